@@ -1,0 +1,48 @@
+namespace Evenwater.Core;
+
+/// <summary>What a person, or the program itself at a restart, asks of a station.</summary>
+public enum Verb : byte
+{
+    /// <summary>Nothing.</summary>
+    None = 0,
+
+    /// <summary>Start a run and open.</summary>
+    Begin = 1,
+
+    /// <summary>Close now. Always obeyed.</summary>
+    Close = 2,
+
+    /// <summary>Allow opening again after a trip.</summary>
+    Reset = 3,
+
+    /// <summary>End the run.</summary>
+    Finish = 4,
+
+    /// <summary>The program has just started and has replayed the log up to here.</summary>
+    Restarted = 5,
+}
+
+/// <summary>Everything one cycle is given: the latest readings and what has happened since the last.</summary>
+public struct Samples
+{
+    /// <summary>The latest reading of every channel, calibrated.</summary>
+    public Readings Readings;
+
+    /// <summary>What was asked since the last cycle.</summary>
+    public Verb Command;
+
+    /// <summary>With <see cref="Verb.Begin"/>: what is known about the run.</summary>
+    public RunStart? Start;
+
+    /// <summary>Set once, when the log has committed the opening that the last cycle asked for.</summary>
+    public bool OpeningCommitted;
+
+    /// <summary>Whether the log can commit. When it can not, nothing opens and what is open closes.</summary>
+    public bool LogCommits;
+}
+
+/// <summary>What is known about one run when it begins.</summary>
+/// <param name="RunId">The run's number in the log.</param>
+/// <param name="Prior">What the estimator starts from.</param>
+/// <param name="Seed">Seed of the run's own generator.</param>
+public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed);

@@ -1,0 +1,102 @@
+namespace Evenwater.Core.Stations;
+
+/// <summary>Where the samples come from.</summary>
+public enum SensorSource
+{
+    /// <summary>The simulated rig; the station's name begins with "sim-".</summary>
+    Simulated,
+
+    /// <summary>Buses and pins of this computer.</summary>
+    Board,
+}
+
+/// <summary>Which library talks to the pins.</summary>
+public enum GpioLibrary
+{
+    /// <summary>libgpiod 1.x (Debian 12).</summary>
+    Libgpiod1,
+
+    /// <summary>libgpiod 2.x (Debian 13).</summary>
+    Libgpiod2,
+}
+
+/// <summary>Bus addresses, pins and kinds of one station.</summary>
+public sealed record Sensors
+{
+    /// <summary>Simulated rig or this computer's own pins.</summary>
+    public required SensorSource Source { get; init; }
+
+    /// <summary>The GPIO chip by its label, as gpiodetect prints it; never by number.</summary>
+    public string GpioChipLabel { get; init; } = "";
+
+    /// <summary>The library for the pins.</summary>
+    public GpioLibrary GpioLibrary { get; init; } = GpioLibrary.Libgpiod2;
+
+    /// <summary>Number of the I2C bus, 0 to 31.</summary>
+    public int I2cBus { get; init; } = 1;
+
+    /// <summary>Root of the 1-wire devices.</summary>
+    public string OneWireRoot { get; init; } = "/sys/bus/w1/devices";
+
+    /// <summary>The vessel's conductivity probe.</summary>
+    public required ConductivityInput VesselConductivity { get; init; }
+
+    /// <summary>The tank's conductivity probe; null when there is none.</summary>
+    public ConductivityInput? TankConductivity { get; init; }
+
+    /// <summary>The vessel's thermometer, a 1-wire id such as 28-0000054b97a5.</summary>
+    public required string VesselThermometer { get; init; }
+
+    /// <summary>The tank's thermometer; null when there is none.</summary>
+    public string? TankThermometer { get; init; }
+
+    /// <summary>Line offset of the low float; null when there is none.</summary>
+    public int? FloatLowLine { get; init; }
+
+    /// <summary>Line offset of the high float's own contact for software; null when there is none.</summary>
+    public int? FloatHighLine { get; init; }
+
+    /// <summary>Line offset of the leak sensor; null when there is none.</summary>
+    public int? LeakLine { get; init; }
+
+    /// <summary>Line offset of the pulse output that holds the valve open.</summary>
+    public required int ValveLine { get; init; }
+}
+
+/// <summary>How readings are carried to 25 °C.</summary>
+public enum Compensation
+{
+    /// <summary>ISO 7888 natural-water function.</summary>
+    NaturalWater,
+
+    /// <summary>A straight line with a coefficient.</summary>
+    Linear,
+}
+
+/// <summary>One conductivity front end: alternating excitation, a transimpedance amplifier, a rectifier and one ADS1115 channel.</summary>
+public sealed record ConductivityInput
+{
+    /// <summary>I2C address, 72 to 75 (0x48 to 0x4B).</summary>
+    public int AdcAddress { get; init; } = 72;
+
+    /// <summary>Single-ended input, 0 to 3.</summary>
+    public required int AdcInput { get; init; }
+
+    /// <summary>Full scale, V: 6.144, 4.096, 2.048, 1.024, 0.512 or 0.256.</summary>
+    public double FullScaleVolts { get; init; } = 2.048;
+
+    /// <summary>Amplitude across the cell, V.</summary>
+    public double ExcitationVolts { get; init; } = 1.0;
+
+    /// <summary>Transimpedance, ohm.</summary>
+    public double FeedbackOhms { get; init; } = 2000;
+
+    /// <summary>Cell constant, 1/cm; as calibrated.</summary>
+    public required double CellConstantPerCm { get; init; }
+
+    /// <summary>How readings are carried to 25 °C.</summary>
+    public Compensation Compensation { get; init; }
+
+    /// <summary>Coefficient of the straight line, 1/K.</summary>
+    public double AlphaPerKelvin { get; init; } = 0.0191;
+}

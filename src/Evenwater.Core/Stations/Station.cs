@@ -1,0 +1,245 @@
+using Evenwater.Core.Estimation;
+
+namespace Evenwater.Core.Stations;
+
+/// <summary>One vessel, its source, its probes and its valve, as the station file describes them. Checked by <see cref="StationRules"/>.</summary>
+public sealed record Station
+{
+    /// <summary>1 to 32 of a-z, 0-9 and -, starting with a letter; simulated stations begin with "sim-".</summary>
+    public required string Name { get; init; }
+
+    /// <summary>The bucket.</summary>
+    public required Vessel Vessel { get; init; }
+
+    /// <summary>The inflow.</summary>
+    public required Drip Drip { get; init; }
+
+    /// <summary>When the two waters count as even.</summary>
+    public required Match Match { get; init; }
+
+    /// <summary>The tank the water comes from.</summary>
+    public required Source Source { get; init; }
+
+    /// <summary>What the keeper expects of the two waters; used by plan and by the simulated rig, never by a live run.</summary>
+    public required Waters Waters { get; init; }
+
+    /// <summary>The room the vessel stands in.</summary>
+    public Room Room { get; init; } = new();
+
+    /// <summary>Where the floats sit.</summary>
+    public Floats Floats { get; init; } = new();
+
+    /// <summary>How well the probes agree.</summary>
+    public Probes Probes { get; init; } = new();
+
+    /// <summary>Planned draw-offs.</summary>
+    public IReadOnlyList<DrawOff> DrawOffs { get; init; } = [];
+
+    /// <summary>Bus addresses, pins and kinds.</summary>
+    public required Sensors Sensors { get; init; }
+
+    /// <summary>What the animals may be put through.</summary>
+    public Limits Limits { get; init; } = new();
+
+    /// <summary>When to close whatever happens.</summary>
+    public required Safety Safety { get; init; }
+
+    /// <summary>The valve.</summary>
+    public Valve Valve { get; init; } = new();
+
+    /// <summary>Water lost to the air.</summary>
+    public Evaporation Evaporation { get; init; } = new();
+}
+
+/// <summary>The vessel's geometry.</summary>
+public sealed record Vessel
+{
+    /// <summary>Bag water poured in, L.</summary>
+    public required double StartVolumeLitres { get; init; }
+
+    /// <summary>1-sigma of it, L.</summary>
+    public required double StartVolumeSdLitres { get; init; }
+
+    /// <summary>Volume at which water spills, L.</summary>
+    public required double BrimLitres { get; init; }
+
+    /// <summary>1-sigma of it, L.</summary>
+    public required double BrimSdLitres { get; init; }
+
+    /// <summary>Margin below the brim that must never be used, L.</summary>
+    public required double FreeboardLitres { get; init; }
+
+    /// <summary>Fill or standpipe.</summary>
+    public VesselMode Mode { get; init; }
+
+    /// <summary>Volume at the standpipe, L.</summary>
+    public double? StandpipeLitres { get; init; }
+
+    /// <summary>1-sigma of it, L.</summary>
+    public double? StandpipeSdLitres { get; init; }
+
+    /// <summary>What the tray or catch vessel below holds, L.</summary>
+    public double? CatchLitres { get; init; }
+
+    /// <summary>Area of the water surface, m2.</summary>
+    public double? AreaSquareMetres { get; init; }
+
+    /// <summary>Heat exchange with the room, W/K; 2 to 4 for an open 10 L bucket, less with a lid.</summary>
+    public double HeatExchangeWattsPerKelvin { get; init; } = 1.5;
+}
+
+/// <summary>The inflow as the keeper set it.</summary>
+public sealed record Drip
+{
+    /// <summary>Measured or intended rate, mL/min; null when unknown.</summary>
+    public double? FlowMillilitresPerMinute { get; init; }
+
+    /// <summary>1-sigma of it, as a fraction.</summary>
+    public double FlowRelativeSd { get; init; } = 0.1;
+
+    /// <summary>Volume of a drop, mL.</summary>
+    public double DropMillilitres { get; init; } = 0.05;
+}
+
+/// <summary>When vessel and tank count as even.</summary>
+public sealed record Match
+{
+    /// <summary>Conductivity within this, µS/cm at 25 °C. Give this or the fraction.</summary>
+    public double? ToleranceMicrosiemensPerCm { get; init; }
+
+    /// <summary>Conductivity within this fraction of the first difference.</summary>
+    public double? ToleranceFractionOfDifference { get; init; }
+
+    /// <summary>Temperature within this, °C.</summary>
+    public double TemperatureToleranceCelsius { get; init; } = 1.5;
+
+    /// <summary>Even for this long before it counts, min.</summary>
+    public double DwellMinutes { get; init; } = 10;
+}
+
+/// <summary>The tank that the water comes from.</summary>
+public sealed record Source
+{
+    /// <summary>Its volume, L.</summary>
+    public required double VolumeLitres { get; init; }
+
+    /// <summary>At most this may be taken, L.</summary>
+    public required double MaxDrawLitres { get; init; }
+
+    /// <summary>Its surface, m2.</summary>
+    public required double SurfaceAreaSquareMetres { get; init; }
+
+    /// <summary>How far the intake reaches below the surface, mm.</summary>
+    public required double IntakeDepthMillimetres { get; init; }
+
+    /// <summary>Whether an automatic top-off is running: it refills what a siphon takes.</summary>
+    public bool AutomaticTopOff { get; init; }
+
+    /// <summary>What that top-off could add, L.</summary>
+    public double? TopOffReservoirLitres { get; init; }
+}
+
+/// <summary>The two waters as expected.</summary>
+public sealed record Waters
+{
+    /// <summary>Bag water, µS/cm at 25 °C.</summary>
+    public required double BagMicrosiemensPerCm { get; init; }
+
+    /// <summary>Bag water, °C.</summary>
+    public required double BagTemperatureCelsius { get; init; }
+
+    /// <summary>Tank, µS/cm at 25 °C.</summary>
+    public required double TankMicrosiemensPerCm { get; init; }
+
+    /// <summary>Tank, °C.</summary>
+    public required double TankTemperatureCelsius { get; init; }
+}
+
+/// <summary>The room.</summary>
+public sealed record Room
+{
+    /// <summary>Air, °C.</summary>
+    public double TemperatureCelsius { get; init; } = 21;
+
+    /// <summary>Whether the vessel has a lid (that lets air in).</summary>
+    public bool Lid { get; init; }
+}
+
+/// <summary>Where the floats sit in the vessel.</summary>
+public sealed record Floats
+{
+    /// <summary>Volume at which the low float turns wet, L.</summary>
+    public double? LowLitres { get; init; }
+
+    /// <summary>Volume at which the high float turns wet, L.</summary>
+    public double? HighLitres { get; init; }
+
+    /// <summary>1-sigma of both, L.</summary>
+    public double PositionSdLitres { get; init; } = 0.12;
+}
+
+/// <summary>How well the probes agree.</summary>
+public sealed record Probes
+{
+    /// <summary>1-sigma of the gain ratio of the two conductivity probes, as a fraction: 0.003 after matching in one cup, 0.021 without.</summary>
+    public double GainRatioSd { get; init; } = 0.021;
+}
+
+/// <summary>What the animals may be put through; null means no limit set.</summary>
+public sealed record Limits
+{
+    /// <summary>Fastest change of conductivity, µS/cm per hour.</summary>
+    public double? MicrosiemensPerCmPerHour { get; init; }
+
+    /// <summary>Fastest change of temperature, °C per hour.</summary>
+    public double? CelsiusPerHour { get; init; }
+}
+
+/// <summary>When to close whatever happens.</summary>
+public sealed record Safety
+{
+    /// <summary>Time budget of a run, min.</summary>
+    public required double MaxOpenMinutes { get; init; }
+
+    /// <summary>Volume budget of a run, L.</summary>
+    public required double MaxInflowLitres { get; init; }
+
+    /// <summary>Close when P(brim less freeboard within the horizon) exceeds this.</summary>
+    public double TripProbability { get; init; } = 0.01;
+
+    /// <summary>That horizon, s.</summary>
+    public double TripHorizonSeconds { get; init; } = 600;
+
+    /// <summary>How long a permission to stay open lasts, s.</summary>
+    public double LeaseSeconds { get; init; } = 3;
+
+    /// <summary>A float or leak switch must read the same for this long, ms.</summary>
+    public double FloatDebounceMilliseconds { get; init; } = 100;
+
+    /// <summary>Whether an untripped run goes on by itself after a restart, once every probe has been seen afresh.</summary>
+    public bool ResumeAfterRestart { get; init; }
+}
+
+/// <summary>The valve.</summary>
+public sealed record Valve
+{
+    /// <summary>Where it goes when its power is lost.</summary>
+    public PowerLoss OnPowerLoss { get; init; } = PowerLoss.Closed;
+}
+
+/// <summary>Where a valve goes when its power is lost.</summary>
+public enum PowerLoss
+{
+    /// <summary>Closed: a normally-closed valve.</summary>
+    Closed,
+
+    /// <summary>Where it was: a motorised valve.</summary>
+    Stays,
+}
+
+/// <summary>Water lost to the air.</summary>
+public sealed record Evaporation
+{
+    /// <summary>mL/h; about 4.5 for an open bucket.</summary>
+    public double MillilitresPerHour { get; init; }
+}
