@@ -20,6 +20,9 @@ public enum Verb : byte
 
     /// <summary>The program has just started and has replayed the log up to here.</summary>
     Restarted = 5,
+
+    /// <summary>A person has seen the alarms. Changes no trip and opens nothing.</summary>
+    Acknowledge = 6,
 }
 
 /// <summary>Everything one cycle is given: the latest readings and what has happened since the last.</summary>
@@ -27,6 +30,9 @@ public struct Samples
 {
     /// <summary>The latest reading of every channel, calibrated.</summary>
     public Readings Readings;
+
+    /// <summary>Whether the valve was commanded open when the readings were taken.</summary>
+    public bool ValveOpen;
 
     /// <summary>What was asked since the last cycle.</summary>
     public Verb Command;

@@ -1,0 +1,72 @@
+using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
+
+namespace Evenwater.Core.Calibration;
+
+/// <summary>Raw device integers to values in the channels' units.</summary>
+public static class Calibrate
+{
+    /// <summary>The ADC's full scale is this many counts (ADS1115 data sheet: LSB = FSR / 32768).</summary>
+    private const double CountsAtFullScale = 32768;
+
+    /// <summary>The thermometer's integer is 1/16 °C (DS18B20-type data sheet, 12 bit).</summary>
+    private const double CelsiusPerCount = 1.0 / 16;
+
+    /// <summary>The readings of all channels. A conductivity without a good temperature has no value at 25 °C.</summary>
+    /// <param name="raw">The latest raw samples.</param>
+    /// <param name="sensors">How the probes are wired and calibrated.</param>
+    public static Readings Apply(in RawSamples raw, Sensors sensors)
+    {
+        var readings = Readings.None();
+        readings[Channel.VesselTemperature] = Scaled(raw[Channel.VesselTemperature], CelsiusPerCount);
+        readings[Channel.TankTemperature] = Scaled(raw[Channel.TankTemperature], CelsiusPerCount);
+        readings[Channel.VesselConductivity] =
+            At25(raw[Channel.VesselConductivity], sensors.VesselConductivity, readings[Channel.VesselTemperature]);
+        readings[Channel.TankConductivity] =
+            At25(raw[Channel.TankConductivity], sensors.TankConductivity, readings[Channel.TankTemperature]);
+        readings[Channel.FloatLow] = Scaled(raw[Channel.FloatLow], 1);
+        readings[Channel.FloatHigh] = Scaled(raw[Channel.FloatHigh], 1);
+        readings[Channel.Leak] = Scaled(raw[Channel.Leak], 1);
+        readings[Channel.Drops] = Scaled(raw[Channel.Drops], 1);
+        readings[Channel.Mass] = Scaled(raw[Channel.Mass], 1e-3);
+        readings[Channel.Level] = Scaled(raw[Channel.Level], 0.1);
+        return readings;
+    }
+
+    /// <summary>Conductivity at the water's own temperature, µS/cm: volts / (excitation × feedback) = conductance; × cell constant.</summary>
+    public static double MicrosiemensPerCm(int counts, ConductivityInput input)
+    {
+        var volts = counts / CountsAtFullScale * input.FullScaleVolts;
+        var siemens = volts / (input.ExcitationVolts * input.FeedbackOhms);
+        return siemens * input.CellConstantPerCm * 1e6;
+    }
+
+    private static Reading Scaled(in RawSample sample, double perCount) => sample.Reason == Reason.None
+        ? Reading.Of(sample.Code * perCount, sample.TakenAt)
+        : Reading.Missing(sample.Reason, sample.TakenAt);
+
+    private static Reading At25(in RawSample sample, ConductivityInput? input, in Reading temperature)
+    {
+        if (sample.Reason != Reason.None)
+        {
+            return Reading.Missing(sample.Reason, sample.TakenAt);
+        }
+
+        if (input is null)
+        {
+            return Reading.Missing(Reason.Uncalibrated, sample.TakenAt);
+        }
+
+        if (!temperature.TryGet(out var celsius))
+        {
+            return Reading.Missing(temperature.Reason == Reason.NotFitted ? Reason.Uncalibrated : temperature.Reason, sample.TakenAt);
+        }
+
+        var atTemperature = MicrosiemensPerCm(sample.Code, input);
+        return Reading.Of(
+            input.Compensation == Compensation.Linear
+                ? atTemperature / (1 + (input.AlphaPerKelvin * (celsius - 25)))
+                : atTemperature * NaturalWater.FactorTo25(celsius),
+            sample.TakenAt);
+    }
+}
