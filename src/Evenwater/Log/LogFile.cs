@@ -1,0 +1,144 @@
+using System.Globalization;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log;
+
+/// <summary>The log's one SQLite file: opening it, checking it, bringing its schema up to date.</summary>
+internal static class LogFile
+{
+    public const string Name = "night.sqlite";
+
+    /// <summary>"EVNW": tells our file from any other SQLite file (PRAGMA application_id).</summary>
+    private const int ApplicationId = 0x45564E57;
+
+    // sqlite.org, "Write-Ahead Logging", section "The WAL-reset bug": with two connections a checkpoint could damage the file before 3.51.3.
+    private static readonly Version LowestSqlite = new(3, 51, 3);
+
+    /// <summary>The migrations in order; the n-th brings the file to schema n.</summary>
+    private static readonly string[] Migrations = ["001_first.sql"];
+
+    /// <summary>The writing connection, with the schema up to date.</summary>
+    /// <exception cref="LogUnusableException">The file is damaged, newer, not ours, or not reachable.</exception>
+    public static SqliteConnection OpenForWriting(string directory, int busySeconds)
+    {
+        var file = Path.Combine(directory, Name);
+        try
+        {
+            Directory.CreateDirectory(directory);
+            var connection = Connect(file, SqliteOpenMode.ReadWriteCreate, busySeconds);
+            try
+            {
+                RequireVersion(connection.ServerVersion);
+                Prepare(connection, file);
+                return connection;
+            }
+            catch
+            {
+                connection.Dispose();
+                throw;
+            }
+        }
+        catch (SqliteException e)
+        {
+            throw new LogUnusableException(Explain(file, e), e);
+        }
+        catch (Exception e) when (e is UnauthorizedAccessException or (IOException and not LogUnusableException))
+        {
+            throw new LogUnusableException($"the log {file} can not be written ({e.Message}); the folder must exist or be possible to make, and belong to the program's user", e);
+        }
+    }
+
+    /// <summary>A connection that only reads.</summary>
+    public static SqliteConnection OpenForReading(string directory, int busySeconds) =>
+        Connect(Path.Combine(directory, Name), SqliteOpenMode.ReadOnly, busySeconds);
+
+    /// <summary>Refuses a SQLite that could damage the file.</summary>
+    /// <exception cref="LogUnusableException">Too old.</exception>
+    public static void RequireVersion(string version)
+    {
+        if (!Version.TryParse(version, out var found) || found < LowestSqlite)
+        {
+            throw new LogUnusableException(
+                $"SQLite {version} is too old: {LowestSqlite} or newer is needed, because earlier ones can damage a log that is read while it is written; "
+                + "use the library that comes with the program");
+        }
+    }
+
+    private static SqliteConnection Connect(string file, SqliteOpenMode mode, int busySeconds)
+    {
+        var connection = new SqliteConnection(new SqliteConnectionStringBuilder
+        {
+            DataSource = file,
+            Mode = mode,
+            Pooling = false,
+            DefaultTimeout = busySeconds,
+            ForeignKeys = true,
+        }.ToString());
+        connection.Open();
+        return connection;
+    }
+
+    private static void Prepare(SqliteConnection connection, string file)
+    {
+        var empty = Number(connection, "SELECT count(*) FROM sqlite_schema") == 0;
+        if (!empty && Number(connection, "PRAGMA application_id") != ApplicationId)
+        {
+            throw new LogUnusableException($"{file} is a SQLite file, but not a log of this program; move it away or choose another folder");
+        }
+
+        var schema = Number(connection, "PRAGMA user_version");
+        if (schema > Migrations.Length)
+        {
+            throw new LogUnusableException(
+                $"the log {file} has schema {schema}; this program knows 1 to {Migrations.Length}; start the newer program, or move the file away to begin a new log");
+        }
+
+        Run(connection, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = 16777216;");
+        for (var next = schema; next < Migrations.Length; next++)
+        {
+            using var transaction = connection.BeginTransaction();
+            Run(connection, Migration(Migrations[next]), transaction);
+            Run(connection, $"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {next + 1};", transaction);
+            if (next == 0)
+            {
+                Run(connection, $"INSERT INTO log (identity) VALUES ('{Guid.NewGuid()}')", transaction);
+            }
+
+            transaction.Commit();
+        }
+    }
+
+    /// <summary>What is wrong with the file, and what to do.</summary>
+    public static string Explain(string file, SqliteException e) => e.SqliteErrorCode switch
+    {
+        SQLitePCL.raw.SQLITE_NOTADB or SQLitePCL.raw.SQLITE_CORRUPT =>
+            $"the log {file} is damaged ({e.Message}); move it and its -wal file away to begin a new log, and keep them: most of it can usually be recovered",
+        SQLitePCL.raw.SQLITE_CANTOPEN => $"the log {file} can not be opened ({e.Message}); check that the folder exists and that the program's user may write there",
+        SQLitePCL.raw.SQLITE_READONLY => $"the log {file} is read-only ({e.Message}); give the program's user the file and its folder",
+        SQLitePCL.raw.SQLITE_BUSY => $"the log {file} is held by another process ({e.Message}); stop that one first",
+        _ => $"the log {file} can not be used ({e.Message})",
+    };
+
+    private static string Migration(string name)
+    {
+        using var stream = typeof(LogFile).Assembly.GetManifestResourceStream($"Evenwater.Log.Migrations.{name}")
+            ?? throw new InvalidOperationException($"the migration {name} is not embedded");
+        using var reader = new StreamReader(stream);
+        return reader.ReadToEnd();
+    }
+
+    private static long Number(SqliteConnection connection, string sql)
+    {
+        using var command = connection.CreateCommand();
+        command.CommandText = sql;
+        return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
+    }
+
+    private static void Run(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
+    {
+        using var command = connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = sql;
+        command.ExecuteNonQuery();
+    }
+}

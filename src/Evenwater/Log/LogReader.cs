@@ -1,0 +1,210 @@
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log;
+
+/// <summary>Reads what is committed, on a connection of its own. Any thread may use it; one at a time is served.</summary>
+internal sealed class LogReader(string directory, int busySeconds) : IDisposable
+{
+    private const string Columns =
+        "SELECT e.id, e.boot_id, e.configuration_id, c.station, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body "
+        + "FROM entry e JOIN configuration c ON c.id = e.configuration_id ";
+
+    private const int Page = 1000;
+
+    private readonly Lock _gate = new();
+    private readonly Dictionary<long, Station> _configurations = [];
+    private readonly SqliteConnection _connection = LogFile.OpenForReading(directory, busySeconds);
+
+    /// <summary>Up to so many entries after this one, in order.</summary>
+    public IReadOnlyList<Entry> Read(long afterId, int max) =>
+        Select("WHERE e.id > $after ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max));
+
+    /// <summary>All entries of one run, in order, read in pages.</summary>
+    public IEnumerable<Entry> ReadRun(long runId)
+    {
+        var after = 0L;
+        while (true)
+        {
+            var page = Select("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", ("$run", runId), ("$after", after), ("$max", Page));
+            foreach (var entry in page)
+            {
+                yield return entry;
+            }
+
+            if (page.Count < Page)
+            {
+                yield break;
+            }
+
+            after = page[^1].Id;
+        }
+    }
+
+    /// <summary>The number of the station's last run, or null when it has had none.</summary>
+    public long? LastRun(string station) => Number(
+        "SELECT e.run_id FROM entry e JOIN configuration c ON c.id = e.configuration_id "
+        + "WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.id DESC LIMIT 1",
+        ("$station", station));
+
+    /// <summary>The highest number that any run has; 0 when there has been none.</summary>
+    public long HighestRun() => Number("SELECT max(run_id) FROM entry WHERE run_id IS NOT NULL") ?? 0;
+
+    /// <summary>The station's last entry of one kind (not <see cref="EntryKind.Cycle"/>), or null.</summary>
+    public Entry? Last(string station, EntryKind kind) =>
+        Select("WHERE c.station = $station AND e.kind = $kind AND e.kind <> 1 ORDER BY e.id DESC LIMIT 1", ("$station", station), ("$kind", (int)kind))
+            .SingleOrDefault();
+
+    /// <summary>The last entry of each of the station's alarms, whether raised or cleared.</summary>
+    public IReadOnlyList<Entry> Alarms(string station) => Select(
+        "WHERE e.id IN (SELECT max(a.id) FROM entry a JOIN configuration d ON d.id = a.configuration_id "
+        + "WHERE a.kind = 6 AND d.station = $station GROUP BY json_extract(a.body, '$.name')) ORDER BY e.id",
+        ("$station", station));
+
+    /// <summary>The number of the last entry; 0 when there is none.</summary>
+    public long LastId() => Number("SELECT max(id) FROM entry") ?? 0;
+
+    /// <summary>How many boots there have been.</summary>
+    public long Boots() => Number("SELECT max(id) FROM boot") ?? 0;
+
+    /// <summary>How many configurations there have been.</summary>
+    public long Configurations() => Number("SELECT max(id) FROM configuration") ?? 0;
+
+    /// <summary>The log's own UUID.</summary>
+    public string Identity() => Text("SELECT identity FROM log");
+
+    /// <summary>The UUID of a boot.</summary>
+    public string BootToken(long bootId) => Text("SELECT token FROM boot WHERE id = $boot", ("$boot", bootId));
+
+    /// <summary>The station as it was configured and calibrated.</summary>
+    public Station Configuration(long configurationId)
+    {
+        lock (_gate)
+        {
+            if (!_configurations.TryGetValue(configurationId, out var station))
+            {
+                station = LogJson.Read<Station>(Text("SELECT json FROM configuration WHERE id = $id", ("$id", configurationId)));
+                _configurations.Add(configurationId, station);
+            }
+
+            return station;
+        }
+    }
+
+    /// <summary>Every follower's cursor on the disk.</summary>
+    public Dictionary<string, long> Cursors()
+    {
+        lock (_gate)
+        {
+            using var command = Command("SELECT follower, entry_id FROM cursor");
+            using var row = command.ExecuteReader();
+            var cursors = new Dictionary<string, long>();
+            while (row.Read())
+            {
+                cursors.Add(row.GetString(0), row.GetInt64(1));
+            }
+
+            return cursors;
+        }
+    }
+
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            _connection.Dispose();
+        }
+    }
+
+    private List<Entry> Select(string where, params (string Name, object Value)[] parameters)
+    {
+        lock (_gate)
+        {
+            // One read transaction over both tables. Entries never change, so only readings of entries seen here are asked for.
+            using var transaction = _connection.BeginTransaction(deferred: true);
+            var entries = new List<Entry>();
+            using (var command = Command(Columns + where, parameters))
+            {
+                command.Transaction = transaction;
+                using var row = command.ExecuteReader();
+                while (row.Read())
+                {
+                    entries.Add(ToEntry(row));
+                }
+            }
+
+            AddReadings(entries, transaction);
+            return entries;
+        }
+    }
+
+    private void AddReadings(List<Entry> entries, SqliteTransaction transaction)
+    {
+        using var command = Command("SELECT channel, code, reason, age_ns FROM reading WHERE entry_id = $id", ("$id", 0L));
+        command.Transaction = transaction;
+        for (var i = 0; i < entries.Count; i++)
+        {
+            var entry = entries[i];
+            if (entry.Kind != EntryKind.Cycle)
+            {
+                continue;
+            }
+
+            command.Parameters[0].Value = entry.Id;
+            using var row = command.ExecuteReader();
+            var samples = RawSamples.None();
+            while (row.Read())
+            {
+                samples[row.GetInt32(0)] = new RawSample(
+                    row.GetInt32(1), (Reason)row.GetByte(2), new MonotonicTime(entry.At.Nanoseconds - row.GetInt64(3)));
+            }
+
+            entries[i] = entry with { Samples = samples };
+        }
+    }
+
+    private static Entry ToEntry(SqliteDataReader row) => new()
+    {
+        Id = row.GetInt64(0),
+        BootId = row.GetInt64(1),
+        ConfigurationId = row.GetInt64(2),
+        Station = row.GetString(3),
+        RunId = row.IsDBNull(4) ? null : row.GetInt64(4),
+        At = new MonotonicTime(row.GetInt64(5)),
+        Wall = row.IsDBNull(6) ? null : DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(6)),
+        ClockQuality = (ClockQuality)row.GetInt32(7),
+        Kind = (EntryKind)row.GetInt32(8),
+        Body = row.IsDBNull(9) ? null : row.GetString(9),
+    };
+
+    private SqliteCommand Command(string sql, params (string Name, object Value)[] parameters)
+    {
+        var command = _connection.CreateCommand();
+        command.CommandText = sql;
+        foreach (var (name, value) in parameters)
+        {
+            command.Parameters.AddWithValue(name, value);
+        }
+
+        return command;
+    }
+
+    private long? Number(string sql, params (string Name, object Value)[] parameters)
+    {
+        lock (_gate)
+        {
+            using var command = Command(sql, parameters);
+            return command.ExecuteScalar() is long number ? number : null;
+        }
+    }
+
+    private string Text(string sql, params (string Name, object Value)[] parameters)
+    {
+        lock (_gate)
+        {
+            using var command = Command(sql, parameters);
+            return command.ExecuteScalar() as string ?? throw new InvalidOperationException($"the log has no such row: {sql}");
+        }
+    }
+}

@@ -1,2 +1,0 @@
-namespace Evenwater.Tests;
-public class Placeholder { [Fact] public void Nothing_yet() => Assert.True(true); }
