@@ -1,0 +1,76 @@
+using Evenwater.Core.Estimation;
+
+namespace Evenwater.Core.Telling;
+
+/// <summary>
+/// Spans and instants in the precision they deserve: to the minute within an hour, to five minutes within a day,
+/// and no number at all beyond. Never negative, never "infinity".
+/// </summary>
+public static class TimeWords
+{
+    private const double Hour = 3600;
+
+    /// <summary>The longest span that is told as a number, s.</summary>
+    public const double LongestSeconds = 24 * Hour;
+
+    /// <summary>A span still to come, such as "2 h 10 min".</summary>
+    /// <param name="seconds">From 0; less counts as 0, not a number or beyond a day as "more than 24 h".</param>
+    public static string Span(double seconds)
+    {
+        if (!(seconds <= LongestSeconds)) return "more than 24 h";
+        if (seconds < 60) return "less than a minute";
+        var minutes = (int)(Rounded(seconds) / 60);
+        return (minutes / 60, minutes % 60) switch
+        {
+            (0, var m) => $"{m} min",
+            (var h, 0) => $"{h} h",
+            var (h, m) => $"{h} h {m} min",
+        };
+    }
+
+    /// <summary>How long ago, exactly enough: "4 s", "7 min", "3 h".</summary>
+    /// <param name="seconds">From 0; less counts as 0.</param>
+    public static string Age(double seconds) => seconds switch
+    {
+        >= 48 * Hour => "more than 2 days",
+        >= 2 * Hour => $"{(int)(seconds / Hour)} h",
+        >= 120 => $"{(int)(seconds / 60)} min",
+        >= 0 => $"{(int)seconds} s",
+        < 0 => "0 s",
+        _ => "unknown",
+    };
+
+    /// <summary>The clock time <paramref name="seconds"/> after <paramref name="now"/>, such as "02:40"; "beyond a day" when it is that far.</summary>
+    public static string Clock(DateTimeOffset now, double seconds)
+    {
+        if (!(seconds <= LongestSeconds)) return "beyond a day";
+        var step = StepSeconds(seconds);
+        var ticks = TimeSpan.FromSeconds(step).Ticks;
+        var at = now.AddSeconds(Math.Max(seconds, 0));
+        var rounded = new DateTimeOffset((at.Ticks + (ticks / 2)) / ticks * ticks, at.Offset);
+        return $"{rounded:HH':'mm}";
+    }
+
+    /// <summary>
+    /// When something is expected: "now", "at about 02:40 (between 01:55 and 03:50)", "not within 24 h",
+    /// or "can't tell when" for a range too wide to be an answer.
+    /// </summary>
+    public static string When(DateTimeOffset now, in Quantiles seconds)
+    {
+        if (seconds.P50 <= 0) return "now";
+        if (seconds.CannotTell || double.IsNaN(seconds.P50)) return "can't tell when";
+        return seconds.P50 > LongestSeconds
+            ? seconds.P05 > LongestSeconds ? "not within 24 h" : $"at {Clock(now, seconds.P05)} at the earliest"
+            : $"at about {Clock(now, seconds.P50)} (between {Clock(now, seconds.P05)} and {Late(now, seconds.P95)})";
+    }
+
+    private static string Late(DateTimeOffset now, double seconds) => seconds <= LongestSeconds ? Clock(now, seconds) : "tomorrow or later";
+
+    private static double Rounded(double seconds)
+    {
+        var step = StepSeconds(seconds);
+        return Math.Floor((seconds / step) + 0.5) * step;
+    }
+
+    private static double StepSeconds(double seconds) => seconds > Hour ? 300 : 60;
+}
