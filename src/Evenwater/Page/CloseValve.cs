@@ -1,0 +1,7 @@
+namespace Evenwater.Page;
+
+/// <summary>Closes a station's valve. Needs no permission, may be repeated, answers in a sentence.</summary>
+/// <param name="station">The station's name.</param>
+/// <param name="by">Who asked.</param>
+/// <param name="stop">Cancelled when the program ends.</param>
+public delegate Task<string> CloseValve(string station, string by, CancellationToken stop);

@@ -1,0 +1,60 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Telling;
+
+namespace Evenwater.Page;
+
+/// <summary>The moments: now, and when bucket and tank will be even and the mark reached, each with its 90 % range.</summary>
+internal static class MomentPart
+{
+    private enum Side
+    {
+        Above,
+        Below,
+    }
+
+    public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
+    {
+        var now = frame.Time.At(view.NowSeconds);
+        pen.Line(now, frame.Conductivity.PixelTo, now, frame.Volume.PixelFrom + 27, "p-now");
+        Label(pen, frame, now, frame.Volume.PixelFrom + 41, $"now {view.Now:HH':'mm}", "p-moment");
+        if (!view.ValveOpen || view.Forecast is not { Health: not Health.Blind } forecast) return;
+
+        var last = view.History.LastOrDefault(p => p.VesselConductivity is not null && p.TankConductivity is not null);
+        if (last is { VesselConductivity: { } vessel, TankConductivity: { } tank } && view.ToleranceMicrosiemensPerCm is { } tolerance)
+        {
+            var (edge, far, side) = vessel >= tank ? (tank + tolerance, tank - tolerance, Side.Below) : (tank - tolerance, tank + tolerance, Side.Above);
+            var y = frame.Conductivity;
+            Moment(pen, frame, view, forecast.MatchSeconds, "even", y.At(edge), y.At(far), side);
+        }
+
+        if (view.MarkLitres is { } mark && view.BrimLitres is { } brim)
+        {
+            Moment(pen, frame, view, forecast.BrimSeconds, "at mark", frame.Volume.At(mark), frame.Volume.At(brim), Side.Above);
+        }
+    }
+
+    private static void Moment(PicturePen pen, PictureFrame frame, StationView view, in Quantiles seconds, string what, double y, double yLabel, Side side)
+    {
+        var baseline = side == Side.Below ? yLabel + 17 : yLabel - 8;
+        if (seconds.P50 <= 0)
+        {
+            Label(pen, frame, frame.Time.At(view.NowSeconds), baseline, $"{what} now", "p-moment");
+            return;
+        }
+
+        if (seconds.CannotTell || !(seconds.P50 <= frame.HorizonSeconds)) return;
+        var x = frame.Time.At(view.NowSeconds + seconds.P50);
+        var to = frame.Time.At(view.NowSeconds + Math.Min(seconds.P95, frame.HorizonSeconds));
+        pen.Line(x, y, x, yLabel + (side == Side.Below ? 4 : -4), "p-guide");
+        pen.Line(frame.Time.At(view.NowSeconds + seconds.P05), y, to, y, "p-range");
+        pen.Dot(x, y, 4.5, "p-dot");
+        Label(pen, frame, x, baseline, $"{what} about {TimeWords.Clock(view.Now, seconds.P50)}", "p-moment");
+    }
+
+    // Kept inside the picture by its estimated width: about 6.6 px a letter at this size.
+    private static void Label(PicturePen pen, PictureFrame frame, double x, double y, string words, string look)
+    {
+        var half = words.Length * 3.3;
+        pen.Text(Math.Clamp(x, half, frame.Width - half), y, words, look, "middle");
+    }
+}

@@ -1,0 +1,103 @@
+using System.Net.Mime;
+using System.Text;
+using Microsoft.AspNetCore.Components;
+using Microsoft.AspNetCore.Components.Web;
+using Microsoft.AspNetCore.Server.Kestrel.Core;
+
+namespace Evenwater.Page;
+
+/// <summary>Composes the page: what it needs and where it answers.</summary>
+public static class PageRoutes
+{
+    private const string Utf8Html = MediaTypeNames.Text.Html + "; charset=utf-8";
+
+    /// <summary>
+    /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>
+    /// and a <see cref="TimeProvider"/>.
+    /// </summary>
+    public static void AddPage(this IServiceCollection services)
+    {
+        services.AddScoped<HtmlRenderer>();
+        services.Configure<KestrelServerOptions>(o =>
+        {
+            o.AddServerHeader = false;
+            o.Limits.MaxRequestBodySize = 16 * 1024;
+            o.Limits.MaxConcurrentConnections = 32;
+            o.Limits.RequestHeadersTimeout = TimeSpan.FromSeconds(10);
+            o.Limits.KeepAliveTimeout = TimeSpan.FromSeconds(30);
+        });
+    }
+
+    /// <summary>Guards every answer and maps the page, its two style sheets, the interface and the health check.</summary>
+    public static void MapPage(this WebApplication app)
+    {
+        app.Use(PageGuard.Check);
+        app.MapGet("/", Front);
+        app.MapGet("/stations/{name}", One);
+        app.MapGet("/page.css", () => Asset("page.css", "text/css"));
+        app.MapGet("/picture.css", () => Asset("picture.css", "text/css"));
+        app.MapGet("/icon.svg", () => Asset("icon.svg", "image/svg+xml"));
+        app.MapGet("/healthz", Health);
+        app.MapGet("/api/v1/stations/{name}", (string name, StationBoard board) =>
+            board.Find(name) is { } posted ? Results.Json(posted, StationJson.Default.Posted) : Unknown(name));
+        app.MapPost("/api/v1/stations/{name}/close", Close);
+    }
+
+    private static Task<IResult> Front(StationBoard board, HtmlRenderer html, HttpContext http) => board.All() is [var first, ..]
+        ? Station(first, board, html, http, answer: null)
+        : Nothing(html, http, StatusCodes.Status200OK, null);
+
+    private static Task<IResult> One(string name, StationBoard board, HtmlRenderer html, HttpContext http) => board.Find(name) is { } posted
+        ? Station(posted, board, html, http, answer: null)
+        : Nothing(html, http, StatusCodes.Status404NotFound, $"There is no station {name}.");
+
+    private static async Task<IResult> Close(string name, StationBoard board, CloseValve close, HtmlRenderer html, HttpContext http, CancellationToken stop)
+    {
+        if (board.Find(name) is null) return Unknown(name);
+        var answer = await close(name, "page", stop);
+        return http.Request.Headers.Accept.ToString().Contains(MediaTypeNames.Text.Html, StringComparison.Ordinal) && board.Find(name) is { } posted
+            ? await Station(posted, board, html, http, answer)
+            : Results.Json(new Answer(name, answer), StationJson.Default.Answer);
+    }
+
+    private static Task<IResult> Station(Posted posted, StationBoard board, HtmlRenderer html, HttpContext http, string? answer)
+    {
+        var still = http.Request.Query.ContainsKey("still");
+        // A header and not a meta element, so that "hold it still" needs no second page.
+        if (!still) http.Response.Headers["Refresh"] = $"{StatusPage.RefreshSeconds}; url=/stations/{Uri.EscapeDataString(posted.View.Name)}";
+        return Render<StatusPage>(html, StatusCodes.Status200OK, new Dictionary<string, object?>
+        {
+            [nameof(StatusPage.View)] = posted.View,
+            [nameof(StatusPage.SilentSeconds)] = posted.SilentSeconds,
+            [nameof(StatusPage.Others)] = board.All().Select(p => p.View.Name).Where(n => n != posted.View.Name).Order(StringComparer.Ordinal).ToList(),
+            [nameof(StatusPage.Answer)] = answer,
+            [nameof(StatusPage.Still)] = still,
+        });
+    }
+
+    private static Task<IResult> Nothing(HtmlRenderer html, HttpContext http, int status, string? sentence)
+    {
+        if (status == StatusCodes.Status200OK) http.Response.Headers["Refresh"] = "2";
+        return Render<NoStationPage>(html, status, sentence is null ? [] : new Dictionary<string, object?> { [nameof(NoStationPage.Sentence)] = sentence });
+    }
+
+    private static Task<IResult> Render<TPage>(HtmlRenderer html, int status, Dictionary<string, object?> parameters)
+        where TPage : IComponent => html.Dispatcher.InvokeAsync(async () =>
+        {
+            var page = await html.RenderComponentAsync<TPage>(ParameterView.FromDictionary(parameters));
+            return Results.Content(page.ToHtmlString(), Utf8Html, Encoding.UTF8, status);
+        });
+
+    private static IResult Health(StationBoard board) => board.All() switch
+    {
+        [] => Results.Text("starting\n", statusCode: StatusCodes.Status503ServiceUnavailable),
+        var all when all.Any(p => p.IsSilent) => Results.Text("silent\n", statusCode: StatusCodes.Status503ServiceUnavailable),
+        _ => Results.Text("ok\n"),
+    };
+
+    private static IResult Unknown(string name) =>
+        Results.Problem(title: "No such station", detail: $"There is no station {Plain.Line(name)}.", statusCode: StatusCodes.Status404NotFound);
+
+    private static IResult Asset(string name, string type) =>
+        Results.Stream(typeof(PageRoutes).Assembly.GetManifestResourceStream(name) ?? throw new InvalidOperationException($"{name} is not embedded"), type);
+}

@@ -1,0 +1,33 @@
+namespace Evenwater.Page;
+
+/// <summary>A straight map from a quantity to pixels.</summary>
+/// <param name="From">Value at <paramref name="PixelFrom"/>.</param>
+/// <param name="To">Value at <paramref name="PixelTo"/>; differs from <paramref name="From"/>.</param>
+/// <param name="PixelFrom">Pixel of the first value.</param>
+/// <param name="PixelTo">Pixel of the second.</param>
+internal readonly record struct PictureScale(double From, double To, double PixelFrom, double PixelTo)
+{
+    private static readonly double[] s_hourSteps = [600, 900, 1800, 3600, 7200, 10_800, 14_400, 21_600, 43_200, 86_400];
+
+    public double At(double value) => PixelFrom + ((value - From) / (To - From) * (PixelTo - PixelFrom));
+
+    /// <summary>Round values inside the range, about as many as asked: steps of 1, 2 or 5 times a power of ten.</summary>
+    public IEnumerable<double> Ticks(int about)
+    {
+        var raw = (To - From) / about;
+        var power = Math.Pow(10, Math.Floor(Math.Log10(raw)));
+        var step = (raw / power) switch { <= 1 => 1, <= 2 => 2, <= 5 => 5, _ => 10 } * power;
+        for (var i = Math.Ceiling(From / step); i * step <= To; i++) yield return i * step;
+    }
+
+    /// <summary>Full hours (or round parts or multiples of them) of the wall clock inside the range, at most as many as asked.</summary>
+    public IEnumerable<(double Seconds, DateTimeOffset Clock)> ClockTicks(Func<double, DateTimeOffset> clockAt, int atMost)
+    {
+        var span = To - From;
+        var step = Array.Find(s_hourSteps, s => span / s <= atMost) is var found and > 0 ? found : Math.Ceiling(span / atMost / 86_400) * 86_400;
+        var start = clockAt(From);
+        var intoDay = start.TimeOfDay.TotalSeconds;
+        var first = (Math.Ceiling(intoDay / step) * step) - intoDay;
+        for (var s = From + first; s <= To; s += step) yield return (s, start.AddSeconds(s - From));
+    }
+}

@@ -1,0 +1,19 @@
+using System.Text;
+
+namespace Evenwater.Page;
+
+/// <summary>Text from configuration and probes made safe to put on one line of a terminal, a log or an XML text.</summary>
+internal static class Plain
+{
+    /// <summary>Control characters, line breaks and unpaired surrogates become spaces.</summary>
+    public static string Line(string text)
+    {
+        var line = new StringBuilder(text.Length);
+        foreach (var rune in text.EnumerateRunes())
+        {
+            line.Append(Rune.IsControl(rune) || rune == Rune.ReplacementChar || rune.Value is 0xFFFE or 0xFFFF or 0x2028 or 0x2029 ? new Rune(' ') : rune);
+        }
+
+        return line.ToString();
+    }
+}

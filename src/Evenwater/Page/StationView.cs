@@ -1,0 +1,74 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Telling;
+
+namespace Evenwater.Page;
+
+/// <summary>All that a person is shown of one station at one moment; immutable, published about once a second.</summary>
+public sealed record StationView
+{
+    /// <summary>The station's name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>Whether a simulated rig stands behind it.</summary>
+    public bool Simulated { get; init; }
+
+    /// <summary>How many station seconds pass in a second; 1 for a real station.</summary>
+    public double Speed { get; init; } = 1;
+
+    /// <summary>Wall time of the station's own clock, with the offset it is to be shown in.</summary>
+    public required DateTimeOffset Now { get; init; }
+
+    /// <summary>The same moment on the clock of <see cref="History"/>: s since the run began (since the start of watching, without a run).</summary>
+    public double NowSeconds { get; init; }
+
+    /// <summary>How long the run has been going, s; null when there is none.</summary>
+    public double? ElapsedSeconds { get; init; }
+
+    /// <summary>The one word.</summary>
+    public StateWord Word { get; init; }
+
+    /// <summary>What is happening, in a sentence.</summary>
+    public required string Sentence { get; init; }
+
+    /// <summary>What the program did about it.</summary>
+    public string? Did { get; init; }
+
+    /// <summary>What the keeper is to do.</summary>
+    public string? Do { get; init; }
+
+    /// <summary>By when, on the station's clock.</summary>
+    public DateTimeOffset? ByWhen { get; init; }
+
+    /// <summary>Where the run stands, such as "dripping" or "tripped: high float".</summary>
+    public required string Phase { get; init; }
+
+    /// <summary>Whether the valve is commanded open.</summary>
+    public bool ValveOpen { get; init; }
+
+    /// <summary>The measured and estimated values, in the order to show them.</summary>
+    public IReadOnlyList<ValueLine> Values { get; init; } = [];
+
+    /// <summary>The past, thinned; see <see cref="RunHistory"/>.</summary>
+    public IReadOnlyList<HistoryPoint> History { get; init; } = [];
+
+    /// <summary>The future; null when the estimator does not run.</summary>
+    public Forecast? Forecast { get; init; }
+
+    /// <summary>Even within this, µS/cm at 25 °C; null without a run.</summary>
+    public double? ToleranceMicrosiemensPerCm { get; init; }
+
+    /// <summary>Brim less freeboard, L; null for a watched tank.</summary>
+    public double? MarkLitres { get; init; }
+
+    /// <summary>Volume at which water spills, L; null for a watched tank.</summary>
+    public double? BrimLitres { get; init; }
+
+    /// <summary>What is left of the run's budgets.</summary>
+    public IReadOnlyList<Budget> Budgets { get; init; } = [];
+
+    /// <summary>The alarms that stand, most urgent first.</summary>
+    public IReadOnlyList<AlarmLine> Alarms { get; init; } = [];
+
+    /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
+    public DateTimeOffset ClockAt(double seconds) => Now.AddSeconds(seconds - NowSeconds);
+}

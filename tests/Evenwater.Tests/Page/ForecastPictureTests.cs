@@ -1,0 +1,124 @@
+using System.Globalization;
+using System.Xml.Linq;
+using CsCheck;
+using Evenwater.Core.Estimation;
+using Evenwater.Page;
+
+namespace Evenwater.Tests.Page;
+
+public class ForecastPictureTests
+{
+    private static readonly XNamespace s_svg = "http://www.w3.org/2000/svg";
+
+    private static XElement Draw(StationView view, PictureSize size = PictureSize.Wide) => XElement.Parse(ForecastPicture.Draw(view, size));
+
+    private static List<(double X, double Y)> Points(XElement shape) =>
+    [
+        .. shape.Attribute("points")!.Value.Split(' ').Select(p => p.Split(','))
+            .Select(p => (double.Parse(p[0], CultureInfo.InvariantCulture), double.Parse(p[1], CultureInfo.InvariantCulture))),
+    ];
+
+    private static IEnumerable<XElement> Shapes(XElement picture, string look) =>
+        picture.Descendants().Where(e => (e.Attribute("class")?.Value ?? "").Split(' ').Contains(look) && e.Attribute("points") is not null);
+
+    [Fact]
+    public void The_measured_line_ends_where_the_fan_begins_at_now()
+    {
+        var picture = Draw(MadeUp.Night(5.2));
+        var measured = Points(Shapes(picture, "p-vessel").First(e => e.Attribute("class")!.Value == "p-vessel"));
+        var ahead = Points(Shapes(picture, "p-middle").First());
+        var now = double.Parse(picture.Descendants(s_svg + "line").Single(l => l.Attribute("class")!.Value == "p-now").Attribute("x1")!.Value, CultureInfo.InvariantCulture);
+        Assert.InRange(now - measured[^1].X, 0, 3);
+        Assert.Equal(now, ahead[0].X, 1);
+        Assert.Equal(measured[^1].Y, ahead[0].Y, 1);
+        Assert.True(measured[0].Y < measured[^1].Y, "falling conductivity must fall on the picture");
+    }
+
+    [Fact]
+    public void The_middle_of_the_fan_meets_the_dot_of_the_match()
+    {
+        var picture = Draw(MadeUp.Night(5.2));
+        var dot = picture.Descendants(s_svg + "circle").First();
+        var (x, y) = (double.Parse(dot.Attribute("cx")!.Value, CultureInfo.InvariantCulture), double.Parse(dot.Attribute("cy")!.Value, CultureInfo.InvariantCulture));
+        var ahead = Points(Shapes(picture, "p-middle").First());
+        var after = ahead.FindIndex(p => p.X >= x);
+        var (a, b) = (ahead[after - 1], ahead[after]);
+        Assert.Equal(y, a.Y + ((b.Y - a.Y) * (x - a.X) / (b.X - a.X)), 0.5);
+    }
+
+    [Fact]
+    public void A_gap_in_the_readings_is_a_gap_in_the_line()
+    {
+        var view = MadeUp.Night(5.2);
+        int Lines(StationView v) => Shapes(Draw(v), "p-vessel").Count(e => e.Attribute("class")!.Value == "p-vessel");
+        Assert.Equal(1, Lines(view));
+        Assert.Equal(2, Lines(view with { History = [.. view.History.Where(p => p.Seconds is < 7000 or > 9000)] }));
+        Assert.Equal(2, Lines(view with { History = [.. view.History.Select(p => p.Seconds is > 7000 and < 7400 ? p with { VesselConductivity = null } : p)] }));
+    }
+
+    [Fact]
+    public void Title_and_description_say_in_words_what_is_drawn()
+    {
+        var picture = Draw(MadeUp.Night(5.2));
+        Assert.Equal("img", picture.Attribute("role")!.Value);
+        var named = picture.Attribute("aria-labelledby")!.Value.Split(' ');
+        Assert.All(named, id => Assert.Contains(picture.Elements(), e => e.Attribute("id")?.Value == id));
+        var words = picture.Element(s_svg + "desc")!.Value;
+        Assert.Contains("From 20:00 to 01:1", words, StringComparison.Ordinal);
+        Assert.Contains("even at about 04:15", words, StringComparison.Ordinal);
+        Assert.Contains("mark of 10.4 L at about 05:45", words, StringComparison.Ordinal);
+        Assert.Contains("spills at 11.6 L", words, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_closed_valve_or_a_blind_forecast_promises_no_moment()
+    {
+        Assert.NotEmpty(Draw(MadeUp.Night(5.2)).Descendants(s_svg + "circle"));
+        Assert.Empty(Draw(MadeUp.Alarm()).Descendants(s_svg + "circle"));
+        Assert.Empty(Draw(MadeUp.CannotTell()).Descendants(s_svg + "circle"));
+        Assert.Empty(Shapes(Draw(MadeUp.CannotTell()), "p-fan-vessel"));
+    }
+
+    [Fact]
+    public void Any_view_gives_well_formed_finite_pictures_of_both_sizes()
+    {
+        var value = Gen.OneOf(Gen.Const((double?)null), Gen.Double[0, 60_000].Select(d => (double?)d));
+        var point = Gen.Select(value, value, value, value).Select((a, b, c, d) => new HistoryPoint(0, a, b, null, null, c, d, d));
+        var time = Gen.OneOf(Gen.Const(0.0), Gen.Double[1, 200_000], Gen.Const(Quantiles.Beyond)).Array[5]
+            .Select(x => x.Order().ToArray()).Select(s => new Quantiles(s[0], s[1], s[2], s[3], s[4]));
+        Gen.Select(point.Array[0, 40], time, time, value, value, Gen.Bool).Sample(
+            (points, match, brim, tolerance, litres, open) =>
+            {
+                var night = MadeUp.Night(2);
+                var view = night with
+                {
+                    History = [.. points.Select((p, i) => p with { Seconds = i * 180.0 })],
+                    Forecast = night.Forecast!.Value with { MatchSeconds = match, BrimSeconds = brim },
+                    ToleranceMicrosiemensPerCm = tolerance,
+                    BrimLitres = litres,
+                    ValveOpen = open,
+                };
+                foreach (var size in Enum.GetValues<PictureSize>())
+                {
+                    var text = ForecastPicture.Draw(view, size);
+                    Assert.Equal("svg", XElement.Parse(text).Name.LocalName);
+                    Assert.DoesNotContain("NaN", text, StringComparison.Ordinal);
+                    Assert.DoesNotContain("Infinity", text, StringComparison.Ordinal);
+                }
+            },
+            iter: 200);
+    }
+
+    [Fact]
+    public void A_long_night_is_kept_whole_in_few_points()
+    {
+        var history = new RunHistory();
+        for (var s = 0; s < 43_200; s++) history.Add(new(s, 1, 1, 1, 1, 1, 1, 1));
+        var points = history.Snapshot();
+        Assert.InRange(points.Count, RunHistory.Capacity / 2, RunHistory.Capacity);
+        Assert.Equal(0, points[0].Seconds);
+        Assert.InRange(points[^1].Seconds, 43_200 - 300, 43_200);
+        var steps = points.Zip(points.Skip(1), (a, b) => b.Seconds - a.Seconds).ToList();
+        Assert.InRange(steps.Max() / steps.Min(), 1, 1.05);
+    }
+}

@@ -1,0 +1,130 @@
+using System.Net;
+using System.Text.Json;
+using Evenwater.Core.Estimation;
+using Evenwater.Page;
+
+namespace Evenwater.Tests.Page;
+
+public class PageGuardTests
+{
+    private static readonly Uri s_front = new("/", UriKind.Relative);
+    private static readonly Uri s_close = new("/api/v1/stations/sim-river/close", UriKind.Relative);
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Theory]
+    [InlineData("evil.example", 0)]
+    [InlineData("127.0.0.1.evil.example", 0)]
+    [InlineData("0.0.0.0", 0)]
+    [InlineData("127.0.0.1", 1)]
+    [InlineData("localhost", 1)]
+    public async Task Another_host_name_or_port_is_turned_away(string host, int portOffset)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        foreach (var path in new[] { "/", "/page.css", "/healthz", "/nothing", "/api/v1/stations/sim-river" })
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Get, new Uri(path, UriKind.Relative));
+            request.Headers.Host = $"{host}:{page.Address.Port + portOffset}";
+            Assert.Equal(HttpStatusCode.BadRequest, (await page.Client.SendAsync(request, Stop)).StatusCode);
+        }
+    }
+
+    [Theory]
+    [InlineData("127.0.0.1")]
+    [InlineData("localhost")]
+    [InlineData("LOCALHOST")]
+    [InlineData("[::1]")]
+    public async Task The_loopbacks_own_names_are_served(string host)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        using var request = new HttpRequestMessage(HttpMethod.Get, s_front);
+        request.Headers.Host = $"{host}:{page.Address.Port}";
+        Assert.Equal(HttpStatusCode.OK, (await page.Client.SendAsync(request, Stop)).StatusCode);
+    }
+
+    [Theory]
+    [InlineData("/")]
+    [InlineData("/stations/nobody")]
+    [InlineData("/page.css")]
+    [InlineData("/healthz")]
+    [InlineData("/api/v1/stations/sim-river")]
+    [InlineData("/nothing/here")]
+    public async Task Every_answer_carries_the_strict_headers(string path)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var answer = await page.Client.GetAsync(new Uri(path, UriKind.Relative), Stop);
+        Assert.Equal(
+            "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+            Assert.Single(answer.Headers.GetValues("Content-Security-Policy")));
+        Assert.Equal("nosniff", Assert.Single(answer.Headers.GetValues("X-Content-Type-Options")));
+        Assert.Equal("no-referrer", Assert.Single(answer.Headers.GetValues("Referrer-Policy")));
+        Assert.True(answer.Headers.CacheControl!.NoStore);
+        Assert.False(answer.Headers.Contains("Server"));
+    }
+
+    [Theory]
+    [InlineData("http://evil.example", null)]
+    [InlineData("https://127.0.0.1:PORT", null)]
+    [InlineData("http://127.0.0.1:1", null)]
+    [InlineData("http://localhost:PORT", null)] // asked as 127.0.0.1
+    [InlineData("null", null)]
+    [InlineData("null", "cross-site")]
+    [InlineData("http://127.0.0.1:PORT", "cross-site")]
+    [InlineData(null, "same-site")]
+    public async Task A_post_of_another_origin_closes_nothing(string? origin, string? site)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        Assert.Equal(HttpStatusCode.Forbidden, (await PostAsync(page, origin, site)).StatusCode);
+        Assert.Empty(page.Closed);
+    }
+
+    [Theory]
+    [InlineData("http://127.0.0.1:PORT", "same-origin")]
+    [InlineData("http://127.0.0.1:PORT", null)]
+    [InlineData("null", "same-origin")] // what a browser sends from a page with no-referrer
+    [InlineData(null, null)] // no browser
+    public async Task One_post_of_our_own_closes(string? origin, string? site)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var answer = await PostAsync(page, origin, site);
+        Assert.Equal(HttpStatusCode.OK, answer.StatusCode);
+        Assert.Equal(["sim-river by page"], page.Closed);
+        Assert.Contains("Closed.", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Fetching_never_closes_and_an_unknown_station_is_a_problem()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        Assert.Equal(HttpStatusCode.MethodNotAllowed, (await page.Client.GetAsync(s_close, Stop)).StatusCode);
+        var unknown = await page.Client.PostAsync(new Uri("/api/v1/stations/nobody/close", UriKind.Relative), null, Stop);
+        Assert.Equal(HttpStatusCode.NotFound, unknown.StatusCode);
+        Assert.Equal("application/problem+json", unknown.Content.Headers.ContentType!.MediaType);
+        Assert.Empty(page.Closed);
+    }
+
+    [Fact]
+    public async Task The_interface_tells_what_the_page_tells()
+    {
+        var view = MadeUp.Night(5.2);
+        await using var page = await ServedPage.StartAsync(view with { Forecast = view.Forecast!.Value with { BrimSeconds = Quantiles.Never } });
+        var json = await page.Client.GetStringAsync(new Uri("/api/v1/stations/sim-river", UriKind.Relative), Stop);
+        var root = JsonDocument.Parse(json).RootElement.GetProperty("view");
+        Assert.Equal(view.Sentence, root.GetProperty("sentence").GetString());
+        Assert.Equal("Steady", root.GetProperty("word").GetString());
+        Assert.True(root.GetProperty("simulated").GetBoolean());
+        Assert.Equal(view.History.Count, root.GetProperty("history").GetArrayLength());
+        Assert.Equal(JsonValueKind.Null, root.GetProperty("forecast").GetProperty("brimSeconds").GetProperty("p50").ValueKind);
+        Assert.Equal(view.Forecast.Value.MatchSeconds.P50, root.GetProperty("forecast").GetProperty("matchSeconds").GetProperty("p50").GetDouble());
+        Assert.Equal("ok\n", await page.Client.GetStringAsync(new Uri("/healthz", UriKind.Relative), Stop));
+    }
+
+    private static async Task<HttpResponseMessage> PostAsync(ServedPage page, string? origin, string? site)
+    {
+        using var request = new HttpRequestMessage(HttpMethod.Post, s_close);
+        request.Headers.Accept.ParseAdd("text/html");
+        if (origin is not null) request.Headers.Add("Origin", origin.Replace("PORT", $"{page.Address.Port}", StringComparison.Ordinal));
+        if (site is not null) request.Headers.Add("Sec-Fetch-Site", site);
+        return await page.Client.SendAsync(request, Stop);
+    }
+}

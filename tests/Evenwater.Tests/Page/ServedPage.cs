@@ -1,0 +1,74 @@
+using System.Net;
+using Evenwater.Page;
+using Microsoft.AspNetCore.Builder;
+using Microsoft.AspNetCore.Hosting;
+using Microsoft.AspNetCore.Hosting.Server;
+using Microsoft.AspNetCore.Hosting.Server.Features;
+using Microsoft.Extensions.DependencyInjection;
+using Microsoft.Extensions.Logging;
+
+namespace Evenwater.Tests.Page;
+
+/// <summary>The page behind a real server on a free port of the loopback.</summary>
+internal sealed class ServedPage : IAsyncDisposable
+{
+    private readonly WebApplication _app;
+
+    private ServedPage(WebApplication app)
+    {
+        _app = app;
+        Address = new Uri(app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
+        Client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false }) { BaseAddress = Address };
+    }
+
+    public Uri Address { get; }
+
+    public HttpClient Client { get; }
+
+    public SteppedTime Time { get; private init; } = new();
+
+    public StationBoard Board => _app.Services.GetRequiredService<StationBoard>();
+
+    public List<string> Closed { get; private init; } = [];
+
+    public static async Task<ServedPage> StartAsync(params IEnumerable<StationView> views)
+    {
+        var time = new SteppedTime();
+        var closed = new List<string>();
+        var builder = WebApplication.CreateSlimBuilder();
+        builder.Logging.ClearProviders();
+        builder.WebHost.ConfigureKestrel(k => k.Listen(IPAddress.Loopback, 0));
+        builder.Services.AddSingleton<TimeProvider>(time);
+        builder.Services.AddSingleton<StationBoard>();
+        builder.Services.AddSingleton<CloseValve>((station, by, _) =>
+        {
+            closed.Add($"{station} by {by}");
+            return Task.FromResult("Closed.");
+        });
+        builder.Services.AddPage();
+        var app = builder.Build();
+        app.MapPage();
+        await app.StartAsync();
+        var page = new ServedPage(app) { Time = time, Closed = closed };
+        foreach (var view in views) page.Board.Post(view);
+        return page;
+    }
+
+    public async ValueTask DisposeAsync()
+    {
+        Client.Dispose();
+        await _app.DisposeAsync();
+    }
+}
+
+/// <summary>A clock that moves when told.</summary>
+internal sealed class SteppedTime : TimeProvider
+{
+    private long _milliseconds;
+
+    public override long TimestampFrequency => 1000;
+
+    public override long GetTimestamp() => _milliseconds;
+
+    public void Pass(double seconds) => _milliseconds += (long)(seconds * 1000);
+}

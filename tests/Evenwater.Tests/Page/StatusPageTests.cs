@@ -1,0 +1,129 @@
+using System.Net;
+using System.Text.RegularExpressions;
+using Evenwater.Core.Telling;
+using Evenwater.Page;
+
+namespace Evenwater.Tests.Page;
+
+public partial class StatusPageTests
+{
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    public static TheoryData<string> Names => [.. s_views.Keys];
+
+    private static readonly Dictionary<string, StationView> s_views = new(StringComparer.Ordinal)
+    {
+        ["steady"] = MadeUp.Night(5.2),
+        ["just begun"] = MadeUp.Night(0.01),
+        ["even and past the mark"] = MadeUp.Night(10.5),
+        ["alarm"] = MadeUp.Alarm(),
+        ["can't tell"] = MadeUp.CannotTell(),
+        ["no forecast"] = MadeUp.Night(2) with { Forecast = null },
+        ["no run"] = MadeUp.NoRun(),
+    };
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public async Task Every_state_is_told_without_nonsense_numbers_or_third_parties(string state)
+    {
+        var view = s_views[state];
+        await using var page = await ServedPage.StartAsync(view);
+        var html = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
+
+        Assert.Contains(view.Sentence, WebUtility.HtmlDecode(html), StringComparison.Ordinal);
+        Assert.Contains("Simulated", html, StringComparison.Ordinal);
+        Assert.Contains("Not a safety device", html, StringComparison.Ordinal);
+        Assert.Contains("Close the valve", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("NaN", html, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("Infinity", html, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("∞", html, StringComparison.Ordinal);
+        Assert.DoesNotMatch(NegativeTime(), html);
+        Assert.DoesNotContain("://", html.Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal), StringComparison.Ordinal);
+        Assert.DoesNotContain("<script", html, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain(" style=", html, StringComparison.OrdinalIgnoreCase);
+    }
+
+    [Theory]
+    [InlineData(StateWord.Steady, "Steady")]
+    [InlineData(StateWord.Look, "Look")]
+    [InlineData(StateWord.Act, "Act")]
+    [InlineData(StateWord.CannotTell, "Can’t tell")]
+    public async Task The_word_comes_first_and_each_has_its_own_shape(StateWord word, string words)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1) with { Word = word });
+        var html = WebUtility.HtmlDecode(await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop));
+        var line = WordLine().Match(html);
+        Assert.Contains(words, line.Value, StringComparison.Ordinal);
+        Assert.Contains("<svg", line.Value, StringComparison.Ordinal);
+        Assert.Contains($"<title>{words}: sim-river</title>", html, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task What_is_old_or_missing_says_so()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.CannotTell());
+        var html = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
+        Assert.Contains("stale 7 min", html, StringComparison.Ordinal);
+        Assert.Contains("does not answer", html, StringComparison.Ordinal);
+        Assert.Single(Regex.Matches(html, "<tr class=\"doubt\">"));
+    }
+
+    [Fact]
+    public async Task A_silent_station_is_not_believed_whatever_it_said_last()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(5.2));
+        page.Time.Pass(Posted.SilenceSeconds + 30);
+        var html = WebUtility.HtmlDecode(await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop));
+        Assert.Contains("<title>Can’t tell", html, StringComparison.Ordinal);
+        Assert.Contains("has not reported for 40 s", html, StringComparison.Ordinal);
+        Assert.Contains("stale 40 min", html, StringComparison.Ordinal); // 40 s at 60 times life
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, (await page.Client.GetAsync(new Uri("/healthz", UriKind.Relative), Stop)).StatusCode);
+    }
+
+    [Fact]
+    public async Task A_hostile_text_stays_text()
+    {
+        const string Hostile = "</p><script>alert(1)</script><img src=x onerror=alert(1)>\u001b[2J";
+        var view = MadeUp.Alarm() with
+        {
+            Name = Hostile,
+            Sentence = Hostile,
+            Did = Hostile,
+            Do = Hostile,
+            Phase = Hostile,
+            Values = [new(Hostile, 1, Hostile, 1, Hostile) { Text = Hostile }],
+            Alarms = [new(Hostile, Hostile, Hostile)],
+            Budgets = [new(Hostile, 1, 2, Hostile)],
+        };
+        await using var page = await ServedPage.StartAsync(view, MadeUp.Night(1));
+        foreach (var path in new[] { "/", "/stations/sim-river", "/stations/" + Uri.EscapeDataString("<script>x") })
+        {
+            var html = await (await page.Client.GetAsync(new Uri(path, UriKind.Relative), Stop)).Content.ReadAsStringAsync(Stop);
+            Assert.DoesNotContain("<script", html, StringComparison.OrdinalIgnoreCase);
+            Assert.DoesNotContain("<img", html, StringComparison.OrdinalIgnoreCase);
+            Assert.Contains("&lt;script&gt;", html, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task What_needs_a_person_comes_first_and_the_others_are_one_tap_away()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1, "goby"), MadeUp.Alarm() with { Name = "river" });
+        var html = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
+        Assert.Contains("<title>Act: river</title>", html, StringComparison.Ordinal);
+        Assert.Contains("href=\"/stations/goby\"", html, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Before_the_first_word_the_page_says_that_it_can_not_tell()
+    {
+        await using var page = await ServedPage.StartAsync();
+        Assert.Contains("No station has reported yet", await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop), StringComparison.Ordinal);
+    }
+
+    [GeneratedRegex("""-\d+ (s|min|h)\b""")]
+    private static partial Regex NegativeTime();
+
+    [GeneratedRegex("""<p class="word.*?</p>""", RegexOptions.Singleline)]
+    private static partial Regex WordLine();
+}
