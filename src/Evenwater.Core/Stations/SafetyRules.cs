@@ -1,0 +1,33 @@
+using Evenwater.Core.Estimation;
+
+namespace Evenwater.Core.Stations;
+
+/// <summary>Ranges of the budgets and times that close the valve whatever happens.</summary>
+internal static class SafetyRules
+{
+    /// <summary>Budgets are added up from decimal numbers; this much is not a difference, L.</summary>
+    private const double RoundingLitres = 1e-9;
+
+    public static void Check(Station station, Findings findings)
+    {
+        var safety = station.Safety;
+        findings.Within("safety.maxOpenMinutes", safety.MaxOpenMinutes, 1, 48 * 60, "min", "The longest the valve may be open in one run.");
+        CheckVolumeBudget(station, findings);
+        findings.Within("safety.tripProbability", safety.TripProbability, 0, 0.2, "(a probability)", "0.01 closes at one chance in a hundred.");
+        findings.Within("safety.tripHorizonSeconds", safety.TripHorizonSeconds, 60, 4 * 3600, "s", "600 is usual.");
+        findings.Within("safety.leaseSeconds", safety.LeaseSeconds, 0.2, 3, "s", "A hung program must let go within 3 s.");
+        findings.Within("safety.floatDebounceMilliseconds", safety.FloatDebounceMilliseconds, 50, 1000, "ms", "Long enough for ripples, short enough to act.");
+    }
+
+    private static void CheckVolumeBudget(Station station, Findings findings)
+    {
+        var vessel = station.Vessel;
+        var room = vessel.BrimLitres - vessel.StartVolumeLitres;
+        room += vessel.Mode == VesselMode.Standpipe ? vessel.CatchLitres ?? 0 : 0;
+        foreach (var drawOff in station.DrawOffs) room += drawOff.Litres;
+        findings.Require(station.Safety.MaxInflowLitres > 0 && station.Safety.MaxInflowLitres <= room + RoundingLitres,
+            "safety.maxInflowLitres", station.Safety.MaxInflowLitres,
+            $"more than 0, to what the vessel can still take to its brim, {Findings.Text(room)} L (plus catchLitres with a standpipe, plus draw-offs)",
+            "Lower the budget, or give the vessel's true size.");
+    }
+}

@@ -1,0 +1,74 @@
+using System.Text.RegularExpressions;
+
+namespace Evenwater.Core.Stations;
+
+/// <summary>Ranges of bus addresses, pins and front ends, and that no two sensors share one.</summary>
+internal static partial class SensorRules
+{
+    /// <summary>Highest line offset of a GPIO chip accepted; a Raspberry Pi's header ends at 27.</summary>
+    private const int HighestLine = 511;
+
+    /// <summary>Full-scale ranges of the ADS1115's amplifier, V (data sheet, PGA).</summary>
+    private static readonly double[] FullScales = [6.144, 4.096, 2.048, 1.024, 0.512, 0.256];
+
+    public static void Check(Station station, Findings findings)
+    {
+        var sensors = station.Sensors;
+        findings.Require(sensors.GpioChipLabel.Trim().Length is > 0 and <= 64, "sensors.gpioChipLabel", sensors.GpioChipLabel,
+            "1 to 64 characters", "Copy the chip's label as gpiodetect prints it.");
+        findings.Within("sensors.i2cBus", sensors.I2cBus, 0, 31, "(a whole number)", "The number in /dev/i2c-N.");
+        findings.Require(sensors.OneWireRoot.StartsWith('/'), "sensors.oneWireRoot", sensors.OneWireRoot, "an absolute path", "Usually /sys/bus/w1/devices.");
+        CheckConductivity("sensors.vesselConductivity", sensors.VesselConductivity, findings);
+        if (sensors.TankConductivity is { } tank)
+        {
+            CheckConductivity("sensors.tankConductivity", tank, findings);
+            findings.Require((tank.AdcAddress, tank.AdcInput) != (sensors.VesselConductivity.AdcAddress, sensors.VesselConductivity.AdcInput),
+                "sensors.tankConductivity.adcInput", tank.AdcInput, "another input or address than the vessel's probe", "Give the input the tank's probe is wired to.");
+        }
+
+        CheckThermometer("sensors.vesselThermometer", sensors.VesselThermometer, findings);
+        if (sensors.TankThermometer is { } tankThermometer)
+        {
+            CheckThermometer("sensors.tankThermometer", tankThermometer, findings);
+            findings.Require(tankThermometer != sensors.VesselThermometer, "sensors.tankThermometer", tankThermometer,
+                "another thermometer than the vessel's", "Warm one in the hand and see which reading rises.");
+        }
+
+        CheckLines(sensors, findings);
+    }
+
+    private static void CheckConductivity(string key, ConductivityInput input, Findings findings)
+    {
+        findings.Within($"{key}.adcAddress", input.AdcAddress, 72, 75, "(0x48 to 0x4B, ADS1115 data sheet)", "See what i2cdetect shows; JSON wants it in decimal.");
+        findings.Within($"{key}.adcInput", input.AdcInput, 0, 3, "(a whole number)", "Give the input the probe is wired to.");
+        findings.Require(FullScales.Contains(input.FullScaleVolts), $"{key}.fullScaleVolts", input.FullScaleVolts,
+            "6.144, 4.096, 2.048, 1.024, 0.512 or 0.256 V (ADS1115 data sheet)", "Take the smallest that the signal never passes.");
+        findings.Within($"{key}.excitationVolts", input.ExcitationVolts, 0.01, 5, "V", "The amplitude across the cell.");
+        findings.Within($"{key}.feedbackOhms", input.FeedbackOhms, 10, 10_000_000, "ohm", "The resistor of the transimpedance amplifier.");
+        findings.Within($"{key}.cellConstantPerCm", input.CellConstantPerCm, 0.01, 20, "1/cm", "0.1 for pure, 1 for fresh, 10 for sea water; calibrate it.");
+        findings.Within($"{key}.alphaPerKelvin", input.AlphaPerKelvin, 0.005, 0.04, "1/K", "0.019 to 0.021 for fresh water.");
+    }
+
+    private static void CheckThermometer(string key, string id, Findings findings)
+        => findings.Require(ThermometerPattern().IsMatch(id), key, id,
+            "a 1-wire thermometer's id: 10, 22, 28, 3b or 42, a dash and 12 hexadecimal digits in lower case", "Copy the folder's name from the 1-wire root.");
+
+    private static void CheckLines(Sensors sensors, Findings findings)
+    {
+        var seen = new Dictionary<int, string>();
+        ReadOnlySpan<(string Key, int? Line)> lines =
+        [
+            ("sensors.floatLowLine", sensors.FloatLowLine), ("sensors.floatHighLine", sensors.FloatHighLine),
+            ("sensors.leakLine", sensors.LeakLine), ("sensors.valveLine", sensors.ValveLine),
+        ];
+        foreach (var (key, line) in lines)
+        {
+            if (line is not { } given) continue;
+            findings.Within(key, given, 0, HighestLine, "(a line offset of the chip)", "Give the line's offset as gpioinfo prints it.");
+            findings.Require(seen.TryAdd(given, key), key, given, $"a line of its own; {seen[given]} has this one", "Give the line this part is wired to.");
+        }
+    }
+
+    [GeneratedRegex(@"\A(10|22|28|3b|42)-[0-9a-f]{12}\z")]
+    private static partial Regex ThermometerPattern();
+}

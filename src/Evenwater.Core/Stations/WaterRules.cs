@@ -1,0 +1,80 @@
+namespace Evenwater.Core.Stations;
+
+/// <summary>Ranges of the drip, the match, the source, the waters, the room and what people do to them.</summary>
+internal static class WaterRules
+{
+    private const double HoursInLongestRun = 48;
+
+    public static void Check(Station station, Findings findings)
+    {
+        CheckDrip(station, findings);
+        CheckMatch(station.Match, findings);
+        CheckSource(station.Source, findings);
+        CheckWaters(station.Waters, findings);
+        findings.Within("room.temperatureCelsius", station.Room.TemperatureCelsius, -10, 50, "°C", "Give the room's temperature during the run.");
+        findings.Within("probes.gainRatioSd", station.Probes.GainRatioSd, 0.0005, 0.2, "(a fraction)", "0.003 after both probes were put in one cup, 0.021 without.");
+        CheckDrawOffs(station, findings);
+        findings.WithinIfGiven("limits.microsiemensPerCmPerHour", station.Limits.MicrosiemensPerCmPerHour, 0.1, 100_000, "µS/cm per hour", "Leave it out for no limit.");
+        findings.WithinIfGiven("limits.celsiusPerHour", station.Limits.CelsiusPerHour, 0.05, 20, "°C per hour", "Leave it out for no limit.");
+    }
+
+    private static void CheckDrip(Station station, Findings findings)
+    {
+        var drip = station.Drip;
+        findings.WithinIfGiven("drip.flowMillilitresPerMinute", drip.FlowMillilitresPerMinute, 0.05, 1000, "mL/min", "Time a cup, or leave it out and let plan propose a rate.");
+        findings.Within("drip.flowRelativeSd", drip.FlowRelativeSd, 0.005, 1, "(a fraction)", "A timed cup is good to 0.05.");
+        findings.Within("drip.dropMillilitres", drip.DropMillilitres, 0.01, 0.2, "mL", "20 drops are 1 mL (0.05), good to 10 % (ISO 8536-4); or weigh 100 drops.");
+        var toAir = station.Evaporation.MillilitresPerHour;
+        findings.Within("evaporation.millilitresPerHour", toAir, 0, 500, "mL/h", "About 4.5 for an open bucket, 1 with a lid.");
+        if (drip.FlowMillilitresPerMinute is { } flow)
+        {
+            findings.Require(!(toAir > flow * 60 / 2), "evaporation.millilitresPerHour", toAir,
+                $"at most half the drip, {Findings.Text(flow * 60 / 2)} mL/h", "Drip faster, or cover the vessel: it would not fill.");
+        }
+    }
+
+    private static void CheckMatch(Match match, Findings findings)
+    {
+        findings.Require(match.ToleranceMicrosiemensPerCm is null != match.ToleranceFractionOfDifference is null, "match.toleranceMicrosiemensPerCm",
+            match.ToleranceMicrosiemensPerCm, "exactly one of toleranceMicrosiemensPerCm and toleranceFractionOfDifference", "Keep one of the two.");
+        findings.WithinIfGiven("match.toleranceMicrosiemensPerCm", match.ToleranceMicrosiemensPerCm, 1, 20_000, "µS/cm", "Give how near the two waters must be.");
+        findings.WithinIfGiven("match.toleranceFractionOfDifference", match.ToleranceFractionOfDifference, 0.005, 0.9, "(a fraction)", "0.1 means within a tenth of the first difference.");
+        findings.Within("match.temperatureToleranceCelsius", match.TemperatureToleranceCelsius, 0.1, 10, "°C", "1 to 2 is usual.");
+        findings.Within("match.dwellMinutes", match.DwellMinutes, 0, 240, "min", "10 is usual.");
+    }
+
+    private static void CheckSource(Source source, Findings findings)
+    {
+        findings.Within("source.volumeLitres", source.VolumeLitres, 1, 1_000_000, "L", "Give the water in the tank.");
+        findings.Require(source.MaxDrawLitres > 0 && source.MaxDrawLitres <= source.VolumeLitres, "source.maxDrawLitres", source.MaxDrawLitres,
+            $"more than 0, to the source's volume, {Findings.Text(source.VolumeLitres)} L", "Give how much the tank may lose.");
+        findings.Within("source.surfaceAreaSquareMetres", source.SurfaceAreaSquareMetres, 0.01, 1000, "m2", "Give the area of the tank's water surface, length x width.");
+        findings.Within("source.intakeDepthMillimetres", source.IntakeDepthMillimetres, 1, 3000, "mm", "Measure how far the intake reaches below the surface.");
+        findings.Require(source.SurfaceAreaSquareMetres * source.IntakeDepthMillimetres <= source.VolumeLitres, "source.intakeDepthMillimetres", source.IntakeDepthMillimetres,
+            $"at most {Findings.Text(source.VolumeLitres / source.SurfaceAreaSquareMetres)} mm: surface x depth cannot exceed the source's volume",
+            "Check volumeLitres, surfaceAreaSquareMetres (m2) and this depth (mm).");
+        findings.WithinIfGiven("source.topOffReservoirLitres", source.TopOffReservoirLitres, 0, 100_000, "L", "Give what the automatic top-off could add.");
+    }
+
+    private static void CheckWaters(Waters waters, Findings findings)
+    {
+        findings.Within("waters.bagMicrosiemensPerCm", waters.BagMicrosiemensPerCm, 0, 100_000, "µS/cm", "Measure the bag water, at 25 °C.");
+        findings.Within("waters.bagTemperatureCelsius", waters.BagTemperatureCelsius, -2, 45, "°C", "Measure the bag water.");
+        findings.Within("waters.tankMicrosiemensPerCm", waters.TankMicrosiemensPerCm, 0, 100_000, "µS/cm", "Measure the tank, at 25 °C.");
+        findings.Within("waters.tankTemperatureCelsius", waters.TankTemperatureCelsius, -2, 45, "°C", "Measure the tank.");
+    }
+
+    private static void CheckDrawOffs(Station station, Findings findings)
+    {
+        var earliest = 0.0;
+        for (var i = 0; i < station.DrawOffs.Count; i++)
+        {
+            var (key, drawOff) = ($"drawOffs[{i}]", station.DrawOffs[i]);
+            findings.Within($"{key}.atSeconds", drawOff.AtSeconds, earliest, HoursInLongestRun * 3600, "s", "Give them in order of time, in seconds from the start of the run.");
+            findings.Require(drawOff.Litres > 0 && drawOff.Litres < station.Vessel.BrimLitres, $"{key}.litres", drawOff.Litres,
+                $"more than 0 and less than the brim, {Findings.Text(station.Vessel.BrimLitres)} L", "Give how much is taken out.");
+            findings.Within($"{key}.relativeSd", drawOff.RelativeSd, 0, 1, "(a fraction)", "A jug is good to 0.02.");
+            earliest = Math.Max(earliest, drawOff.AtSeconds);
+        }
+    }
+}

@@ -1,0 +1,133 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Stations;
+
+public class StationRulesTests
+{
+    [Fact]
+    public void The_river_station_has_nothing_wrong() => Assert.Empty(StationRules.Check(River.Station));
+
+    /// <summary>One fault each, and the only keys that may be blamed for it.</summary>
+    public static TheoryData<string, Station> Faults => new()
+    {
+        { "name", River.Station with { Name = "Sim River" } },
+        { "name", River.Station with { Name = "sim-" + new string('a', 29) } },
+        { "name", River.Station with { Name = "river" } }, // simulated, but not named so
+        { "name", River.With(sensors: s => s with { Source = SensorSource.Board }) }, // named simulated, but is not
+        { "vessel.startVolumeLitres", River.With(v => v with { StartVolumeLitres = 0.01, StartVolumeSdLitres = 0.001 }) },
+        { "vessel.startVolumeLitres", River.With(v => v with { StartVolumeLitres = double.NaN }) },
+        { "vessel.startVolumeSdLitres", River.With(v => v with { StartVolumeSdLitres = 0 }) },
+        { "vessel.startVolumeSdLitres", River.With(v => v with { StartVolumeSdLitres = 0.81 }) },
+        { "vessel.brimLitres", River.With(v => v with { BrimLitres = 11_600 }) }, // mL by mistake
+        { "vessel.brimSdLitres", River.With(v => v with { BrimSdLitres = 0 }) },
+        { "vessel.freeboardLitres", River.With(v => v with { FreeboardLitres = 0.35 }) }, // 3 x 0.12 = 0.36
+        { "vessel.freeboardLitres", River.With(v => v with { FreeboardLitres = 11.6 }) },
+        { "vessel.catchLitres", River.With(v => v with { CatchLitres = 0 }) },
+        { "vessel.areaSquareMetres", River.With(v => v with { AreaSquareMetres = 450 }) }, // cm2 by mistake
+        { "vessel.heatExchangeWattsPerKelvin", River.With(v => v with { HeatExchangeWattsPerKelvin = 0 }) },
+        { "vessel.standpipeLitres", River.With(v => v with { StandpipeLitres = 8 }) }, // but the mode is fill
+        { "vessel.standpipeLitres", River.With(v => v with { Mode = VesselMode.Standpipe }) },
+        { "vessel.standpipeLitres", River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 10.4 }) }, // at the mark
+        { "vessel.standpipeLitres", River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 1.6 }) }, // at the start volume
+        { "vessel.standpipeSdLitres", River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0 }) },
+        { "drip.flowMillilitresPerMinute", River.With(drip: d => d with { FlowMillilitresPerMinute = 1500 }) },
+        { "drip.flowRelativeSd", River.With(drip: d => d with { FlowRelativeSd = 0 }) },
+        { "drip.dropMillilitres", River.With(drip: d => d with { DropMillilitres = 20 }) }, // drops per mL by mistake
+        { "evaporation.millilitresPerHour", River.Station with { Evaporation = new() { MillilitresPerHour = 451 } } }, // half of 900 mL/h is 450
+        { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceMicrosiemensPerCm = null }) },
+        { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceFractionOfDifference = 0.1 }) },
+        { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceMicrosiemensPerCm = 0.5 }) },
+        { "match.toleranceFractionOfDifference", River.With(match: m => m with { ToleranceMicrosiemensPerCm = null, ToleranceFractionOfDifference = 5 }) },
+        { "match.temperatureToleranceCelsius", River.With(match: m => m with { TemperatureToleranceCelsius = 0 }) },
+        { "match.dwellMinutes", River.With(match: m => m with { DwellMinutes = 600 }) },
+        { "source.volumeLitres", River.With(source: s => s with { VolumeLitres = 0.5, MaxDrawLitres = 0.4, SurfaceAreaSquareMetres = 0.01 }) },
+        { "source.maxDrawLitres", River.With(source: s => s with { MaxDrawLitres = 241 }) },
+        { "source.surfaceAreaSquareMetres", River.With(source: s => s with { SurfaceAreaSquareMetres = 0 }) },
+        { "source.intakeDepthMillimetres", River.With(source: s => s with { IntakeDepthMillimetres = 0.016 }) }, // metres by mistake
+        { "source.intakeDepthMillimetres", River.With(source: s => s with { IntakeDepthMillimetres = 501 }) }, // 0.48 m2 x 501 mm > 240 L
+        { "source.topOffReservoirLitres", River.With(source: s => s with { TopOffReservoirLitres = -1 }) },
+        { "waters.bagMicrosiemensPerCm", River.With(waters: w => w with { BagMicrosiemensPerCm = -1 }) },
+        { "waters.tankTemperatureCelsius", River.With(waters: w => w with { TankTemperatureCelsius = 73.4 }) }, // °F by mistake
+        { "room.temperatureCelsius", River.Station with { Room = new() { TemperatureCelsius = 72 } } },
+        { "floats.positionSdLitres", River.With(floats: f => f with { PositionSdLitres = 0 }) },
+        { "floats.lowLitres", River.With(floats: f => f with { LowLitres = 10.8 }) }, // not below the high one
+        { "floats.lowLitres", River.With(floats: f => f with { LowLitres = null }) }, // its line is still given
+        { "floats.lowLitres", River.With(floats: f => f with { LowLitres = 0 }) },
+        { "floats.highLitres", River.With(floats: f => f with { HighLitres = 11.3 }) }, // 3 x 0.12 below 11.6 is 11.24
+        { "floats.highLitres", River.With(floats: f => f with { HighLitres = 1.6, LowLitres = 1 }) },
+        { "floats.highLitres", River.With(sensors: s => s with { FloatHighLine = null }) },
+        { "probes.gainRatioSd", River.Station with { Probes = new() { GainRatioSd = 0 } } },
+        { "drawOffs[0].litres", River.Station with { DrawOffs = [new(3600, 0, 0.02)] } },
+        { "drawOffs[0].relativeSd", River.Station with { DrawOffs = [new(3600, 1, 2)] } },
+        { "drawOffs[1].atSeconds", River.Station with { DrawOffs = [new(3600, 1, 0.02), new(1800, 1, 0.02)] } },
+        { "sensors.gpioChipLabel", River.With(sensors: s => s with { GpioChipLabel = " " }) },
+        { "sensors.i2cBus", River.With(sensors: s => s with { I2cBus = 32 }) },
+        { "sensors.oneWireRoot", River.With(sensors: s => s with { OneWireRoot = "w1" }) },
+        { "sensors.vesselConductivity.adcAddress", Cell(c => c with { AdcAddress = 76 }) },
+        { "sensors.vesselConductivity.adcInput", Cell(c => c with { AdcInput = 4 }) },
+        { "sensors.vesselConductivity.fullScaleVolts", Cell(c => c with { FullScaleVolts = 2 }) },
+        { "sensors.vesselConductivity.excitationVolts", Cell(c => c with { ExcitationVolts = 0 }) },
+        { "sensors.vesselConductivity.feedbackOhms", Cell(c => c with { FeedbackOhms = 2 }) },
+        { "sensors.vesselConductivity.cellConstantPerCm", Cell(c => c with { CellConstantPerCm = 0 }) },
+        { "sensors.vesselConductivity.alphaPerKelvin", Cell(c => c with { AlphaPerKelvin = 1.9 }) }, // percent by mistake
+        { "sensors.tankConductivity.adcInput", Cell(c => c with { AdcInput = 1 }) }, // both probes on one input
+        { "sensors.vesselThermometer", River.With(sensors: s => s with { VesselThermometer = "28-0000000000G1" }) },
+        { "sensors.tankThermometer", River.With(sensors: s => s with { TankThermometer = s.VesselThermometer }) },
+        { "sensors.floatHighLine", River.With(sensors: s => s with { FloatHighLine = 17 }) },
+        { "sensors.valveLine", River.With(sensors: s => s with { ValveLine = 22 }) },
+        { "sensors.valveLine", River.With(sensors: s => s with { ValveLine = -1 }) },
+        { "limits.microsiemensPerCmPerHour", River.Station with { Limits = new() { MicrosiemensPerCmPerHour = 0 } } },
+        { "limits.celsiusPerHour", River.Station with { Limits = new() { CelsiusPerHour = 30 } } },
+        { "safety.maxOpenMinutes", River.With(safety: s => s with { MaxOpenMinutes = 0 }) },
+        { "safety.maxInflowLitres", River.With(safety: s => s with { MaxInflowLitres = 10.1 }) }, // 1.6 + 10.1 passes the brim
+        { "safety.tripProbability", River.With(safety: s => s with { TripProbability = 0.21 }) },
+        { "safety.tripHorizonSeconds", River.With(safety: s => s with { TripHorizonSeconds = 10 }) },
+        { "safety.leaseSeconds", River.With(safety: s => s with { LeaseSeconds = 3.1 }) },
+        { "safety.floatDebounceMilliseconds", River.With(safety: s => s with { FloatDebounceMilliseconds = 49 }) },
+        { "safety.floatDebounceMilliseconds", River.With(safety: s => s with { FloatDebounceMilliseconds = 1001 }) },
+    };
+
+    [Theory]
+    [MemberData(nameof(Faults), DisableDiscoveryEnumeration = true)]
+    public void One_fault_is_one_key_named_with_value_range_and_advice(string key, Station station)
+    {
+        var problems = StationRules.Check(station);
+        Assert.Contains(problems, problem => problem.Key == key);
+        Assert.All(problems, problem =>
+        {
+            Assert.NotEmpty(problem.Value);
+            Assert.NotEmpty(problem.Allowed);
+            Assert.EndsWith(".", problem.Advice.TrimEnd(), StringComparison.Ordinal);
+        });
+    }
+
+    [Fact]
+    public void A_start_above_the_mark_and_a_brim_out_of_range_are_both_told()
+    {
+        var keys = StationRules.Check(River.With(v => v with { StartVolumeLitres = 10.4, BrimSdLitres = 3 })).Select(problem => problem.Key).ToList();
+        Assert.Contains("vessel.startVolumeLitres", keys);
+        Assert.Contains("vessel.brimSdLitres", keys);
+    }
+
+    [Fact]
+    public void A_standpipe_needs_a_vessel_to_catch_what_it_sends_on()
+    {
+        var station = River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, CatchLitres = null });
+        Assert.Equal(["vessel.catchLitres"], StationRules.Check(station).Select(problem => problem.Key));
+    }
+
+    [Fact]
+    public void Limits_are_allowed_up_to_their_ends()
+        => Assert.Empty(StationRules.Check(River.With(
+            safety: s => s with { TripProbability = 0.2, LeaseSeconds = 3, FloatDebounceMilliseconds = 50, MaxInflowLitres = 10 },
+            floats: f => f with { HighLitres = 11.24 })));
+
+    [Fact]
+    public void A_problem_reads_as_one_line_with_its_place()
+        => Assert.Equal("a.b (line 7): 3. Allowed: 4 to 5 L. Measure it.",
+            new Problem("a.b", "3", "4 to 5 L", "Measure it.") { Line = 7 }.ToString());
+
+    private static Station Cell(Func<ConductivityInput, ConductivityInput> change)
+        => River.With(sensors: s => s with { VesselConductivity = change(s.VesselConductivity) });
+}

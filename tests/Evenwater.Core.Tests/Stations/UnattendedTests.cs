@@ -1,0 +1,50 @@
+using CsCheck;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Stations;
+
+public class UnattendedTests
+{
+    [Fact]
+    public void The_river_may_be_left_alone()
+    {
+        Assert.Equal(7.68, Unattended.SiphonLitres(River.Station.Source)!.Value, 9); // 0.48 m2 x 16 mm
+        Assert.Equal(10, Unattended.FreeLitres(River.Station.Vessel), 9); // 11.6 - 1.6, of which 80 % is 8.0
+        Assert.Empty(Unattended.Refusals(River.Station));
+    }
+
+    [Fact]
+    public void A_deeper_intake_is_refused_and_told_how_far_to_raise_it()
+    {
+        var refusal = Assert.Single(Unattended.Refusals(River.With(source: s => s with { IntakeDepthMillimetres = 17 }))); // 8.16 L > 8.0 L
+        Assert.Equal("source.intakeDepthMillimetres", refusal.Key);
+        Assert.Contains("at most 16 mm", refusal.Advice, StringComparison.Ordinal); // 8.0 / 0.48 = 16.7
+    }
+
+    [Fact]
+    public void An_uncounted_top_off_is_refused_whatever_the_depth()
+        => Assert.Equal("source.automaticTopOff", Assert.Single(Unattended.Refusals(
+            River.With(source: s => s with { AutomaticTopOff = true, IntakeDepthMillimetres = 1 }))).Key);
+
+    [Theory]
+    [InlineData(0.3, false)] // 7.68 + 0.3 = 7.98
+    [InlineData(0.4, true)] // 8.08
+    public void A_counted_top_off_adds_its_reservoir(double reservoirLitres, bool refused)
+        => Assert.Equal(refused, Unattended.Refusals(River.With(source: s => s with
+        {
+            AutomaticTopOff = true,
+            TopOffReservoirLitres = reservoirLitres,
+        })).Count > 0);
+
+    [Fact]
+    public void Nothing_that_is_not_refused_can_siphon_past_the_brim()
+        => Gen.Select(Gen.Double[0.1, 2], Gen.Double[1, 60], Gen.Bool, Gen.Double[0, 30], Gen.Double[0.1, 10]).Sample(
+            (area, depth, topOff, reservoir, start) =>
+            {
+                var station = River.With(
+                    v => v with { StartVolumeLitres = start },
+                    source: s => s with { SurfaceAreaSquareMetres = area, IntakeDepthMillimetres = depth, AutomaticTopOff = topOff, TopOffReservoirLitres = reservoir });
+                var most = (area * depth) + (topOff ? reservoir : 0);
+                return Unattended.Refusals(station).Count > 0 || start + most < station.Vessel.BrimLitres;
+            });
+}
