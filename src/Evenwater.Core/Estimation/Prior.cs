@@ -87,6 +87,9 @@ public sealed record Prior
     /// <summary>Draw-offs by time.</summary>
     public IReadOnlyList<DrawOff> DrawOffs { get; init; } = [];
 
+    /// <summary>Water lost to the air, mL/h; about 4.5 from an open bucket of 10 L (simulated nights; no bucket was measured).</summary>
+    public double EvaporationMillilitresPerHour { get; init; } = 4.5;
+
     /// <summary>Volume of a drop, mL.</summary>
     public double DropMillilitres { get; init; } = 0.05;
 

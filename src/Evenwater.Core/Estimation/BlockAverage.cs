@@ -1,0 +1,156 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>One closed block of one probe.</summary>
+/// <param name="Count">Good samples in it; 0 when there is no mean.</param>
+/// <param name="Mean">Trimmed mean, in the channel's unit.</param>
+/// <param name="Variance">Variance of that mean from the spread within the block.</param>
+/// <param name="Reason">Why there is no mean, or <see cref="Reason.None"/>.</param>
+internal readonly record struct Block(int Count, double Mean, double Variance, Reason Reason)
+{
+    public bool IsGood => Reason == Reason.None;
+}
+
+/// <summary>Collects the samples of one conductivity probe and closes them into a trimmed mean.</summary>
+internal sealed class BlockAverage
+{
+    /// <summary>More samples than this in one block add nothing.</summary>
+    private const int Capacity = 128;
+
+    /// <summary>Share trimmed from each end.</summary>
+    private const double Trim = 0.2;
+
+    /// <summary>The very same reading for this long is a stuck probe, s, if the probe usually flickers.</summary>
+    private const double StuckSeconds = 120;
+
+    /// <summary>Largest conductivity of any water a tank may hold, µS/cm: saturated sea water evaporated to twice its salt.</summary>
+    private const double Largest = 120_000;
+
+    private readonly double[] _values = new double[Capacity];
+    private readonly double[] _sorted = new double[Capacity];
+    private readonly double _step;
+    private int _count;
+    private Reason _reason = Reason.NoAnswer;
+    private MonotonicTime _lastTaken = MonotonicTime.FromSeconds(-1e9);
+    private double _lastValue = double.NaN;
+    private MonotonicTime _sameSince;
+    private int _sameCount;
+    private double _usualSd = double.NaN;
+
+    /// <param name="step">Quantisation of the readings, µS/cm.</param>
+    public BlockAverage(double step) => _step = step;
+
+    /// <summary>Takes a reading unless it is the one taken before.</summary>
+    public void Add(in Reading reading)
+    {
+        if (!reading.TryGet(out var value))
+        {
+            _reason = reading.Reason;
+            return;
+        }
+
+        if (reading.TakenAt == _lastTaken)
+        {
+            return;
+        }
+
+        _lastTaken = reading.TakenAt;
+        if (!(value > 0 && value < Largest))
+        {
+            _reason = Reason.OutOfRange;
+            return;
+        }
+
+        if (value.Equals(_lastValue))
+        {
+            _sameCount++;
+        }
+        else
+        {
+            _lastValue = value;
+            _sameSince = reading.TakenAt;
+            _sameCount = 0;
+        }
+
+        if (_count < Capacity)
+        {
+            _values[_count++] = value;
+        }
+    }
+
+    /// <summary>Closes the block and starts the next.</summary>
+    public Block Close()
+    {
+        var block = IsStuck() ? new Block(_count, 0, 0, Reason.Stuck)
+            : _count == 0 ? new Block(0, 0, 0, _reason)
+            : Average();
+        _count = 0;
+        _reason = Reason.NoAnswer;
+        return block;
+    }
+
+    public void CopyTo(BlockAverage other)
+    {
+        _values.AsSpan(0, _count).CopyTo(other._values);
+        other._count = _count;
+        other._reason = _reason;
+        other._lastTaken = _lastTaken;
+        other._lastValue = _lastValue;
+        other._sameSince = _sameSince;
+        other._sameCount = _sameCount;
+        other._usualSd = _usualSd;
+    }
+
+    /// <summary>
+    /// Identical readings prove nothing when the probe's noise is below its own step, so a quiet probe is given ten times as long.
+    /// </summary>
+    private bool IsStuck()
+    {
+        if (_count == 0 || _sameCount < 3)
+        {
+            return false;
+        }
+
+        var quiet = !(_usualSd > 0.5 * _step);
+        return _lastTaken.SecondsSince(_sameSince) >= (quiet ? 10 * StuckSeconds : StuckSeconds);
+    }
+
+    private Block Average()
+    {
+        var sorted = _sorted.AsSpan(0, _count);
+        _values.AsSpan(0, _count).CopyTo(sorted);
+        sorted.Sort();
+        var trimmed = (int)(Trim * _count);
+        var kept = _count - (2 * trimmed);
+        var sum = 0.0;
+        for (var i = trimmed; i < trimmed + kept; i++)
+        {
+            sum += sorted[i];
+        }
+
+        var mean = sum / kept;
+
+        // Winsorised variance: the trimmed ends count as the outermost kept values (Tukey and McLaughlin 1963).
+        var squares = 0.0;
+        for (var i = 0; i < _count; i++)
+        {
+            var d = sorted[Math.Clamp(i, trimmed, trimmed + kept - 1)] - mean;
+            squares += d * d;
+        }
+
+        var share = (double)kept / _count;
+        return _count < 3
+            ? new Block(_count, mean, Borrowed(mean) / _count, Reason.None)
+            : new Block(_count, mean, (Learn(squares / (_count - 1) / (share * share)) + (_step * _step / 12)) / _count, Reason.None);
+    }
+
+    /// <summary>A block too short to tell its own spread borrows the usual one; before there is one, 1 %.</summary>
+    private double Borrowed(double mean) => double.IsNaN(_usualSd) ? mean * mean * 1e-4 : _usualSd * _usualSd;
+
+    /// <summary>Keeps the usual spread of one sample, and does not believe a block that is quieter than that by chance.</summary>
+    private double Learn(double variance)
+    {
+        var sd = Math.Sqrt(variance);
+        _usualSd = double.IsNaN(_usualSd) ? sd : _usualSd + (0.1 * (Math.Min(sd, (3 * _usualSd) + _step) - _usualSd));
+        return Math.Max(variance, 0.5 * _usualSd * _usualSd);
+    }
+}

@@ -1,0 +1,26 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>Says each thing once when it begins, not at every block while it lasts.</summary>
+internal struct EventLatch
+{
+    private ForecastEvents _lasting;
+
+    public ForecastEvents New(GaussianSum sum, Reason vessel, Reason tank, bool tankChanging)
+    {
+        var leaking = 0.0;
+        for (var i = 0; i < sum.Count; i++)
+        {
+            leaking += sum[i].LeakFraction > 0 ? sum.Weight(i) : 0;
+        }
+
+        var now = (leaking > 0.5 ? ForecastEvents.Leak : 0)
+            | (tankChanging ? ForecastEvents.TankChange : 0)
+            | (IsTrouble(vessel) ? ForecastEvents.ProbeVessel : 0)
+            | (IsTrouble(tank) ? ForecastEvents.ProbeTank : 0);
+        var fresh = now & ~_lasting;
+        _lasting = now;
+        return fresh;
+    }
+
+    private static bool IsTrouble(Reason reason) => reason is not (Reason.None or Reason.NotFitted);
+}

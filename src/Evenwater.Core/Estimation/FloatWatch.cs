@@ -1,0 +1,96 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>What one block of a float has shown.</summary>
+internal enum FloatNews
+{
+    /// <summary>Nothing.</summary>
+    None,
+
+    /// <summary>The water has just come up to it.</summary>
+    Crossed,
+
+    /// <summary>The water has come up to it some time during a gap.</summary>
+    FoundWet,
+}
+
+/// <summary>
+/// Watches one float for its first crossing. Waves make it flutter there, so two blocks in a row must be mostly wet. What it
+/// does afterwards says nothing new about a vessel that fills.
+/// </summary>
+internal sealed class FloatWatch
+{
+    private readonly Channel _channel;
+    private int _wet;
+    private int _seen;
+    private int _wetBlocks;
+    private bool _afterGap;
+
+    public FloatWatch(Channel channel, double? litres, double sdLitres)
+    {
+        _channel = channel;
+        Fitted = litres is > 0;
+        LnVolume = Fitted ? Math.Log(litres!.Value) : 0;
+        LnSd = Fitted ? Math.Max(sdLitres, 1e-3) / litres!.Value : 1;
+    }
+
+    public bool Fitted { get; }
+
+    /// <summary>ln of the volume at which it turns wet.</summary>
+    public double LnVolume { get; }
+
+    /// <summary>Standard deviation of that.</summary>
+    public double LnSd { get; }
+
+    /// <summary>Whether it says that the water is below it.</summary>
+    public bool Dry { get; private set; }
+
+    /// <summary>Whether it has nothing more to say: it has turned wet, or was wet from the start and is not believed.</summary>
+    public bool Spent { get; private set; }
+
+    public void Add(in Readings readings)
+    {
+        if (!Fitted || Spent || !readings[_channel].TryGet(out var value))
+        {
+            return;
+        }
+
+        _seen++;
+        _wet += value > 0.5 ? 1 : 0;
+    }
+
+    public void AfterGap() => _afterGap = true;
+
+    public FloatNews Close()
+    {
+        if (_seen == 0)
+        {
+            return FloatNews.None;
+        }
+
+        var wet = 2 * _wet >= _seen;
+        _seen = 0;
+        _wet = 0;
+        _wetBlocks = wet ? _wetBlocks + 1 : 0;
+        if (_wetBlocks < 2)
+        {
+            _afterGap &= wet;
+            Dry |= !wet;
+            return FloatNews.None;
+        }
+
+        Spent = true;
+        var believed = Dry;
+        Dry = false;
+        return !believed ? FloatNews.None : _afterGap ? FloatNews.FoundWet : FloatNews.Crossed;
+    }
+
+    public void CopyTo(FloatWatch other)
+    {
+        other._wet = _wet;
+        other._seen = _seen;
+        other._wetBlocks = _wetBlocks;
+        other._afterGap = _afterGap;
+        other.Dry = Dry;
+        other.Spent = Spent;
+    }
+}

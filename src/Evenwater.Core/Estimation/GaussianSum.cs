@@ -1,0 +1,185 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>The weighted hypotheses that together are the estimate. Owns a fixed pool; nothing is allocated after construction.</summary>
+internal sealed class GaussianSum
+{
+    private const int Capacity = 160;
+    private readonly Hypothesis[] _pool = new Hypothesis[Capacity];
+    private readonly Unscented _unscented = new();
+
+    public GaussianSum()
+    {
+        for (var i = 0; i < Capacity; i++)
+        {
+            _pool[i] = new Hypothesis();
+        }
+    }
+
+    public int Count { get; private set; }
+
+    public Hypothesis this[int i] => _pool[i];
+
+    public bool IsFull => Count == Capacity;
+
+    /// <summary>A hypothesis to fill in, or to copy into.</summary>
+    public Hypothesis Add() => _pool[Count++];
+
+    public void Clear() => Count = 0;
+
+    /// <summary>Normalised weight of one hypothesis, after <see cref="Normalise"/>.</summary>
+    public double Weight(int i) => Math.Exp(_pool[i].LogWeight);
+
+    public void Predict(double seconds, double openFraction, double evaporationMillilitresPerHour)
+    {
+        var motion = new Motion(seconds, openFraction, evaporationMillilitresPerHour);
+        for (var i = 0; i < Count; i++)
+        {
+            _unscented.Predict(_pool[i], motion);
+        }
+    }
+
+    /// <summary>Drops what rounding or absurd evidence has broken and scales the weights to sum to 1.</summary>
+    /// <returns>False when nothing sound is left.</returns>
+    public bool Normalise()
+    {
+        var largest = double.NegativeInfinity;
+        for (var i = Count - 1; i >= 0; i--)
+        {
+            if (!_pool[i].IsSound())
+            {
+                Remove(i);
+                continue;
+            }
+
+            largest = Math.Max(largest, _pool[i].LogWeight);
+        }
+
+        if (!double.IsFinite(largest))
+        {
+            return false;
+        }
+
+        var sum = 0.0;
+        for (var i = 0; i < Count; i++)
+        {
+            sum += Math.Exp(_pool[i].LogWeight - largest);
+        }
+
+        var scale = largest + Math.Log(sum);
+        for (var i = 0; i < Count; i++)
+        {
+            _pool[i].LogWeight -= scale;
+        }
+
+        return true;
+    }
+
+    /// <summary>Weighted mean of one component.</summary>
+    public double Mean(int component)
+    {
+        var mean = 0.0;
+        for (var i = 0; i < Count; i++)
+        {
+            mean += Weight(i) * _pool[i].Mean[component];
+        }
+
+        return mean;
+    }
+
+    /// <summary>Variance of one component: within and between the hypotheses.</summary>
+    public double Variance(int component)
+    {
+        var mean = Mean(component);
+        var variance = 0.0;
+        for (var i = 0; i < Count; i++)
+        {
+            var d = _pool[i].Mean[component] - mean;
+            variance += Weight(i) * (_pool[i].Variance(component) + (d * d));
+        }
+
+        return variance;
+    }
+
+    /// <summary>Every hypothesis gets a child whose flow may have jumped.</summary>
+    public void Branch(double jumpChance)
+    {
+        var parents = Math.Min(Count, Capacity - Count);
+        for (var i = 0; i < parents; i++)
+        {
+            var child = Add();
+            _pool[i].CopyTo(child);
+            child.Widen(State.LnFlow, Process.JumpSd * Process.JumpSd);
+            child.LogWeight += Math.Log(jumpChance);
+            _pool[i].LogWeight += Math.Log(1 - jumpChance);
+        }
+    }
+
+    /// <summary>At the first closing: the closed valve may leak.</summary>
+    public void BranchOnLeak()
+    {
+        Prune(Capacity / Process.LeakFractions.Length);
+        var parents = Count;
+        for (var i = 0; i < parents; i++)
+        {
+            for (var leak = 1; leak < Process.LeakFractions.Length; leak++)
+            {
+                var child = Add();
+                _pool[i].CopyTo(child);
+                child.LeakFraction = Process.LeakFractions[leak];
+                child.LogWeight += Math.Log(Process.LeakChances[leak]);
+            }
+
+            _pool[i].LogWeight += Math.Log(Process.LeakChances[0]);
+        }
+    }
+
+    /// <summary>Merges what says the same and keeps the heaviest <paramref name="keep"/>.</summary>
+    public void Prune(int keep)
+    {
+        Array.Sort(_pool, 0, Count, ByWeight.Instance);
+        for (var i = 0; i < Count; i++)
+        {
+            for (var j = Count - 1; j > i; j--)
+            {
+                if (Merging.SaysTheSame(_pool[i], _pool[j]))
+                {
+                    Merging.Into(_pool[i], _pool[j]);
+                    RemoveOrdered(j);
+                }
+            }
+        }
+
+        Count = Math.Min(Count, keep);
+        Normalise();
+    }
+
+    public void CopyTo(GaussianSum other)
+    {
+        other.Count = Count;
+        for (var i = 0; i < Count; i++)
+        {
+            _pool[i].CopyTo(other._pool[i]);
+        }
+    }
+
+    private void Remove(int i)
+    {
+        Count--;
+        (_pool[i], _pool[Count]) = (_pool[Count], _pool[i]);
+    }
+
+    private void RemoveOrdered(int i)
+    {
+        var gone = _pool[i];
+        Array.Copy(_pool, i + 1, _pool, i, Count - i - 1);
+        Count--;
+        _pool[Count] = gone;
+    }
+
+    private sealed class ByWeight : IComparer<Hypothesis>
+    {
+        public static readonly ByWeight Instance = new();
+
+        public int Compare(Hypothesis? x, Hypothesis? y) => y!.LogWeight.CompareTo(x!.LogWeight);
+    }
+}

@@ -1,0 +1,72 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>What a run begins with, and what the vessel's own shape does to it.</summary>
+internal static class Opening
+{
+    /// <summary>Stand-in for a conductivity before its probe was seen, µS/cm; replaced whole by the first block.</summary>
+    private const double Unseen = 1000;
+
+    public static void Fill(GaussianSum sum, Prior prior)
+    {
+        sum.Clear();
+        if (prior.FlowMillilitresPerMinute is { } flow)
+        {
+            Add(sum, prior, Math.Log(flow), prior.FlowRelativeSd, 0);
+        }
+        else
+        {
+            var apart = Math.Log(Process.FastestDrip / Process.SlowestDrip) / (Process.UnknownFlows - 1);
+            for (var i = 0; i < Process.UnknownFlows; i++)
+            {
+                // 0.7 of the distance between neighbours makes their sum nearly flat.
+                Add(sum, prior, Math.Log(Process.SlowestDrip) + (i * apart), 0.7 * apart, 0);
+            }
+        }
+
+        sum.Normalise();
+    }
+
+    /// <summary>
+    /// What has risen to the standpipe stays there. Its volume is then the standpipe's, known as well as that is and for reasons
+    /// that have nothing to do with what was believed before.
+    /// </summary>
+    public static void MindStandpipe(GaussianSum sum, Prior prior)
+    {
+        if (prior is not { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres })
+        {
+            return;
+        }
+
+        for (var i = 0; i < sum.Count; i++)
+        {
+            var h = sum[i];
+            if (!h.Overflowing && h.Mean[State.LnVolume] >= Math.Log(litres))
+            {
+                h.Overflowing = true;
+                h.Set(State.LnVolume, Math.Log(litres), prior.StandpipeRelativeSd * prior.StandpipeRelativeSd);
+            }
+        }
+    }
+
+    private static void Add(GaussianSum sum, Prior prior, double lnFlow, double lnFlowSd, double logWeight)
+    {
+        foreach (var clogs in (ReadOnlySpan<bool>)[false, true])
+        {
+            var h = sum.Add();
+            h.LogWeight = logWeight + Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare);
+            h.Clogs = clogs;
+            h.LeakFraction = 0;
+            h.Overflowing = false;
+            h.Set(State.LnVolume, Math.Log(prior.StartVolumeLitres), Square(prior.StartVolumeRelativeSd));
+            h.Set(State.LnFlow, lnFlow, Square(lnFlowSd));
+            h.Set(State.Drift, clogs ? Process.ClogMean : Process.DriftMean, Square(clogs ? Process.ClogSd : Process.DriftSd));
+            h.Set(State.Mixed, Unseen, 0);
+            h.Set(State.Probe, Unseen, 0);
+            h.Set(State.Tank, Unseen, 0);
+            h.Set(State.LnGain, 0, Square(prior.GainRatioRelativeSd));
+            h.Set(State.Wander, 0, 0);
+        }
+    }
+
+    private static double Square(double x) => x * x;
+}

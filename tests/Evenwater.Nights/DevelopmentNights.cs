@@ -1,0 +1,47 @@
+using Evenwater.Nights.Scoring;
+
+namespace Evenwater.Nights;
+
+/// <summary>The 24 development nights, read and forecast once for all tests of this class.</summary>
+public sealed class DevelopmentNightsFixture
+{
+    public IReadOnlyList<Night> Nights { get; } = Night.ReadAll(Path.Combine(AppContext.BaseDirectory, "traces"));
+
+    public IReadOnlyList<Judgement> Judged => field ??= Judge.All(Nights, WithEstimator.Forecast);
+
+    /// <summary>The keeper is given whichever constant spread suits these very nights best: a harder opponent than a real one.</summary>
+    public IReadOnlyList<Judgement> ByHand => field ??= new[] { 0.1, 0.2, 0.3, 0.4, 0.6, 0.8, 1.0, 1.3 }
+        .Select(spread => Judge.All(Nights, HandCalculation.WithSpread(spread)))
+        .MinBy(Table.MeanLoss)!;
+}
+
+public sealed class DevelopmentNights(DevelopmentNightsFixture fixture, ITestOutputHelper output) : IClassFixture<DevelopmentNightsFixture>
+{
+    [Fact]
+    public void Nine_in_ten_intervals_hold_the_truth_at_least_eight_times_in_ten()
+    {
+        output.WriteLine(Table.ByFamily(fixture.Judged, fixture.ByHand));
+        Save("development-nights.csv", Table.Csv(fixture.Judged));
+        Assert.Equal(24, fixture.Nights.Count);
+        Assert.InRange(Table.Coverage(fixture.Judged), 0.80, 1.0);
+    }
+
+    [Fact]
+    public void The_forecast_loses_less_than_the_hand_calculation()
+    {
+        foreach (var name in new[] { "brim", "match" })
+        {
+            var loss = Table.MeanLoss(fixture.Judged.Where(j => j.Event == name));
+            var byHand = Table.MeanLoss(fixture.ByHand.Where(j => j.Event == name));
+            output.WriteLine($"{name}: {loss:0.000}, by hand {byHand:0.000}");
+            Assert.True(loss < byHand, $"{name}: {loss} is not below {byHand}");
+        }
+    }
+
+    private static void Save(string name, string text)
+    {
+        var folder = Path.Combine(AppContext.BaseDirectory, "TestResults");
+        Directory.CreateDirectory(folder);
+        File.WriteAllText(Path.Combine(folder, name), text);
+    }
+}

@@ -1,2 +1,0 @@
-namespace Evenwater.Nights;
-public class Placeholder { [Fact] public void Nothing_yet() => Assert.True(true); }

@@ -1,0 +1,31 @@
+using Evenwater.Core.Estimation;
+
+namespace Evenwater.Nights.Scoring;
+
+/// <summary>What a forecaster said at one moment: seconds from then to both events.</summary>
+public readonly record struct Call(double Seconds, Quantiles Match, Quantiles Brim);
+
+/// <summary>Anything that forecasts a night.</summary>
+public delegate IReadOnlyList<Call> Forecaster(Night night);
+
+/// <summary>The estimator under test.</summary>
+public static class WithEstimator
+{
+    public static IReadOnlyList<Call> Forecast(Night night)
+    {
+        var estimator = new Estimator(night.Prior, seed: 1);
+        var calls = new List<Call>(2000);
+        var seen = 0L;
+        foreach (var row in night.Rows)
+        {
+            estimator.Step(row.Readings, row.ValveOpen, row.At);
+            if (estimator.Evaluations != seen)
+            {
+                seen = estimator.Evaluations;
+                calls.Add(new Call(row.Seconds, estimator.Latest.MatchSeconds, estimator.Latest.BrimSeconds));
+            }
+        }
+
+        return calls;
+    }
+}
