@@ -1,0 +1,66 @@
+using System.Device.I2c;
+using System.Diagnostics.CodeAnalysis;
+using Evenwater.Core;
+using Iot.Device.Ads1115;
+
+namespace Evenwater.Hardware;
+
+/// <summary>
+/// The one owner of one ADS1115. Several probes hang on it; all read through here, from one thread.
+/// <para>
+/// Each read is one single-shot conversion: input, range and start are written together, and the binding then polls the
+/// "conversion done" bit. So a reading always belongs to the input that was asked for, the chip needs no other set-up after
+/// a power dip, and the wait is the conversion itself (about 8 ms at 128 samples per second) and nothing at all on a bus that
+/// is ready at once.
+/// </para>
+/// </summary>
+/// <param name="device">The chip on its bus; owned.</param>
+[SuppressMessage("Reliability", "CA2213", Justification = "The binding's Dispose only resets the comparator, retrying with sleeps when the chip is gone; the device is ours to dispose.")]
+public sealed class Adc(I2cDevice device) : IDisposable
+{
+    private Ads1115? _chip;
+    private bool _answered = true;
+
+    /// <summary>Converts a single-ended input once.</summary>
+    /// <param name="input">0 to 3.</param>
+    /// <param name="range">Full scale.</param>
+    /// <param name="now">When.</param>
+    /// <returns>
+    /// Counts; <see cref="Reason.OutOfRange"/> at either end of the scale; <see cref="Reason.NoAnswer"/> when the chip did not
+    /// acknowledge, or did not finish, twice in a row. A chip that was silent last time is asked once only.
+    /// </returns>
+    public RawSample Read(int input, MeasuringRange range, MonotonicTime now)
+    {
+        if (!TryConvert(input, range, out var counts) && !(_answered && TryConvert(input, range, out counts)))
+        {
+            _answered = false;
+            return RawSample.Missing(Reason.NoAnswer, now);
+        }
+
+        _answered = true;
+        return counts is short.MaxValue or short.MinValue
+            ? RawSample.Missing(Reason.OutOfRange, now)
+            : RawSample.Of(counts, now);
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => device.Dispose();
+
+    private bool TryConvert(int input, MeasuringRange range, out short counts)
+    {
+        try
+        {
+            // Made at the first read: its constructor talks to the chip, and a missing chip must not stop the others.
+            _chip ??= new Ads1115(device, deviceMode: DeviceMode.PowerDown);
+            counts = _chip.ReadRaw(InputMultiplexer.AIN0 + input, range, DataRate.SPS128);
+            return true;
+        }
+        catch (Exception failure) when (IsBusFault(failure))
+        {
+            counts = 0;
+            return false;
+        }
+    }
+
+    private static bool IsBusFault(Exception failure) => failure is IOException or TimeoutException;
+}

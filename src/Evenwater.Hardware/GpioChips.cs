@@ -1,0 +1,58 @@
+using System.Device.Gpio;
+using System.Device.Gpio.Drivers;
+using System.Diagnostics.CodeAnalysis;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Hardware;
+
+/// <summary>
+/// Opens the computer's pins by the chip's label and by the library that the station file names. Chip numbers differ between
+/// boards and kernels, and the label-free constructors of the GPIO library guess.
+/// </summary>
+/// <remarks>Choosing by label is tested; opening a real chip is not, for want of one where this was written.</remarks>
+[SuppressMessage("Usage", "SDGPIO0001", Justification = "The drivers by chip are marked experimental; they are the only way to choose a chip by label.")]
+public static class GpioChips
+{
+    /// <summary>Opens the chip of that label.</summary>
+    /// <param name="label">As gpiodetect prints it.</param>
+    /// <param name="library">Which library to use.</param>
+    /// <param name="description">What was opened, for the log.</param>
+    /// <exception cref="GpioChipException">There is no such chip, several, or no such library here.</exception>
+    public static GpioController Open(string label, GpioLibrary library, out string description)
+    {
+        try
+        {
+            var chip = Choose(label, library == GpioLibrary.Libgpiod1
+                ? LibGpiodDriver.GetAvailableChips()
+                : LibGpiodV2Driver.GetAvailableChips());
+            description = $"gpiochip{chip.Id} [{chip.Label}], {chip.NumLines} lines, through {NameOf(library)}";
+            return new GpioController(library == GpioLibrary.Libgpiod1 ? new LibGpiodDriver(chip) : new LibGpiodV2Driver(chip));
+        }
+        catch (Exception failure) when (failure is DllNotFoundException or EntryPointNotFoundException
+            or PlatformNotSupportedException or GpiodException or IOException or UnauthorizedAccessException)
+        {
+            throw new GpioChipException(
+                $"sensors.gpioChipLabel \"{label}\" cannot be opened through {NameOf(library)} (sensors.gpioLibrary): {failure.Message} "
+                + "Debian 12 has libgpiod 1, Debian 13 has libgpiod 2; the user must be in the group gpio.",
+                failure);
+        }
+    }
+
+    /// <summary>The one chip of that label.</summary>
+    /// <exception cref="GpioChipException">None, or more than one.</exception>
+    internal static GpioChipInfo Choose(string label, IEnumerable<GpioChipInfo> chips)
+    {
+        var all = chips.ToList();
+        var found = all.Where(chip => chip.Label == label).ToList();
+        if (found.Count == 1)
+        {
+            return found[0];
+        }
+
+        var labels = all.Count == 0 ? "no chip at all" : string.Join(", ", all.Select(chip => $"\"{chip.Label}\" (gpiochip{chip.Id})"));
+        throw new GpioChipException(
+            $"sensors.gpioChipLabel \"{label}\" names {found.Count} GPIO chips and must name exactly one; this computer has {labels}.");
+    }
+
+    private static string NameOf(GpioLibrary library) => library == GpioLibrary.Libgpiod1 ? "libgpiod 1" : "libgpiod 2";
+}

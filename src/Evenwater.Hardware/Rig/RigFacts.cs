@@ -1,0 +1,155 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Hardware.Rig;
+
+/// <summary>
+/// What is really there on one night: the station file's expectations moved by their own standard deviations, and what no
+/// station file says. The defaults without a source are assumptions of this simulation: nothing here was measured on a bucket.
+/// </summary>
+internal sealed record RigFacts
+{
+    public double StartVolumeLitres { get; init; }
+
+    public double BrimLitres { get; init; }
+
+    public double? StandpipeLitres { get; init; }
+
+    public double FloatLowLitres { get; init; }
+
+    public double FloatHighLitres { get; init; }
+
+    public double FlowMillilitresPerMinute { get; init; }
+
+    /// <summary>Height of the tank's water above the vessel's at the start, m.</summary>
+    public double HeadMetres { get; init; } = 1;
+
+    /// <summary>Flow goes with head to this power: 1 for a viscous restriction (Hagen and Poiseuille), 0.5 for an orifice (Torricelli).</summary>
+    public double HeadExponent { get; init; } = 0.7;
+
+    /// <summary>Steady relative change of the flow, 1/h.</summary>
+    public double DriftPerHour { get; init; }
+
+    /// <summary>Random walk of the flow's logarithm, 1/sqrt(h).</summary>
+    public double WalkPerRootHour { get; init; } = 0.03;
+
+    /// <summary>Part of the vessel that is fresh inflow, not yet mixed.</summary>
+    public double PlumeFraction { get; init; } = 0.02;
+
+    /// <summary>Part of the vessel that mixes slowly.</summary>
+    public double DeadFraction { get; init; } = 0.1;
+
+    /// <summary>Exchange time of the plume with the main zone, s.</summary>
+    public double PlumeSeconds { get; init; } = 45;
+
+    /// <summary>Exchange time of the dead zone with the main zone, s.</summary>
+    public double DeadSeconds { get; init; } = 1800;
+
+    /// <summary>How far the tank's temperature swings about its mean as its heater switches, °C.</summary>
+    public double TankSwingCelsius { get; init; } = 0.05;
+
+    public ProbeFacts VesselProbe { get; init; } = new();
+
+    public ProbeFacts TankProbe { get; init; } = new();
+
+    public ThermometerFacts VesselThermometer { get; init; } = new();
+
+    public ThermometerFacts TankThermometer { get; init; } = new();
+
+    /// <summary>Ripple of the water at the floats, L, 1-sigma.</summary>
+    public double RippleLitres { get; init; } = 0.01;
+
+    public IReadOnlyList<DrawOff> DrawOffs { get; init; } = [];
+
+    /// <summary>One night, drawn.</summary>
+    public static RigFacts Draw(Station station, ref Pcg random)
+    {
+        var vessel = station.Vessel;
+        var floats = station.Floats;
+        var commonGain = 1 + (0.01 * random.NextNormal()); // a cell constant is good to about 1 %
+        var ratio = 1 + (station.Probes.GainRatioSd * random.NextNormal());
+        return new RigFacts
+        {
+            StartVolumeLitres = Near(vessel.StartVolumeLitres, vessel.StartVolumeSdLitres, ref random),
+            BrimLitres = Near(vessel.BrimLitres, vessel.BrimSdLitres, ref random),
+            StandpipeLitres = vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } standpipe }
+                ? Near(standpipe, vessel.StandpipeSdLitres ?? (0.02 * standpipe), ref random)
+                : null,
+            FloatLowLitres = Near(floats.LowLitres ?? double.PositiveInfinity, floats.PositionSdLitres, ref random),
+            FloatHighLitres = Near(floats.HighLitres ?? double.PositiveInfinity, floats.PositionSdLitres, ref random),
+            FlowMillilitresPerMinute = station.Drip.FlowMillilitresPerMinute is { } flow
+                ? Near(flow, flow * station.Drip.FlowRelativeSd, ref random)
+                : 15 * Math.Exp(0.4 * random.NextNormal()),
+            HeadMetres = random.NextUniform(0.8, 1.4),
+            HeadExponent = random.NextUniform(0.5, 1),
+            DriftPerHour = 0.015 * random.NextNormal(),
+            VesselProbe = new ProbeFacts { Gain = commonGain * ratio },
+            TankProbe = new ProbeFacts { Gain = commonGain },
+            VesselThermometer = new ThermometerFacts { OffsetCelsius = 0.1 * random.NextNormal() },
+            TankThermometer = new ThermometerFacts { OffsetCelsius = 0.1 * random.NextNormal() },
+            DrawOffs = DrawnOff(station.DrawOffs, ref random),
+        };
+    }
+
+    /// <summary>The same night with nothing random and nothing slow in it, for checks against closed forms.</summary>
+    public RigFacts Ideal() => this with
+    {
+        HeadMetres = 1e6,
+        DriftPerHour = 0,
+        WalkPerRootHour = 0,
+        PlumeFraction = 1e-4,
+        DeadFraction = 0,
+        TankSwingCelsius = 0,
+        VesselProbe = ProbeFacts.Ideal,
+        TankProbe = ProbeFacts.Ideal,
+        VesselThermometer = ThermometerFacts.Ideal,
+        TankThermometer = ThermometerFacts.Ideal,
+        RippleLitres = 0,
+    };
+
+    /// <summary>A positive value near the expected one; beyond 3-sigma is cut off.</summary>
+    private static double Near(double expected, double sd, ref Pcg random) =>
+        Math.Max(0.2 * expected, expected + (sd * Math.Clamp(random.NextNormal(), -3, 3)));
+
+    private static DrawOff[] DrawnOff(IReadOnlyList<DrawOff> planned, ref Pcg random)
+    {
+        var real = new DrawOff[planned.Count];
+        for (var i = 0; i < real.Length; i++)
+        {
+            real[i] = planned[i] with { Litres = Near(planned[i].Litres, planned[i].Litres * planned[i].RelativeSd, ref random) };
+        }
+
+        return real;
+    }
+}
+
+/// <summary>One conductivity probe as it really is.</summary>
+internal sealed record ProbeFacts
+{
+    public double Gain { get; init; } = 1;
+
+    /// <summary>Lag of the cell behind the water around it, s.</summary>
+    public double LagSeconds { get; init; } = 20;
+
+    /// <summary>White noise of one reading, relative, 1-sigma.</summary>
+    public double Noise { get; init; } = 0.004;
+
+    /// <summary>Slow wander, relative, 1-sigma.</summary>
+    public double Wander { get; init; } = 0.0012;
+
+    public double WanderSeconds { get; init; } = 1200;
+
+    public static ProbeFacts Ideal { get; } = new() { LagSeconds = 0, Noise = 0, Wander = 0 };
+}
+
+/// <summary>One thermometer as it really is.</summary>
+internal sealed record ThermometerFacts
+{
+    public double OffsetCelsius { get; init; }
+
+    public double LagSeconds { get; init; } = 30;
+
+    public double NoiseCelsius { get; init; } = 0.02;
+
+    public static ThermometerFacts Ideal { get; } = new() { LagSeconds = 0, NoiseCelsius = 0 };
+}

@@ -1,0 +1,68 @@
+using System.Globalization;
+
+namespace Evenwater.Hardware.Rig;
+
+/// <summary>One thing that goes wrong, and when. It stays wrong.</summary>
+/// <param name="Kind">What.</param>
+/// <param name="AtSeconds">Seconds from the start of the night, 0 or more.</param>
+public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
+{
+    /// <summary>When a fault happens if nobody says: four hours in, about a third of a night.</summary>
+    public const double DefaultAtSeconds = 4 * 3600;
+
+    private static readonly (string Name, FaultKind Kind)[] Table =
+    [
+        ("slow-clog", FaultKind.SlowClog),
+        ("sudden-clog", FaultKind.SuddenClog),
+        ("siphon-surge", FaultKind.SiphonSurge),
+        ("leaking-valve", FaultKind.LeakingValve),
+        ("stuck-probe", FaultKind.StuckProbe),
+        ("open-probe", FaultKind.OpenProbe),
+        ("noisy-probe", FaultKind.NoisyProbe),
+        ("no-answer", FaultKind.NoAnswer),
+        ("float-stuck-dry", FaultKind.FloatStuckDry),
+        ("float-cut", FaultKind.FloatCut),
+        ("leak-wet", FaultKind.LeakWet),
+        ("tank-change", FaultKind.TankChange),
+        ("thermometer-85", FaultKind.Thermometer85),
+    ];
+
+    /// <summary>The names of all faults.</summary>
+    public static IReadOnlyList<string> Names { get; } = [.. Table.Select(row => row.Name)];
+
+    /// <summary>The fault's name.</summary>
+    public string Name
+    {
+        get
+        {
+            var kind = Kind;
+            return Array.Find(Table, row => row.Kind == kind).Name;
+        }
+    }
+
+    /// <summary>Reads NAME or NAME@TIME, where TIME is a number and s, m or h, such as siphon-surge@3h.</summary>
+    /// <exception cref="FormatException">Unknown name or time; the message lists what there is.</exception>
+    public static RigFault Parse(string text)
+    {
+        ArgumentNullException.ThrowIfNull(text);
+        var at = text.IndexOf('@', StringComparison.Ordinal);
+        var name = at < 0 ? text : text[..at];
+        var row = Array.Find(Table, candidate => candidate.Name == name);
+        return row.Name is null
+            ? throw new FormatException($"there is no fault \"{name}\"; there are {string.Join(", ", Names)}")
+            : new RigFault(row.Kind, at < 0 ? DefaultAtSeconds : ParseTime(text[(at + 1)..]));
+    }
+
+    /// <inheritdoc/>
+    public override string ToString() => string.Create(CultureInfo.InvariantCulture, $"{Name}@{AtSeconds}s");
+
+    private static double ParseTime(string text)
+    {
+        var unit = text.Length == 0 ? 0 : text[^1] switch { 's' => 1, 'm' => 60, 'h' => 3600, _ => 0 };
+        return unit > 0
+            && double.TryParse(text[..^1], NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out var number)
+            && number * unit <= 7 * 24 * 3600
+            ? number * unit
+            : throw new FormatException($"\"{text}\" is not a time of a fault; write a number from 0 and s, m or h, at most 168h, such as 90m");
+    }
+}

@@ -1,0 +1,143 @@
+using System.Device.Gpio;
+using System.Device.I2c;
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+
+namespace Evenwater.Hardware;
+
+/// <summary>
+/// Every device of one station. Three loops may use it side by side, each from one thread only: <see cref="ReadProbes"/>,
+/// <see cref="PollSwitches"/>, and <see cref="Valve.Pulse"/>.
+/// </summary>
+public sealed class StationDevices : IDisposable
+{
+    private readonly I2cBus _bus;
+    private readonly GpioController _controller;
+    private readonly Dictionary<int, Adc> _adcs = [];
+    private readonly ConductivityProbe _vesselConductivity;
+    private readonly ConductivityProbe? _tankConductivity;
+    private readonly Thermometer _vesselThermometer;
+    private readonly Thermometer? _tankThermometer;
+    private readonly SwitchInput? _floatLow;
+    private readonly SwitchInput? _floatHigh;
+    private readonly SwitchInput? _leak;
+    private bool _tankThermometerIsNext;
+    private bool _bothThermometersRead;
+
+    private StationDevices(Sensors sensors, I2cBus bus, GpioController controller, IOneWire wire, string description)
+    {
+        _bus = bus;
+        _controller = controller;
+        Description = description;
+        Valve = new Valve(controller, sensors.ValveLine); // first: low before anything else can fail
+        _vesselConductivity = Probe(sensors.VesselConductivity);
+        _tankConductivity = sensors.TankConductivity is { } tank ? Probe(tank) : null;
+        _vesselThermometer = new Thermometer(wire, sensors.VesselThermometer);
+        _tankThermometer = sensors.TankThermometer is { } id ? new Thermometer(wire, id) : null;
+        _floatLow = Switch(sensors.FloatLowLine);
+        _floatHigh = Switch(sensors.FloatHighLine);
+        _leak = Switch(sensors.LeakLine);
+    }
+
+    /// <summary>The valve's output.</summary>
+    public Valve Valve { get; }
+
+    /// <summary>What was opened, for the log.</summary>
+    public string Description { get; }
+
+    /// <summary>The devices on this computer's buses and pins.</summary>
+    /// <exception cref="GpioChipException">The pins cannot be had.</exception>
+    /// <exception cref="IOException">The I2C bus cannot be opened.</exception>
+    public static StationDevices OnBoard(Sensors sensors)
+    {
+        var controller = GpioChips.Open(sensors.GpioChipLabel, sensors.GpioLibrary, out var description);
+        try
+        {
+            var bus = I2cBus.Create(sensors.I2cBus);
+            return new StationDevices(
+                sensors, bus, controller, new SysfsOneWire(sensors.OneWireRoot),
+                $"{description}; I2C bus {sensors.I2cBus}; 1-wire under {sensors.OneWireRoot}");
+        }
+        catch
+        {
+            controller.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>The same drivers on the simulated rig's bus, pins and 1-wire.</summary>
+    public static StationDevices OnRig(Sensors sensors, SimulatedRig rig) =>
+        new(sensors, rig.Bus, new GpioController(rig.Pins), rig.Wire, rig.Description);
+
+    /// <summary>
+    /// Reads both conductivity probes and one thermometer into <paramref name="latest"/>. The thermometers take turns, since each
+    /// takes up to 0.75 s on a computer; the very first call reads both. The sample of the other keeps its own time.
+    /// </summary>
+    public void ReadProbes(MonotonicTime now, ref RawSamples latest)
+    {
+        latest[Channel.VesselConductivity] = _vesselConductivity.Read(now);
+        if (_tankConductivity is not null)
+        {
+            latest[Channel.TankConductivity] = _tankConductivity.Read(now);
+        }
+
+        if (!_tankThermometerIsNext)
+        {
+            latest[Channel.VesselTemperature] = _vesselThermometer.Read(now);
+        }
+
+        if (_tankThermometer is not null && (_tankThermometerIsNext || !_bothThermometersRead))
+        {
+            latest[Channel.TankTemperature] = _tankThermometer.Read(now);
+        }
+
+        _tankThermometerIsNext = _tankThermometer is not null && _bothThermometersRead && !_tankThermometerIsNext;
+        _bothThermometersRead = true;
+    }
+
+    /// <summary>Reads the levels of the fitted switches into <paramref name="latest"/>; not debounced.</summary>
+    public void PollSwitches(MonotonicTime now, ref RawSamples latest)
+    {
+        Poll(_floatLow, Channel.FloatLow, now, ref latest);
+        Poll(_floatHigh, Channel.FloatHigh, now, ref latest);
+        Poll(_leak, Channel.Leak, now, ref latest);
+    }
+
+    /// <summary>Drives the valve's line low first, then lets everything go.</summary>
+    public void Dispose()
+    {
+        Valve.Dispose();
+        _floatLow?.Dispose();
+        _floatHigh?.Dispose();
+        _leak?.Dispose();
+        foreach (var adc in _adcs.Values)
+        {
+            adc.Dispose();
+        }
+
+        _bus.Dispose();
+        _controller.Dispose();
+    }
+
+    private static void Poll(SwitchInput? input, Channel channel, MonotonicTime now, ref RawSamples latest)
+    {
+        if (input is not null)
+        {
+            latest[channel] = input.Read(now);
+        }
+    }
+
+    private ConductivityProbe Probe(ConductivityInput input)
+    {
+        if (!_adcs.TryGetValue(input.AdcAddress, out var adc))
+        {
+            adc = new Adc(_bus.CreateDevice(input.AdcAddress));
+            _adcs.Add(input.AdcAddress, adc);
+        }
+
+        return new ConductivityProbe(adc, input);
+    }
+
+    private SwitchInput? Switch(int? line) => line is { } fitted ? new SwitchInput(_controller, fitted) : null;
+}
