@@ -11,6 +11,7 @@ namespace Evenwater.Hardware;
 /// </summary>
 /// <remarks>Choosing by label is tested; opening a real chip is not, for want of one where this was written.</remarks>
 [SuppressMessage("Usage", "SDGPIO0001", Justification = "The drivers by chip are marked experimental; they are the only way to choose a chip by label.")]
+[SuppressMessage("Reliability", "CA2000", Justification = "The controller disposes of its driver.")]
 public static class GpioChips
 {
     /// <summary>Opens the chip of that label.</summary>

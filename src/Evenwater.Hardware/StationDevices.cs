@@ -24,6 +24,7 @@ public sealed class StationDevices : IDisposable
     private readonly SwitchInput? _leak;
     private bool _tankThermometerIsNext;
     private bool _bothThermometersRead;
+    private bool _disposed;
 
     private StationDevices(Sensors sensors, I2cBus bus, GpioController controller, IOneWire wire, string description)
     {
@@ -107,6 +108,12 @@ public sealed class StationDevices : IDisposable
     /// <summary>Drives the valve's line low first, then lets everything go.</summary>
     public void Dispose()
     {
+        if (_disposed)
+        {
+            return;
+        }
+
+        _disposed = true;
         Valve.Dispose();
         _floatLow?.Dispose();
         _floatHigh?.Dispose();

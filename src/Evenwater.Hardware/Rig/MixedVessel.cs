@@ -92,8 +92,8 @@ internal sealed class MixedVessel
     /// <param name="litresPerSecond">Exchange with the room as the flow of water that would carry it.</param>
     public void MixAndExchange(double seconds, double roomCelsius, double litresPerSecond)
     {
-        Zone.Exchange(ref _plume, ref _main, _plume.Litres * -Math.Expm1(-seconds / _plumeSeconds));
-        Zone.Exchange(ref _dead, ref _main, _dead.Litres * -Math.Expm1(-seconds / _deadSeconds));
+        Zone.Exchange(ref _plume, ref _main, _plume.Litres * (1 - Math.Exp(-seconds / _plumeSeconds)));
+        Zone.Exchange(ref _dead, ref _main, _dead.Litres * (1 - Math.Exp(-seconds / _deadSeconds)));
         var share = litresPerSecond * seconds / Litres;
         _plume.Approach(roomCelsius, share);
         _main.Approach(roomCelsius, share);

@@ -100,10 +100,10 @@ internal sealed record RigFacts
         PlumeFraction = 1e-4,
         DeadFraction = 0,
         TankSwingCelsius = 0,
-        VesselProbe = ProbeFacts.Ideal,
-        TankProbe = ProbeFacts.Ideal,
-        VesselThermometer = ThermometerFacts.Ideal,
-        TankThermometer = ThermometerFacts.Ideal,
+        VesselProbe = VesselProbe with { LagSeconds = 0, Noise = 0, Wander = 0 },
+        TankProbe = TankProbe with { LagSeconds = 0, Noise = 0, Wander = 0 },
+        VesselThermometer = new ThermometerFacts { LagSeconds = 0, NoiseCelsius = 0 },
+        TankThermometer = new ThermometerFacts { LagSeconds = 0, NoiseCelsius = 0 },
         RippleLitres = 0,
     };
 
@@ -138,8 +138,6 @@ internal sealed record ProbeFacts
     public double Wander { get; init; } = 0.0012;
 
     public double WanderSeconds { get; init; } = 1200;
-
-    public static ProbeFacts Ideal { get; } = new() { LagSeconds = 0, Noise = 0, Wander = 0 };
 }
 
 /// <summary>One thermometer as it really is.</summary>
@@ -150,6 +148,4 @@ internal sealed record ThermometerFacts
     public double LagSeconds { get; init; } = 30;
 
     public double NoiseCelsius { get; init; } = 0.02;
-
-    public static ThermometerFacts Ideal { get; } = new() { LagSeconds = 0, NoiseCelsius = 0 };
 }

@@ -1,0 +1,57 @@
+using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
+
+namespace Evenwater.Hardware.Rig;
+
+/// <summary>
+/// A conductivity cell and its front end, from the water to the voltage at the ADC: volts = excitation × conductance × feedback
+/// resistance, conductance = conductivity at the water's own temperature / cell constant. The water follows the law that the
+/// station file names for it.
+/// </summary>
+internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
+{
+    /// <summary>The rectifier's offset, V: what an unplugged cell reads. An assumption.</summary>
+    private const double OffsetVolts = 0.0002;
+
+    private double _ec25;
+    private double _wander;
+
+    /// <summary>At the ADC's input, V.</summary>
+    public double Volts { get; private set; }
+
+    /// <summary>Starts with the cell settled in this water.</summary>
+    public void Settle(double ec25, double celsius)
+    {
+        _ec25 = ec25;
+        Volts = VoltsOf(_ec25, celsius);
+    }
+
+    /// <summary>Follows the water for one step.</summary>
+    /// <param name="seconds">The step.</param>
+    /// <param name="ec25">The water at the cell, µS/cm at 25 °C.</param>
+    /// <param name="celsius">Its temperature.</param>
+    /// <param name="noiseFactor">1, or more when the probe is noisy.</param>
+    /// <param name="stuck">Whether the output hangs.</param>
+    /// <param name="open">Whether the cell is unplugged.</param>
+    /// <param name="random">The night's generator.</param>
+    public void Step(double seconds, double ec25, double celsius, double noiseFactor, bool stuck, bool open, ref Pcg random)
+    {
+        _ec25 += (ec25 - _ec25) * (facts.LagSeconds > 0 ? (1 - Math.Exp(-seconds / facts.LagSeconds)) : 1);
+        var kept = Math.Exp(-seconds / facts.WanderSeconds);
+        _wander = (kept * _wander) + (facts.Wander * Math.Sqrt(1 - (kept * kept)) * random.NextNormal());
+        var noise = 1 + _wander + (noiseFactor * facts.Noise * random.NextNormal());
+        if (!stuck)
+        {
+            Volts = open ? OffsetVolts : noise * VoltsOf(_ec25, celsius);
+        }
+    }
+
+    private double VoltsOf(double ec25, double celsius)
+    {
+        var kappa = input.Compensation == Compensation.NaturalWater
+            ? NaturalWater.From25(ec25, celsius)
+            : LinearCompensation.From25(ec25, celsius, input.AlphaPerKelvin);
+        var siemens = facts.Gain * kappa * 1e-6 / input.CellConstantPerCm;
+        return input.ExcitationVolts * siemens * input.FeedbackOhms;
+    }
+}

@@ -1,0 +1,31 @@
+using Evenwater.Core;
+
+namespace Evenwater.Hardware.Rig;
+
+/// <summary>
+/// The circuit between the pin and the coil: each toggle of the line gives it enough to hold the coil for two seconds more.
+/// A line that stands still, high or low, lets the valve close.
+/// </summary>
+internal sealed class PulseHeldDriver
+{
+    /// <summary>How long the coil holds after a toggle, s.</summary>
+    public const double HoldSeconds = 2;
+
+    private MonotonicTime? _lastToggle;
+    private bool _high;
+
+    public void Write(bool high, MonotonicTime now)
+    {
+        if (high != _high)
+        {
+            _high = high;
+            _lastToggle = now;
+        }
+    }
+
+    public bool IsOpen(MonotonicTime now) => _lastToggle is { } toggle && now.SecondsSince(toggle) < HoldSeconds;
+
+    /// <summary>Share of a span in which the coil holds, 0 to 1.</summary>
+    public double OpenShare(MonotonicTime from, double seconds) =>
+        _lastToggle is { } toggle ? Math.Clamp(toggle.Plus(HoldSeconds).SecondsSince(from) / seconds, 0, 1) : 0;
+}

@@ -1,0 +1,232 @@
+using System.Device.Gpio;
+using System.Device.I2c;
+using System.Diagnostics.CodeAnalysis;
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Hardware.Rig;
+
+/// <summary>
+/// One simulated night at the level of the buses: a plant behind an I2C bus with ADS1115s on it, GPIO lines and 1-wire text, so that
+/// the very drivers of a real board read it. It has no clock: <see cref="Advance"/> is the only thing that makes time pass.
+/// The same station, seed, faults and calls give the same night, bit for bit.
+/// </summary>
+/// <remarks>
+/// The buses may be used from other threads than the one that advances. The valve closes 2 s of the rig's time after the last
+/// toggle, so at any speed there must be a pulse at least once in each 2 s of the rig's time.
+/// Nothing here was fitted to a real bucket.
+/// </remarks>
+[SuppressMessage("Design", "CA1001", Justification = "The bus is memory alone, and outlives the devices that a restarted program makes on it.")]
+public sealed class SimulatedRig
+{
+    /// <summary>The plant moves in steps of this, s.</summary>
+    private const double StepSeconds = 0.5;
+
+    /// <summary>The leak sensor lies in the tray under the vessel and turns wet at this, L.</summary>
+    private const double LeakLitres = 0.02;
+
+    private const double NoisyFactor = 15;
+
+    private readonly Lock _lock = new();
+    private readonly Sensors _sensors;
+    private readonly RigFacts _facts;
+    private readonly Faults _faults;
+    private readonly Plant _plant;
+    private readonly ProbeModel _vesselProbe;
+    private readonly ProbeModel? _tankProbe;
+    private readonly ThermometerModel _vesselThermometer;
+    private readonly ThermometerModel _tankThermometer;
+    private readonly SwitchModel _floatLow;
+    private readonly SwitchModel _floatHigh;
+    private readonly PulseHeldDriver _coil = new();
+    private readonly FakeI2cBus _bus;
+    private Pcg _random;
+    private MonotonicTime? _start;
+    private MonotonicTime _now;
+    private long _steps;
+
+    /// <summary>A night of one station.</summary>
+    /// <param name="station">What the keeper expects; the truth is drawn around it.</param>
+    /// <param name="seed">Chooses the night.</param>
+    /// <param name="faults">What goes wrong.</param>
+    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults)
+        : this(station, seed, faults, facts => facts)
+    {
+    }
+
+    internal SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Func<RigFacts, RigFacts> change)
+    {
+        ArgumentNullException.ThrowIfNull(station);
+        ArgumentNullException.ThrowIfNull(faults);
+        Description = $"simulated rig, seed {seed}, {(faults.Count == 0 ? "no faults" : string.Join(", ", faults))}";
+        _sensors = station.Sensors;
+        _random = new Pcg(seed);
+        _facts = change(RigFacts.Draw(station, ref _random));
+        _faults = new Faults(faults);
+        _plant = new Plant(station, _facts, _faults);
+        _vesselProbe = new ProbeModel(_sensors.VesselConductivity, _facts.VesselProbe);
+        _tankProbe = _sensors.TankConductivity is { } tank ? new ProbeModel(tank, _facts.TankProbe) : null;
+        _vesselThermometer = new ThermometerModel(_facts.VesselThermometer);
+        _tankThermometer = new ThermometerModel(_facts.TankThermometer);
+        _floatLow = new SwitchModel(_facts.FloatLowLitres);
+        _floatHigh = new SwitchModel(_facts.FloatHighLitres);
+        Settle();
+        _bus = new FakeI2cBus(_sensors.I2cBus);
+        foreach (var address in new[] { _sensors.VesselConductivity.AdcAddress, _sensors.TankConductivity?.AdcAddress }.OfType<int>().Distinct())
+        {
+            _bus.Attach(address, input => InputVolts(address, input));
+        }
+
+        Pins = new FakeGpioDriver(ReadLine, WriteLine);
+        Wire = new MemoryOneWire(ReadWire);
+    }
+
+    /// <summary>What this is, for the log.</summary>
+    public string Description { get; }
+
+    /// <summary>Water in the vessel, L.</summary>
+    public double VolumeLitres => _plant.Vessel.Litres;
+
+    /// <summary>Volume at which this night's vessel spills, L.</summary>
+    public double BrimLitres => _facts.BrimLitres;
+
+    /// <summary>Mean of the vessel's water, µS/cm at 25 °C.</summary>
+    public double VesselEc25 => _plant.Vessel.Ec25;
+
+    /// <summary>The tank's water, µS/cm at 25 °C.</summary>
+    public double TankEc25 => _plant.Tank.Ec25;
+
+    /// <summary>Mean of the vessel's water, °C.</summary>
+    public double VesselCelsius => _plant.Vessel.Celsius;
+
+    /// <summary>The tank's water, °C.</summary>
+    public double TankCelsius => _plant.Tank.Celsius;
+
+    /// <summary>Running in now, mL/min, through the open valve or past the closed one.</summary>
+    public double InflowMillilitresPerMinute => _plant.InflowMillilitresPerMinute;
+
+    /// <summary>What has run in so far, L.</summary>
+    public double InflowLitres => _plant.InflowLitres;
+
+    /// <summary>What has run over the brim so far, L.</summary>
+    public double SpilledLitres => _plant.SpilledLitres;
+
+    /// <summary>Whether the coil holds the valve open now.</summary>
+    public bool ValveOpen => _coil.IsOpen(_now);
+
+    /// <summary>The I2C bus.</summary>
+    internal I2cBus Bus => _bus;
+
+    /// <summary>The GPIO lines.</summary>
+    internal GpioDriver Pins { get; }
+
+    /// <summary>The 1-wire thermometers.</summary>
+    internal IOneWire Wire { get; }
+
+    /// <summary>The truth behind the public figures.</summary>
+    internal Plant Plant => _plant;
+
+    /// <summary>The true gain of a conductivity probe.</summary>
+    internal double GainOf(Channel channel) => channel == Channel.VesselConductivity ? _facts.VesselProbe.Gain : _facts.TankProbe.Gain;
+
+    /// <summary>Lets time pass up to an instant. The first call starts the night; going back is ignored.</summary>
+    public void Advance(MonotonicTime to)
+    {
+        lock (_lock)
+        {
+            _start ??= to;
+            if (_start is not { } start || to <= _now)
+            {
+                return;
+            }
+
+            _now = to;
+            var whole = (long)(to.SecondsSince(start) / StepSeconds);
+            for (; _steps < whole; _steps++)
+            {
+                Step(_steps * StepSeconds, start.Plus(_steps * StepSeconds));
+            }
+        }
+    }
+
+    private void Settle()
+    {
+        var vessel = _plant.Vessel;
+        _vesselProbe.Settle(vessel.MainEc25, vessel.MainCelsius);
+        _tankProbe?.Settle(_plant.Tank.Ec25, _plant.Tank.Celsius);
+        _vesselThermometer.Settle(vessel.MainCelsius);
+        _tankThermometer.Settle(_plant.Tank.Celsius);
+        _floatLow.Step(vessel.Litres);
+        _floatHigh.Step(vessel.Litres);
+    }
+
+    private void Step(double seconds, MonotonicTime at)
+    {
+        _plant.Step(seconds, StepSeconds, _coil.OpenShare(at, StepSeconds), ref _random);
+        var vessel = _plant.Vessel;
+        _vesselProbe.Step(
+            StepSeconds,
+            vessel.MainEc25,
+            vessel.MainCelsius,
+            _faults.IsOn(FaultKind.NoisyProbe, seconds) ? NoisyFactor : 1,
+            _faults.IsOn(FaultKind.StuckProbe, seconds),
+            _faults.IsOn(FaultKind.OpenProbe, seconds),
+            ref _random);
+        _tankProbe?.Step(StepSeconds, _plant.Tank.Ec25, _plant.Tank.Celsius, 1, stuck: false, open: false, ref _random);
+        _vesselThermometer.Step(StepSeconds, vessel.MainCelsius, ref _random);
+        _tankThermometer.Step(StepSeconds, _plant.Tank.Celsius, ref _random);
+        var level = vessel.Litres + (_facts.RippleLitres * _random.NextNormal());
+        _floatLow.Step(level);
+        _floatHigh.Step(level);
+        _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);
+    }
+
+    private double InputVolts(int address, int input)
+    {
+        lock (_lock)
+        {
+            if (IsAt(_sensors.VesselConductivity))
+            {
+                return _vesselProbe.Volts;
+            }
+
+            return _tankProbe is not null && IsAt(_sensors.TankConductivity!) ? _tankProbe.Volts : 0;
+        }
+
+        bool IsAt(ConductivityInput probe) => probe.AdcAddress == address && probe.AdcInput == input;
+    }
+
+    private bool ReadLine(int line)
+    {
+        lock (_lock)
+        {
+            var stuckDry = IsOn(FaultKind.FloatStuckDry);
+            return line == _sensors.FloatLowLine ? _floatLow.Wet && !stuckDry
+                : line == _sensors.FloatHighLine ? IsOn(FaultKind.FloatCut) || (_floatHigh.Wet && !stuckDry)
+                : line != _sensors.LeakLine || IsOn(FaultKind.LeakWet) || SpilledLitres > LeakLitres; // an unwired input is pulled up
+        }
+    }
+
+    private void WriteLine(int line, bool high)
+    {
+        if (line == _sensors.ValveLine)
+        {
+            lock (_lock)
+            {
+                _coil.Write(high, _now);
+            }
+        }
+    }
+
+    private string? ReadWire(string id)
+    {
+        lock (_lock)
+        {
+            return id == _sensors.VesselThermometer ? _vesselThermometer.Text(converted: !IsOn(FaultKind.Thermometer85))
+                : id == _sensors.TankThermometer ? _tankThermometer.Text(converted: true)
+                : null;
+        }
+    }
+
+    private bool IsOn(FaultKind kind) => _steps > 0 && _faults.IsOn(kind, (_steps - 1) * StepSeconds);
+}

@@ -1,0 +1,38 @@
+using System.Device.Gpio;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware;
+
+namespace Evenwater.HardwareTests;
+
+public class GpioChipsTests
+{
+    private static readonly GpioChipInfo[] _chips =
+    [
+        new(0, "gpiochip0", "pinctrl-a", 54),
+        new(4, "gpiochip4", "expander", 8),
+        new(5, "gpiochip5", "expander", 8),
+    ];
+
+    [Fact]
+    public void The_label_chooses_the_chip_whatever_its_number() => Assert.Equal(0, GpioChips.Choose("pinctrl-a", _chips).Id);
+
+    [Theory]
+    [InlineData("pinctrl-b", "names 0")]
+    [InlineData("expander", "names 2")]
+    [InlineData("PINCTRL-A", "names 0")]
+    public void A_label_that_is_not_exactly_one_chips_is_refused_and_told_what_there_is(string label, string because)
+    {
+        var failure = Assert.Throws<GpioChipException>(() => GpioChips.Choose(label, _chips));
+        Assert.Contains($"\"{label}\" {because}", failure.Message, StringComparison.Ordinal);
+        Assert.Contains("\"pinctrl-a\" (gpiochip0)", failure.Message, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(GpioLibrary.Libgpiod1)]
+    [InlineData(GpioLibrary.Libgpiod2)]
+    public void Where_there_is_no_such_chip_or_library_the_error_names_the_keys(GpioLibrary library)
+    {
+        var failure = Assert.Throws<GpioChipException>(() => GpioChips.Open("no-such-label", library, out _));
+        Assert.Contains("sensors.gpioChipLabel \"no-such-label\"", failure.Message, StringComparison.Ordinal);
+    }
+}

@@ -1,0 +1,216 @@
+using System.Diagnostics;
+using CsCheck;
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+
+namespace Evenwater.HardwareTests;
+
+public class SimulatedRigTests(ITestOutputHelper output)
+{
+    [Fact]
+    public void The_valve_is_closed_two_seconds_after_the_last_toggle_wherever_the_line_was_left()
+    {
+        foreach (var pulses in new[] { 1, 2 }) // left high, left low
+        {
+            using var night = new RigNight(TestStation.Pail, 1, []);
+            night.RunTo(100);
+            Assert.True(night.Rig.ValveOpen);
+            var last = MonotonicTime.FromSeconds(100.5);
+            night.Rig.Advance(last);
+            night.Devices.Valve.Renew(last.Plus(3));
+            for (var i = 0; i < pulses; i++)
+            {
+                night.Devices.Valve.Pulse(last);
+            }
+
+            // The process is dead from here on.
+            night.Rig.Advance(last.Plus(1.9));
+            Assert.True(night.Rig.ValveOpen);
+            night.Rig.Advance(last.Plus(2.0));
+            Assert.False(night.Rig.ValveOpen);
+            var before = night.Rig.InflowLitres;
+            night.Rig.Advance(last.Plus(2.5)); // the plant moves in steps of half a second
+            var after = night.Rig.InflowLitres;
+            night.Rig.Advance(last.Plus(3600));
+            Assert.InRange(after - before, 0, 15.0 / 60_000);
+            Assert.Equal(after, night.Rig.InflowLitres);
+        }
+    }
+
+    [Fact]
+    public void From_a_hung_cycle_to_a_closed_valve_are_at_most_five_seconds() =>
+        Gen.Select(Gen.Double[0.0, 3.0], Gen.Int[10, 40]).Sample((lease, pulsesPerSecond) =>
+        {
+            using var night = new RigNight(TestStation.Pail, 1, []);
+            night.RunTo(10);
+            night.Devices.Valve.Renew(night.Now.Plus(lease)); // the cycle's last act; the pulse thread lives on
+            for (var i = 0; i <= 5 * pulsesPerSecond; i++)
+            {
+                var now = night.Now.Plus(i / (double)pulsesPerSecond);
+                night.Rig.Advance(now);
+                night.Devices.Valve.Pulse(now);
+            }
+
+            return !night.Rig.ValveOpen;
+        }, iter: 200);
+
+    [Fact]
+    public void Nothing_opens_before_the_first_toggle()
+    {
+        using var night = new RigNight(TestStation.Pail, 1, []);
+        night.RunTo(600, open: false);
+        Assert.False(night.Rig.ValveOpen);
+        Assert.Equal(0, night.Rig.InflowLitres);
+    }
+
+    /// <summary>Truth to bytes to counts and back to conductivity at 25 °C by the published factor table (ISO 7888, f25 at whole degrees).</summary>
+    [Theory]
+    [InlineData(5, 1.643)]
+    [InlineData(10, 1.428)]
+    [InlineData(15, 1.256)]
+    [InlineData(20, 1.116)]
+    [InlineData(25, 1.000)]
+    [InlineData(30, 0.903)]
+    [InlineData(35, 0.822)]
+    public void Counts_carried_back_by_hand_are_the_plants_truth(double celsius, double f25)
+    {
+        var waters = TestStation.Exact.Waters with { BagTemperatureCelsius = celsius, TankTemperatureCelsius = celsius };
+        using var night = new RigNight(TestStation.Exact with { Waters = waters }, 1, [], ideal: true);
+        night.Devices.ReadProbes(night.Now, ref night.Latest);
+        Check(Channel.VesselConductivity, 410);
+        Check(Channel.TankConductivity, 185);
+        Assert.Equal((int)(celsius * 16), night.Latest[Channel.VesselTemperature].Code);
+        Assert.Equal((int)(celsius * 16), night.Latest[Channel.TankTemperature].Code);
+
+        void Check(Channel channel, double ec25)
+        {
+            var probe = night.Rig.GainOf(channel);
+            var sample = night.Latest[channel];
+            Assert.Equal(Reason.None, sample.Reason);
+            var siemens = sample.Code * 62.5e-6 / (1.0 * 2000);
+            var oneCount = 62.5e-6 / 2000 * 1e6 * f25;
+            Assert.Equal(ec25, siemens * 1e6 * f25 / probe, (0.003 * ec25) + oneCount);
+        }
+    }
+
+    [Fact]
+    public void The_same_seed_gives_the_same_night_and_another_seed_another()
+    {
+        var one = Codes(7, ["siphon-surge@20m", "noisy-probe@10m"]);
+        Assert.Equal(one, Codes(7, ["siphon-surge@20m", "noisy-probe@10m"]));
+        Assert.NotEqual(one, Codes(8, ["siphon-surge@20m", "noisy-probe@10m"]));
+
+        static List<RawSample> Codes(ulong seed, string[] faults)
+        {
+            using var night = new RigNight(TestStation.Pail, seed, faults);
+            var codes = new List<RawSample>();
+            for (var i = 0; i < 1800; i++)
+            {
+                night.Second(open: true);
+                for (var channel = 0; channel < Channels.Count; channel++)
+                {
+                    codes.Add(night.Latest[channel]);
+                }
+            }
+
+            return codes;
+        }
+    }
+
+    [Fact]
+    public void Reading_more_often_does_not_change_the_night()
+    {
+        using var seldom = new RigNight(TestStation.Pail, 3, []);
+        using var often = new RigNight(TestStation.Pail, 3, []);
+        for (var i = 0; i < 900; i++)
+        {
+            seldom.Second(open: true);
+            often.Second(open: true);
+            often.Devices.ReadProbes(often.Now, ref often.Latest);
+            often.Devices.ReadProbes(often.Now, ref often.Latest);
+        }
+
+        Assert.Equal(seldom.Rig.VolumeLitres, often.Rig.VolumeLitres);
+        Assert.Equal(seldom.Latest[Channel.VesselConductivity], often.Latest[Channel.VesselConductivity]);
+    }
+
+    [Fact]
+    public void Over_many_seeds_the_start_volume_and_the_gains_spread_as_the_station_says()
+    {
+        double volumes = 0, ratios = 0;
+        const int n = 400;
+        for (ulong seed = 1; seed <= n; seed++)
+        {
+            var rig = new SimulatedRig(TestStation.Pail, seed, []);
+            volumes += Math.Pow((rig.VolumeLitres - 1.6) / 0.032, 2);
+            ratios += Math.Pow(((rig.GainOf(Channel.VesselConductivity) / rig.GainOf(Channel.TankConductivity)) - 1) / 0.003, 2);
+        }
+
+        Assert.InRange(volumes / n, 0.75, 1.25); // chi-squared over 400: sd 0.07
+        Assert.InRange(ratios / n, 0.75, 1.25);
+    }
+
+    [Fact]
+    public void The_thermometers_take_turns_after_the_first_reading()
+    {
+        using var night = new RigNight(TestStation.Pail, 1, []);
+        night.Devices.ReadProbes(At(1), ref night.Latest);
+        Assert.Equal((At(1), At(1)), Taken());
+        night.Devices.ReadProbes(At(2), ref night.Latest);
+        Assert.Equal((At(2), At(1)), Taken());
+        night.Devices.ReadProbes(At(3), ref night.Latest);
+        Assert.Equal((At(2), At(3)), Taken());
+        night.Devices.ReadProbes(At(4), ref night.Latest);
+        Assert.Equal((At(4), At(3)), Taken());
+
+        (MonotonicTime Vessel, MonotonicTime Tank) Taken() =>
+            (night.Latest[Channel.VesselTemperature].TakenAt, night.Latest[Channel.TankTemperature].TakenAt);
+
+        static MonotonicTime At(double seconds) => MonotonicTime.FromSeconds(seconds);
+    }
+
+    [Fact]
+    public void What_is_not_fitted_stays_not_fitted()
+    {
+        var sensors = TestStation.Pail.Sensors with { TankConductivity = null, TankThermometer = null, FloatLowLine = null, LeakLine = null };
+        using var night = new RigNight(TestStation.Pail with { Sensors = sensors }, 1, []);
+        night.RunTo(5);
+        foreach (var channel in new[] { Channel.TankConductivity, Channel.TankTemperature, Channel.FloatLow, Channel.Leak, Channel.Drops, Channel.Mass, Channel.Level })
+        {
+            Assert.Equal(Reason.NotFitted, night.Latest[channel].Reason);
+        }
+
+        Assert.Equal(night.Now, night.Latest[Channel.VesselConductivity].TakenAt);
+        Assert.Equal(night.Now, night.Latest[Channel.VesselTemperature].TakenAt);
+        Assert.Equal(night.Now, night.Latest[Channel.FloatHigh].TakenAt);
+    }
+
+    [Fact]
+    public void A_program_that_restarts_on_the_same_night_reads_on()
+    {
+        using var night = new RigNight(TestStation.Pail, 1, []);
+        night.RunTo(100);
+        night.Devices.Dispose();
+        using var again = StationDevicesOn(night.Rig);
+        var latest = RawSamples.None();
+        night.Rig.Advance(MonotonicTime.FromSeconds(160));
+        again.ReadProbes(MonotonicTime.FromSeconds(160), ref latest);
+        Assert.Equal(Reason.None, latest[Channel.VesselConductivity].Reason);
+        Assert.False(night.Rig.ValveOpen);
+
+        static Hardware.StationDevices StationDevicesOn(SimulatedRig rig) => Hardware.StationDevices.OnRig(TestStation.Pail.Sensors, rig);
+    }
+
+    [Fact]
+    public void A_night_of_twelve_hours_at_one_second_takes_less_than_three()
+    {
+        using var warm = new RigNight(TestStation.Pail, 1, []);
+        warm.RunTo(2000);
+        using var night = new RigNight(TestStation.Pail, 2, []);
+        var watch = Stopwatch.StartNew();
+        night.RunTo(12 * 3600);
+        output.WriteLine($"12 h at 1 s: {watch.Elapsed.TotalSeconds:F2} s");
+        Assert.InRange(watch.Elapsed.TotalSeconds, 0, 3); // about 0.5 on two idle cores
+    }
+}
