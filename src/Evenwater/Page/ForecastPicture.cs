@@ -26,6 +26,7 @@ public static class ForecastPicture
         pen.Words("title", $"title-{id}", PictureWords.Title);
         pen.Words("desc", $"desc-{id}", PictureWords.Describe(view));
         Definitions(pen, frame, id);
+        MomentPart.DrawNow(pen, frame, view);
         Axes(pen, frame, view);
         var labels = new PictureLabels();
         pen.Open("g", ("clip-path", $"url(#clip-{id})"));
@@ -38,7 +39,7 @@ public static class ForecastPicture
         return pen.ToString();
     }
 
-    private static Band[] Ahead(StationView view, PictureFrame frame)
+    internal static Band[] Ahead(StationView view, PictureFrame frame)
     {
         if (Believed(view) is not { } forecast || view.ToleranceMicrosiemensPerCm is not > 0) return [];
         var last = view.History.LastOrDefault(p => p.VesselConductivity is not null && p.TankConductivity is not null);
@@ -47,7 +48,7 @@ public static class ForecastPicture
             : [];
     }
 
-    private static Band[] LevelAhead(StationView view, PictureFrame frame) => Believed(view) is { } forecast && view.MarkLitres is { } mark
+    internal static Band[] LevelAhead(StationView view, PictureFrame frame) => Believed(view) is { } forecast && view.MarkLitres is { } mark
         ? Fan.Volume(forecast, mark, view.ValveOpen, frame.HorizonSeconds, FanSteps)
         : [];
 

@@ -12,10 +12,16 @@ internal static class MomentPart
         Below,
     }
 
-    public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
+    /// <summary>The line of now; drawn first, so that nothing is crossed out by it.</summary>
+    public static void DrawNow(PicturePen pen, PictureFrame frame, StationView view)
     {
         var now = frame.Time.At(view.NowSeconds);
         pen.Line(now, frame.Conductivity.PixelTo, now, frame.Volume.PixelFrom + 27, "p-now");
+    }
+
+    public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
+    {
+        var now = frame.Time.At(view.NowSeconds);
         Label(pen, frame, now, frame.Volume.PixelFrom + 41, $"now {view.Now:HH':'mm}", "p-moment");
         if (!view.ValveOpen || view.Forecast is not { Health: not Health.Blind } forecast) return;
 
@@ -51,10 +57,10 @@ internal static class MomentPart
         Label(pen, frame, x, baseline, $"{what} about {TimeWords.Clock(view.Now, seconds.P50)}", "p-moment");
     }
 
-    // Kept inside the picture by its estimated width: about 6.6 px a letter at this size.
+    // Kept clear of the names at the right by its estimated width: about 7.6 px a letter in bold at this size.
     private static void Label(PicturePen pen, PictureFrame frame, double x, double y, string words, string look)
     {
-        var half = words.Length * 3.3;
-        pen.Text(Math.Clamp(x, half, frame.Width - half), y, words, look, "middle");
+        var half = words.Length * 3.8;
+        pen.Text(Math.Clamp(x, half, frame.Right - half), y, words, look, "middle");
     }
 }

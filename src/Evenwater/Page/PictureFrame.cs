@@ -37,7 +37,7 @@ internal sealed record PictureFrame
 
     public static PictureFrame For(StationView view, PictureSize size)
     {
-        var (width, left, right) = size == PictureSize.Wide ? (760.0, 44.0, 672.0) : (358.0, 34.0, 300.0);
+        var (width, left, right) = size == PictureSize.Wide ? (760.0, 44.0, 672.0) : (358.0, 34.0, 280.0);
         var horizon = Horizon(view);
         var first = view.History.Count > 0 ? view.History[0].Seconds : view.NowSeconds;
         var from = Math.Min(first, view.NowSeconds - (0.1 * horizon));
@@ -55,7 +55,7 @@ internal sealed record PictureFrame
 
     private static double Horizon(StationView view)
     {
-        if (view.Forecast is not { } forecast) return Hour;
+        if (!view.ValveOpen || view.Forecast is not { } forecast) return Hour;
         double[] ends = [forecast.MatchSeconds.P50, forecast.MatchSeconds.P95, forecast.BrimSeconds.P50, forecast.BrimSeconds.P95];
         return Math.Clamp(1.06 * ends.Where(e => e <= 12 * Hour).DefaultIfEmpty(0).Max(), Hour, 12 * Hour);
     }
