@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using Evenwater.Log;
 using Microsoft.Data.Sqlite;
 
@@ -44,12 +43,7 @@ public sealed class KillTests : IDisposable
     /// <summary>Lets the other process write until it has told of so many commits, kills it, and gives the last commit it told of.</summary>
     private async Task<long> WriteAndKill(int commits)
     {
-        var program = Path.Combine(AppContext.BaseDirectory, "Evenwater.Tests");
-        using var writer = Process.Start(new ProcessStartInfo(program)
-        {
-            RedirectStandardOutput = true,
-            Environment = { [KilledWriter.Variable] = _folder.Path },
-        })!;
+        using var writer = ChildProcess.Writer(_folder.Path);
         var last = 0L;
         try
         {

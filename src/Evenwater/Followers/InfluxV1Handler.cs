@@ -1,0 +1,25 @@
+namespace Evenwater.Followers;
+
+/// <summary>
+/// Sends the client's 2.x writes to a 1.x server: /api/v2/write?bucket=database/policy becomes /write?db=..&amp;rp=...
+/// 1.x names of the same parameters: InfluxDB 1.x HTTP API reference, "/write HTTP endpoint".
+/// </summary>
+internal sealed class InfluxV1Handler(HttpMessageHandler inner) : DelegatingHandler(inner)
+{
+    protected override Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
+    {
+        if (request.RequestUri is { AbsolutePath: "/api/v2/write" } uri)
+        {
+            var query = System.Web.HttpUtility.ParseQueryString(uri.Query);
+            var bucket = (query["bucket"] ?? "").Split('/', 2);
+            var policy = bucket.Length == 2 ? $"&rp={Uri.EscapeDataString(bucket[1])}" : "";
+            request.RequestUri = new UriBuilder(uri)
+            {
+                Path = "/write",
+                Query = $"db={Uri.EscapeDataString(bucket[0])}{policy}&precision={query["precision"]}",
+            }.Uri;
+        }
+
+        return base.SendAsync(request, cancellationToken);
+    }
+}

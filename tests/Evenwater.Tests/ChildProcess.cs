@@ -1,0 +1,74 @@
+using System.Diagnostics;
+using System.Diagnostics.CodeAnalysis;
+using System.Runtime.CompilerServices;
+using Evenwater.Followers;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+using Microsoft.Extensions.Logging.Abstractions;
+
+namespace Evenwater.Tests;
+
+/// <summary>
+/// Processes that tests kill: this very test program, which does one job instead of testing when a variable says so.
+/// The job runs inside the module's initialiser, so no code of this assembly may run on another thread meanwhile.
+/// </summary>
+internal static class ChildProcess
+{
+    private const string Variable = "EVENWATER_TEST_CHILD";
+
+    /// <summary>A process that appends to the log in the folder and prints every number that the log has told it is committed.</summary>
+    public static Process Writer(string folder) => Start($"write|{folder}");
+
+    /// <summary>A process that tells the log of the folder to a broker.</summary>
+    public static Process Follower(string folder, int port) => Start($"follow|{folder}|{port}");
+
+    [ModuleInitializer]
+    [SuppressMessage("Usage", "CA2255", Justification = "the test runner owns Main")]
+    internal static void Work()
+    {
+        switch (Environment.GetEnvironmentVariable(Variable)?.Split('|'))
+        {
+            case ["write", var folder]:
+                Write(folder);
+                Environment.Exit(0);
+                break;
+            case ["follow", var folder, var port]:
+                Follow(folder, int.Parse(port));
+                Environment.Exit(0);
+                break;
+            default:
+                break;
+        }
+    }
+
+    private static Process Start(string job) => Process.Start(new ProcessStartInfo(Path.Combine(AppContext.BaseDirectory, "Evenwater.Tests"))
+    {
+        RedirectStandardOutput = true,
+        Environment = { [Variable] = job },
+    })!;
+
+    private static void Write(string folder)
+    {
+        using var log = NightLog.Open(folder, pace: new LogPace { Batch = TimeSpan.FromMilliseconds(20), MaxCycles = 100_000 });
+        var night = new Night(log);
+        for (var i = 0; i < 1_000_000; i++)
+        {
+            var id = i % 20 == 19
+                ? night.Add(EntryKind.Event, new EventBody("test", "x"))
+                : night.Cycle();
+            log.MoveCursor("follower", id);
+            if (i % 50 == 49)
+            {
+                Console.WriteLine(log.CommitAsync().GetAwaiter().GetResult());
+            }
+        }
+    }
+
+    private static void Follow(string folder, int port)
+    {
+        using var log = NightLog.Open(folder);
+        var boot = log.StartBoot("test", simulated: true);
+        var follower = new MqttFollower(log, "sim-river", boot, new() { Port = port, WillDelaySeconds = 1 }, null!, null!, NullLogger.Instance);
+        follower.RunAsync(CancellationToken.None).GetAwaiter().GetResult();
+    }
+}

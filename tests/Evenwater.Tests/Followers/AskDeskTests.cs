@@ -1,0 +1,85 @@
+using Evenwater.Followers;
+using MQTTnet;
+
+namespace Evenwater.Tests.Followers;
+
+public sealed class AskDeskTests
+{
+    private readonly AskDesk _desk = new("sim-river");
+
+    [Theory]
+    [InlineData("", "mqtt", null)]
+    [InlineData("{}", "mqtt", null)]
+    [InlineData("""{"by":"kitchen phone"}""", "kitchen phone", null)]
+    [InlineData("close!", "mqtt", "ask/close: payload: not JSON")]
+    [InlineData("[1]", "mqtt", "ask/close: payload: a JSON array; allowed: empty or a JSON object")]
+    [InlineData("""{"by":7}""", "mqtt", "ask/close: payload.by: a JSON number; allowed: a string of 1 to 64 characters")]
+    public void Close_is_obeyed_whatever_its_payload_is(string payload, string by, string? problem)
+    {
+        var (ask, found) = _desk.Judge(Message("close", payload));
+        Assert.Equal(new Ask("sim-river", "close", by), ask);
+        Assert.StartsWith(problem ?? "", found ?? "", StringComparison.Ordinal);
+        Assert.Equal(problem is null, found is null);
+    }
+
+    [Fact]
+    public void Close_is_obeyed_though_its_payload_is_too_large_which_is_said()
+    {
+        var (ask, problem) = _desk.Judge(Message("close", new string('x', 4097)));
+        Assert.NotNull(ask);
+        Assert.Equal("ask/close: payload: 4097 bytes; allowed: 0 to 4096", problem);
+    }
+
+    [Fact]
+    public void What_the_broker_kept_is_refused_even_a_close()
+    {
+        var (ask, problem) = _desk.Judge(Message("close", "", retain: true));
+        Assert.Null(ask);
+        Assert.StartsWith("ask/close: retained; allowed: not retained", problem, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("open")]
+    [InlineData("CLOSE")]
+    [InlineData("")]
+    public void An_unknown_verb_is_refused_and_told_what_is_allowed(string verb)
+    {
+        var (ask, problem) = _desk.Judge(Message(verb, ""));
+        Assert.Null(ask);
+        Assert.Equal($"ask/{verb}: unknown verb; allowed: close", problem);
+    }
+
+    [Fact]
+    public void Control_characters_of_an_asker_do_not_reach_the_log()
+    {
+        var (ask, _) = _desk.Judge(Message("close", """{"by":"a\nb\u001b[31m"}"""));
+        Assert.Equal("ab[31m", ask!.By);
+    }
+
+    [Theory]
+    [InlineData("evenwater/v1/sim-river/answer/phone", true)]
+    [InlineData("evenwater/v1/sim-river/answer/phone/7", true)]
+    [InlineData("evenwater/v1/sim-river/answer/", false)]
+    [InlineData("evenwater/v1/sim-river/answer/+", false)]
+    [InlineData("evenwater/v1/sim-river/answer/#", false)]
+    [InlineData("evenwater/v1/sim-river/say", false)]
+    [InlineData("evenwater/v1/other/answer/phone", false)]
+    [InlineData("home/door/open", false)]
+    public void Answers_go_only_to_our_own_answer_topics(string topic, bool allowed)
+    {
+        var message = Message("close", "");
+        message.ResponseTopic = topic;
+        var (answer, problem) = _desk.AnswerTopic(message);
+        Assert.Equal(allowed ? topic : null, answer);
+        Assert.Equal(allowed, problem is null);
+    }
+
+    [Fact]
+    public void No_response_topic_is_no_problem() => Assert.Equal((null, null), _desk.AnswerTopic(Message("close", "")));
+
+    private static MqttApplicationMessage Message(string verb, string payload, bool retain = false) => new MqttApplicationMessageBuilder()
+        .WithTopic($"evenwater/v1/sim-river/ask/{verb}")
+        .WithPayload(payload)
+        .WithRetainFlag(retain)
+        .Build();
+}

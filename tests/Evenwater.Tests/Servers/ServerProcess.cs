@@ -1,0 +1,118 @@
+using System.Diagnostics;
+using System.Net;
+using System.Net.Sockets;
+
+namespace Evenwater.Tests.Servers;
+
+/// <summary>A real server from a Debian package, on this computer only, with a folder of its own; started and stopped by its process id.</summary>
+internal sealed class ServerProcess(string program, string package, int port, params string[] arguments) : IDisposable
+{
+    private Process? _process;
+
+    /// <summary>A port that nobody listens on.</summary>
+    public static int FreePort()
+    {
+        using var listener = new TcpListener(IPAddress.Loopback, 0);
+        listener.Start();
+        return ((IPEndPoint)listener.LocalEndpoint).Port;
+    }
+
+    /// <summary>Where the program is. The test fails, never skips, when it is missing.</summary>
+    public static string Find(string program, string package)
+    {
+        var found = new[] { "/usr/sbin", "/usr/bin", "/usr/local/bin" }.Select(folder => Path.Combine(folder, program)).FirstOrDefault(File.Exists);
+        Assert.True(found is not null, $"this test needs {program}: sudo apt-get install {package}");
+        return found!;
+    }
+
+    /// <summary>Starts it and waits until it listens.</summary>
+    public async Task StartAsync()
+    {
+        var start = new ProcessStartInfo(Find(program, package)) { RedirectStandardError = true, RedirectStandardOutput = true };
+        foreach (var argument in arguments)
+        {
+            start.ArgumentList.Add(argument);
+        }
+
+        var process = Process.Start(start)!;
+        _process = process;
+        var said = new Queue<string>();
+        void Keep(object? sender, DataReceivedEventArgs e)
+        {
+            lock (said)
+            {
+                said.Enqueue(e.Data ?? "");
+                while (said.Count > 20)
+                {
+                    said.Dequeue();
+                }
+            }
+        }
+
+        process.OutputDataReceived += Keep;
+        process.ErrorDataReceived += Keep;
+        process.BeginOutputReadLine();
+        process.BeginErrorReadLine();
+        for (var i = 0; i < 300; i++)
+        {
+            if (process.HasExited)
+            {
+                lock (said)
+                {
+                    Assert.Fail($"{program} ended with {process.ExitCode}: {string.Join(Environment.NewLine, said)}");
+                }
+            }
+
+            if (await ListensAsync())
+            {
+                return;
+            }
+
+            await Task.Delay(50);
+        }
+
+        Assert.Fail($"{program} does not listen on {port} after 15 s");
+    }
+
+    /// <summary>Asks it to end, as a restart of the service would.</summary>
+    public async Task StopAsync()
+    {
+        var process = _process!;
+        await SignalAsync("TERM");
+        await process.WaitForExitAsync().WaitAsync(TimeSpan.FromSeconds(15));
+        process.Dispose();
+        _process = null;
+    }
+
+    /// <summary>Sends it a signal, such as STOP or CONT.</summary>
+    public async Task SignalAsync(string signal)
+    {
+        using var kill = Process.Start("kill", [$"-{signal}", $"{_process!.Id}"]);
+        await kill.WaitForExitAsync();
+    }
+
+    public void Dispose()
+    {
+        if (_process is { HasExited: false } process)
+        {
+            process.Kill();
+            process.WaitForExit();
+        }
+
+        _process?.Dispose();
+    }
+
+    private async Task<bool> ListensAsync()
+    {
+        try
+        {
+            using var client = new TcpClient();
+            await client.ConnectAsync(IPAddress.Loopback, port);
+            return true;
+        }
+        catch (SocketException)
+        {
+            return false;
+        }
+    }
+}
