@@ -51,13 +51,27 @@ public static class PageRoutes
         ? Station(posted, board, html, http, answer: null)
         : Nothing(html, http, StatusCodes.Status404NotFound, $"There is no station {name}.");
 
-    private static async Task<IResult> Close(string name, StationBoard board, CloseValve close, HtmlRenderer html, HttpContext http, CancellationToken stop)
+    // Not tied to the request: a browser that hangs up must not call the closing off.
+    private static async Task<IResult> Close(
+        string name, StationBoard board, CloseValve close, HtmlRenderer html, HttpContext http, IHostApplicationLifetime life, ILogger<CloseValve> log)
     {
         if (board.Find(name) is null) return Unknown(name);
-        var answer = await close(name, "page", stop);
+        string answer;
+        try
+        {
+            answer = await close(name, "page", life.ApplicationStopping);
+        }
+        catch (Exception e)
+        {
+            log.LogCritical(e, "Closing {Station} failed", Plain.Line(name));
+            answer = "The program could not close the valve. Pull the valve's plug or pinch the hose now.";
+            http.Response.StatusCode = StatusCodes.Status500InternalServerError;
+        }
+
+        var status = http.Response.StatusCode;
         return http.Request.Headers.Accept.ToString().Contains(MediaTypeNames.Text.Html, StringComparison.Ordinal) && board.Find(name) is { } posted
             ? await Station(posted, board, html, http, answer)
-            : Results.Json(new Answer(name, answer), StationJson.Default.Answer);
+            : Results.Json(new Answer(name, answer), StationJson.Default.Answer, statusCode: status);
     }
 
     private static Task<IResult> Station(Posted posted, StationBoard board, HtmlRenderer html, HttpContext http, string? answer)
@@ -65,7 +79,7 @@ public static class PageRoutes
         var still = http.Request.Query.ContainsKey("still");
         // A header and not a meta element, so that "hold it still" needs no second page.
         if (!still) http.Response.Headers["Refresh"] = $"{StatusPage.RefreshSeconds}; url=/stations/{Uri.EscapeDataString(posted.View.Name)}";
-        return Render<StatusPage>(html, StatusCodes.Status200OK, new Dictionary<string, object?>
+        return Render<StatusPage>(html, http.Response.StatusCode, new Dictionary<string, object?>
         {
             [nameof(StatusPage.View)] = posted.View,
             [nameof(StatusPage.SilentSeconds)] = posted.SilentSeconds,

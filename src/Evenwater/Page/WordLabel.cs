@@ -9,5 +9,5 @@ internal static class WordLabel
 
     public static string Of(in Posted posted) => Of(Believed(posted));
 
-    public static string Of(StateWord word) => word == StateWord.CannotTell ? "Can’t tell" : word.ToString();
+    public static string Of(StateWord word) => word == StateWord.CannotTell ? "Can't tell" : word.ToString();
 }

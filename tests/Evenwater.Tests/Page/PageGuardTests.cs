@@ -104,6 +104,17 @@ public class PageGuardTests
     }
 
     [Fact]
+    public async Task A_closing_that_fails_says_so_and_what_to_do()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1, "broken"));
+        using var request = new HttpRequestMessage(HttpMethod.Post, new Uri("/api/v1/stations/broken/close", UriKind.Relative));
+        request.Headers.Accept.ParseAdd("text/html");
+        var answer = await page.Client.SendAsync(request, Stop);
+        Assert.Equal(HttpStatusCode.InternalServerError, answer.StatusCode);
+        Assert.Contains("could not close the valve. Pull", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task The_interface_tells_what_the_page_tells()
     {
         var view = MadeUp.Night(5.2);

@@ -43,6 +43,7 @@ internal sealed class ServedPage : IAsyncDisposable
         builder.Services.AddSingleton<CloseValve>((station, by, _) =>
         {
             closed.Add($"{station} by {by}");
+            if (station == "broken") throw new InvalidOperationException("the line does not answer");
             return Task.FromResult("Closed.");
         });
         builder.Services.AddPage();

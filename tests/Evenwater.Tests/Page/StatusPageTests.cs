@@ -47,7 +47,7 @@ public partial class StatusPageTests
     [InlineData(StateWord.Steady, "Steady")]
     [InlineData(StateWord.Look, "Look")]
     [InlineData(StateWord.Act, "Act")]
-    [InlineData(StateWord.CannotTell, "Can’t tell")]
+    [InlineData(StateWord.CannotTell, "Can't tell")]
     public async Task The_word_comes_first_and_each_has_its_own_shape(StateWord word, string words)
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Night(1) with { Word = word });
@@ -74,7 +74,7 @@ public partial class StatusPageTests
         await using var page = await ServedPage.StartAsync(MadeUp.Night(5.2));
         page.Time.Pass(Posted.SilenceSeconds + 30);
         var html = WebUtility.HtmlDecode(await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop));
-        Assert.Contains("<title>Can’t tell", html, StringComparison.Ordinal);
+        Assert.Contains("<title>Can't tell", html, StringComparison.Ordinal);
         Assert.Contains("has not reported for 40 s", html, StringComparison.Ordinal);
         Assert.Contains("stale 40 min", html, StringComparison.Ordinal); // 40 s at 60 times life
         Assert.Equal(HttpStatusCode.ServiceUnavailable, (await page.Client.GetAsync(new Uri("/healthz", UriKind.Relative), Stop)).StatusCode);

@@ -73,7 +73,7 @@ public class TerminalTests
     public void A_silent_station_is_not_believed()
     {
         var screen = Screen(MadeUp.Night(5.2), silent: 400);
-        Assert.Contains("Can’t tell", screen, StringComparison.Ordinal);
+        Assert.Contains("Can't tell", screen, StringComparison.Ordinal);
         Assert.Contains("Not heard of for 6 min", screen, StringComparison.Ordinal);
     }
 
@@ -106,6 +106,20 @@ public class TerminalTests
         var line = Assert.Single(output.ToString().Split('\n', StringSplitOptions.RemoveEmptyEntries));
         Assert.StartsWith("01:12:00 sim-river", line, StringComparison.Ordinal);
         Assert.DoesNotContain('\u001b', line);
+    }
+
+    [Fact]
+    public async Task On_a_terminal_the_screen_is_drawn()
+    {
+        using var output = new StringWriter();
+        var console = AnsiConsole.Create(new AnsiConsoleSettings { Out = new AnsiConsoleOutput(output), Ansi = AnsiSupport.Yes, ColorSystem = ColorSystemSupport.NoColors });
+        var board = new StationBoard(TimeProvider.System);
+        board.Post(MadeUp.Night(5.2));
+        using var stop = new CancellationTokenSource();
+        var run = new TerminalView(board, console, TimeProvider.System).RunAsync(stop.Token);
+        await stop.CancelAsync();
+        await run;
+        Assert.Contains("Even with the tank at about 04:15", output.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]
