@@ -73,8 +73,8 @@ public class ForecastPictureTests
     [Fact]
     public void A_closed_valve_or_a_blind_forecast_promises_no_moment()
     {
-        Assert.NotEmpty(Draw(MadeUp.Night(5.2)).Descendants(s_svg + "circle"));
-        Assert.Empty(Draw(MadeUp.Alarm()).Descendants(s_svg + "circle"));
+        Assert.NotEmpty(Draw(MadeUp.Night(8)).Descendants(s_svg + "circle"));
+        Assert.Empty(Draw(MadeUp.Night(8) with { ValveOpen = false }).Descendants(s_svg + "circle"));
         Assert.Empty(Draw(MadeUp.CannotTell()).Descendants(s_svg + "circle"));
         Assert.Empty(Shapes(Draw(MadeUp.CannotTell()), "p-fan-vessel"));
     }
