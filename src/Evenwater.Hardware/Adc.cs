@@ -19,7 +19,8 @@ namespace Evenwater.Hardware;
 public sealed class Adc(I2cDevice device) : IDisposable
 {
     private Ads1115? _chip;
-    private bool _answered = true;
+    private bool _silent;
+    private MonotonicTime _lastAsked;
 
     /// <summary>Converts a single-ended input once.</summary>
     /// <param name="input">0 to 3.</param>
@@ -27,19 +28,21 @@ public sealed class Adc(I2cDevice device) : IDisposable
     /// <param name="now">When.</param>
     /// <returns>
     /// Counts; <see cref="Reason.OutOfRange"/> at either end of the scale; <see cref="Reason.NoAnswer"/> when the chip did not
-    /// acknowledge, or did not finish, twice in a row. A chip that was silent last time is asked once only.
+    /// acknowledge, or did not finish, twice in a row. A chip that is silent already is asked once per instant only, so that two
+    /// probes on it do not wait twice.
     /// </returns>
     public RawSample Read(int input, MeasuringRange range, MonotonicTime now)
     {
-        if (!TryConvert(input, range, out var counts) && !(_answered && TryConvert(input, range, out counts)))
+        var silent = _silent;
+        if (silent && now == _lastAsked)
         {
-            _answered = false;
             return RawSample.Missing(Reason.NoAnswer, now);
         }
 
-        _answered = true;
-        return counts is short.MaxValue or short.MinValue
-            ? RawSample.Missing(Reason.OutOfRange, now)
+        _lastAsked = now;
+        _silent = !TryConvert(input, range, out var counts) && (silent || !TryConvert(input, range, out counts));
+        return _silent ? RawSample.Missing(Reason.NoAnswer, now)
+            : counts is short.MaxValue or short.MinValue ? RawSample.Missing(Reason.OutOfRange, now)
             : RawSample.Of(counts, now);
     }
 

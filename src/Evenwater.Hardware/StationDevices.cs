@@ -1,4 +1,5 @@
 using System.Device.Gpio;
+using System.Device.Gpio.Drivers;
 using System.Device.I2c;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
@@ -31,14 +32,14 @@ public sealed class StationDevices : IDisposable
         _bus = bus;
         _controller = controller;
         Description = description;
-        Valve = new Valve(controller, sensors.ValveLine); // first: low before anything else can fail
+        Valve = Take(nameof(sensors.ValveLine), sensors.ValveLine, line => new Valve(controller, line)); // first: low before anything else can fail
         _vesselConductivity = Probe(sensors.VesselConductivity);
         _tankConductivity = sensors.TankConductivity is { } tank ? Probe(tank) : null;
         _vesselThermometer = new Thermometer(wire, sensors.VesselThermometer);
         _tankThermometer = sensors.TankThermometer is { } id ? new Thermometer(wire, id) : null;
-        _floatLow = Switch(sensors.FloatLowLine);
-        _floatHigh = Switch(sensors.FloatHighLine);
-        _leak = Switch(sensors.LeakLine);
+        _floatLow = Switch(nameof(sensors.FloatLowLine), sensors.FloatLowLine);
+        _floatHigh = Switch(nameof(sensors.FloatHighLine), sensors.FloatHighLine);
+        _leak = Switch(nameof(sensors.LeakLine), sensors.LeakLine);
     }
 
     /// <summary>The valve's output.</summary>
@@ -48,20 +49,22 @@ public sealed class StationDevices : IDisposable
     public string Description { get; }
 
     /// <summary>The devices on this computer's buses and pins.</summary>
-    /// <exception cref="GpioChipException">The pins cannot be had.</exception>
+    /// <exception cref="GpioChipException">The chip, or one of the lines, cannot be had.</exception>
     /// <exception cref="IOException">The I2C bus cannot be opened.</exception>
     public static StationDevices OnBoard(Sensors sensors)
     {
         var controller = GpioChips.Open(sensors.GpioChipLabel, sensors.GpioLibrary, out var description);
+        I2cBus? bus = null;
         try
         {
-            var bus = I2cBus.Create(sensors.I2cBus);
+            bus = I2cBus.Create(sensors.I2cBus);
             return new StationDevices(
                 sensors, bus, controller, new SysfsOneWire(sensors.OneWireRoot),
                 $"{description}; I2C bus {sensors.I2cBus}; 1-wire under {sensors.OneWireRoot}");
         }
         catch
         {
+            bus?.Dispose();
             controller.Dispose();
             throw;
         }
@@ -146,5 +149,21 @@ public sealed class StationDevices : IDisposable
         return new ConductivityProbe(adc, input);
     }
 
-    private SwitchInput? Switch(int? line) => line is { } fitted ? new SwitchInput(_controller, fitted) : null;
+    private SwitchInput? Switch(string key, int? line) =>
+        line is { } fitted ? Take(key, fitted, taken => new SwitchInput(_controller, taken)) : null;
+
+    private static T Take<T>(string key, int line, Func<int, T> take)
+    {
+        try
+        {
+            return take(line);
+        }
+        catch (Exception failure) when (failure is GpiodException or IOException or ArgumentException or InvalidOperationException)
+        {
+            throw new GpioChipException(
+                $"sensors.{char.ToLowerInvariant(key[0])}{key[1..]} {line} cannot be used: {failure.Message} "
+                + "The line may be beyond the chip's last, or held by another program (gpioinfo tells).",
+                failure);
+        }
+    }
 }

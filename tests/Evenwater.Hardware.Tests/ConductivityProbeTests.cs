@@ -81,14 +81,24 @@ public sealed class ConductivityProbeTests : IDisposable
     {
         var probe = Probe(0, 2.048);
         _volts[0] = 1;
-        _bus.Silent = true; // before the chip was ever spoken to
-        Assert.Equal(RawSample.Missing(Reason.NoAnswer, _now), probe.Read(_now));
-        _bus.Silent = false;
-        Assert.Equal(RawSample.Of(16000, _now), probe.Read(_now));
-        _bus.Silent = true;
-        Assert.Equal(RawSample.Missing(Reason.NoAnswer, _now), probe.Read(_now));
-        _bus.Silent = false;
-        Assert.Equal(RawSample.Of(16000, _now), probe.Read(_now));
+        for (var second = 0; second < 6; second++)
+        {
+            var now = MonotonicTime.FromSeconds(second);
+            _bus.Silent = second is 0 or 1 or 4; // from before the chip was ever spoken to
+            Assert.Equal(_bus.Silent ? RawSample.Missing(Reason.NoAnswer, now) : RawSample.Of(16000, now), probe.Read(now));
+        }
+    }
+
+    [Fact]
+    public void A_silent_chip_is_asked_twice_when_it_falls_silent_and_then_once_an_instant_however_many_probes_hang_on_it()
+    {
+        ConductivityProbe[] probes = [Probe(0, 2.048), Probe(1, 2.048)];
+        probes[0].Read(_now);
+        _bus.SilentTransfers = 100;
+        Array.ForEach(probes, probe => probe.Read(_now));
+        Assert.Equal(98, _bus.SilentTransfers);
+        Array.ForEach(probes, probe => probe.Read(_now.Plus(1)));
+        Assert.Equal(97, _bus.SilentTransfers);
     }
 
     [Fact]

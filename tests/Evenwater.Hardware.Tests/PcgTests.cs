@@ -4,24 +4,13 @@ namespace Evenwater.HardwareTests;
 
 public class PcgTests
 {
-    /// <summary>
-    /// The first numbers of the reference implementation's demonstration, pcg32 seeded with 42 and stream 54; here the increment is
-    /// fixed, so the check repeats that generator's step with our increment in arithmetic of unlimited width.
-    /// </summary>
+    /// <summary>The demonstration that comes with the reference implementation, pcg32 with seed 42 and stream 54 (from memory).</summary>
     [Fact]
-    public void Steps_as_the_published_generator_does()
+    public void Gives_the_reference_implementations_first_numbers()
     {
-        var random = new Pcg(42);
-        var state = new System.Numerics.BigInteger(42) + 1442695040888963407UL;
-        var mask = ulong.MaxValue;
-        state = ((state * 6364136223846793005UL) + 1442695040888963407UL) & mask;
-        for (var i = 0; i < 100; i++)
+        var random = new Pcg(42, 54);
+        foreach (var expected in new[] { 0xa15c02b7u, 0x7b47f409u, 0xba1d3330u, 0x83d2f293u, 0xbfa4784bu, 0xcbed606eu })
         {
-            var old = state;
-            state = ((state * 6364136223846793005UL) + 1442695040888963407UL) & mask;
-            var shifted = (uint)((((old >> 18) ^ old) >> 27) & uint.MaxValue);
-            var turn = (int)(old >> 59);
-            var expected = (shifted >> turn) | (uint)(((ulong)shifted << (32 - turn)) & uint.MaxValue);
             Assert.Equal(expected, random.NextUInt());
         }
     }

@@ -14,7 +14,11 @@ internal sealed class FakeGpioDriver(Func<int, bool> readLevel, Action<int, bool
 
     protected override int PinCount => Lines;
 
-    protected override void OpenPin(int pinNumber) => _modes[pinNumber] = PinMode.Input;
+    protected override void OpenPin(int pinNumber)
+    {
+        ArgumentOutOfRangeException.ThrowIfGreaterThanOrEqual(pinNumber, Lines);
+        _modes[pinNumber] = PinMode.Input;
+    }
 
     protected override void ClosePin(int pinNumber) => _modes[pinNumber] = null;
 

@@ -7,22 +7,24 @@ namespace Evenwater.Hardware.Rig;
 internal struct Pcg
 {
     private const ulong Multiplier = 6364136223846793005;
-    private const ulong Increment = 1442695040888963407;
+    private const ulong UsualStream = 721347520444481703; // the paper's usual increment, halved
 
+    private readonly ulong _increment;
     private ulong _state;
     private double _spare;
     private bool _hasSpare;
 
-    public Pcg(ulong seed)
+    public Pcg(ulong seed, ulong stream = UsualStream)
     {
-        _state = seed + Increment;
+        _increment = unchecked(stream << 1) | 1;
+        _state = unchecked(seed + _increment);
         NextUInt();
     }
 
     public uint NextUInt()
     {
         var old = _state;
-        _state = unchecked((old * Multiplier) + Increment);
+        _state = unchecked((old * Multiplier) + _increment);
         var shifted = (uint)(((old >> 18) ^ old) >> 27);
         return uint.RotateRight(shifted, (int)(old >> 59));
     }

@@ -48,7 +48,7 @@ internal sealed class Plant
 
     /// <summary>Moves all water on by one short step.</summary>
     /// <param name="atSeconds">Seconds into the night at the step's start.</param>
-    /// <param name="seconds">The step; below about a second for the mixing to be stable at any flow.</param>
+    /// <param name="seconds">The step. Any is stable; short against the filling and the mixing it is also exact enough.</param>
     /// <param name="openShare">Share of the step in which the valve is open.</param>
     /// <param name="random">The night's generator.</param>
     public void Step(double atSeconds, double seconds, double openShare, ref Pcg random)
