@@ -1,5 +1,6 @@
 using CsCheck;
 using Evenwater.Core;
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 
@@ -93,6 +94,30 @@ public class SimulatedRigTests
         }
     }
 
+    /// <summary>The whole chain and back by the program's own calibration, at any temperature, cell and front end.</summary>
+    [Fact]
+    public void The_program_reads_the_plants_truth_at_any_temperature() =>
+        Gen.Select(Gen.Double[5.0, 35.0], Gen.Double[60.0, 1000.0], Gen.Double[0.8, 1.2]).Sample((celsius, ec25, cell) =>
+        {
+            var station = TestStation.Exact with
+            {
+                Waters = TestStation.Exact.Waters with { BagMicrosiemensPerCm = ec25, BagTemperatureCelsius = celsius },
+                Sensors = TestStation.Exact.Sensors with
+                {
+                    VesselConductivity = new ConductivityInput { AdcInput = 3, FullScaleVolts = 4.096, FeedbackOhms = 2200, CellConstantPerCm = cell },
+                },
+            };
+            using var night = new RigNight(station, 1, [], ideal: true);
+            night.Devices.ReadProbes(night.Now, ref night.Latest);
+            var readings = Calibrate.Apply(night.Latest, station.Sensors);
+            Assert.Equal(celsius, readings[Channel.VesselTemperature].Value, (1.0 / 32) + 1e-9);
+
+            // Half a count of the ADC at 25 °C at worst, and half a count of the thermometer at 3 %/K.
+            var halfCount = 0.5 * 125e-6 / 2200 * 1e6 * cell * 1.65;
+            var truth = ec25 * night.Rig.GainOf(Channel.VesselConductivity);
+            Assert.Equal(truth, readings[Channel.VesselConductivity].Value, (0.03 / 32 * truth) + halfCount);
+        }, iter: 300);
+
     [Fact]
     public void The_same_seed_gives_the_same_night_and_another_seed_another()
     {
@@ -132,6 +157,45 @@ public class SimulatedRigTests
 
         Assert.Equal(seldom.Rig.VolumeLitres, often.Rig.VolumeLitres);
         Assert.Equal(seldom.Latest[Channel.VesselConductivity], often.Latest[Channel.VesselConductivity]);
+    }
+
+    [Fact]
+    public void Other_threads_may_read_and_pulse_while_the_rig_advances()
+    {
+        using var night = new RigNight(TestStation.Pail, 1, []);
+        using var stop = new CancellationTokenSource();
+        var (probes, pulses) = (RawSamples.None(), 0);
+        var reader = new Thread(() =>
+        {
+            for (var i = 0; !stop.IsCancellationRequested; i++)
+            {
+                night.Devices.ReadProbes(new MonotonicTime(i), ref probes);
+                Thread.Yield();
+            }
+        });
+        var pulser = new Thread(() =>
+        {
+            while (!stop.IsCancellationRequested)
+            {
+                night.Devices.Valve.Renew(new MonotonicTime(1));
+                night.Devices.Valve.Pulse(default);
+                pulses++;
+                Thread.Yield();
+            }
+        });
+        reader.Start();
+        pulser.Start();
+        for (var second = 1; second < 1000; second++)
+        {
+            night.Rig.Advance(MonotonicTime.FromSeconds(second));
+        }
+
+        stop.Cancel();
+        reader.Join();
+        pulser.Join();
+        Assert.True(pulses > 0);
+        Assert.Equal(Reason.None, probes[Channel.VesselConductivity].Reason);
+        Assert.True(double.IsFinite(night.Rig.VolumeLitres));
     }
 
     [Fact]

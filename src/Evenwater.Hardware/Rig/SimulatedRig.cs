@@ -14,7 +14,8 @@ namespace Evenwater.Hardware.Rig;
 /// <remarks>
 /// The buses may be used from other threads than the one that advances. The valve closes 2 s of the rig's time after the last
 /// toggle, so at any speed there must be a pulse at least once in each 2 s of the rig's time.
-/// Nothing here was fitted to a real bucket.
+/// Nothing here was fitted to a real bucket. A high float wired in series with the coil, as it should be on a real station, is left
+/// out: on the rig the program alone must close.
 /// </remarks>
 [SuppressMessage("Design", "CA1001", Justification = "The bus is memory alone, and outlives the devices that a restarted program makes on it.")]
 public sealed class SimulatedRig
@@ -22,22 +23,12 @@ public sealed class SimulatedRig
     /// <summary>The plant moves in steps of this, s.</summary>
     private const double StepSeconds = 0.5;
 
-    /// <summary>The leak sensor lies in the tray under the vessel and turns wet at this, L.</summary>
-    private const double LeakLitres = 0.02;
-
-    private const double NoisyFactor = 15;
-
     private readonly Lock _lock = new();
-    private readonly Sensors _sensors;
     private readonly RigFacts _facts;
     private readonly Faults _faults;
     private readonly Plant _plant;
-    private readonly ProbeModel _vesselProbe;
-    private readonly ProbeModel? _tankProbe;
-    private readonly ThermometerModel _vesselThermometer;
-    private readonly ThermometerModel _tankThermometer;
-    private readonly SwitchModel _floatLow;
-    private readonly SwitchModel _floatHigh;
+    private readonly Senses _senses;
+    private readonly int _valveLine;
     private readonly PulseHeldDriver _coil = new();
     private readonly FakeI2cBus _bus;
     private Pcg _random;
@@ -59,26 +50,21 @@ public sealed class SimulatedRig
         ArgumentNullException.ThrowIfNull(station);
         ArgumentNullException.ThrowIfNull(faults);
         Description = $"simulated rig, seed {seed}, {(faults.Count == 0 ? "no faults" : string.Join(", ", faults))}";
-        _sensors = station.Sensors;
         _random = new Pcg(seed);
         _facts = change(RigFacts.Draw(station, ref _random));
         _faults = new Faults(faults);
         _plant = new Plant(station, _facts, _faults);
-        _vesselProbe = new ProbeModel(_sensors.VesselConductivity, _facts.VesselProbe);
-        _tankProbe = _sensors.TankConductivity is { } tank ? new ProbeModel(tank, _facts.TankProbe) : null;
-        _vesselThermometer = new ThermometerModel(_facts.VesselThermometer);
-        _tankThermometer = new ThermometerModel(_facts.TankThermometer);
-        _floatLow = new SwitchModel(_facts.FloatLowLitres);
-        _floatHigh = new SwitchModel(_facts.FloatHighLitres);
-        Settle();
-        _bus = new FakeI2cBus(_sensors.I2cBus);
-        foreach (var address in new[] { _sensors.VesselConductivity.AdcAddress, _sensors.TankConductivity?.AdcAddress }.OfType<int>().Distinct())
+        var sensors = station.Sensors;
+        _senses = new Senses(sensors, _facts, _faults, _plant);
+        _valveLine = sensors.ValveLine;
+        _bus = new FakeI2cBus(sensors.I2cBus);
+        foreach (var address in new[] { sensors.VesselConductivity.AdcAddress, sensors.TankConductivity?.AdcAddress }.OfType<int>().Distinct())
         {
-            _bus.Attach(address, input => InputVolts(address, input));
+            _bus.Attach(address, input => Locked(() => _senses.InputVolts(address, input)));
         }
 
-        Pins = new FakeGpioDriver(ReadLine, WriteLine);
-        Wire = new MemoryOneWire(ReadWire);
+        Pins = new FakeGpioDriver(line => Locked(() => _senses.LineIsHigh(line)), WriteLine);
+        Wire = new MemoryOneWire(id => Locked(() => _senses.WireText(id)));
     }
 
     /// <summary>What this is, for the log.</summary>
@@ -149,67 +135,16 @@ public sealed class SimulatedRig
         }
     }
 
-    private void Settle()
-    {
-        var vessel = _plant.Vessel;
-        _vesselProbe.Settle(vessel.MainEc25, vessel.MainCelsius);
-        _tankProbe?.Settle(_plant.Tank.Ec25, _plant.Tank.Celsius);
-        _vesselThermometer.Settle(vessel.MainCelsius);
-        _tankThermometer.Settle(_plant.Tank.Celsius);
-        _floatLow.Step(vessel.Litres);
-        _floatHigh.Step(vessel.Litres);
-    }
-
     private void Step(double seconds, MonotonicTime at)
     {
         _plant.Step(seconds, StepSeconds, _coil.OpenShare(at, StepSeconds), ref _random);
-        var vessel = _plant.Vessel;
-        _vesselProbe.Step(
-            StepSeconds,
-            vessel.MainEc25,
-            vessel.MainCelsius,
-            _faults.IsOn(FaultKind.NoisyProbe, seconds) ? NoisyFactor : 1,
-            _faults.IsOn(FaultKind.StuckProbe, seconds),
-            _faults.IsOn(FaultKind.OpenProbe, seconds),
-            ref _random);
-        _tankProbe?.Step(StepSeconds, _plant.Tank.Ec25, _plant.Tank.Celsius, 1, stuck: false, open: false, ref _random);
-        _vesselThermometer.Step(StepSeconds, vessel.MainCelsius, ref _random);
-        _tankThermometer.Step(StepSeconds, _plant.Tank.Celsius, ref _random);
-        var level = vessel.Litres + (_facts.RippleLitres * _random.NextNormal());
-        _floatLow.Step(level);
-        _floatHigh.Step(level);
+        _senses.Step(seconds, StepSeconds, ref _random);
         _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);
-    }
-
-    private double InputVolts(int address, int input)
-    {
-        lock (_lock)
-        {
-            if (IsAt(_sensors.VesselConductivity))
-            {
-                return _vesselProbe.Volts;
-            }
-
-            return _tankProbe is not null && IsAt(_sensors.TankConductivity!) ? _tankProbe.Volts : 0;
-        }
-
-        bool IsAt(ConductivityInput probe) => probe.AdcAddress == address && probe.AdcInput == input;
-    }
-
-    private bool ReadLine(int line)
-    {
-        lock (_lock)
-        {
-            var stuckDry = IsOn(FaultKind.FloatStuckDry);
-            return line == _sensors.FloatLowLine ? _floatLow.Wet && !stuckDry
-                : line == _sensors.FloatHighLine ? IsOn(FaultKind.FloatCut) || (_floatHigh.Wet && !stuckDry)
-                : line != _sensors.LeakLine || IsOn(FaultKind.LeakWet) || SpilledLitres > LeakLitres; // an unwired input is pulled up
-        }
     }
 
     private void WriteLine(int line, bool high)
     {
-        if (line == _sensors.ValveLine)
+        if (line == _valveLine)
         {
             lock (_lock)
             {
@@ -218,15 +153,11 @@ public sealed class SimulatedRig
         }
     }
 
-    private string? ReadWire(string id)
+    private T Locked<T>(Func<T> read)
     {
         lock (_lock)
         {
-            return id == _sensors.VesselThermometer ? _vesselThermometer.Text(converted: !IsOn(FaultKind.Thermometer85))
-                : id == _sensors.TankThermometer ? _tankThermometer.Text(converted: true)
-                : null;
+            return read();
         }
     }
-
-    private bool IsOn(FaultKind kind) => _steps > 0 && _faults.IsOn(kind, (_steps - 1) * StepSeconds);
 }

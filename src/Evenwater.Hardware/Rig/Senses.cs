@@ -1,0 +1,90 @@
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Hardware.Rig;
+
+/// <summary>What the probes, floats and the leak sensor make of the plant, up to the wires: volts, levels and text.</summary>
+internal sealed class Senses
+{
+    /// <summary>The leak sensor lies in the tray under the vessel and turns wet at this, L.</summary>
+    private const double LeakLitres = 0.02;
+
+    private const double NoisyFactor = 15;
+
+    private readonly Sensors _sensors;
+    private readonly RigFacts _facts;
+    private readonly Faults _faults;
+    private readonly Plant _plant;
+    private readonly ProbeModel _vesselProbe;
+    private readonly ProbeModel? _tankProbe;
+    private readonly ThermometerModel _vesselThermometer;
+    private readonly ThermometerModel _tankThermometer;
+    private readonly SwitchModel _floatLow;
+    private readonly SwitchModel _floatHigh;
+    private double _seconds = double.NegativeInfinity;
+
+    public Senses(Sensors sensors, RigFacts facts, Faults faults, Plant plant)
+    {
+        _sensors = sensors;
+        _facts = facts;
+        _faults = faults;
+        _plant = plant;
+        _vesselProbe = new ProbeModel(sensors.VesselConductivity, facts.VesselProbe);
+        _tankProbe = sensors.TankConductivity is { } tank ? new ProbeModel(tank, facts.TankProbe) : null;
+        _vesselThermometer = new ThermometerModel(facts.VesselThermometer);
+        _tankThermometer = new ThermometerModel(facts.TankThermometer);
+        _floatLow = new SwitchModel(facts.FloatLowLitres);
+        _floatHigh = new SwitchModel(facts.FloatHighLitres);
+        _vesselProbe.Settle(plant.Vessel.MainEc25, plant.Vessel.MainCelsius);
+        _tankProbe?.Settle(plant.Tank.Ec25, plant.Tank.Celsius);
+        _vesselThermometer.Settle(plant.Vessel.MainCelsius);
+        _tankThermometer.Settle(plant.Tank.Celsius);
+        _floatLow.Step(plant.Vessel.Litres);
+        _floatHigh.Step(plant.Vessel.Litres);
+    }
+
+    /// <summary>Follows the plant for one step.</summary>
+    /// <param name="atSeconds">Seconds into the night.</param>
+    /// <param name="seconds">The step.</param>
+    /// <param name="random">The night's generator.</param>
+    public void Step(double atSeconds, double seconds, ref Pcg random)
+    {
+        _seconds = atSeconds;
+        var (vessel, tank) = (_plant.Vessel, _plant.Tank);
+        var noise = IsOn(FaultKind.NoisyProbe) ? NoisyFactor : 1;
+        _vesselProbe.Step(
+            seconds, vessel.MainEc25, vessel.MainCelsius, noise, IsOn(FaultKind.StuckProbe), IsOn(FaultKind.OpenProbe), ref random);
+        _tankProbe?.Step(seconds, tank.Ec25, tank.Celsius, 1, stuck: false, open: false, ref random);
+        _vesselThermometer.Step(seconds, vessel.MainCelsius, ref random);
+        _tankThermometer.Step(seconds, tank.Celsius, ref random);
+        var level = vessel.Litres + (_facts.RippleLitres * random.NextNormal());
+        _floatLow.Step(level);
+        _floatHigh.Step(level);
+    }
+
+    /// <summary>The voltage at one input of one ADC; 0 where nothing is wired.</summary>
+    public double InputVolts(int address, int input)
+    {
+        return IsAt(_sensors.VesselConductivity) ? _vesselProbe.Volts
+            : _tankProbe is not null && IsAt(_sensors.TankConductivity!) ? _tankProbe.Volts
+            : 0;
+
+        bool IsAt(ConductivityInput probe) => probe.AdcAddress == address && probe.AdcInput == input;
+    }
+
+    /// <summary>Whether an input line is high: contact open, wire cut, or nothing wired to its pull-up.</summary>
+    public bool LineIsHigh(int line)
+    {
+        var hang = IsOn(FaultKind.FloatStuckDry);
+        return line == _sensors.FloatLowLine ? _floatLow.Wet && !hang
+            : line == _sensors.FloatHighLine ? IsOn(FaultKind.FloatCut) || (_floatHigh.Wet && !hang)
+            : line != _sensors.LeakLine || IsOn(FaultKind.LeakWet) || _plant.SpilledLitres > LeakLitres;
+    }
+
+    /// <summary>The text of one thermometer; null when there is none of that name.</summary>
+    public string? WireText(string id) =>
+        id == _sensors.VesselThermometer ? _vesselThermometer.Text(converted: !IsOn(FaultKind.Thermometer85))
+        : id == _sensors.TankThermometer ? _tankThermometer.Text(converted: true)
+        : null;
+
+    private bool IsOn(FaultKind kind) => _faults.IsOn(kind, _seconds);
+}
