@@ -4,10 +4,10 @@ namespace Evenwater.Core.Estimation;
 /// <param name="Count">Good samples in it; 0 when there is no mean.</param>
 /// <param name="Mean">Trimmed mean, in the channel's unit.</param>
 /// <param name="Variance">Variance of that mean from the spread within the block.</param>
-/// <param name="Reason">Why there is no mean, or <see cref="Reason.None"/>.</param>
+/// <param name="Reason">Why there is no mean, or <see cref="Reason.None"/>; with no samples either, it is too early to say.</param>
 internal readonly record struct Block(int Count, double Mean, double Variance, Reason Reason)
 {
-    public bool IsGood => Reason == Reason.None;
+    public bool IsGood => Count > 0 && Reason == Reason.None;
 }
 
 /// <summary>Collects the samples of one conductivity probe and closes them into a trimmed mean.</summary>
@@ -19,8 +19,11 @@ internal sealed class BlockAverage
     /// <summary>Share trimmed from each end.</summary>
     private const double Trim = 0.2;
 
-    /// <summary>The very same reading for this long is a stuck probe, s, if the probe usually flickers.</summary>
-    private const double StuckSeconds = 120;
+    /// <summary>A flickering probe that stands still for this long is called stuck, s.</summary>
+    private const double StuckSeconds = 90;
+
+    /// <summary>The very same reading for this long is a stuck probe even if its noise is below its step, s.</summary>
+    private const double QuietSeconds = 1200;
 
     /// <summary>Largest conductivity of any water a tank may hold, µS/cm: saturated sea water evaporated to twice its salt.</summary>
     private const double Largest = 120_000;
@@ -80,7 +83,7 @@ internal sealed class BlockAverage
     /// <summary>Closes the block and starts the next.</summary>
     public Block Close()
     {
-        var block = IsStuck() ? new Block(_count, 0, 0, Reason.Stuck)
+        var block = IsStuck() ? new Block(0, 0, 0, StillSeconds >= StuckSeconds ? Reason.Stuck : Reason.None)
             : _count == 0 ? new Block(0, 0, 0, _reason)
             : Average();
         _count = 0;
@@ -101,18 +104,17 @@ internal sealed class BlockAverage
     }
 
     /// <summary>
-    /// Identical readings prove nothing when the probe's noise is below its own step, so a quiet probe is given ten times as long.
+    /// A probe that usually flickers and stands still has stopped, and no block of it is used, even before it is called stuck:
+    /// a few blocks of the same value look just as if the drip had stopped. A probe whose noise is below its own step may well repeat itself, and is given longer.
     /// </summary>
-    private bool IsStuck()
-    {
-        if (_count == 0 || _sameCount < 3)
-        {
-            return false;
-        }
+    private bool IsStuck() => IsQuiet
+        ? _sameCount >= 3 && StillSeconds >= QuietSeconds
+        : _count >= 4 && _sameCount >= 0.75 * (_count - 1);
 
-        var quiet = !(_usualSd > 0.5 * _step);
-        return _lastTaken.SecondsSince(_sameSince) >= (quiet ? 10 * StuckSeconds : StuckSeconds);
-    }
+    private double StillSeconds => _lastTaken.SecondsSince(_sameSince);
+
+    /// <summary>Whether the noise is below the step, so that repeated readings prove nothing and averaging does not help.</summary>
+    private bool IsQuiet => !(_usualSd > 0.7 * _step);
 
     private Block Average()
     {
@@ -139,12 +141,15 @@ internal sealed class BlockAverage
 
         var share = (double)kept / _count;
         return _count < 3
-            ? new Block(_count, mean, Borrowed(mean) / _count, Reason.None)
-            : new Block(_count, mean, (Learn(squares / (_count - 1) / (share * share)) + (_step * _step / 12)) / _count, Reason.None);
+            ? new Block(_count, mean, (Borrowed(mean) / _count) + Rounding(), Reason.None)
+            : new Block(_count, mean, (Learn(squares / (_count - 1) / (share * share)) / _count) + Rounding(), Reason.None);
     }
 
     /// <summary>A block too short to tell its own spread borrows the usual one; before there is one, 1 %.</summary>
     private double Borrowed(double mean) => double.IsNaN(_usualSd) ? mean * mean * 1e-4 : _usualSd * _usualSd;
+
+    /// <summary>Variance of rounding to the step: noise averages it out, silence does not.</summary>
+    private double Rounding() => _step * _step / 12 / (IsQuiet ? 1 : _count);
 
     /// <summary>Keeps the usual spread of one sample, and does not believe a block that is quieter than that by chance.</summary>
     private double Learn(double variance)

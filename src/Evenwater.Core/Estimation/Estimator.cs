@@ -8,11 +8,18 @@ namespace Evenwater.Core.Estimation;
 /// A sum of Gaussian hypotheses, each carried by an unscented filter, over ln volume, ln flow, its drift, the vessel, its lagging
 /// probe, the tank, the probes' gain ratio and the probe's wander. Conductivity shows only flow/volume; litres come from the
 /// start volume, a measured flow and the floats. When none of these can tell, the ranges grow by themselves.
+/// Draw-offs, drop counter, load cell, level and temperature are not used yet.
 /// </remarks>
 public sealed class Estimator
 {
     /// <summary>Without the vessel's probe for this long the forecast is blind, s.</summary>
     private const double BlindSeconds = 600;
+
+    /// <summary>Longest step of a gap, s.</summary>
+    private const double GapStepSeconds = 120;
+
+    /// <summary>A gap of 30 years is one nobody waits out; it keeps the clock from overflowing, s.</summary>
+    private const double LongestGapSeconds = 1e9;
 
     private readonly Prior _prior;
     private readonly ValvePlan _plan;
@@ -20,30 +27,17 @@ public sealed class Estimator
     private readonly Forward _forward;
     private readonly GaussianSum _sum = new();
     private readonly GaussianSum _view = new();
-    private readonly BlockAverage _vesselBlock;
-    private readonly BlockAverage _tankBlock;
-    private readonly ProbeEvidence _vessel = new(isTank: false);
-    private readonly ProbeEvidence _tank = new(isTank: true);
-    private readonly FloatWatch _low;
-    private readonly FloatWatch _high;
-    private TankWatch _tankWatch;
+    private readonly Evidence _evidence;
     private FlowWatch _flowWatch;
     private EventLatch _latch;
-    private bool _started;
-    private bool _everClosed;
-    private bool _valveOpen;
-    private MonotonicTime _start;
-    private MonotonicTime _last;
-    private double _blockSeconds;
-    private double _openSeconds;
-    private double _vesselUnseenSeconds;
-    private long _blocks;
+    private Clockwork _time;
     private Forecast _latest;
 
     /// <summary>An estimator for one run.</summary>
     /// <param name="prior">What is known before the first sample.</param>
     /// <param name="seed">Seed of the forecast's draws.</param>
-    /// <param name="tripHorizonSeconds">Horizon of <see cref="Forecast.BrimProbability"/>, s, more than 0.</param>
+    /// <param name="tripHorizonSeconds">Horizon of <see cref="Forecast.BrimProbability"/>, s, more than 0, at most 48 h.</param>
+    /// <exception cref="ArgumentException">The prior is impossible; the message names its part.</exception>
     public Estimator(Prior prior, ulong seed, double tripHorizonSeconds = 600)
     {
         ArgumentNullException.ThrowIfNull(prior);
@@ -57,10 +51,7 @@ public sealed class Estimator
         _plan = new ValvePlan(prior.ValveCommands);
         _tripHorizonSeconds = tripHorizonSeconds;
         _forward = new Forward(prior, _plan, new DrawTable(seed));
-        _vesselBlock = new BlockAverage(prior.QuantisationMicrosiemensPerCm);
-        _tankBlock = new BlockAverage(prior.QuantisationMicrosiemensPerCm);
-        _low = new FloatWatch(Channel.FloatLow, prior.FloatLowLitres, prior.FloatSdLitres);
-        _high = new FloatWatch(Channel.FloatHigh, prior.FloatHighLitres, prior.FloatSdLitres);
+        _evidence = new Evidence(prior);
         Opening.Fill(_sum, prior);
     }
 
@@ -82,15 +73,8 @@ public sealed class Estimator
     /// <param name="now">When.</param>
     public void Step(in Readings readings, bool valveOpen, MonotonicTime now)
     {
-        if (!_started)
-        {
-            _started = true;
-            _start = now;
-            _last = now;
-            _valveOpen = valveOpen;
-        }
-
-        var elapsed = now.SecondsSince(_last);
+        _time.Begin(now, valveOpen);
+        var elapsed = now.SecondsSince(_time.Last);
         if (elapsed < 0)
         {
             return;
@@ -98,20 +82,21 @@ public sealed class Estimator
 
         if (elapsed > Process.GapSeconds)
         {
-            Predict(elapsed, _valveOpen && !_prior.ValveClosesOnPowerLoss);
+            Predict(elapsed, _time.ValveOpen && !_prior.ValveClosesOnPowerLoss);
+            _time.SkipTo(now);
         }
         else
         {
-            Pass(elapsed, _valveOpen);
-            _last = now;
+            _time.Pass(now);
         }
 
-        NoteValve(valveOpen);
-        _vesselBlock.Add(readings[Channel.VesselConductivity]);
-        _tankBlock.Add(readings[Channel.TankConductivity]);
-        _low.Add(readings);
-        _high.Add(readings);
-        if (_blockSeconds >= Process.BlockSeconds)
+        if (_time.Turn(valveOpen))
+        {
+            _sum.BranchOnLeak();
+        }
+
+        _evidence.Add(readings);
+        if (_time.BlockSeconds >= Process.BlockSeconds)
         {
             CloseBlock();
         }
@@ -127,25 +112,24 @@ public sealed class Estimator
             return;
         }
 
-        if (_blockSeconds > 0)
+        if (_time.BlockSeconds > 0)
         {
             CloseBlock();
         }
 
         var predicted = Math.Min(seconds, Quantiles.HorizonSeconds);
-        var steps = (int)Math.Ceiling(predicted / 120);
+        var steps = (int)Math.Ceiling(predicted / GapStepSeconds);
         for (var i = 0; i < steps; i++)
         {
             Advance(predicted / steps, valveOpen ? 1 : 0);
         }
 
-        _last = _last.Plus(Math.Min(seconds, 1e8));
-        _vesselUnseenSeconds += seconds;
-        _low.AfterGap();
-        _high.AfterGap();
+        _time.SkipTo(_time.Last.Plus(Math.Min(seconds, LongestGapSeconds)));
+        _evidence.AfterGap(seconds);
     }
 
     /// <summary>Makes <paramref name="other"/>, an estimator of the same run, continue exactly like this one.</summary>
+    /// <exception cref="ArgumentException">The other has another prior.</exception>
     public void CopyTo(Estimator other)
     {
         ArgumentNullException.ThrowIfNull(other);
@@ -155,43 +139,12 @@ public sealed class Estimator
         }
 
         _sum.CopyTo(other._sum);
-        _vesselBlock.CopyTo(other._vesselBlock);
-        _tankBlock.CopyTo(other._tankBlock);
-        _vessel.CopyTo(other._vessel);
-        _tank.CopyTo(other._tank);
-        _low.CopyTo(other._low);
-        _high.CopyTo(other._high);
-        other._tankWatch = _tankWatch;
+        _evidence.CopyTo(other._evidence);
         other._flowWatch = _flowWatch;
         other._latch = _latch;
-        other._started = _started;
-        other._everClosed = _everClosed;
-        other._valveOpen = _valveOpen;
-        other._start = _start;
-        other._last = _last;
-        other._blockSeconds = _blockSeconds;
-        other._openSeconds = _openSeconds;
-        other._vesselUnseenSeconds = _vesselUnseenSeconds;
-        other._blocks = _blocks;
+        other._time = _time;
         other._latest = _latest;
         other.Evaluations = Evaluations;
-    }
-
-    private void Pass(double seconds, bool open)
-    {
-        _blockSeconds += seconds;
-        _openSeconds += open ? seconds : 0;
-    }
-
-    private void NoteValve(bool open)
-    {
-        if (!open && !_everClosed)
-        {
-            _everClosed = true;
-            _sum.BranchOnLeak();
-        }
-
-        _valveOpen = open;
     }
 
     private void Advance(double seconds, double openFraction)
@@ -206,64 +159,38 @@ public sealed class Estimator
 
     private void CloseBlock()
     {
-        var seconds = _blockSeconds;
-        Advance(seconds, seconds > 0 ? _openSeconds / seconds : 0);
-        _blockSeconds = 0;
-        _openSeconds = 0;
-
-        var vesselBlock = _vesselBlock.Close();
-        var tankBlock = _tankBlock.Close();
-        _tankWatch.Watch(_sum, tankBlock, seconds);
-        _vessel.Apply(_sum, vesselBlock, _tank.Seen);
-        _tank.Apply(_sum, tankBlock, _vessel.Seen);
-        Feel(_low);
-        Feel(_high);
-        if (++_blocks % Process.BirthBlocks == 0)
+        var seconds = _time.BlockSeconds;
+        Advance(seconds, _time.OpenFraction);
+        _time.NextBlock();
+        _evidence.Apply(_sum, seconds);
+        if (_time.Blocks % Process.BirthBlocks == 0)
         {
             _sum.Prune(Process.Keep);
             _sum.Branch(Process.JumpsPerHour * Process.BirthBlocks * Process.BlockSeconds / 3600);
         }
 
-        _vesselUnseenSeconds = _vessel.Reason == Reason.None ? 0 : _vesselUnseenSeconds + seconds;
         Look(seconds);
-    }
-
-    private void Feel(FloatWatch watch)
-    {
-        switch (watch.Close())
-        {
-            case FloatNews.Crossed:
-                FloatEvidence.Crossed(_sum, watch);
-                break;
-            case FloatNews.FoundWet:
-                FloatEvidence.FoundWet(_sum, watch);
-                break;
-            default:
-                break;
-        }
     }
 
     private void Look(double seconds)
     {
         _sum.CopyTo(_view);
-        FloatEvidence.StillDry(_view, _low);
-        FloatEvidence.StillDry(_view, _high);
-        var now = _last.SecondsSince(_start);
-        var health = !_vessel.Seen || !_tank.Seen || _vesselUnseenSeconds > BlindSeconds ? Health.Blind
-            : _vessel.Reason != Reason.None || _tank.Reason != Reason.None ? Health.Degraded
-            : Health.Ok;
+        _evidence.Colour(_view);
+        var now = _time.SinceStart;
         var flow = _flowWatch.Watch(_sum.Mean(State.LnFlow), Math.Sqrt(_sum.Variance(State.LnFlow)), seconds);
         _latest = _forward.Look(_view, now) with
         {
-            At = _last,
-            MatchedProbability = _vessel.Seen && _tank.Seen ? Tails.Matched(_view, _prior.ToleranceMicrosiemensPerCm) : 0,
+            At = _time.Last,
+            MatchedProbability = _evidence.BothSeen ? Tails.Matched(_view, _prior.ToleranceMicrosiemensPerCm) : 0,
             BrimProbability = Tails.Brim(_view, _prior, _tripHorizonSeconds, _plan.OpenSeconds(now, _tripHorizonSeconds)),
-            Health = health,
-            VesselReason = _vessel.Reason,
-            TankReason = _tank.Reason,
-            Events = flow | _latch.New(_sum, _vessel.Reason, _tank.Reason, _tankWatch.Changing),
+            Health = !_evidence.BothSeen || _evidence.VesselUnseenSeconds > BlindSeconds ? Health.Blind
+                : _evidence.VesselReason != Reason.None || _evidence.TankReason != Reason.None ? Health.Degraded
+                : Health.Ok,
+            VesselReason = _evidence.VesselReason,
+            TankReason = _evidence.TankReason,
+            Events = flow | _latch.New(_sum, _evidence),
         };
-        if (!_vessel.Seen || !_tank.Seen)
+        if (!_evidence.BothSeen)
         {
             _latest = _latest with { MatchSeconds = Quantiles.Never };
         }

@@ -5,7 +5,7 @@ internal struct EventLatch
 {
     private ForecastEvents _lasting;
 
-    public ForecastEvents New(GaussianSum sum, Reason vessel, Reason tank, bool tankChanging)
+    public ForecastEvents New(GaussianSum sum, Evidence evidence)
     {
         var leaking = 0.0;
         for (var i = 0; i < sum.Count; i++)
@@ -14,9 +14,9 @@ internal struct EventLatch
         }
 
         var now = (leaking > 0.5 ? ForecastEvents.Leak : 0)
-            | (tankChanging ? ForecastEvents.TankChange : 0)
-            | (IsTrouble(vessel) ? ForecastEvents.ProbeVessel : 0)
-            | (IsTrouble(tank) ? ForecastEvents.ProbeTank : 0);
+            | (evidence.TankChanging ? ForecastEvents.TankChange : 0)
+            | (IsTrouble(evidence.VesselReason) ? ForecastEvents.ProbeVessel : 0)
+            | (IsTrouble(evidence.TankReason) ? ForecastEvents.ProbeTank : 0);
         var fresh = now & ~_lasting;
         _lasting = now;
         return fresh;

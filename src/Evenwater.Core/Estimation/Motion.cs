@@ -54,6 +54,9 @@ internal readonly struct Motion
     {
         var mixed = h.Mean[State.Mixed];
         var tank = h.Mean[State.Tank];
+        var changePerSecond = Math.Exp(Math.Clamp(h.Mean[State.LnFlow] - h.Mean[State.LnVolume], -20, 20)) / 60_000
+            * (_openFraction + ((1 - _openFraction) * h.LeakFraction)) * (tank - mixed);
+        h.Widen(State.Probe, Square(Process.ProbeLagDoubt * Process.ProbeLagSeconds * changePerSecond) * (1 - (_lagKeep * _lagKeep)));
         h.Widen(State.LnVolume, 1e-8 * _minutes);
         h.Widen(State.LnFlow, Process.FlowWalk * Process.FlowWalk * _hours);
         h.Widen(State.Drift, 1e-6 * _hours);

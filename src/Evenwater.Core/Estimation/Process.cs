@@ -15,6 +15,9 @@ internal static class Process
     /// <summary>Lag of the vessel's probe behind the mixed water (plume, mixing and the probe itself), s.</summary>
     public const double ProbeLagSeconds = 1.9 * 60;
 
+    /// <summary>That lag is known no better than this fraction: the probe may sit in the plume or behind the animals' shelter.</summary>
+    public const double ProbeLagDoubt = 0.6;
+
     /// <summary>Random walk of ln flow, per square root hour.</summary>
     public const double FlowWalk = 0.08;
 
