@@ -7,15 +7,31 @@ public sealed class DevelopmentNightsFixture
 {
     public IReadOnlyList<Night> Nights { get; } = Night.ReadAll(Path.Combine(AppContext.BaseDirectory, "traces"));
 
-    public IReadOnlyList<Judgement> Judged => field ??= Judge.All(Nights, WithEstimator.Forecast);
+    public IReadOnlyList<Judgement> Judged => field ??= Judge.All(Nights, AsForecast);
+
+    private readonly Dictionary<string, IReadOnlyList<Call>> _calls = [];
+
+    /// <summary>The estimator's forecast of one of these nights.</summary>
+    public IReadOnlyList<Call> AsForecast(Night night)
+    {
+        lock (_calls)
+        {
+            return _calls.TryGetValue(night.Name, out var calls) ? calls : _calls[night.Name] = WithEstimator.Forecast(night);
+        }
+    }
 
     /// <summary>The keeper is given whichever constant spread suits these very nights best: a harder opponent than a real one.</summary>
-    public IReadOnlyList<Judgement> ByHand => field ??= new[] { 0.1, 0.2, 0.3, 0.4, 0.6, 0.8, 1.0, 1.3 }
+    public IReadOnlyList<Judgement> ByHand => field ??= HandCalculation.Spreads
         .Select(spread => Judge.All(Nights, HandCalculation.WithSpread(spread)))
         .MinBy(Table.MeanLoss)!;
 }
 
-public sealed class DevelopmentNights(DevelopmentNightsFixture fixture, ITestOutputHelper output) : IClassFixture<DevelopmentNightsFixture>
+/// <summary>Shared by the classes that judge: forecasting the nights takes seconds.</summary>
+[CollectionDefinition(nameof(Development))]
+public sealed class Development : ICollectionFixture<DevelopmentNightsFixture>;
+
+[Collection(nameof(Development))]
+public sealed class DevelopmentNights(DevelopmentNightsFixture fixture, ITestOutputHelper output)
 {
     [Fact]
     public void Nine_in_ten_intervals_hold_the_truth_at_least_eight_times_in_ten()

@@ -24,13 +24,11 @@ internal sealed class DrawTable
     /// <summary>Column of the tank's own change.</summary>
     public const int TankChange = State.Size + 4;
 
-    /// <summary>First column of the flow's walk.</summary>
+    /// <summary>First column of the flow's walk: its value at each node of <see cref="NodeSeconds"/>, in units of one per square root hour.</summary>
     public const int Walk = State.Size + 5;
 
-    /// <summary>Columns of the walk; later steps use them again.</summary>
-    public const int WalkSteps = 40;
-
-    private const int Columns = Walk + WalkSteps;
+    private const int Nodes = 36;
+    private const int Columns = Walk + Nodes;
     private readonly double[] _values = new double[Paths * Columns];
 
     public DrawTable(ulong seed)
@@ -51,8 +49,40 @@ internal sealed class DrawTable
                 _values[(i * Columns) + column] = Normal.Inverse((order[i] + 0.5) / Paths);
             }
         }
+
+        Accumulate();
     }
+
+    /// <summary>Node times of the walk, s: 0, then a quarter longer each time, to beyond 48 h.</summary>
+    public static double NodeSeconds(int node) => 4 * Process.BlockSeconds * (Math.Pow(1.25, node) - 1);
+
+    /// <summary>Where <paramref name="seconds"/> lies between the nodes.</summary>
+    public static (int Node, double Part) Place(double seconds)
+    {
+        var node = Math.Clamp((int)Math.Floor(Math.Log((seconds / (4 * Process.BlockSeconds)) + 1) / Math.Log(1.25)), 0, Nodes - 2);
+        return (node, Math.Clamp((seconds - NodeSeconds(node)) / (NodeSeconds(node + 1) - NodeSeconds(node)), 0, 1));
+    }
+
+    /// <summary>
+    /// The walk of a path at a place. Tied to time and not to the step of a forecast, so that a grid broken elsewhere, or a
+    /// moment later, follows the same paths.
+    /// </summary>
+    public static double WalkAt(ReadOnlySpan<double> path, (int Node, double Part) place) =>
+        path[Walk + place.Node] + (place.Part * (path[Walk + place.Node + 1] - path[Walk + place.Node]));
 
     /// <summary>The draws of one path.</summary>
     public ReadOnlySpan<double> Path(int path) => _values.AsSpan(path * Columns, Columns);
+
+    private void Accumulate()
+    {
+        for (var i = 0; i < Paths; i++)
+        {
+            var walk = _values.AsSpan((i * Columns) + Walk, Nodes);
+            walk[0] = 0;
+            for (var node = 1; node < Nodes; node++)
+            {
+                walk[node] = walk[node - 1] + (walk[node] * Math.Sqrt((NodeSeconds(node) - NodeSeconds(node - 1)) / 3600));
+            }
+        }
+    }
 }

@@ -23,6 +23,7 @@ internal sealed class FloatWatch
     private int _wet;
     private int _seen;
     private int _wetBlocks;
+    private bool _wasDry;
     private bool _afterGap;
 
     public FloatWatch(Channel channel, double? litres, double sdLitres)
@@ -41,7 +42,7 @@ internal sealed class FloatWatch
     /// <summary>Standard deviation of that.</summary>
     public double LnSd { get; }
 
-    /// <summary>Whether it says that the water is below it.</summary>
+    /// <summary>Whether it says, now, that the water is below it.</summary>
     public bool Dry { get; private set; }
 
     /// <summary>Whether it has nothing more to say: it has turned wet, or was wet from the start and is not believed.</summary>
@@ -58,12 +59,18 @@ internal sealed class FloatWatch
         _wet += value > 0.5 ? 1 : 0;
     }
 
-    public void AfterGap() => _afterGap = true;
+    /// <summary>What it said before a gap is no longer news of now.</summary>
+    public void AfterGap()
+    {
+        _afterGap = true;
+        Dry = false;
+    }
 
     public FloatNews Close()
     {
         if (_seen == 0)
         {
+            Dry = false;
             return FloatNews.None;
         }
 
@@ -74,14 +81,14 @@ internal sealed class FloatWatch
         if (_wetBlocks < 2)
         {
             _afterGap &= wet;
-            Dry |= !wet;
+            _wasDry |= !wet;
+            Dry = !wet && !Spent;
             return FloatNews.None;
         }
 
         Spent = true;
-        var believed = Dry;
         Dry = false;
-        return !believed ? FloatNews.None : _afterGap ? FloatNews.FoundWet : FloatNews.Crossed;
+        return !_wasDry ? FloatNews.None : _afterGap ? FloatNews.FoundWet : FloatNews.Crossed;
     }
 
     public void CopyTo(FloatWatch other)
@@ -89,6 +96,7 @@ internal sealed class FloatWatch
         other._wet = _wet;
         other._seen = _seen;
         other._wetBlocks = _wetBlocks;
+        other._wasDry = _wasDry;
         other._afterGap = _afterGap;
         other.Dry = Dry;
         other.Spent = Spent;

@@ -83,6 +83,7 @@ internal sealed class Forward
         var jumpAt = -Math.Log(Normal.Cumulative(draws[DrawTable.JumpTime])) * 3600 / Process.JumpsPerHour;
         var tolerance = _prior.ToleranceMicrosiemensPerCm;
         var driftHours = h.Clogs ? Process.ClogHours : Process.DriftHours;
+        var walked = 0.0;
         var match = Math.Abs(apart) <= tolerance ? 0 : Quantiles.Beyond;
         var brim = volume >= mark ? 0 : Quantiles.Beyond;
 
@@ -97,7 +98,9 @@ internal sealed class Forward
                 jumpAt = double.PositiveInfinity;
             }
 
-            var step = (drift * hours) + (Process.FlowWalk * Math.Sqrt(hours) * draws[DrawTable.Walk + (k % DrawTable.WalkSteps)]);
+            var walk = DrawTable.WalkAt(draws, _grid.EndPlace(k));
+            var step = (drift * hours) + (Process.FlowWalk * (walk - walked));
+            walked = walk;
             var open = _grid.OpenFraction(k);
             var added = Math.Exp(Math.Clamp(lnFlow + (0.5 * step), -10, 10)) * (open + ((1 - open) * h.LeakFraction)) * seconds / 60_000;
             var (kept, after) = Dilution.Of(volume, added, ceiling);

@@ -136,7 +136,7 @@ internal sealed class GaussianSum
     /// <summary>Merges what says the same and keeps the heaviest <paramref name="keep"/>.</summary>
     public void Prune(int keep)
     {
-        Array.Sort(_pool, 0, Count, ByWeight.Instance);
+        SortByWeight();
         for (var i = 0; i < Count; i++)
         {
             for (var j = Count - 1; j > i; j--)
@@ -176,10 +176,19 @@ internal sealed class GaussianSum
         _pool[Count] = gone;
     }
 
-    private sealed class ByWeight : IComparer<Hypothesis>
+    /// <summary>Insertion: short, nearly sorted already, and unlike the library's sort with a comparer it allocates nothing.</summary>
+    private void SortByWeight()
     {
-        public static readonly ByWeight Instance = new();
+        for (var i = 1; i < Count; i++)
+        {
+            var h = _pool[i];
+            var j = i - 1;
+            for (; j >= 0 && _pool[j].LogWeight < h.LogWeight; j--)
+            {
+                _pool[j + 1] = _pool[j];
+            }
 
-        public int Compare(Hypothesis? x, Hypothesis? y) => y!.LogWeight.CompareTo(x!.LogWeight);
+            _pool[j + 1] = h;
+        }
     }
 }

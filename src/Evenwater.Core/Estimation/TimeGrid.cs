@@ -7,6 +7,7 @@ internal sealed class TimeGrid
     private const double Growth = 0.25;
     private readonly double[] _start = new double[Capacity + 1];
     private readonly double[] _openFraction = new double[Capacity];
+    private readonly (int Node, double Part)[] _place = new (int Node, double Part)[Capacity];
 
     public int Count { get; private set; }
 
@@ -18,6 +19,9 @@ internal sealed class TimeGrid
 
     /// <summary>Share of a step with the valve open.</summary>
     public double OpenFraction(int step) => _openFraction[step];
+
+    /// <summary>Where the end of a step lies on the flow's walk.</summary>
+    public (int Node, double Part) EndPlace(int step) => _place[step];
 
     public void Lay(ValvePlan plan, double now)
     {
@@ -35,6 +39,7 @@ internal sealed class TimeGrid
             }
 
             _openFraction[Count] = plan.OpenSeconds(now + t, end - t) / (end - t);
+            _place[Count] = DrawTable.Place(end);
             _start[++Count] = end;
         }
     }

@@ -4,12 +4,15 @@ using Evenwater.Core.Estimation;
 namespace Evenwater.Nights.Scoring;
 
 /// <summary>
-/// What a careful keeper works out on paper every half hour: start volume as guessed, flow as timed (or, when it was not, from how
+/// What a careful keeper works out on paper every few minutes: start volume as guessed, flow as timed (or, when it was not, from how
 /// far the conductivity has come by the dilution formula V = V0 (C0 - Ct)/(C - Ct)), the valve's plan, straight lines from there,
 /// and the same give or take every time.
 /// </summary>
 public static class HandCalculation
 {
+    /// <summary>The give or take a keeper may choose from; the judges pick the one that suits the nights at hand best.</summary>
+    public static readonly double[] Spreads = [0.1, 0.2, 0.3, 0.4, 0.6, 0.8, 1.0, 1.3];
+
     private const double EverySeconds = 300;
 
     /// <summary>A keeper whose give or take is <paramref name="spread"/> (1-sigma of ln time).</summary>

@@ -1,0 +1,234 @@
+using CsCheck;
+using Evenwater.Core;
+using Evenwater.Core.Estimation;
+
+namespace Evenwater.CoreTests.Estimation;
+
+public sealed class EstimatorTests
+{
+    private static readonly double[] Edges = [0.0, 1.0, 1e-300, 1e300, 500.0];
+
+    private static readonly Prior Bucket = new()
+    {
+        StartVolumeLitres = 2,
+        BrimLitres = 12,
+        FreeboardLitres = 1,
+        FlowMillilitresPerMinute = 20,
+        FloatLowLitres = 5,
+        FloatHighLitres = 10,
+        ToleranceMicrosiemensPerCm = 60,
+        ValveCommands = [new(7000, false), new(9000, true)],
+    };
+
+    [Fact]
+    public void The_same_seed_and_steps_give_the_same_bits()
+    {
+        var a = Run(new Estimator(Bucket, 5), 0, 12_000);
+        var b = Run(new Estimator(Bucket, 5), 0, 12_000);
+        Assert.Equal(a.Latest, b.Latest);
+        Assert.NotEqual(a.Latest, Run(new Estimator(Bucket, 6), 0, 12_000).Latest);
+    }
+
+    [Fact]
+    public void A_copy_continues_exactly_like_the_original()
+    {
+        var original = Run(new Estimator(Bucket, 5), 0, 5555);
+        var copy = Run(new Estimator(Bucket, 5), 0, 300);
+        original.CopyTo(copy);
+        Run(original, 5555, 12_000);
+        Run(copy, 5555, 12_000);
+        Assert.Equal(original.Evaluations, copy.Evaluations);
+        Assert.Equal(original.Latest, copy.Latest);
+    }
+
+    [Fact]
+    public void The_truth_of_a_plain_run_lies_in_the_ranges()
+    {
+        var latest = Run(new Estimator(Bucket, 1), 0, 6000).Latest;
+        var litres = Litres(6000);
+        Assert.InRange(litres, latest.VolumeLitres.P05, latest.VolumeLitres.P95);
+        Assert.InRange(20, latest.FlowMillilitresPerMinute.P05, latest.FlowMillilitresPerMinute.P95);
+        Assert.Equal(Health.Ok, latest.Health);
+        Assert.InRange(latest.VolumeLitres.P95 / latest.VolumeLitres.P05, 1, 1.5);
+    }
+
+    [Fact]
+    public void A_gap_widens_and_does_not_reset()
+    {
+        var estimator = Run(new Estimator(Bucket, 1), 0, 6000);
+        var before = estimator.Latest;
+        estimator.Predict(3600, valveOpen: true);
+        estimator.Step(Readings.None(), true, MonotonicTime.FromSeconds(9600 + 31));
+        Assert.True(estimator.Latest.VolumeLitres.P50 > before.VolumeLitres.P50 + 0.8);
+        Assert.True(Width(estimator.Latest.VolumeLitres) > Width(before.VolumeLitres));
+        Assert.Equal(Health.Blind, estimator.Latest.Health);
+    }
+
+    [Fact]
+    public void A_pause_between_steps_closes_a_valve_that_needs_power_and_not_one_that_stays()
+    {
+        var closes = Run(new Estimator(Bucket, 1), 0, 3000);
+        var stays = Run(new Estimator(Bucket with { ValveClosesOnPowerLoss = false }, 1), 0, 3000);
+        var before = closes.Latest.VolumeLitres.P50;
+        closes.Step(Readings.None(), true, MonotonicTime.FromSeconds(6600));
+        stays.Step(Readings.None(), true, MonotonicTime.FromSeconds(6600));
+        closes.Step(Readings.None(), true, MonotonicTime.FromSeconds(6631));
+        stays.Step(Readings.None(), true, MonotonicTime.FromSeconds(6631));
+        Assert.InRange(closes.Latest.VolumeLitres.P50, before, before + 0.1);
+        Assert.True(stays.Latest.VolumeLitres.P50 > before + 0.8);
+    }
+
+    [Fact]
+    public void The_forecast_counts_the_planned_closing()
+    {
+        var planned = Run(new Estimator(Bucket, 1), 0, 3000).Latest;
+        var open = Run(new Estimator(Bucket with { ValveCommands = [] }, 1), 0, 3000).Latest;
+
+        // 2000 s closed, and a little more: the flow is expected to fall meanwhile.
+        Assert.InRange(planned.BrimSeconds.P05 - open.BrimSeconds.P05, 1950, 2500);
+        Assert.InRange(planned.BrimSeconds.P25 - open.BrimSeconds.P25, 1950, 2500);
+    }
+
+    [Fact]
+    public void Without_a_tank_probe_the_match_cannot_be_told_and_the_forecast_is_blind()
+    {
+        var estimator = new Estimator(Bucket, 1);
+        for (var t = 0; t <= 600; t++)
+        {
+            var readings = Read(t);
+            readings[Channel.TankConductivity] = Reading.Missing(Reason.NotFitted, default);
+            estimator.Step(readings, true, MonotonicTime.FromSeconds(t));
+        }
+
+        Assert.Equal(Health.Blind, estimator.Latest.Health);
+        Assert.Equal(Reason.NotFitted, estimator.Latest.TankReason);
+        Assert.Equal(Quantiles.Never, estimator.Latest.MatchSeconds);
+        Assert.True(double.IsFinite(estimator.Latest.BrimSeconds.P50));
+    }
+
+    [Fact]
+    public void A_standpipe_is_never_overfilled_but_still_becomes_even()
+    {
+        var prior = Bucket with { Mode = VesselMode.Standpipe, StandpipeLitres = 4, FloatLowLitres = null, ValveCommands = [] };
+        var latest = Run(new Estimator(prior, 1), 0, 9000, ceiling: 4).Latest;
+        Assert.InRange(latest.VolumeLitres.P50, 3.8, 4.2);
+        Assert.Equal(Quantiles.Never, latest.BrimSeconds);
+        Assert.InRange(latest.BrimProbability, 0, 1e-6);
+        Assert.True(latest.MatchSeconds.P50 is > 0 and < 20_000);
+    }
+
+    [Fact]
+    public void A_probe_that_fails_degrades_at_once_and_blinds_after_ten_minutes()
+    {
+        var estimator = Run(new Estimator(Bucket, 1), 0, 3000);
+        var sawDegraded = false;
+        var events = ForecastEvents.None;
+        for (var t = 3001; t <= 3800; t++)
+        {
+            var readings = Read(t);
+            readings[Channel.VesselConductivity] = Reading.Missing(Reason.NoAnswer, default);
+            estimator.Step(readings, true, MonotonicTime.FromSeconds(t));
+            sawDegraded |= estimator.Latest is { Health: Health.Degraded, VesselReason: Reason.NoAnswer };
+            events |= estimator.Latest.Events;
+        }
+
+        Assert.True(sawDegraded);
+        Assert.Equal(ForecastEvents.ProbeVessel, events);
+        Assert.Equal(Health.Blind, estimator.Latest.Health);
+        Assert.InRange(Litres(3800), estimator.Latest.VolumeLitres.P05, estimator.Latest.VolumeLitres.P95);
+    }
+
+    [Fact]
+    public void Time_that_stands_still_or_goes_back_changes_nothing()
+    {
+        var estimator = Run(new Estimator(Bucket, 1), 0, 3000);
+        var evaluations = estimator.Evaluations;
+        for (var t = 3000; t > 2000; t--)
+        {
+            estimator.Step(Read(t), true, MonotonicTime.FromSeconds(t));
+        }
+
+        Assert.Equal(evaluations, estimator.Evaluations);
+    }
+
+    [Fact]
+    public void Absurd_rows_and_gaps_never_throw_and_never_give_a_value_that_is_no_number()
+    {
+        var value = Gen.OneOf(Gen.Double[-1e6, 1e6], Gen.Double, Gen.Int[0, 4].Select(i => Edges[i]));
+        var reading = Gen.Select(value, Gen.Int[0, 9]);
+        var row = Gen.Select(Gen.OneOf(Gen.Double[0, 40], Gen.Double[-100, 5000], Gen.Double[0, 3e5]), reading.Array[Channels.Count], Gen.Bool);
+        Gen.Select(row.Array[1, 60], Gen.Bool).Sample((rows, standpipe) =>
+        {
+            var prior = standpipe ? Bucket with { Mode = VesselMode.Standpipe, StandpipeLitres = 4 } : Bucket with { FlowMillilitresPerMinute = null };
+            var estimator = new Estimator(prior, 1);
+            var t = 0.0;
+            foreach (var (step, cells, open) in rows)
+            {
+                t += step;
+                var now = MonotonicTime.FromSeconds(t);
+                var readings = Readings.None();
+                for (var i = 0; i < Channels.Count; i++)
+                {
+                    readings[i] = cells[i].Item2 == 0 || !double.IsFinite(cells[i].Item1)
+                        ? Reading.Missing(Reason.NoAnswer, now)
+                        : Reading.Of(cells[i].Item1, now);
+                }
+
+                estimator.Step(readings, open, now);
+                AssertSane(estimator.Latest, estimator.HasForecast);
+            }
+        }, iter: 60);
+    }
+
+    [Theory]
+    [InlineData(0, 12, 60)]
+    [InlineData(2, double.NaN, 60)]
+    [InlineData(2, 12, -1)]
+    public void An_impossible_prior_is_refused(double start, double brim, double tolerance) => Assert.ThrowsAny<ArgumentException>(() =>
+        new Estimator(Bucket with { StartVolumeLitres = start, BrimLitres = brim, ToleranceMicrosiemensPerCm = tolerance }, 1));
+
+    private static void AssertSane(in Forecast f, bool has)
+    {
+        if (!has)
+        {
+            return;
+        }
+
+        foreach (var q in new[] { f.VolumeLitres, f.FlowMillilitresPerMinute, f.MatchSeconds, f.BrimSeconds })
+        {
+            Assert.True(q.P05 >= 0 && q.P05 <= q.P25 && q.P25 <= q.P50 && q.P50 <= q.P75 && q.P75 <= q.P95, q.ToString());
+        }
+
+        Assert.InRange(f.BrimProbability, 0, 1);
+        Assert.InRange(f.MatchedProbability, 0, 1);
+    }
+
+    private static double Width(Quantiles q) => Math.Log(q.P95 / q.P05);
+
+    private static double Litres(double t) => 2 + (20 * (Math.Min(t, 7000) + Math.Max(t - 9000, 0)) / 60_000);
+
+    private static Readings Read(double t, double ceiling = double.PositiveInfinity)
+    {
+        // A made-up flicker of +-0.5 %: a probe without any would rightly be called stuck.
+        var flicker = 0.005 * (((t * 7919 % 101) / 50) - 1);
+        var litres = Litres(t);
+        var kept = litres <= ceiling ? 2 / litres : 2 / ceiling * Math.Exp(-(litres - ceiling) / ceiling);
+        var now = MonotonicTime.FromSeconds(t);
+        var readings = Readings.None();
+        readings[Channel.VesselConductivity] = Reading.Of((200 + (400 * kept)) * (1 + flicker), now);
+        readings[Channel.TankConductivity] = Reading.Of(200 * (1 - flicker), now);
+        readings[Channel.FloatLow] = Reading.Of(litres > 5 ? 1 : 0, now);
+        readings[Channel.FloatHigh] = Reading.Of(litres > 10 ? 1 : 0, now);
+        return readings;
+    }
+
+    private static Estimator Run(Estimator estimator, int from, int to, double ceiling = double.PositiveInfinity)
+    {
+        for (var t = from; t <= to; t++)
+        {
+            estimator.Step(Read(t, ceiling), t is < 7000 or >= 9000, MonotonicTime.FromSeconds(t));
+        }
+
+        return estimator;
+    }
+}

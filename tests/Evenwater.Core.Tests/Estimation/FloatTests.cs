@@ -1,0 +1,116 @@
+using Evenwater.Core;
+using Evenwater.Core.Estimation;
+
+namespace Evenwater.CoreTests.Estimation;
+
+public sealed class FloatTests
+{
+    private readonly FloatWatch _watch = new(Channel.FloatLow, 5, 0.12);
+
+    [Fact]
+    public void Two_wet_blocks_after_a_dry_one_are_a_crossing_told_once()
+    {
+        Assert.Equal(FloatNews.None, Block(0, 0, 0));
+        Assert.True(_watch.Dry);
+        Assert.Equal(FloatNews.None, Block(0, 1, 1));
+        Assert.Equal(FloatNews.Crossed, Block(1, 1, 0));
+        Assert.False(_watch.Dry);
+        Assert.Equal(FloatNews.None, Block(1, 1, 1));
+    }
+
+    [Fact]
+    public void One_wet_block_is_a_wave()
+    {
+        Block(0, 0, 0);
+        Assert.Equal(FloatNews.None, Block(1, 1, 1));
+        Assert.Equal(FloatNews.None, Block(0, 0, 0));
+        Assert.Equal(FloatNews.None, Block(1, 1, 1));
+    }
+
+    [Fact]
+    public void A_float_wet_from_the_start_is_not_believed()
+    {
+        Assert.Equal(FloatNews.None, Block(1, 1));
+        Assert.Equal(FloatNews.None, Block(1, 1));
+        Assert.True(_watch.Spent);
+    }
+
+    [Fact]
+    public void A_crossing_in_a_gap_is_only_known_to_have_been()
+    {
+        Block(0, 0);
+        _watch.AfterGap();
+        Block(1, 1);
+        Assert.Equal(FloatNews.FoundWet, Block(1, 1));
+    }
+
+    [Fact]
+    public void A_crossing_long_after_a_gap_is_a_crossing()
+    {
+        Block(0, 0);
+        _watch.AfterGap();
+        Block(0, 0);
+        Block(1, 1);
+        Assert.Equal(FloatNews.Crossed, Block(1, 1));
+    }
+
+    [Fact]
+    public void A_crossing_moves_the_volume_and_leaves_a_doubt()
+    {
+        var sum = Guess(4.2, 0.15);
+        Block(0);
+        Block(1);
+        Block(1);
+        FloatEvidence.Crossed(sum, _watch);
+        Assert.InRange(Math.Exp(sum[0].Mean[State.LnVolume]), 4.9, 5.0);
+        Assert.InRange(sum[0].Sd(State.LnVolume), 0.02, 0.04);
+        Assert.InRange(sum.Weight(1), 0.005, 0.1);
+        Assert.Equal(4.2, Math.Exp(sum[1].Mean[State.LnVolume]), 9);
+    }
+
+    [Fact]
+    public void Still_dry_pushes_the_volume_below_the_float_but_never_rules_it_out()
+    {
+        var sum = Guess(5.5, 0.1);
+        Block(0);
+        FloatEvidence.StillDry(sum, _watch);
+        var below = Enumerable.Range(0, sum.Count).Sum(i => sum.Weight(i) * (sum[i].Mean[State.LnVolume] < Math.Log(5.05) ? 1 : 0));
+        Assert.InRange(below, 0.8, 0.99);
+    }
+
+    [Fact]
+    public void Still_dry_says_nothing_about_a_vessel_far_below()
+    {
+        var sum = Guess(2, 0.1);
+        Block(0);
+        FloatEvidence.StillDry(sum, _watch);
+        Assert.Equal(1, sum.Count);
+        Assert.Equal(2, Math.Exp(sum[0].Mean[State.LnVolume]), 6);
+    }
+
+    private static GaussianSum Guess(double litres, double sd)
+    {
+        var sum = new GaussianSum();
+        var h = sum.Add();
+        for (var i = 0; i < State.Size; i++)
+        {
+            h.Set(i, 1, 1e-4);
+        }
+
+        h.Set(State.LnVolume, Math.Log(litres), sd * sd);
+        h.LogWeight = 0;
+        return sum;
+    }
+
+    private FloatNews Block(params int[] values)
+    {
+        foreach (var value in values)
+        {
+            var readings = Readings.None();
+            readings[Channel.FloatLow] = Reading.Of(value, default);
+            _watch.Add(readings);
+        }
+
+        return _watch.Close();
+    }
+}

@@ -1,0 +1,123 @@
+using System.IO.Compression;
+using System.Text;
+using Evenwater.Core;
+using Evenwater.Hardware.Trace;
+
+namespace Evenwater.HardwareTests.Trace;
+
+public sealed class TraceFileTests
+{
+    private const string Header = "t_s,bucket_ec25_uScm,bucket_temp_C,tank_ec25_uScm,tank_temp_C,float_low,float_high,valve_open,drops,mass_kg,level_mm";
+
+    [Fact]
+    public void A_row_becomes_readings_taken_at_its_time()
+    {
+        var row = Assert.Single(Rows(Header, "5,534.5,18.72,754,26.89,0,1,1,32,3.511,91.8").Rows);
+        Assert.Equal(5, row.Seconds);
+        Assert.True(row.ValveOpen);
+        Assert.Equal(534.5, row.Readings[Channel.VesselConductivity].Value);
+        Assert.Equal(18.72, row.Readings[Channel.VesselTemperature].Value);
+        Assert.Equal(754, row.Readings[Channel.TankConductivity].Value);
+        Assert.Equal(26.89, row.Readings[Channel.TankTemperature].Value);
+        Assert.Equal(0, row.Readings[Channel.FloatLow].Value);
+        Assert.Equal(1, row.Readings[Channel.FloatHigh].Value);
+        Assert.Equal(32, row.Readings[Channel.Drops].Value);
+        Assert.Equal(3.511, row.Readings[Channel.Mass].Value);
+        Assert.Equal(91.8, row.Readings[Channel.Level].Value);
+        Assert.Equal(MonotonicTime.FromSeconds(5), row.Readings[Channel.Mass].TakenAt);
+    }
+
+    [Fact]
+    public void An_empty_field_is_no_answer_and_an_absent_column_is_not_fitted()
+    {
+        var row = Assert.Single(Rows("t_s,bucket_ec25_uScm,valve_open", "5,,1").Rows);
+        Assert.Equal(Reason.NoAnswer, row.Readings[Channel.VesselConductivity].Reason);
+        Assert.Equal(Reason.NotFitted, row.Readings[Channel.TankConductivity].Reason);
+    }
+
+    [Fact]
+    public void Columns_may_stand_in_any_order_and_unknown_ones_are_named()
+    {
+        var (rows, file) = Rows("tank_ec25_uScm,ph,t_s", "754,7.1,5");
+        Assert.Equal(754, Assert.Single(rows).Readings[Channel.TankConductivity].Value);
+        Assert.Equal(["ph"], file.UnknownColumns);
+    }
+
+    [Fact]
+    public void The_valve_stays_where_it_was_when_its_field_is_empty()
+    {
+        var rows = Rows("t_s,valve_open", "1,0", "2,", "3,1", "4,").Rows;
+        Assert.Equal([false, false, true, true], rows.Select(r => r.ValveOpen));
+    }
+
+    [Theory]
+    [InlineData("6,wet,18,754,26,0,1,1,32,3.5,91", 3, "bucket_ec25_uScm")]
+    [InlineData("6,NaN,18,754,26,0,1,1,32,3.5,91", 3, "bucket_ec25_uScm")]
+    [InlineData("6,1e999,18,754,26,0,1,1,32,3.5,91", 3, "bucket_ec25_uScm")]
+    [InlineData("6,534,18,754,26,2,1,1,32,3.5,91", 3, "float_low")]
+    [InlineData("6,534,18,754,26,0,1,yes,32,3.5,91", 3, "valve_open")]
+    [InlineData("5,534,18,754,26,0,1,1,32,3.5,91", 3, "t_s")]
+    [InlineData("4,534,18,754,26,0,1,1,32,3.5,91", 3, "t_s")]
+    [InlineData(",534,18,754,26,0,1,1,32,3.5,91", 3, "t_s")]
+    [InlineData("6,534,18", 3, "tank_ec25_uScm")]
+    [InlineData("6,534,18,754,26,0,1,1,32,3.5,91,7", 3, "after the last column")]
+    public void A_bad_row_is_left_out_with_line_and_column_and_the_rest_is_read(string bad, long line, string column)
+    {
+        var (rows, file) = Rows(Header, "5,534,18,754,26,0,1,1,32,3.5,91", bad, "7,535,18,754,26,0,1,1,32,3.5,91");
+        Assert.Equal([5, 7], rows.Select(r => r.Seconds));
+        Assert.Equal(1, file.RejectedCount);
+        var rejected = Assert.Single(file.Rejected);
+        Assert.Equal(line, rejected.Line);
+        Assert.Equal(column, rejected.Column);
+    }
+
+    [Fact]
+    public void All_bad_rows_are_counted_and_the_first_hundred_described()
+    {
+        var (rows, file) = Rows(["t_s", .. Enumerable.Repeat("x", 250)]);
+        Assert.Empty(rows);
+        Assert.Equal(250, file.RejectedCount);
+        Assert.Equal(TraceFile.MostDescribed, file.Rejected.Count);
+        Assert.StartsWith("line 2, t_s: 'x' is not ", file.Rejected[0].ToString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("")]
+    [InlineData("time,bucket_ec25_uScm")]
+    [InlineData("t_s,tank_temp_C,tank_temp_C")]
+    public void A_file_without_a_usable_header_is_an_error(string header) =>
+        Assert.Contains("line 1", Assert.Throws<InvalidDataException>(() => Rows(header, "1,2")).Message, StringComparison.Ordinal);
+
+    [Fact]
+    public void Compressed_and_plain_files_read_the_same()
+    {
+        var folder = Directory.CreateTempSubdirectory("trace");
+        try
+        {
+            var text = Encoding.UTF8.GetBytes("\uFEFFt_s,drops\r\n1,2\r\n3,4\r\n");
+            var plain = Path.Combine(folder.FullName, "a.csv");
+            File.WriteAllBytes(plain, text);
+            using (var gzip = new GZipStream(File.Create(plain + ".gz"), CompressionMode.Compress))
+            {
+                gzip.Write(text);
+            }
+
+            foreach (var path in new[] { plain, plain + ".gz" })
+            {
+                using var file = TraceFile.Open(path);
+                Assert.Equal([2, 4], file.Rows().Select(r => r.Readings[Channel.Drops].Value));
+                Assert.Equal(0, file.RejectedCount);
+            }
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
+
+    private static (TraceRow[] Rows, TraceFile File) Rows(params string[] lines)
+    {
+        using var file = TraceFile.Open(new MemoryStream(Encoding.UTF8.GetBytes(string.Join('\n', lines))), "test");
+        return ([.. file.Rows()], file);
+    }
+}
