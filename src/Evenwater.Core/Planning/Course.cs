@@ -1,0 +1,98 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Mixing;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>The vessel at one moment of a planned run.</summary>
+/// <param name="Hours">Hours from the start.</param>
+/// <param name="Litres">Water in the vessel, L.</param>
+/// <param name="MicrosiemensPerCm">Its conductivity on the straight line between the two waters, µS/cm at 25 °C.</param>
+/// <param name="Celsius">Its temperature, °C.</param>
+/// <param name="InflowLitres">Come in so far, L.</param>
+/// <param name="OutflowLitres">Gone through the standpipe so far, L.</param>
+public readonly record struct CourseAt(double Hours, double Litres, double MicrosiemensPerCm, double Celsius, double InflowLitres, double OutflowLitres);
+
+/// <summary>
+/// A run with a steady drip as the closed forms give it, stretch by stretch between draw-offs and the standpipe, as though the vessel
+/// had no rim: whether it fits is judged afterwards.
+/// </summary>
+public sealed class Course
+{
+    /// <summary>No run is planned beyond this, h.</summary>
+    public const double HorizonHours = 48;
+
+    /// <summary>A draw-off leaves at least this share of the start volume, for the animals' sake and the arithmetic's.</summary>
+    private const double LeastShare = 0.05;
+
+    private readonly List<Stretch> _stretches = [];
+
+    private Course()
+    {
+    }
+
+    /// <summary>Hours at which the flows or the volume change abruptly, the start included.</summary>
+    public IEnumerable<double> Turns => _stretches.Select(stretch => stretch.FromHours);
+
+    /// <summary>Whether a planned draw-off would take more than is there.</summary>
+    public bool DrawnDry { get; private set; }
+
+    /// <summary>The course of <paramref name="station"/> from <paramref name="startLitres"/> at <paramref name="litresPerHour"/>.</summary>
+    public static Course Of(Station station, double startLitres, double litresPerHour)
+    {
+        ArgumentNullException.ThrowIfNull(station);
+        var course = new Course();
+        var standpipe = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres } ? litres : double.PositiveInfinity;
+        var now = new CourseAt(0, startLitres, station.Waters.BagMicrosiemensPerCm, station.Waters.BagTemperatureCelsius, 0, 0);
+        var (drawn, running) = (0, false);
+        while (now.Hours < HorizonHours)
+        {
+            var stretch = course.Add(station, now, litresPerHour, running);
+            var filled = running ? double.PositiveInfinity : now.Hours + stretch.Flows.HoursToVolume(now.Litres, standpipe);
+            var draw = drawn < station.DrawOffs.Count ? station.DrawOffs[drawn].AtSeconds / 3600 : double.PositiveInfinity;
+            now = stretch.At(Math.Min(HorizonHours, Math.Max(now.Hours, Math.Min(filled, draw))));
+            if (filled <= now.Hours) (now, running) = (now with { Litres = standpipe }, true);
+            if (draw <= now.Hours)
+            {
+                var least = LeastShare * startLitres;
+                course.DrawnDry |= now.Litres - station.DrawOffs[drawn].Litres < least;
+                now = now with { Litres = Math.Max(now.Litres - station.DrawOffs[drawn++].Litres, least) };
+                running = now.Litres >= standpipe;
+            }
+        }
+
+        return course;
+    }
+
+    /// <summary>The vessel <paramref name="hours"/> after the start, 0 to <see cref="HorizonHours"/>.</summary>
+    public CourseAt At(double hours)
+    {
+        var i = _stretches.Count - 1;
+        while (i > 0 && _stretches[i].FromHours > hours) i--;
+        return _stretches[i].At(hours);
+    }
+
+    private Stretch Add(Station station, CourseAt now, double litresPerHour, bool running)
+    {
+        var toAir = station.Evaporation.MillilitresPerHour / 1000;
+        var flows = new SteadyFlows(litresPerHour, running ? litresPerHour - toAir : 0, toAir);
+        var room = new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius);
+        var stretch = new Stretch(now, flows,
+            flows.Concentration(now.Litres, now.MicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm),
+            flows.Temperature(now.Litres, now.Celsius, station.Waters.TankTemperatureCelsius, room));
+        _stretches.Add(stretch);
+        return stretch;
+    }
+
+    private sealed record Stretch(CourseAt Start, SteadyFlows Flows, Relaxation Conductivity, Relaxation Celsius)
+    {
+        public double FromHours => Start.Hours;
+
+        public CourseAt At(double hours)
+        {
+            var passed = Math.Max(hours - Start.Hours, 0);
+            return new CourseAt(hours, Conductivity.LitresAfter(passed), Conductivity.ValueAfter(passed), Celsius.ValueAfter(passed),
+                Start.InflowLitres + (Flows.InLitresPerHour * passed), Start.OutflowLitres + (Flows.OutLitresPerHour * passed));
+        }
+    }
+}

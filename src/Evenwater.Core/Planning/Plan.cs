@@ -1,0 +1,162 @@
+using Evenwater.Core.Mixing;
+using Evenwater.Core.Quantities;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>A time as a range: with 90 % between the first and the last, as far as the station's own uncertainties go. Infinite: never.</summary>
+/// <param name="Early">5 % are earlier, h.</param>
+/// <param name="Middle">The calculation itself, h.</param>
+/// <param name="Late">5 % are later, h.</param>
+public readonly record struct HoursRange(double Early, double Middle, double Late);
+
+/// <summary>Why a run as planned would not end in a match.</summary>
+public enum Obstacle
+{
+    /// <summary>The mark (brim less freeboard) comes before the match.</summary>
+    VesselTooSmall,
+
+    /// <summary>The high float turns wet before the match.</summary>
+    HighFloatFirst,
+
+    /// <summary>Not even within 48 h.</summary>
+    TooSlow,
+
+    /// <summary>The temperature never stays within its tolerance.</summary>
+    TemperatureStops,
+
+    /// <summary>The time budget ends before the match.</summary>
+    TimeBudget,
+
+    /// <summary>The volume budget ends before the match.</summary>
+    VolumeBudget,
+
+    /// <summary>More than the source may lose is needed.</summary>
+    SourceDraw,
+
+    /// <summary>The source falls below its intake before the match.</summary>
+    IntakeRunsDry,
+
+    /// <summary>The standpipe sends on more than its catch vessel holds.</summary>
+    CatchOverflows,
+
+    /// <summary>A planned draw-off takes more than is there.</summary>
+    DrawOffTooLarge,
+}
+
+/// <summary>What the keeper should know beside the answer.</summary>
+public enum Caution
+{
+    /// <summary>It fits, but the uncertainties may take that away.</summary>
+    OnlyJust,
+
+    /// <summary>Waters of unlike make-up mix off the straight line.</summary>
+    UnlikeWaters,
+
+    /// <summary>At these conductivities the straight line is rough.</summary>
+    Marine,
+
+    /// <summary>The intake runs dry before the mark: the run ends by itself.</summary>
+    IntakeEndsIt,
+
+    /// <summary>With the valve closed the vessel drifts to another temperature.</summary>
+    RestsElsewhere,
+
+    /// <summary>Faster than the station's own limits.</summary>
+    FasterThanLimit,
+
+    /// <summary>Too fast to be counted in drops, or the proposal is rough.</summary>
+    RateIsRough,
+
+    /// <summary>The start volume or the probes are not known well.</summary>
+    MeasureBetter,
+
+    /// <summary>A protection is missing.</summary>
+    MissingProtection,
+
+    /// <summary>Rules for every run.</summary>
+    Always,
+}
+
+/// <summary>A remark of the plan, in plain words.</summary>
+public readonly record struct Remark<T>(T Kind, string Text)
+    where T : struct, Enum;
+
+/// <summary>The answer before a run. Whether it goes so is another matter: these are calculations, not measurements.</summary>
+public sealed record Plan
+{
+    /// <summary>The station's name.</summary>
+    public required string Name { get; init; }
+
+    /// <summary>The drip the plan is made for.</summary>
+    public required FlowRate Flow { get; init; }
+
+    /// <summary>True when the rate is the plan's own proposal.</summary>
+    public required bool FlowIsProposed { get; init; }
+
+    /// <summary>The same in drops per minute; 20 drops are 1 mL within 10 % (ISO 8536-4).</summary>
+    public required double DropsPerMinute { get; init; }
+
+    /// <summary>Tolerance in conductivity, µS/cm.</summary>
+    public required double ToleranceMicrosiemensPerCm { get; init; }
+
+    /// <summary>Volume at which a fill alone is even in conductivity, L; it depends on no flow.</summary>
+    public required double FillNeedsLitres { get; init; }
+
+    /// <summary>The same in start volumes: |C0 - Ct| / tolerance.</summary>
+    public required double FillNeedsStartVolumes { get; init; }
+
+    /// <summary>Hours to that volume at this rate, evaporation and temperature aside: the hand calculation.</summary>
+    public required double FillHours { get; init; }
+
+    /// <summary>Brim less freeboard.</summary>
+    public required Volume Mark { get; init; }
+
+    /// <summary>Until even in conductivity.</summary>
+    public required HoursRange EvenInConductivity { get; init; }
+
+    /// <summary>Until even in conductivity and temperature.</summary>
+    public required HoursRange Even { get; init; }
+
+    /// <summary>Until the mark.</summary>
+    public required HoursRange AtMark { get; init; }
+
+    /// <summary>The vessel when it becomes even; null when it does not.</summary>
+    public required CourseAt? WhenEven { get; init; }
+
+    /// <summary>The vessel when it has been even for the dwell time and the valve closes; null when it does not become even.</summary>
+    public required CourseAt? WhenClosed { get; init; }
+
+    /// <summary>By how much the source has fallen then, mm; 0 under an automatic top-off, null when the vessel does not become even.</summary>
+    public required double? SourceFallsMillimetres { get; init; }
+
+    /// <summary>Where the temperature would settle if the drip went on; held inside the range of <see cref="Temperature"/>.</summary>
+    public required Temperature SettlesAt { get; init; }
+
+    /// <summary>Where it goes once the valve is closed.</summary>
+    public required Temperature RestsAt { get; init; }
+
+    /// <summary>What could siphon, L; null when there is no bound.</summary>
+    public required double? SiphonLitres { get; init; }
+
+    /// <summary>Why it must not run unattended; empty when nothing here speaks against it.</summary>
+    public required IReadOnlyList<Problem> UnattendedRefusals { get; init; }
+
+    /// <summary>Why it would not end in a match; empty when it fits.</summary>
+    public required IReadOnlyList<Remark<Obstacle>> Obstacles { get; init; }
+
+    /// <summary>What else to know.</summary>
+    public required IReadOnlyList<Remark<Caution>> Cautions { get; init; }
+
+    /// <summary>Draw-offs by hand that would make it fit; null when it fits or nothing would.</summary>
+    public Staged? DrawOffs { get; init; }
+
+    /// <summary>Inflow that a standpipe at <see cref="StandpipeLitres"/> would need, L; null when it fits or the station has one.</summary>
+    public double? StandpipeInflowLitres { get; init; }
+
+    /// <summary>Where that standpipe would stand, L.</summary>
+    public double? StandpipeLitres { get; init; }
+
+    /// <summary>Whether it ends in a match as planned.</summary>
+    public bool Fits => Obstacles.Count == 0;
+}

@@ -1,0 +1,102 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Mixing;
+using Evenwater.Core.Quantities;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>What a plan's figures do not say by themselves.</summary>
+internal static class PlanCautions
+{
+    /// <summary>Faster than four drops a second cannot be counted; common practice, no source.</summary>
+    private const double MostCountedDropsPerMinute = 240;
+
+    /// <summary>Above this the salts' own law departs too far from a straight line of conductivity; 5 mS/cm is about 2.7 psu (PSS-78).</summary>
+    private const double FreshMicrosiemensPerCm = 5000;
+
+    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius)
+    {
+        var found = new List<Remark<Caution>>();
+        void Add(bool applies, Caution kind, Func<string> text)
+        {
+            if (applies) found.Add(new(kind, text()));
+        }
+
+        AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
+        AboutTheRate(station, times, flow, whenClosed, Add);
+        AboutTheStation(station, Add);
+        Add(true, Caution.Always, () => "Mains electricity and water kill: everything wet at 12 V or less, every mains outlet here on a GFCI or 30 mA RCD, a drip loop in every cable, and unplug before putting hands in.");
+        Add(true, Caution.Always, () => "This program is not a safety device. A normally-closed valve, a high float in series with its coil and an intake too shallow to flood the vessel must work without it.");
+        Add(true, Caution.Always, () => "Water that animals travelled in can hold ammonia, which turns poisonous as the opened bag loses carbon dioxide: after a long journey ask whether a slow drip is right at all, and never pour that water into the tank.");
+        return found;
+    }
+
+    private static void AboutTheWaters(Station station, PlanTimes times, CourseAt? whenClosed, double restsCelsius, Action<bool, Caution, Func<string>> add)
+    {
+        var (bag, tank) = (station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm);
+        add(Math.Max(bag, tank) > FreshMicrosiemensPerCm, Caution.Marine,
+            () => "These waters are brackish or salt: conductivity is only a rough measure of the mixture here, half way by as much as a twentieth; think in salinity.");
+        var latest = bag > tank ? LatestFillLitres(station, times) : 0;
+        var mark = StationRules.MarkLitres(station.Vessel);
+        add(station.Vessel.Mode == VesselMode.Fill && station.DrawOffs.Count == 0 && whenClosed?.Litres <= mark && latest > mark, Caution.UnlikeWaters,
+            () => $"If the two waters are of very different make-up they do not mix along a straight line: the match could then need up to {latest:0.0} L, which does not fit.");
+        add(Math.Abs(restsCelsius - station.Waters.TankTemperatureCelsius) > station.Match.TemperatureToleranceCelsius, Caution.RestsElsewhere,
+            () => $"Once the valve is closed the vessel drifts to {restsCelsius:0.0} °C, out of the tolerance: be there, or warm the room.");
+    }
+
+    private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, Action<bool, Caution, Func<string>> add)
+    {
+        var drops = Planner.DropsPerMinute(station, flow);
+        add(drops > MostCountedDropsPerMinute, Caution.RateIsRough, () => $"{drops:0} drops a minute run together: time a cup instead of counting.");
+        add(drops <= MostCountedDropsPerMinute, Caution.RateIsRough, () => "Drops differ by 10 % and more: a timed cup is better.");
+        var until = whenClosed?.Hours ?? Course.HorizonHours;
+        var conductivity = CourseSearch.LargestHourlyChange(times.Course, at => at.MicrosiemensPerCm, until);
+        add(conductivity > station.Limits.MicrosiemensPerCmPerHour, Caution.FasterThanLimit,
+            () => $"The conductivity changes by {conductivity:0} µS/cm within an hour; the station's limit is {station.Limits.MicrosiemensPerCmPerHour:0.#}.");
+        var celsius = CourseSearch.LargestHourlyChange(times.Course, at => at.Celsius, until);
+        add(celsius > station.Limits.CelsiusPerHour, Caution.FasterThanLimit,
+            () => $"The temperature changes by {celsius:0.0} °C within an hour; the station's limit is {station.Limits.CelsiusPerHour:0.#}.");
+        if (whenClosed is not { } closed) return;
+        add(times.MarkToClosing.Early < 1, Caution.OnlyJust,
+            () => "It fits only just: measure start volume and brim more closely, match the probes in one cup, or leave more room.");
+        add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
+            () => $"The match may come as late as {times.Even.Late:0.0} h, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
+        var intake = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
+        add(intake >= closed.InflowLitres && intake < closed.InflowLitres * 1.1, Caution.OnlyJust,
+            () => $"The match takes {closed.InflowLitres:0.0} L and the tank falls to its intake after {intake:0.0} L: a small error, and the drip stops before the match.");
+        add(intake >= closed.InflowLitres && station.Vessel.StartVolumeLitres + intake < StationRules.MarkLitres(station.Vessel), Caution.IntakeEndsIt,
+            () => $"The tank falls to its intake after {intake:0.0} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
+    }
+
+    private static void AboutTheStation(Station station, Action<bool, Caution, Func<string>> add)
+    {
+        var vessel = station.Vessel;
+        add(vessel.StartVolumeSdLitres > 0.05 * vessel.StartVolumeLitres, Caution.MeasureBetter,
+            () => "Measure the first water with a jug: every forecast of the level rests on it.");
+        add(station.Probes.GainRatioSd > 0.01, Caution.MeasureBetter,
+            () => "Put both conductivity probes into one cup before the run: it is the cheapest way to a better forecast.");
+        add(station.Sensors.FloatHighLine is null, Caution.MissingProtection, () => "There is no high float for the program.");
+        add(station.Sensors.LeakLine is null, Caution.MissingProtection, () => "There is no leak sensor on the floor.");
+        add(station.Valve.OnPowerLoss == PowerLoss.Stays, Caution.MissingProtection, () => "This valve stays open when its power goes: take a normally-closed one.");
+        add(!station.Room.Lid, Caution.MissingProtection, () => "Cover the vessel, and let air in: snails climb and fish jump.");
+        add(station.Source.AutomaticTopOff, Caution.MissingProtection, () => "Switch the automatic top-off off for the run: it refills what a siphon takes.");
+    }
+
+    /// <summary>
+    /// The volume a fill would need if the blend lay as far above the straight line as it can:
+    /// the share s of bag water with s + excess(s) = tolerance / difference, by halving.
+    /// </summary>
+    private static double LatestFillLitres(Station station, PlanTimes times)
+    {
+        var wanted = times.ToleranceMicrosiemensPerCm / PlanTimes.Difference(station);
+        var (low, high) = (0.0, Math.Min(wanted, 1));
+        for (var i = 0; i < 60; i++)
+        {
+            var middle = (low + high) / 2;
+            if (middle + MixingExcess.UpperFraction(middle) > wanted) high = middle;
+            else low = middle;
+        }
+
+        return station.Vessel.StartVolumeLitres / high;
+    }
+}

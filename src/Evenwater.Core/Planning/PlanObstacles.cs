@@ -1,0 +1,52 @@
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>Judges a course against what the station has room, time and water for.</summary>
+internal static class PlanObstacles
+{
+    public static IReadOnlyList<Remark<Obstacle>> Of(Station station, PlanTimes times, CourseAt? whenClosed, double settlesCelsius)
+    {
+        var found = new List<Remark<Obstacle>>();
+        void Add(Obstacle kind, string text) => found.Add(new(kind, text));
+
+        var mark = StationRules.MarkLitres(station.Vessel);
+        if (times.Course.DrawnDry) Add(Obstacle.DrawOffTooLarge, "A planned draw-off takes more water than would be in the vessel.");
+        if (times.AtMark.Middle <= (whenClosed?.Hours ?? Course.HorizonHours))
+        {
+            var need = whenClosed is { } end && station.DrawOffs.Count == 0 ? $", and a match needs {end.Litres:0.0} L" : "";
+            Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {mark:0.0} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");
+        }
+
+        if (whenClosed is not { } closed)
+        {
+            if (double.IsPositiveInfinity(times.EvenInConductivity.Middle))
+                Add(Obstacle.TooSlow, $"At this rate the conductivity is not even within {Course.HorizonHours:0} h.");
+            else
+                Add(Obstacle.TemperatureStops, TemperatureText(station, settlesCelsius));
+            return found;
+        }
+
+        if (station.Floats.HighLitres is { } high && high < mark && closed.Litres >= high)
+            Add(Obstacle.HighFloatFirst, $"The high float at {high:0.0} L turns wet before the match at {closed.Litres:0.0} L, and closes the valve.");
+        if (closed.Hours * 60 > station.Safety.MaxOpenMinutes)
+            Add(Obstacle.TimeBudget, $"The time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h ends before the match at {closed.Hours:0.0} h.");
+        if (closed.InflowLitres > station.Safety.MaxInflowLitres)
+            Add(Obstacle.VolumeBudget, $"The volume budget of {station.Safety.MaxInflowLitres:0.0} L ends before the match, which takes {closed.InflowLitres:0.0} L.");
+        if (closed.InflowLitres > station.Source.MaxDrawLitres)
+            Add(Obstacle.SourceDraw, $"The match takes {closed.InflowLitres:0.0} L from the tank, which may lose {station.Source.MaxDrawLitres:0.0} L.");
+        if (closed.InflowLitres > (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity))
+            Add(Obstacle.IntakeRunsDry, $"The tank falls to its intake after {Unattended.SiphonLitres(station.Source):0.0} L; the match takes {closed.InflowLitres:0.0} L.");
+        if (closed.OutflowLitres > (station.Vessel.CatchLitres ?? double.PositiveInfinity))
+            Add(Obstacle.CatchOverflows, $"{closed.OutflowLitres:0.0} L run through the standpipe; the catch vessel holds {station.Vessel.CatchLitres:0.0} L.");
+        return found;
+    }
+
+    private static string TemperatureText(Station station, double settlesCelsius)
+    {
+        var apart = Math.Abs(settlesCelsius - station.Waters.TankTemperatureCelsius);
+        return apart > station.Match.TemperatureToleranceCelsius
+            ? $"The conductivity will match, the temperature will stop at {settlesCelsius:0.0} °C, {apart:0.0} °C from the tank's."
+            : $"The conductivity will match, but the temperature is not within {station.Match.TemperatureToleranceCelsius:0.0} °C of the tank's within {Course.HorizonHours:0} h.";
+    }
+}

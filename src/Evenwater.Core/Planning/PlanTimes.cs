@@ -1,0 +1,97 @@
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>When a course is even and when at its mark, with the station's uncertainties carried through.</summary>
+internal sealed class PlanTimes
+{
+    /// <summary>Standard deviations on each side of a range of 90 %.</summary>
+    private const double Sds90 = 1.645;
+
+    private readonly Station _station;
+
+    public PlanTimes(Station station, double litresPerHour)
+    {
+        _station = station;
+        ToleranceMicrosiemensPerCm = Tolerance(station);
+        Course = Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour);
+        var middle = Times(Course, 0, 0);
+        EvenInConductivity = Range(t => t.Conductivity);
+        Even = Range(t => t.Even);
+        AtMark = Range(t => t.Mark);
+        MarkToClosing = Range(t => t.Mark / (t.Even + (station.Match.DwellMinutes / 60)));
+
+        HoursRange Range(Func<Moments, double> pick) => RangeOf(pick(middle), Variants(litresPerHour).Select(pair => (pick(pair.Less), pick(pair.More))));
+    }
+
+    public Course Course { get; }
+
+    public double ToleranceMicrosiemensPerCm { get; }
+
+    public HoursRange EvenInConductivity { get; }
+
+    public HoursRange Even { get; }
+
+    public HoursRange AtMark { get; }
+
+    /// <summary>Time to the mark over time to closing: above 1 when it fits. A flow that is not as measured moves both alike and cancels.</summary>
+    public HoursRange MarkToClosing { get; }
+
+    public static double Tolerance(Station station) => station.Match.ToleranceMicrosiemensPerCm
+        ?? (station.Match.ToleranceFractionOfDifference ?? 0) * Difference(station);
+
+    public static double Difference(Station station) => Math.Abs(station.Waters.BagMicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm);
+
+    /// <summary>Hours until even in conductivity at a rate; infinite when not within the horizon.</summary>
+    public static double HoursToConductivity(Station station, double litresPerHour)
+    {
+        var tolerance = Tolerance(station) + Rounding(station);
+        return CourseSearch.FirstWhen(Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour),
+            at => Math.Abs(at.MicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm) <= tolerance);
+    }
+
+    private static double Rounding(Station station) => 1e-12 * Math.Max(station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm);
+
+    /// <summary>Each uncertain input one standard deviation down and up: start volume, flow, ratio of the probes' gains, brim.</summary>
+    private IEnumerable<(Moments Less, Moments More)> Variants(double litresPerHour)
+    {
+        var vessel = _station.Vessel;
+        yield return Both(sign => Times(Course.Of(_station, vessel.StartVolumeLitres + (sign * vessel.StartVolumeSdLitres), litresPerHour), 0, 0));
+        // Logarithmic, so that a flow that is hardly known stays positive.
+        yield return Both(sign => Times(Course.Of(_station, vessel.StartVolumeLitres, litresPerHour * Math.Exp(sign * _station.Drip.FlowRelativeSd)), 0, 0));
+        yield return Both(sign => Times(Course, sign * _station.Probes.GainRatioSd, 0));
+        yield return Both(sign => Times(Course, 0, sign * vessel.BrimSdLitres));
+
+        static (Moments Less, Moments More) Both(Func<int, Moments> times) => (times(-1), times(1));
+    }
+
+    private Moments Times(Course course, double gain, double brimShiftLitres)
+    {
+        var (waters, match) = (_station.Waters, _station.Match);
+        var tank = waters.TankMicrosiemensPerCm * (1 + gain); // the tank as the vessel's own probe would read it
+        var tolerance = ToleranceMicrosiemensPerCm + Rounding(_station);
+        bool Conductivity(CourseAt at) => Math.Abs(at.MicrosiemensPerCm - tank) <= tolerance;
+        bool Both(CourseAt at) => Conductivity(at) && Math.Abs(at.Celsius - waters.TankTemperatureCelsius) <= match.TemperatureToleranceCelsius;
+        var mark = StationRules.MarkLitres(_station.Vessel) + brimShiftLitres;
+        return new Moments(
+            CourseSearch.FirstWhen(course, Conductivity),
+            CourseSearch.FirstHeld(course, Both, match.DwellMinutes / 60),
+            CourseSearch.FirstWhen(course, at => at.Litres >= mark));
+    }
+
+    private static HoursRange RangeOf(double middle, IEnumerable<(double Less, double More)> variants)
+    {
+        if (middle == 0 || double.IsPositiveInfinity(middle)) return new HoursRange(middle, middle, middle);
+        var (variance, never) = (0.0, false);
+        foreach (var (less, more) in variants)
+        {
+            never |= double.IsPositiveInfinity(less) || double.IsPositiveInfinity(more);
+            if (less > 0 && more > 0 && double.IsFinite(less) && double.IsFinite(more)) variance += Math.Pow(Math.Log(more / less) / 2, 2);
+        }
+
+        var spread = Math.Exp(Sds90 * Math.Sqrt(variance));
+        return new HoursRange(middle / spread, middle, never ? double.PositiveInfinity : middle * spread);
+    }
+
+    private readonly record struct Moments(double Conductivity, double Even, double Mark);
+}

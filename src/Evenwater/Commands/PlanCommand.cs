@@ -1,0 +1,48 @@
+using System.CommandLine;
+using System.Globalization;
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+using Evenwater.Options;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater plan STATION: the answer before a run. Exit code 0: fits; 1: does not; 2: wrong use.</summary>
+internal static class PlanCommand
+{
+    private const double LeastHours = 0.5;
+
+    public static Command Create()
+    {
+        var station = new Argument<string>("STATION") { Description = StationArgument.Description };
+        var hours = new Option<double?>("--hours")
+        {
+            Description = $"propose a drip rate that is even after this many hours, {LeastHours} to {Course.HorizonHours}",
+            HelpName = "H",
+        };
+        hours.Validators.Add(result =>
+        {
+            // Asking for the value of a text that is no number would throw here; that error is the library's to tell.
+            if (result.Tokens.Count == 1 && double.TryParse(result.Tokens[0].Value, CultureInfo.InvariantCulture, out var given)
+                && given is not (>= LeastHours and <= Course.HorizonHours))
+                result.AddError($"--hours {result.Tokens[0].Value}: allowed are {LeastHours} to {Course.HorizonHours} h.");
+        });
+        var command = new Command("plan", "Before a run: does it fit, how fast to drip, when is it even, what could go wrong.") { station, hours };
+        command.SetAction(result => Run(
+            StationArgument.Read(result.GetRequiredValue(station)), result.GetValue(hours),
+            result.InvocationConfiguration.Output, result.InvocationConfiguration.Error));
+        return command;
+    }
+
+    public static int Run(StationReading reading, double? hours, TextWriter output, TextWriter error)
+    {
+        if (reading.Station is not { } station)
+        {
+            foreach (var problem in reading.Problems) error.WriteLine(problem.ToString());
+            return 2;
+        }
+
+        var plan = Planner.Make(station, hours);
+        PlanText.Write(Paper.For(output), station, plan);
+        return plan.Fits ? 0 : 1;
+    }
+}

@@ -1,0 +1,239 @@
+using CsCheck;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+using Evenwater.CoreTests.Stations;
+
+namespace Evenwater.CoreTests.Planning;
+
+public class PlannerTests
+{
+    private static readonly Plan River = Planner.Make(Stations.River.Station);
+
+    [Fact]
+    public void The_river_fits_as_worked_by_hand()
+    {
+        Assert.True(River.Fits);
+        Assert.Equal(9.0, River.FillNeedsLitres, 9); // 225 x 1.6 / 40
+        Assert.Equal(5.625, River.FillNeedsStartVolumes, 9);
+        Assert.Equal(8.22, River.FillHours, 0.005); // 7.4 L at 0.9 L/h
+        // Evaporation of 1 mL/h lets the vessel settle at 185 x 900 / 899 = 185.21, so V = 224.79 x 1.6 / 39.79 = 9.038 L, of a net 0.899 L/h.
+        Assert.Equal((9.038 - 1.6) / 0.899, River.Even.Middle, 0.002);
+        Assert.Equal(9.8, River.AtMark.Middle, 0.05); // 8.8 L
+        Assert.Equal(9.038, River.WhenEven!.Value.Litres, 0.001);
+        Assert.Equal(225, River.WhenEven.Value.MicrosiemensPerCm, 6);
+        Assert.Equal(10.4, River.Mark.Litres, 9);
+        Assert.Equal(15, River.Flow.MillilitresPerMinute);
+        Assert.Equal(300, River.DropsPerMinute, 9); // 15 mL x 20
+        Assert.False(River.FlowIsProposed);
+        Assert.Equal(7.68, River.SiphonLitres!.Value, 9);
+        Assert.Empty(River.UnattendedRefusals);
+    }
+
+    [Fact]
+    public void It_closes_after_the_dwell_and_the_source_falls_by_what_was_taken()
+    {
+        var closed = River.WhenClosed!.Value;
+        Assert.Equal(River.Even.Middle + (10.0 / 60), closed.Hours, 9);
+        Assert.Equal(closed.Hours * 0.9, closed.InflowLitres, 9);
+        Assert.Equal(closed.InflowLitres / 0.48, River.SourceFallsMillimetres!.Value, 9); // L / m2 = mm
+        Assert.Contains(River.Cautions, c => c.Kind == Caution.OnlyJust && c.Text.Contains("7.7 L", StringComparison.Ordinal)); // the intake, 16 mm deep
+        Assert.Contains(River.Cautions, c => c.Kind == Caution.IntakeEndsIt);
+    }
+
+    [Fact]
+    public void Temperatures_settle_as_worked_by_hand()
+    {
+        // Drip 0.9 L/h, room 1.2 W/K = 1.0362 L/h, evaporation 0.001 L/h x 584 K: (20.7 + 23.315 - 0.584) / 1.9362.
+        Assert.Equal(22.43, River.SettlesAt.Celsius, 0.005);
+        Assert.Equal(22.5 - (0.58396 / 1.0362), River.RestsAt.Celsius, 0.001);
+    }
+
+    [Fact]
+    public void Without_evaporation_the_plan_is_the_closed_form()
+    {
+        var plan = Planner.Make(Stations.River.Station with { Evaporation = new() });
+        Assert.Equal(7.4 / 0.9, plan.EvenInConductivity.Middle, 6);
+        Assert.Equal(8.8 / 0.9, plan.AtMark.Middle, 6);
+    }
+
+    [Fact]
+    public void The_range_is_that_of_start_volume_flow_and_probes()
+    {
+        // By hand, first order: start volume 2 %, flow 5 %, gain 0.3 % of 185 in 40 times 9.0/7.4; start volume counts once (7.4 / 0.9 grows with it).
+        var (start, flow, gain) = (0.02, 0.05, 0.003 * 185 / 40 * 9.0 / 7.4);
+        var spread = Math.Exp(1.645 * Math.Sqrt((start * start) + (flow * flow) + (gain * gain)));
+        Assert.Equal(River.EvenInConductivity.Middle * spread, River.EvenInConductivity.Late, 0.02);
+        Assert.Equal(River.EvenInConductivity.Middle / spread, River.EvenInConductivity.Early, 0.02);
+    }
+
+    [Fact]
+    public void A_tolerance_as_a_fraction_is_the_same_tolerance()
+        => Assert.Equal(River.Even.Middle, Planner.Make(Stations.River.With(match: m => m with
+        {
+            ToleranceMicrosiemensPerCm = null,
+            ToleranceFractionOfDifference = 40.0 / 225,
+        })).Even.Middle, 6);
+
+    [Fact]
+    public void A_vessel_that_is_too_small_is_told_other_ways()
+    {
+        var plan = Planner.Make(Stations.River.With(match: m => m with { ToleranceMicrosiemensPerCm = 10 })); // 36 L
+        Assert.Contains(plan.Obstacles, o => o.Kind == Obstacle.VesselTooSmall);
+        Assert.Equal(36, plan.FillNeedsLitres, 9);
+        Assert.Equal(1, plan.DrawOffs!.Value.DrawOffs); // 22.5 = 6.5 x 3.46
+        Assert.NotNull(plan.StandpipeInflowLitres);
+        // 9.36 L standpipe: 7.76 + 9.36 ln(36 / 9.36) = 20.4 L
+        Assert.Equal(20.37, plan.StandpipeInflowLitres!.Value, 0.01);
+    }
+
+    [Fact]
+    public void The_draw_offs_it_proposes_make_it_fit()
+    {
+        var station = Stations.River.With(match: m => m with { ToleranceMicrosiemensPerCm = 10 },
+            safety: s => s with { MaxOpenMinutes = 2000, MaxInflowLitres = 18 }, source: s => s with { MaxDrawLitres = 30, IntakeDepthMillimetres = 60 });
+        // Just before the mark at 9.78 h: down to 1.6 L again.
+        var drawn = station with { DrawOffs = [new DrawOff(9.7 * 3600, 8.72, 0.02)] };
+        Assert.Empty(StationRules.Check(drawn));
+        var plan = Planner.Make(drawn);
+        Assert.True(plan.Fits, string.Join(" ", plan.Obstacles));
+        Assert.Equal(Planner.Make(station).DrawOffs!.Value.InflowLitres, plan.WhenEven!.Value.InflowLitres, 0.2);
+    }
+
+    [Fact]
+    public void A_standpipe_never_comes_to_its_mark_and_says_what_runs_through()
+    {
+        var station = Stations.River.With(
+            v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, CatchLitres = 14 },
+            match: m => m with { ToleranceMicrosiemensPerCm = 20 },
+            source: s => s with { IntakeDepthMillimetres = 30 },
+            safety: s => s with { MaxOpenMinutes = 1200, MaxInflowLitres = 20 }) with
+        { Evaporation = new() };
+        Assert.Empty(StationRules.Check(station));
+        var plan = Planner.Make(station);
+        Assert.Equal(double.PositiveInfinity, plan.AtMark.Middle);
+        // 6.4 + 8 ln(18 / 8) = 12.887 L, of which 6.487 L run through.
+        Assert.Equal(12.887, plan.WhenEven!.Value.InflowLitres, 0.001);
+        Assert.Equal(6.487, plan.WhenEven.Value.OutflowLitres, 0.001);
+        Assert.True(plan.Fits);
+        var small = Planner.Make(station with { Vessel = station.Vessel with { CatchLitres = 5 } });
+        Assert.Contains(small.Obstacles, o => o.Kind == Obstacle.CatchOverflows);
+    }
+
+    [Fact]
+    public void Conductivity_may_match_where_temperature_stops()
+    {
+        var plan = Planner.Make(Stations.River.Station with { Room = new() { TemperatureCelsius = 15, Lid = true } });
+        var obstacle = Assert.Single(plan.Obstacles, o => o.Kind == Obstacle.TemperatureStops);
+        Assert.Contains($"the temperature will stop at {plan.SettlesAt.Celsius:0.0} °C", obstacle.Text, StringComparison.Ordinal);
+        Assert.Equal(River.EvenInConductivity.Middle, plan.EvenInConductivity.Middle, 9);
+        Assert.Null(plan.WhenEven);
+    }
+
+    public static TheoryData<Obstacle, Station> Shortcomings => new()
+    {
+        { Obstacle.TimeBudget, Stations.River.With(safety: s => s with { MaxOpenMinutes = 480 }) },
+        { Obstacle.VolumeBudget, Stations.River.With(safety: s => s with { MaxInflowLitres = 7 }) },
+        { Obstacle.SourceDraw, Stations.River.With(source: s => s with { MaxDrawLitres = 7 }) },
+        { Obstacle.IntakeRunsDry, Stations.River.With(source: s => s with { IntakeDepthMillimetres = 15 }) }, // 7.2 L
+        { Obstacle.HighFloatFirst, Stations.River.With(floats: f => f with { HighLitres = 8.9 }) },
+        { Obstacle.TooSlow, Stations.River.With(drip: d => d with { FlowMillilitresPerMinute = 0.5 }) },
+        { Obstacle.DrawOffTooLarge, Stations.River.Station with { DrawOffs = [new DrawOff(3600, 5, 0.02)] } }, // 2.5 L then
+        { Obstacle.VesselTooSmall, Stations.River.With(v => v with { BrimLitres = 10.2 }, floats: f => f with { HighLitres = 9.8 }, safety: s => s with { MaxInflowLitres = 8.6 }) },
+    };
+
+    [Theory]
+    [MemberData(nameof(Shortcomings), DisableDiscoveryEnumeration = true)]
+    public void Each_shortcoming_is_an_obstacle_of_its_own(Obstacle kind, Station station)
+    {
+        Assert.Empty(StationRules.Check(station));
+        var plan = Planner.Make(station);
+        Assert.False(plan.Fits);
+        Assert.Contains(plan.Obstacles, o => o.Kind == kind);
+        Assert.DoesNotContain(River.Obstacles, o => o.Kind == kind);
+    }
+
+    public static TheoryData<Caution, Station> Concerns => new()
+    {
+        { Caution.Marine, Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 50_000, TankMicrosiemensPerCm = 53_000 }, match: m => m with { ToleranceMicrosiemensPerCm = 800 }) },
+        { Caution.RestsElsewhere, Stations.River.Station with { Room = new() { TemperatureCelsius = 20.5, Lid = true } } },
+        { Caution.FasterThanLimit, Stations.River.Station with { Limits = new() { MicrosiemensPerCmPerHour = 50 } } },
+        { Caution.MeasureBetter, Stations.River.Station with { Probes = new() } },
+        { Caution.MissingProtection, Stations.River.Station with { Valve = new() { OnPowerLoss = PowerLoss.Stays } } },
+        { Caution.MissingProtection, Stations.River.With(source: s => s with { AutomaticTopOff = true }) },
+    };
+
+    [Theory]
+    [MemberData(nameof(Concerns), DisableDiscoveryEnumeration = true)]
+    public void Each_concern_is_a_caution_that_the_river_does_not_have(Caution kind, Station station)
+    {
+        Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == kind);
+        Assert.DoesNotContain(River.Cautions, c => c.Kind == kind);
+    }
+
+    [Fact]
+    public void Waters_of_unlike_make_up_may_need_a_larger_vessel_only_when_the_bag_is_the_stronger()
+    {
+        // s + 0.115 sqrt(s) (1 - s) = 40 / 225 gives s = 0.1407: 1.6 / 0.1407 = 11.4 L, above the mark.
+        Assert.Contains(River.Cautions, c => c.Kind == Caution.UnlikeWaters && c.Text.Contains("11.4 L", StringComparison.Ordinal));
+        var rising = Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 185, TankMicrosiemensPerCm = 410 }));
+        Assert.DoesNotContain(rising.Cautions, c => c.Kind == Caution.UnlikeWaters);
+    }
+
+    [Fact]
+    public void Without_a_measured_drip_a_rate_for_one_night_is_proposed()
+    {
+        var plan = Planner.Make(Stations.River.With(drip: d => d with { FlowMillilitresPerMinute = null }));
+        Assert.True(plan.FlowIsProposed);
+        Assert.Equal(15.5, plan.Flow.MillilitresPerMinute, 9); // 7.44 L in 8 h
+        Assert.Equal(8, plan.EvenInConductivity.Middle, 0.05);
+    }
+
+    [Fact]
+    public void A_chosen_duration_is_met_unless_the_limit_forbids()
+    {
+        Assert.Equal(12, Planner.Make(Stations.River.Station, 12).EvenInConductivity.Middle, 0.1);
+        var limited = Planner.Make(Stations.River.Station with { Limits = new() { MicrosiemensPerCmPerHour = 50 } }, 8);
+        Assert.DoesNotContain(limited.Cautions, c => c.Kind == Caution.FasterThanLimit);
+        Assert.True(limited.EvenInConductivity.Middle > 8);
+        Assert.Throws<ArgumentOutOfRangeException>(() => Planner.Make(Stations.River.Station, 0.1));
+    }
+
+    [Fact]
+    public void Waters_that_are_even_already_take_no_time()
+    {
+        var plan = Planner.Make(Stations.River.With(
+            waters: w => w with { BagMicrosiemensPerCm = 200, BagTemperatureCelsius = 22.5 }, drip: d => d with { FlowMillilitresPerMinute = null }));
+        Assert.Equal(0, plan.Even.Middle);
+        Assert.Equal(1.6, plan.WhenEven!.Value.Litres, 9);
+    }
+
+    [Fact]
+    public void Whatever_passes_the_rules_gets_a_plan_and_what_fits_stays_below_its_mark()
+    {
+        var (fits, others) = (0, 0);
+        Gen.Select(Gen.Double[0.2, 5], Gen.Double[3, 40], Gen.Double[0.05, 60], Gen.Double[20, 3000], Gen.Double[20, 3000], Gen.Double[5, 500], Gen.Double[10, 30], Gen.Double[0, 20])
+            .Sample((start, brim, flow, bag, tank, tolerance, room, air) =>
+            {
+                var station = Stations.River.With(
+                    v => v with { StartVolumeLitres = start, StartVolumeSdLitres = start * 0.03, BrimLitres = brim, BrimSdLitres = brim * 0.01, FreeboardLitres = brim * 0.1 },
+                    d => d with { FlowMillilitresPerMinute = flow }, m => m with { ToleranceMicrosiemensPerCm = tolerance },
+                    s => s with { MaxDrawLitres = 100, IntakeDepthMillimetres = 100 },
+                    w => w with { BagMicrosiemensPerCm = bag, TankMicrosiemensPerCm = tank },
+                    f => f with { LowLitres = null, HighLitres = null }, s => s with { FloatLowLine = null, FloatHighLine = null },
+                    s => s with { MaxOpenMinutes = 2880, MaxInflowLitres = Math.Max(0.1, brim - start) }) with
+                {
+                    Room = new() { TemperatureCelsius = room, Lid = true },
+                    Evaporation = new() { MillilitresPerHour = air },
+                };
+                if (StationRules.Check(station).Count > 0) return;
+                var plan = Planner.Make(station);
+                Interlocked.Increment(ref plan.Fits ? ref fits : ref others);
+                if (!plan.Fits) return;
+                Assert.True(plan.WhenClosed!.Value.Litres <= plan.Mark.Litres + 1e-6);
+                Assert.True(Math.Abs(plan.WhenEven!.Value.MicrosiemensPerCm - tank) <= tolerance + 1e-6);
+                Assert.True(plan.Even.Early <= plan.Even.Middle && plan.Even.Middle <= plan.Even.Late);
+            }, iter: 200);
+        Assert.True(fits > 5 && others > 20, $"{fits} fit, {others} do not");
+    }
+}

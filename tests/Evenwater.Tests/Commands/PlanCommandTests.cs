@@ -1,0 +1,79 @@
+using System.CommandLine;
+using Evenwater.Commands;
+using Evenwater.Options;
+using Evenwater.Tests.Options;
+
+namespace Evenwater.Tests.Commands;
+
+public class PlanCommandTests
+{
+    [Fact]
+    public void A_station_that_fits_ends_with_0_and_says_so_first()
+    {
+        var (code, output, error) = Invoke(GoodFile.Path);
+        Assert.Equal(0, code);
+        Assert.Empty(error);
+        var first = output.Split('\n')[0];
+        Assert.StartsWith("sim-river (simulated): this fits", first, StringComparison.Ordinal);
+        Assert.Contains("8.3 h", first, StringComparison.Ordinal);
+        Assert.Contains("8.2 h at this rate, evaporation aside", output, StringComparison.Ordinal);
+        Assert.Contains("9.8 h", output, StringComparison.Ordinal);
+        Assert.Contains("Mains electricity", output, StringComparison.Ordinal);
+        Assert.Contains("not a safety device", output, StringComparison.Ordinal);
+        Assert.DoesNotContain('\u001b', output); // no colour where there is no terminal
+    }
+
+    [Fact]
+    public void A_station_that_does_not_fit_ends_with_1_and_offers_other_ways()
+    {
+        var reading = StationFile.Parse(GoodFile.Text.Replace("\"toleranceMicrosiemensPerCm\": 40", "\"toleranceMicrosiemensPerCm\": 10", StringComparison.Ordinal));
+        using var output = new StringWriter();
+        Assert.Equal(1, PlanCommand.Run(reading, null, output, TextWriter.Null));
+        Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
+        Assert.Contains("1 time,", output.ToString(), StringComparison.Ordinal);
+        Assert.Contains("standpipe at", output.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_station_that_could_flood_says_not_to_leave_it()
+    {
+        var reading = StationFile.Parse(GoodFile.Text.Replace("\"intakeDepthMillimetres\": 16", "\"intakeDepthMillimetres\": 30", StringComparison.Ordinal));
+        using var output = new StringWriter();
+        Assert.Equal(0, PlanCommand.Run(reading, null, output, TextWriter.Null));
+        Assert.Contains("Not to be left alone: 14.4 L could siphon", output.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_bad_station_ends_with_2_and_names_its_keys_on_the_error_stream()
+    {
+        using var error = new StringWriter();
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse("{}"), null, TextWriter.Null, error));
+        Assert.Contains("vessel: not given", error.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_station_that_is_nowhere_ends_with_2()
+        => Assert.Equal(2, Invoke("no-such-station").Code);
+
+    [Fact]
+    public void Chosen_hours_propose_a_rate()
+        => Assert.Contains("proposed", Invoke(GoodFile.Path, "--hours", "12").Output, StringComparison.Ordinal);
+
+    [Theory]
+    [InlineData("0.1")]
+    [InlineData("49")]
+    [InlineData("NaN")]
+    [InlineData("soon")]
+    public void Hours_out_of_range_are_wrong_use(string hours)
+        => Assert.NotEmpty(Root().Parse(["plan", GoodFile.Path, "--hours", hours]).Errors);
+
+    private static (int Code, string Output, string Error) Invoke(params string[] arguments)
+    {
+        using var output = new StringWriter();
+        using var error = new StringWriter();
+        var code = Root().Parse(["plan", .. arguments]).Invoke(new InvocationConfiguration { Output = output, Error = error });
+        return (code, output.ToString(), error.ToString());
+    }
+
+    private static RootCommand Root() => [PlanCommand.Create()];
+}
