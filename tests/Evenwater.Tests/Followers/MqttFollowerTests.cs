@@ -65,7 +65,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 
         await restarting;
         _log.Flush();
-        await listener.WaitForAsync(m => Listener.Sequence(m) == _log.LastId, 20);
+        await listener.WaitForAsync(m => Listener.Sequence(m) == _log.LastId);
 
         // What is sent again after the restart may come twice; the first coming of each is in order, and none is missing.
         var first = listener.Heard.Select(Listener.Sequence).OfType<long>().Distinct().ToList();
@@ -79,7 +79,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     {
         await _broker.StartAsync();
         await using var listener = await Listener.StartAsync(_broker.Port);
-        var follower = Follow();
+        var follower = Follow(ackSeconds: 1);
         _night.Cycle();
         _log.Flush();
         await Until(() => follower.Behind == 0 && follower.Fault is null);
@@ -240,13 +240,13 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await Until(() => _log.Cursor("mqtt/sim-river") == 1);
     }
 
-    private MqttFollower Follow(Func<Ask, string>? obey = null)
+    private MqttFollower Follow(Func<Ask, string>? obey = null, double ackSeconds = 10)
     {
         var follower = new MqttFollower(
             _log,
             "sim-river",
             1,
-            new MqttOptions { Port = _broker.Port, AckSeconds = 1, WillDelaySeconds = 1, RetrySeconds = 0.1, LongestRetrySeconds = 0.5 },
+            new MqttOptions { Port = _broker.Port, AckSeconds = ackSeconds, WillDelaySeconds = 1, RetrySeconds = 0.1, LongestRetrySeconds = 0.5 },
             (ask, _) => Task.FromResult(obey?.Invoke(ask) ?? "closed"),
             _recorded.Add,
             NullLogger.Instance);
@@ -263,7 +263,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 
     private async Task<(string? Verb, bool Obeyed, string? Answer)> RequestAsync(string topic, string payload)
     {
-        var text = await ClientAsync("mosquitto_rr", "-V", "5", "-t", Root + topic, "-e", Root + "answer/test", "-m", payload, "-W", "5");
+        var text = await ClientAsync("mosquitto_rr", "-V", "5", "-t", Root + topic, "-e", Root + "answer/test", "-m", payload, "-W", "20");
         using var json = JsonDocument.Parse(text);
         var root = json.RootElement;
         return (root.GetProperty("verb").GetString(), root.GetProperty("obeyed").GetBoolean(), root.GetProperty("answer").GetString());
@@ -293,11 +293,11 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 
     private static async Task Until(Func<bool> condition)
     {
-        for (var i = 0; i < 500 && !condition(); i++)
+        for (var i = 0; i < 1500 && !condition(); i++)
         {
             await Task.Delay(20);
         }
 
-        Assert.True(condition(), "not reached within 10 s");
+        Assert.True(condition(), "not reached within 30 s");
     }
 }

@@ -25,7 +25,7 @@ internal sealed class Listener : IAsyncDisposable
             .WithClientId("listener-" + Guid.NewGuid())
             .WithCleanStart(false)
             .WithSessionExpiryInterval(600)
-            .WithTimeout(TimeSpan.FromSeconds(5))
+            .WithTimeout(TimeSpan.FromSeconds(10))
             .Build();
         _client.ApplicationMessageReceivedAsync += e =>
         {
@@ -41,12 +41,12 @@ internal sealed class Listener : IAsyncDisposable
     public static async Task<Listener> StartAsync(int port, string filter = "evenwater/v1/#")
     {
         var listener = new Listener(port, filter);
-        await listener._subscribed.Task.WaitAsync(TimeSpan.FromSeconds(10));
+        await listener._subscribed.Task.WaitAsync(TimeSpan.FromSeconds(30));
         return listener;
     }
 
     /// <summary>The text of the first message that satisfies the condition, waiting for it.</summary>
-    public async Task<MqttApplicationMessage> WaitForAsync(Func<MqttApplicationMessage, bool> condition, double seconds = 10)
+    public async Task<MqttApplicationMessage> WaitForAsync(Func<MqttApplicationMessage, bool> condition, double seconds = 30)
     {
         for (var i = 0; i < seconds * 50; i++)
         {

@@ -53,7 +53,7 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         process.ErrorDataReceived += Keep;
         process.BeginOutputReadLine();
         process.BeginErrorReadLine();
-        for (var i = 0; i < 300; i++)
+        for (var i = 0; i < 600; i++)
         {
             if (process.HasExited)
             {
@@ -71,7 +71,7 @@ internal sealed class ServerProcess(string program, string package, int port, pa
             await Task.Delay(50);
         }
 
-        Assert.Fail($"{program} does not listen on {port} after 15 s");
+        Assert.Fail($"{program} does not listen on {port} after 30 s");
     }
 
     /// <summary>Asks it to end, as a restart of the service would.</summary>
@@ -79,7 +79,7 @@ internal sealed class ServerProcess(string program, string package, int port, pa
     {
         var process = _process!;
         await SignalAsync("TERM");
-        await process.WaitForExitAsync().WaitAsync(TimeSpan.FromSeconds(15));
+        await process.WaitForExitAsync().WaitAsync(TimeSpan.FromSeconds(30));
         process.Dispose();
         _process = null;
     }

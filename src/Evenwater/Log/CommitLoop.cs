@@ -1,0 +1,256 @@
+using System.Diagnostics;
+
+namespace Evenwater.Log;
+
+/// <summary>
+/// The one thread that commits, and what waits for it: entries, moved cursors, and those who want to know when.
+/// It rests until a batch is due, commits what is urgent at once, and after a failure keeps all and tries again.
+/// </summary>
+internal sealed class CommitLoop : IDisposable
+{
+    private readonly object _gate = new();
+    private readonly Action<IReadOnlyList<Entry>, IReadOnlyDictionary<string, long>> _commit;
+    private readonly LogPace _pace;
+    private readonly ILogger _logger;
+    private readonly EntryQueue _queue;
+    private readonly Dictionary<string, long> _movedCursors = [];
+    private readonly List<(long UpTo, TaskCompletionSource<long> Done)> _waiting = [];
+    private readonly Thread _thread;
+    private TaskCompletionSource _grown = NewSignal();
+    private long _committedId;
+    private long _cursorsMovedAt;
+    private long _failedAt;
+    private bool _commits = true;
+    private bool _stopping;
+
+    /// <param name="commit">Puts it all on the disk, or throws and leaves the disk as it was.</param>
+    /// <param name="lastId">The last entry that is on the disk already.</param>
+    /// <param name="pace">How it commits.</param>
+    /// <param name="logger">Told when commits begin to fail and when they work again.</param>
+    public CommitLoop(Action<IReadOnlyList<Entry>, IReadOnlyDictionary<string, long>> commit, long lastId, LogPace pace, ILogger logger)
+    {
+        (_commit, _committedId, _pace, _logger) = (commit, lastId, pace, logger);
+        _queue = new EntryQueue(pace.MaxCycles, pace.MaxOthers, lastId);
+        _thread = new Thread(Work) { IsBackground = true, Name = "log writer" };
+        _thread.Start();
+    }
+
+    public bool Commits => Volatile.Read(ref _commits);
+
+    public long LastId => Interlocked.Read(ref _committedId);
+
+    public long Dropped
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _queue.DroppedEver;
+            }
+        }
+    }
+
+    public TimeSpan OldestUncommitted
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _queue.Count == 0 ? TimeSpan.Zero : Stopwatch.GetElapsedTime(_queue.OldestStamp);
+            }
+        }
+    }
+
+    public long Append(Entry entry)
+    {
+        lock (_gate)
+        {
+            ObjectDisposedException.ThrowIf(_stopping, this);
+            var id = _queue.Add(entry, Stopwatch.GetTimestamp());
+            if (_queue.Urgent || _queue.HalfFull || _queue.Count == 1)
+            {
+                Monitor.PulseAll(_gate);
+            }
+
+            return id;
+        }
+    }
+
+    public void MoveCursor(string follower, long id)
+    {
+        lock (_gate)
+        {
+            if (_movedCursors.Count == 0)
+            {
+                _cursorsMovedAt = Stopwatch.GetTimestamp();
+                Monitor.PulseAll(_gate);
+            }
+
+            _movedCursors[follower] = id;
+        }
+    }
+
+    public Task<long> CommitAsync(CancellationToken cancellation)
+    {
+        lock (_gate)
+        {
+            ObjectDisposedException.ThrowIf(_stopping, this);
+            if (_queue.Count == 0 && _movedCursors.Count == 0)
+            {
+                return Task.FromResult(_committedId);
+            }
+
+            var done = new TaskCompletionSource<long>(TaskCreationOptions.RunContinuationsAsynchronously);
+            _waiting.Add((_queue.LastId, done));
+            Monitor.PulseAll(_gate);
+            return done.Task.WaitAsync(cancellation);
+        }
+    }
+
+    public async Task WaitAfterAsync(long id, CancellationToken cancellation)
+    {
+        while (true)
+        {
+            var grown = Volatile.Read(ref _grown).Task;
+            if (LastId > id)
+            {
+                return;
+            }
+
+            await grown.WaitAsync(cancellation);
+        }
+    }
+
+    /// <summary>Commits what waits, once more, and ends.</summary>
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            _stopping = true;
+            Monitor.PulseAll(_gate);
+        }
+
+        _thread.Join();
+    }
+
+    private static TaskCompletionSource NewSignal() => new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    private void Work()
+    {
+        while (true)
+        {
+            Entry[] entries;
+            Dictionary<string, long> cursors;
+            bool last;
+            lock (_gate)
+            {
+                while (UntilDue() is { } wait)
+                {
+                    Monitor.Wait(_gate, wait);
+                }
+
+                last = _stopping;
+                entries = _queue.Snapshot();
+                cursors = new(_movedCursors);
+            }
+
+            Exception? fault = null;
+            try
+            {
+                _commit(entries, cursors);
+            }
+            catch (Exception e)
+            {
+                fault = e;
+            }
+
+            lock (_gate)
+            {
+                if (fault is null)
+                {
+                    Committed(entries, cursors);
+                }
+                else
+                {
+                    Failed(entries.Length, fault);
+                }
+
+                if (last && (fault is not null || _queue.Count == 0))
+                {
+                    return;
+                }
+            }
+        }
+    }
+
+    /// <summary>How long the thread may still rest; null when it has to commit now.</summary>
+    private TimeSpan? UntilDue()
+    {
+        if (_stopping || _waiting.Count > 0)
+        {
+            return null;
+        }
+
+        if (_queue.Count == 0 && _movedCursors.Count == 0)
+        {
+            return Timeout.InfiniteTimeSpan;
+        }
+
+        var (since, rest) = (_commits, _queue.Urgent || _queue.HalfFull) switch
+        {
+            (false, _) => (_failedAt, _pace.Retry),
+            (true, true) => (0, TimeSpan.Zero),
+            (true, false) => (_queue.Count > 0 ? _queue.OldestStamp : _cursorsMovedAt, _pace.Batch),
+        };
+        var left = rest - Stopwatch.GetElapsedTime(since);
+        return left > TimeSpan.Zero ? left + TimeSpan.FromMilliseconds(1) : null;
+    }
+
+    private void Failed(int kept, Exception fault)
+    {
+        _failedAt = Stopwatch.GetTimestamp();
+        if (_commits)
+        {
+            _logger.LogError(fault, "the log can not commit; nothing may open; {Count} entries wait", kept);
+        }
+
+        Volatile.Write(ref _commits, false);
+        foreach (var (_, done) in _waiting)
+        {
+            done.TrySetException(new IOException($"the log can not commit: {fault.Message}", fault));
+        }
+
+        _waiting.Clear();
+    }
+
+    private void Committed(Entry[] entries, Dictionary<string, long> cursors)
+    {
+        if (!_commits)
+        {
+            _logger.LogWarning("the log commits again; {Count} entries were kept and are stored now", entries.Length);
+        }
+
+        _queue.Committed(entries, Stopwatch.GetTimestamp());
+        foreach (var (follower, id) in cursors)
+        {
+            if (_movedCursors.GetValueOrDefault(follower) == id)
+            {
+                _movedCursors.Remove(follower);
+            }
+        }
+
+        if (entries.Length > 0)
+        {
+            Interlocked.Exchange(ref _committedId, entries[^1].Id);
+        }
+
+        Volatile.Write(ref _commits, true);
+        foreach (var (_, done) in _waiting.Where(w => w.UpTo <= _committedId))
+        {
+            done.TrySetResult(_committedId);
+        }
+
+        _waiting.RemoveAll(w => w.UpTo <= _committedId);
+        Interlocked.Exchange(ref _grown, NewSignal()).TrySetResult();
+    }
+}
