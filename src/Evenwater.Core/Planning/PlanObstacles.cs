@@ -12,7 +12,9 @@ internal static class PlanObstacles
 
         var mark = StationRules.MarkLitres(station.Vessel);
         if (times.Course.DrawnDry) Add(Obstacle.DrawOffTooLarge, "A planned draw-off takes more water than would be in the vessel.");
-        if (times.AtMark.Middle <= (whenClosed?.Hours ?? Course.HorizonHours))
+        // Where only the temperature is missing, the conductivity's moment is what the mark must not precede.
+        var wanted = whenClosed?.Hours ?? Math.Min(times.EvenInConductivity.Middle, Course.HorizonHours);
+        if (times.AtMark.Middle <= wanted)
         {
             var need = whenClosed is { } end && station.DrawOffs.Count == 0 ? $", and a match needs {end.Litres:0.0} L" : "";
             Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {mark:0.0} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");

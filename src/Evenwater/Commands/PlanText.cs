@@ -28,8 +28,13 @@ internal static class PlanText
     private static string Answer(Plan plan)
     {
         var simulated = plan.Name.StartsWith(StationRules.SimulatedPrefix, StringComparison.Ordinal) ? " (simulated)" : "";
-        if (plan is not { Fits: true, WhenEven: { } even, WhenClosed: { } closed }) return $"{plan.Name}{simulated}: this does not fit.";
-        var already = even.Hours == 0 ? "even already" : $"even with the tank after about {Hours(plan.Even)}";
+        if (plan is not { Fits: true, WhenEven: { } even, WhenClosed: { } closed }) 
+        {
+            var small = plan.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows);
+            return $"{plan.Name}{simulated}: {(small ? "this does not fit." : "this does not end in a match.")}";
+        }
+
+        var already = even.Hours == 0 ? "the waters are even already" : $"even with the tank after about {Hours(plan.Even)}";
         return $"{plan.Name}{simulated}: this fits: {already}, at {even.Litres:0.0} L; the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
     }
 
@@ -37,7 +42,7 @@ internal static class PlanText
     {
         if (plan.DrawOffs is { DrawOffs: > 0 } staged)
         {
-            yield return $"Another way: draw the vessel down to its start volume by hand {staged.DrawOffs} time{(staged.DrawOffs == 1 ? "" : "s")}, whenever it is nearly at its mark; "
+            yield return $"Another way: draw the vessel down to its start volume by hand {(staged.DrawOffs == 1 ? "once, when" : $"{staged.DrawOffs} times, whenever")} it is nearly at its mark; "
                 + $"{staged.InflowLitres:0.0} L of tank water and {staged.InflowLitres / plan.Flow.LitresPerHour:0.0} h in all. Someone must be there.";
         }
 

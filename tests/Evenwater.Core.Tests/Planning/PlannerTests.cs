@@ -124,13 +124,14 @@ public class PlannerTests
     public void Conductivity_may_match_where_temperature_stops()
     {
         var plan = Planner.Make(Stations.River.Station with { Room = new() { TemperatureCelsius = 15, Lid = true } });
-        var obstacle = Assert.Single(plan.Obstacles, o => o.Kind == Obstacle.TemperatureStops);
+        var obstacle = Assert.Single(plan.Obstacles);
+        Assert.Equal(Obstacle.TemperatureStops, obstacle.Kind);
         Assert.Contains($"the temperature will stop at {plan.SettlesAt.Celsius:0.0} °C", obstacle.Text, StringComparison.Ordinal);
         Assert.Equal(River.EvenInConductivity.Middle, plan.EvenInConductivity.Middle, 9);
         Assert.Null(plan.WhenEven);
     }
 
-    public static TheoryData<Obstacle, Station> Shortcomings => new()
+    public static TheoryData<Obstacle, Case> Shortcomings => new()
     {
         { Obstacle.TimeBudget, Stations.River.With(safety: s => s with { MaxOpenMinutes = 480 }) },
         { Obstacle.VolumeBudget, Stations.River.With(safety: s => s with { MaxInflowLitres = 7 }) },
@@ -144,8 +145,9 @@ public class PlannerTests
 
     [Theory]
     [MemberData(nameof(Shortcomings), DisableDiscoveryEnumeration = true)]
-    public void Each_shortcoming_is_an_obstacle_of_its_own(Obstacle kind, Station station)
+    public void Each_shortcoming_is_an_obstacle_of_its_own(Obstacle kind, Case given)
     {
+        var station = given.Station;
         Assert.Empty(StationRules.Check(station));
         var plan = Planner.Make(station);
         Assert.False(plan.Fits);
@@ -153,7 +155,7 @@ public class PlannerTests
         Assert.DoesNotContain(River.Obstacles, o => o.Kind == kind);
     }
 
-    public static TheoryData<Caution, Station> Concerns => new()
+    public static TheoryData<Caution, Case> Concerns => new()
     {
         { Caution.Marine, Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 50_000, TankMicrosiemensPerCm = 53_000 }, match: m => m with { ToleranceMicrosiemensPerCm = 800 }) },
         { Caution.RestsElsewhere, Stations.River.Station with { Room = new() { TemperatureCelsius = 20.5, Lid = true } } },
@@ -165,8 +167,9 @@ public class PlannerTests
 
     [Theory]
     [MemberData(nameof(Concerns), DisableDiscoveryEnumeration = true)]
-    public void Each_concern_is_a_caution_that_the_river_does_not_have(Caution kind, Station station)
+    public void Each_concern_is_a_caution_that_the_river_does_not_have(Caution kind, Case given)
     {
+        var station = given.Station;
         Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == kind);
         Assert.DoesNotContain(River.Cautions, c => c.Kind == kind);
     }

@@ -9,7 +9,7 @@ public class StationRulesTests
     public void The_river_station_has_nothing_wrong() => Assert.Empty(StationRules.Check(River.Station));
 
     /// <summary>One fault each, and the only keys that may be blamed for it.</summary>
-    public static TheoryData<string, Station> Faults => new()
+    public static TheoryData<string, Case> Faults => new()
     {
         { "name", River.Station with { Name = "Sim River" } },
         { "name", River.Station with { Name = "sim-" + new string('a', 29) } },
@@ -90,8 +90,9 @@ public class StationRulesTests
 
     [Theory]
     [MemberData(nameof(Faults), DisableDiscoveryEnumeration = true)]
-    public void One_fault_is_one_key_named_with_value_range_and_advice(string key, Station station)
+    public void One_fault_is_one_key_named_with_value_range_and_advice(string key, Case given)
     {
+        var station = given.Station;
         var problems = StationRules.Check(station);
         Assert.Contains(problems, problem => problem.Key == key);
         Assert.All(problems, problem =>

@@ -30,8 +30,18 @@ public class PlanCommandTests
         using var output = new StringWriter();
         Assert.Equal(1, PlanCommand.Run(reading, null, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
-        Assert.Contains("1 time,", output.ToString(), StringComparison.Ordinal);
+        Assert.Contains("by hand once, when it is nearly at its mark", output.ToString(), StringComparison.Ordinal);
         Assert.Contains("standpipe at", output.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_cold_room_does_not_end_in_a_match_though_the_vessel_is_large_enough()
+    {
+        var reading = StationFile.Parse(GoodFile.Text.Replace("\"temperatureCelsius\": 22.5", "\"temperatureCelsius\": 14", StringComparison.Ordinal));
+        using var output = new StringWriter();
+        Assert.Equal(1, PlanCommand.Run(reading, null, output, TextWriter.Null));
+        Assert.StartsWith("sim-river (simulated): this does not end in a match.", output.ToString(), StringComparison.Ordinal);
+        Assert.Contains("The conductivity will match, the temperature will stop at 17.9 °C, 5.1 °C from the tank's.", output.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]
