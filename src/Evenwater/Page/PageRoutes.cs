@@ -1,5 +1,4 @@
 using System.Net.Mime;
-using System.Text;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Web;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
@@ -9,6 +8,7 @@ namespace Evenwater.Page;
 /// <summary>Composes the page: what it needs and where it answers.</summary>
 public static class PageRoutes
 {
+    private const int BufferBytes = 60 * 1024;
     private const string Utf8Html = MediaTypeNames.Text.Html + "; charset=utf-8";
 
     /// <summary>
@@ -79,7 +79,7 @@ public static class PageRoutes
         var still = http.Request.Query.ContainsKey("still");
         // A header and not a meta element, so that "hold it still" needs no second page.
         if (!still) http.Response.Headers["Refresh"] = $"{StatusPage.RefreshSeconds}; url=/stations/{Uri.EscapeDataString(posted.View.Name)}";
-        return Render<StatusPage>(html, http.Response.StatusCode, new Dictionary<string, object?>
+        return Render<StatusPage>(html, http, http.Response.StatusCode, new Dictionary<string, object?>
         {
             [nameof(StatusPage.View)] = posted.View,
             [nameof(StatusPage.SilentSeconds)] = posted.SilentSeconds,
@@ -92,14 +92,18 @@ public static class PageRoutes
     private static Task<IResult> Nothing(HtmlRenderer html, HttpContext http, int status, string? sentence)
     {
         if (status == StatusCodes.Status200OK) http.Response.Headers["Refresh"] = "2";
-        return Render<NoStationPage>(html, status, sentence is null ? [] : new Dictionary<string, object?> { [nameof(NoStationPage.Sentence)] = sentence });
+        return Render<NoStationPage>(html, http, status, sentence is null ? [] : new Dictionary<string, object?> { [nameof(NoStationPage.Sentence)] = sentence });
     }
 
-    private static Task<IResult> Render<TPage>(HtmlRenderer html, int status, Dictionary<string, object?> parameters)
+    // Written as bytes into one small buffer: as a string a page would be a large object of the heap every time.
+    private static Task<IResult> Render<TPage>(HtmlRenderer html, HttpContext http, int status, Dictionary<string, object?> parameters)
         where TPage : IComponent => html.Dispatcher.InvokeAsync(async () =>
         {
             var page = await html.RenderComponentAsync<TPage>(ParameterView.FromDictionary(parameters));
-            return Results.Content(page.ToHtmlString(), Utf8Html, Encoding.UTF8, status);
+            var bytes = new MemoryStream(BufferBytes);
+            await using (var writer = new StreamWriter(bytes, leaveOpen: true)) page.WriteHtmlTo(writer);
+            http.Response.StatusCode = status;
+            return Results.Bytes(bytes.GetBuffer().AsMemory(0, (int)bytes.Length), Utf8Html);
         });
 
     private static IResult Health(StationBoard board) => board.All() switch

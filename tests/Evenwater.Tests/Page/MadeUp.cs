@@ -88,7 +88,7 @@ internal static class MadeUp
         Now = s_start,
         Sentence = "No run is going on.",
         Phase = "idle",
-        Values = [new("Bucket conductivity", null, "µS/cm at 25 °C", null, "never read")],
+        Values = [new("Bucket conductivity", null, "µS/cm at 25 °C", null)],
     };
 
     private static double Volume(double seconds) => 1.6 + (0.015 * seconds / 60);
