@@ -15,8 +15,11 @@ public sealed class Estimator
     /// <summary>Without the vessel's probe for this long the forecast is blind, s.</summary>
     private const double BlindSeconds = 600;
 
-    /// <summary>Longest step of a gap, s.</summary>
+    /// <summary>A gap is carried in steps of this, s, but in no more than <see cref="MostGapSteps"/> of them.</summary>
     private const double GapStepSeconds = 120;
+
+    /// <summary>Beyond 8 h the steps of a gap grow longer, so that the wait after it does not.</summary>
+    private const int MostGapSteps = 240;
 
     /// <summary>A gap of 30 years is one nobody waits out; it keeps the clock from overflowing, s.</summary>
     private const double LongestGapSeconds = 1e9;
@@ -118,7 +121,8 @@ public sealed class Estimator
         }
 
         var predicted = Math.Min(seconds, Quantiles.HorizonSeconds);
-        var steps = (int)Math.Ceiling(predicted / GapStepSeconds);
+        var steps = Math.Min((int)Math.Ceiling(predicted / GapStepSeconds), MostGapSteps);
+        _sum.Prune(Process.Keep);
         for (var i = 0; i < steps; i++)
         {
             Advance(predicted / steps, valveOpen ? 1 : 0);

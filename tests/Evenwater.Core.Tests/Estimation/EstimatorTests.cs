@@ -177,7 +177,7 @@ public sealed class EstimatorTests
                 estimator.Step(readings, open, now);
                 AssertSane(estimator.Latest, estimator.HasForecast);
             }
-        }, iter: 60);
+        }, iter: 40);
     }
 
     [Theory]
