@@ -59,17 +59,13 @@ internal sealed class FloatWatch
         _wet += value > 0.5 ? 1 : 0;
     }
 
-    /// <summary>What it said before a gap is no longer news of now.</summary>
-    public void AfterGap()
-    {
-        _afterGap = true;
-        Dry = false;
-    }
+    public void AfterGap() => _afterGap = true;
 
     public FloatNews Close()
     {
         if (_seen == 0)
         {
+            // What it said before is no longer news of now.
             Dry = false;
             return FloatNews.None;
         }
