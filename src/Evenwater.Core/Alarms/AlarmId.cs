@@ -1,0 +1,50 @@
+namespace Evenwater.Core.Alarms;
+
+/// <summary>Every alarm. Numbers 1 to 10 are those of the trips. Stored in the log: append, never renumber.</summary>
+public enum AlarmId : byte
+{
+    /// <summary>Not an alarm.</summary>
+    None = 0,
+
+    /// <summary>High float wet.</summary>
+    HighFloat = 1,
+
+    /// <summary>Water on the floor.</summary>
+    Leak = 2,
+
+    /// <summary>A switch gives no answer.</summary>
+    SwitchLost = 3,
+
+    /// <summary>The log can not commit.</summary>
+    LogLost = 4,
+
+    /// <summary>Closed before the mark.</summary>
+    OverflowForecast = 5,
+
+    /// <summary>No forecast possible.</summary>
+    Blind = 6,
+
+    /// <summary>Time budget used.</summary>
+    TimeBudget = 7,
+
+    /// <summary>Volume budget used.</summary>
+    VolumeBudget = 8,
+
+    /// <summary>Source drawn down.</summary>
+    SourceDrawn = 9,
+
+    /// <summary>Changing too fast for the animals.</summary>
+    LivestockLimit = 10,
+
+    /// <summary>The mark comes near while the drip runs.</summary>
+    OverflowWarning = 11,
+
+    /// <summary>A probe is not believed.</summary>
+    ProbeTrouble = 12,
+
+    /// <summary>The drip stands still before the waters are even.</summary>
+    DripStopped = 13,
+
+    /// <summary>Water runs although the valve is closed.</summary>
+    FlowWhileClosed = 14,
+}

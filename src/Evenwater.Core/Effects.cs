@@ -1,0 +1,102 @@
+using System.Runtime.CompilerServices;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
+
+namespace Evenwater.Core;
+
+/// <summary>What a cycle asks the outside to do, or tells it has decided.</summary>
+public enum EffectKind : byte
+{
+    /// <summary>Hold the valve open until <see cref="Effect.Until"/>, not longer.</summary>
+    Lease,
+
+    /// <summary>Close the valve now, then record.</summary>
+    Shut,
+
+    /// <summary>Commit the opening and its budgets to the log, then set <see cref="Samples.OpeningCommitted"/>.</summary>
+    AskOpening,
+
+    /// <summary>The phase has changed to <see cref="Effect.Phase"/>, with <see cref="Effect.Trip"/> if it is a trip.</summary>
+    PhaseChanged,
+
+    /// <summary>There is a new forecast in the state.</summary>
+    Evaluated,
+
+    /// <summary>An alarm has come up.</summary>
+    AlarmRaised,
+
+    /// <summary>An alarm has gone.</summary>
+    AlarmCleared,
+
+    /// <summary>A command was not obeyed, for <see cref="Effect.Refusal"/>.</summary>
+    Refused,
+}
+
+/// <summary>Why a command was not obeyed.</summary>
+public enum Refusal : byte
+{
+    /// <summary>It was.</summary>
+    None,
+
+    /// <summary>Not in this phase.</summary>
+    WrongPhase,
+
+    /// <summary>A float or the leak sensor is wet or gives no answer.</summary>
+    NotClear,
+
+    /// <summary>A probe has no good, recent reading.</summary>
+    NotFresh,
+
+    /// <summary>The log can not commit.</summary>
+    LogLost,
+
+    /// <summary>There is no run, and no start was given.</summary>
+    NoRun,
+}
+
+/// <summary>One effect.</summary>
+public readonly record struct Effect(EffectKind Kind)
+{
+    /// <summary>With <see cref="EffectKind.Lease"/>: the end of the permission.</summary>
+    public MonotonicTime Until { get; init; }
+
+    /// <summary>With <see cref="EffectKind.PhaseChanged"/>.</summary>
+    public Phase Phase { get; init; }
+
+    /// <summary>With a trip: its first cause.</summary>
+    public Trip Trip { get; init; }
+
+    /// <summary>With an alarm.</summary>
+    public AlarmId Alarm { get; init; }
+
+    /// <summary>With <see cref="EffectKind.Refused"/>: what was asked.</summary>
+    public Verb Verb { get; init; }
+
+    /// <summary>With <see cref="EffectKind.Refused"/>: why not.</summary>
+    public Refusal Refusal { get; init; }
+}
+
+/// <summary>The effects of one cycle, in order. Big enough for every alarm at once; nothing is ever dropped.</summary>
+public struct EffectBuffer
+{
+    private const int Capacity = 32;
+    private Slots _slots;
+
+    /// <summary>How many there are.</summary>
+    public int Count { get; private set; }
+
+    /// <summary>The effect at a place, 0 to <see cref="Count"/> − 1.</summary>
+    public readonly Effect this[int index] => index < Count ? _slots[index] : throw new ArgumentOutOfRangeException(nameof(index));
+
+    /// <summary>Adds one.</summary>
+    public void Add(in Effect effect) => _slots[Count++] = effect;
+
+    /// <summary>Starts afresh.</summary>
+    public void Clear() => Count = 0;
+
+    [InlineArray(Capacity)]
+    private struct Slots
+    {
+        private Effect _first;
+    }
+}

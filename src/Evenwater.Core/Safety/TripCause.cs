@@ -1,0 +1,100 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Safety;
+
+/// <summary>What asks for a trip now. Each cause stands alone; the first in this order is the one that is told.</summary>
+public static class TripCause
+{
+    /// <summary>Longest a run may drip without a fresh evaluation, s: four half-minute blocks.</summary>
+    public const double EvaluationStaleSeconds = 120;
+
+    /// <summary>The first cause, or none.</summary>
+    /// <param name="state">The station, before this cycle's decision.</param>
+    /// <param name="readings">Screened readings.</param>
+    /// <param name="logCommits">Whether the log can commit.</param>
+    /// <param name="now">The cycle's time.</param>
+    public static Trip Of(StationState state, in Readings readings, bool logCommits, MonotonicTime now)
+    {
+        if (IsWet(readings[Channel.FloatHigh]))
+        {
+            return Trip.HighFloat;
+        }
+
+        if (IsWet(readings[Channel.Leak]))
+        {
+            return Trip.Leak;
+        }
+
+        return state.Phase switch
+        {
+            Phase.Dripping when IsLost(readings) => Trip.SwitchLost,
+            Phase.Dripping when !logCommits => Trip.LogLost,
+            Phase.Dripping => WhileDripping(state, now),
+            _ => Trip.None,
+        };
+    }
+
+    /// <summary>Whether everything that only a person can put right is right: dry, answering, committing.</summary>
+    public static bool IsClear(in Readings readings, bool logCommits) =>
+        !IsWet(readings[Channel.FloatHigh]) && !IsWet(readings[Channel.Leak]) && !IsLost(readings) && logCommits;
+
+    /// <summary>Whether every fitted probe and switch has a good reading.</summary>
+    public static bool IsFresh(in Readings readings)
+    {
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            if (readings[i].Reason is not (Reason.None or Reason.NotFitted))
+            {
+                return false;
+            }
+        }
+
+        return readings[Channel.VesselConductivity].IsGood;
+    }
+
+    private static Trip WhileDripping(StationState state, MonotonicTime now)
+    {
+        var safety = state.Station.Safety;
+        ref readonly var forecast = ref state.Forecast;
+        if (state.HasForecast && forecast.BrimProbability > safety.TripProbability)
+        {
+            return Trip.OverflowForecast;
+        }
+
+        if ((state.HasForecast && forecast.Health == Health.Blind)
+            || now.SecondsSince(state.EvaluatedAt) > EvaluationStaleSeconds)
+        {
+            return Trip.Blind;
+        }
+
+        if (state.OpenSeconds >= safety.MaxOpenMinutes * 60)
+        {
+            return Trip.TimeBudget;
+        }
+
+        if (state.InflowLitres >= safety.MaxInflowLitres)
+        {
+            return Trip.VolumeBudget;
+        }
+
+        if (state.InflowLitres >= state.Station.Source.MaxDrawLitres)
+        {
+            return Trip.SourceDrawn;
+        }
+
+        return Exceeds(state.ConductivityRate.PerHour, state.Station.Limits.MicrosiemensPerCmPerHour)
+            || Exceeds(state.TemperatureRate.PerHour, state.Station.Limits.CelsiusPerHour)
+            ? Trip.LivestockLimit
+            : Trip.None;
+    }
+
+    private static bool IsWet(in Reading reading) => reading.TryGet(out var value) && value != 0;
+
+    private static bool IsLost(in Readings readings) =>
+        IsLost(readings[Channel.FloatHigh]) || IsLost(readings[Channel.Leak]) || IsLost(readings[Channel.FloatLow]);
+
+    private static bool IsLost(in Reading reading) => reading.Reason is not (Reason.None or Reason.NotFitted);
+
+    private static bool Exceeds(double? perHour, double? limit) => perHour is { } rate && limit is { } most && Math.Abs(rate) > most;
+}

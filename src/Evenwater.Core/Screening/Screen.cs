@@ -1,0 +1,129 @@
+namespace Evenwater.Core.Screening;
+
+/// <summary>
+/// Lets a reading through, or gives the reason not to: range, age, flat line, rate. The four gross tests of
+/// QARTOD-style quality control; slow fouling passes all of them and is the estimator's business.
+/// </summary>
+public static class Screen
+{
+    /// <summary>A probe's sample older than this may not be acted on, s.</summary>
+    public const double ProbeStaleSeconds = 15;
+
+    /// <summary>A switch's sample older than this may not be acted on, s.</summary>
+    public const double SwitchStaleSeconds = 3;
+
+    /// <summary>A conductivity that has not moved by one count for this long is stuck, s.</summary>
+    public const double StuckSeconds = 120;
+
+    /// <summary>And at least this many samples.</summary>
+    public const int StuckSamples = 20;
+
+    /// <summary>A jump is believed once it has lasted this long, s.</summary>
+    public const double JumpSeconds = 30;
+
+    // Common practice, no source: no water changes by a fifth, or by 1.5 °C, between two samples of a drip.
+    private const double JumpFraction = 0.20;
+    private const double JumpCelsius = 1.5;
+
+    // Below 0.5 µS/cm no probe in water reads: it is dry or its wire is open. Above 100 mS/cm no keeper's water goes.
+    private const double LeastMicrosiemensPerCm = 0.5;
+    private const double MostMicrosiemensPerCm = 100_000;
+    private const double LeastCelsius = -2;
+    private const double MostCelsius = 45;
+
+    /// <summary>The readings that may be acted on; the others carry their reason.</summary>
+    public static Readings Apply(ref ScreenState state, in Readings readings, MonotonicTime now)
+    {
+        var screened = Readings.None();
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            var reading = readings[i];
+            if (reading.Reason == Reason.NotFitted)
+            {
+                continue;
+            }
+
+            var channel = (Channel)i;
+            var reason = Judge(ref state[i], channel, reading, now);
+            screened[i] = reason == Reason.None ? reading : reading.Because(reason);
+        }
+
+        return screened;
+    }
+
+    private static Reason Judge(ref ChannelMemory memory, Channel channel, in Reading reading, MonotonicTime now)
+    {
+        if (!reading.TryGet(out var value))
+        {
+            return reading.Reason;
+        }
+
+        var isSwitch = Channels.IsSwitch(channel);
+        if (now.SecondsSince(reading.TakenAt) > (isSwitch ? SwitchStaleSeconds : ProbeStaleSeconds))
+        {
+            return Reason.Stale;
+        }
+
+        if (isSwitch)
+        {
+            return value is 0 or 1 ? Reason.None : Reason.OutOfRange;
+        }
+
+        return channel switch
+        {
+            Channel.VesselConductivity or Channel.TankConductivity =>
+                OutOfRange(value, LeastMicrosiemensPerCm, MostMicrosiemensPerCm)
+                ?? Stuck(ref memory, value, reading.TakenAt)
+                ?? TooFast(ref memory, value, Math.Max(memory.Accepted, LeastMicrosiemensPerCm) * JumpFraction, reading.TakenAt)
+                ?? Reason.None,
+            Channel.VesselTemperature or Channel.TankTemperature =>
+                OutOfRange(value, LeastCelsius, MostCelsius)
+                ?? TooFast(ref memory, value, JumpCelsius, reading.TakenAt)
+                ?? Reason.None,
+            _ => value >= 0 ? Reason.None : Reason.OutOfRange,
+        };
+    }
+
+    private static Reason? OutOfRange(double value, double least, double most) =>
+        value >= least && value <= most ? null : Reason.OutOfRange;
+
+    private static Reason? Stuck(ref ChannelMemory memory, double value, MonotonicTime takenAt)
+    {
+        if (value != memory.Seen || memory.SameCount == 0)
+        {
+            memory.Seen = value;
+            memory.SameSince = takenAt;
+            memory.SameCount = 1;
+        }
+        else if (takenAt > memory.TakenAt)
+        {
+            memory.SameCount++;
+        }
+
+        memory.TakenAt = takenAt;
+        return memory.SameCount >= StuckSamples && takenAt.SecondsSince(memory.SameSince) >= StuckSeconds ? Reason.Stuck : null;
+    }
+
+    private static Reason? TooFast(ref ChannelMemory memory, double value, double limit, MonotonicTime takenAt)
+    {
+        if (!memory.HasAccepted || Math.Abs(value - memory.Accepted) <= limit)
+        {
+            memory.Away = false;
+        }
+        else if (!memory.Away)
+        {
+            memory.Away = true;
+            memory.AwaySince = takenAt;
+            return Reason.TooFast;
+        }
+        else if (takenAt.SecondsSince(memory.AwaySince) < JumpSeconds)
+        {
+            return Reason.TooFast;
+        }
+
+        memory.Away = false;
+        memory.HasAccepted = true;
+        memory.Accepted = value;
+        return null;
+    }
+}

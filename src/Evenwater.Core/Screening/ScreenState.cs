@@ -1,0 +1,38 @@
+using System.Runtime.CompilerServices;
+
+namespace Evenwater.Core.Screening;
+
+/// <summary>What screening remembers of one channel.</summary>
+public struct ChannelMemory
+{
+    /// <summary>The last value that was let through.</summary>
+    public double Accepted;
+
+    /// <summary>Whether there is one.</summary>
+    public bool HasAccepted;
+
+    /// <summary>The last value seen, whatever became of it.</summary>
+    public double Seen;
+
+    /// <summary>When that value was first seen without change.</summary>
+    public MonotonicTime SameSince;
+
+    /// <summary>When the last sample was taken.</summary>
+    public MonotonicTime TakenAt;
+
+    /// <summary>How many samples in a row were the same.</summary>
+    public int SameCount;
+
+    /// <summary>Since when the value has stood away from the accepted one.</summary>
+    public MonotonicTime AwaySince;
+
+    /// <summary>Whether it stands away.</summary>
+    public bool Away;
+}
+
+/// <summary>What screening remembers of all channels.</summary>
+[InlineArray(Channels.Count)]
+public struct ScreenState
+{
+    private ChannelMemory _first;
+}

@@ -1,0 +1,167 @@
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Screening;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core;
+
+/// <summary>
+/// Everything one station remembers between cycles. Owned buffers, copied by <see cref="CopyTo"/>: a cycle allocates
+/// nothing once a run is under way. Two equal states given equal inputs stay equal, bit for bit.
+/// </summary>
+public sealed class StationState
+{
+    /// <summary>A state at rest, closed.</summary>
+    public StationState(Station station)
+    {
+        Station = station;
+    }
+
+    /// <summary>The station.</summary>
+    public Station Station { get; }
+
+    /// <summary>Where the run stands.</summary>
+    public Phase Phase { get; internal set; }
+
+    /// <summary>What tripped it first; none unless tripped.</summary>
+    public Trip Trip { get; internal set; }
+
+    /// <summary>The run, or null when there was none yet.</summary>
+    public RunStart? Run { get; internal set; }
+
+    /// <summary>When the run began to drip first.</summary>
+    public MonotonicTime StartedAt { get; internal set; }
+
+    /// <summary>When the opening was last asked for.</summary>
+    public MonotonicTime ArmedAt { get; internal set; }
+
+    /// <summary>When the phase last changed.</summary>
+    public MonotonicTime PhaseSince { get; internal set; }
+
+    /// <summary>How long the valve has been open in this run, s.</summary>
+    public double OpenSeconds { get; internal set; }
+
+    /// <summary>How much water has run in in this run by the forecast's median flow, L.</summary>
+    public double InflowLitres { get; internal set; }
+
+    /// <summary>When the last cycle was.</summary>
+    public MonotonicTime LastStepAt { get; internal set; }
+
+    /// <summary>Whether there was one.</summary>
+    public bool HasStepped { get; internal set; }
+
+    /// <summary>Whether <see cref="Forecast"/> says anything.</summary>
+    public bool HasForecast { get; internal set; }
+
+    /// <summary>When the last evaluation was, or when the run began.</summary>
+    public MonotonicTime EvaluatedAt { get; internal set; }
+
+    /// <summary>Whether vessel and tank are even now.</summary>
+    public bool IsEven { get; internal set; }
+
+    /// <summary>Since when.</summary>
+    public MonotonicTime EvenSince { get; internal set; }
+
+    /// <summary>Whether they have been even for the dwell time in this run.</summary>
+    public bool WasEven { get; internal set; }
+
+    /// <summary>A recorded trace drives the valve: the safety decision changes nothing in it, and a match does not close.</summary>
+    public bool OpenLoop { get; init; }
+
+    /// <summary>The last screened readings.</summary>
+    public Readings Readings { get; internal set; } = Readings.None();
+
+    /// <summary>How fast the vessel's conductivity changes, µS/cm per hour.</summary>
+    public RateWatch ConductivityRate { get; } = new();
+
+    /// <summary>How fast the vessel's temperature changes, °C per hour.</summary>
+    public RateWatch TemperatureRate { get; } = new();
+
+    /// <summary>The estimator of the run, or null.</summary>
+    public Estimator? Estimator { get; internal set; }
+
+    internal long Evaluations { get; set; }
+
+    internal Forecast LatestForecast;
+    internal ScreenState Screen;
+    internal AlarmStates Alarms;
+
+    /// <summary>The latest forecast; only when <see cref="HasForecast"/>.</summary>
+    public ref readonly Forecast Forecast => ref LatestForecast;
+
+    /// <summary>Where one alarm stands.</summary>
+    public AlarmState AlarmOf(AlarmId id) => Alarms[(int)id];
+
+    /// <summary>The table in force; tests break one arm of it to see the checks fail.</summary>
+    internal Func<Phase, Facts, Phase> Table { get; init; } = (phase, facts) => Interlock.Next(phase, facts);
+
+    /// <summary>What asks for a trip; tests break one arm of it to see the checks fail.</summary>
+    internal CauseOfTrip Causes { get; init; } = TripCause.Of;
+
+    /// <summary>Starts a run: forgets the last one's forecast and budgets.</summary>
+    internal void Start(RunStart start, MonotonicTime now)
+    {
+        Run = start;
+        StartedAt = now;
+        EvaluatedAt = now;
+        OpenSeconds = 0;
+        InflowLitres = 0;
+        HasForecast = false;
+        IsEven = false;
+        WasEven = false;
+        Evaluations = 0;
+        ConductivityRate.Clear();
+        TemperatureRate.Clear();
+        Estimator = new Estimator(start.Prior, start.Seed, Station.Safety.TripHorizonSeconds);
+    }
+
+    /// <summary>Makes <paramref name="other"/>, a state of the same station, equal to this one.</summary>
+    public void CopyTo(StationState other)
+    {
+        other.Phase = Phase;
+        other.Trip = Trip;
+        other.StartedAt = StartedAt;
+        other.ArmedAt = ArmedAt;
+        other.PhaseSince = PhaseSince;
+        other.OpenSeconds = OpenSeconds;
+        other.InflowLitres = InflowLitres;
+        other.LastStepAt = LastStepAt;
+        other.HasStepped = HasStepped;
+        other.HasForecast = HasForecast;
+        other.EvaluatedAt = EvaluatedAt;
+        other.IsEven = IsEven;
+        other.EvenSince = EvenSince;
+        other.WasEven = WasEven;
+        other.Readings = Readings;
+        other.Evaluations = Evaluations;
+        other.LatestForecast = LatestForecast;
+        other.Screen = Screen;
+        other.Alarms = Alarms;
+        ConductivityRate.CopyTo(other.ConductivityRate);
+        TemperatureRate.CopyTo(other.TemperatureRate);
+        if (!ReferenceEquals(other.Run, Run))
+        {
+            other.Run = Run;
+            other.Estimator = Run is null ? null : new Estimator(Run.Prior, Run.Seed, Station.Safety.TripHorizonSeconds);
+        }
+
+        Estimator?.CopyTo(other.Estimator!);
+    }
+
+    /// <summary>Starts a run that a recorded trace drives, already dripping.</summary>
+    /// <exception cref="InvalidOperationException">The state is not an open-loop one.</exception>
+    public void StartOpenLoop(RunStart start, MonotonicTime now)
+    {
+        if (!OpenLoop)
+        {
+            throw new InvalidOperationException("only an open-loop state starts without asking");
+        }
+
+        Start(start, now);
+        Phase = Phase.Dripping;
+    }
+}
+
+/// <summary>What asks for a trip now.</summary>
+internal delegate Trip CauseOfTrip(StationState state, in Readings readings, bool logCommits, MonotonicTime now);

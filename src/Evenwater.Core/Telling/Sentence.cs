@@ -1,0 +1,148 @@
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+
+namespace Evenwater.Core.Telling;
+
+/// <summary>What the keeper is told: one word, what is happening, what was done, what to do, by when.</summary>
+/// <param name="Word">The one word.</param>
+/// <param name="Text">What is happening.</param>
+/// <param name="Did">What the program did.</param>
+/// <param name="Act">What the person should do.</param>
+/// <param name="WithinSeconds">By when, s from now; null when there is no hurry.</param>
+public sealed record Say(StateWord Word, string Text, string Did, string Act, double? WithinSeconds = null);
+
+/// <summary>Words that follow from the numbers, and from nothing else.</summary>
+public static class Sentence
+{
+    private const string Nothing = "Nothing to do.";
+
+    /// <summary>The sentence for a state.</summary>
+    /// <param name="state">The station.</param>
+    /// <param name="wallNow">Local wall time, or null when the clock is not known.</param>
+    public static Say Of(StationState state, DateTimeOffset? wallNow)
+    {
+        var moment = new Clockwork(wallNow);
+        return Worst(state) is { } worst && state.Phase != Phase.Tripped
+            ? FromAlarm(worst, state, moment)
+            : state.Phase switch
+            {
+                Phase.Idle => new Say(StateWord.Steady, "No run is under way.", "The valve is closed.", Nothing),
+                Phase.Armed => new Say(StateWord.Steady, "About to open.", "The valve is closed until the opening is written down and every probe has answered.", Nothing),
+                Phase.Dripping => Dripping(state, moment),
+                Phase.Holding => Holding(state),
+                Phase.Tripped => Tripped(state),
+                Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
+                _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", Nothing),
+            };
+    }
+
+    private static Say Dripping(StationState state, Clockwork moment)
+    {
+        if (!state.HasForecast)
+        {
+            return new Say(StateWord.Steady, "The drip has begun; the first forecast comes within a minute.", "The valve is open.", Nothing);
+        }
+
+        ref readonly var forecast = ref state.Forecast;
+        if (forecast.Health == Health.Blind)
+        {
+            return new Say(StateWord.CannotTell, "The probes say too little to forecast.", "The valve closes within seconds.", "Check the vessel's probe.", 0);
+        }
+
+        var match = MatchText(state, forecast, moment);
+        var brim = BrimText(forecast, moment);
+        var doubt = forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
+        var late = !state.IsEven && forecast.BrimSeconds.P50 < forecast.MatchSeconds.P50;
+        if (late)
+        {
+            return new Say(
+                StateWord.Look, $"{match} {brim}{doubt}", "The valve is open and closes before the mark.",
+                "It will probably reach its mark before it is even: plan to draw some water off.", Finite(forecast.BrimSeconds.P05));
+        }
+
+        return new Say(
+            !state.IsEven && forecast.MatchSeconds.CannotTell ? StateWord.CannotTell : StateWord.Steady,
+            $"{match} {brim}{doubt}", "The valve is open and closes by itself when even, and before the mark in any case.", Nothing);
+    }
+
+    private static string MatchText(StationState state, in Forecast forecast, Clockwork moment)
+    {
+        if (state.IsEven)
+        {
+            var left = (state.Station.Match.DwellMinutes * 60) - state.LastStepAt.SecondsSince(state.EvenSince);
+            return left > 0
+                ? $"Even with the tank now; set to close at {moment.At(left)} if it stays so."
+                : "Even with the tank.";
+        }
+
+        var match = forecast.MatchSeconds;
+        if (match.P50 <= 0)
+        {
+            return "Even in conductivity; the temperature is not even yet.";
+        }
+
+        return match.CannotTell ? $"When it will be even can't be told yet: {moment.At(match.P05)} at the earliest."
+            : double.IsPositiveInfinity(match.P50) ? "At this rate it will not be even within 48 h."
+            : $"Even with the tank {moment.About(match.P50)} (between {moment.At(match.P05)} and {moment.At(match.P95)}).";
+    }
+
+    private static string BrimText(in Forecast forecast, Clockwork moment)
+    {
+        var brim = forecast.BrimSeconds;
+        return double.IsPositiveInfinity(brim.P05) ? "The vessel does not come to its mark within 48 h."
+            : double.IsPositiveInfinity(brim.P50) ? $"The vessel would reach its mark {moment.At(brim.P05)} at the earliest, probably not at all."
+            : $"The vessel would reach its mark {moment.About(brim.P50)}, {moment.At(brim.P05)} at the earliest.";
+    }
+
+    private static Say Holding(StationState state) => state.WasEven
+        ? new Say(
+            state.IsEven ? StateWord.Steady : StateWord.Look,
+            state.IsEven ? "Even with the tank; the animals may be released." : "It was even with the tank, and is no longer.",
+            "The valve is closed.",
+            "Net the animals over, never pour the vessel's water into the tank, then finish the run.")
+        : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Begin again, or release by hand.", 3600);
+
+    private static Say Tripped(StationState state)
+    {
+        var alarm = AlarmTable.Of((AlarmId)state.Trip);
+        var even = state.IsEven ? " The waters are even." : "";
+        return new Say(StateWord.Act, $"{alarm.Title}.{even}", alarm.Did, alarm.Act, alarm.ActWithinMinutes * 60);
+    }
+
+    private static Alarm? Worst(StationState state)
+    {
+        Alarm? worst = null;
+        foreach (var alarm in AlarmTable.All)
+        {
+            if (state.AlarmOf(alarm.Id).Raised && (worst is null || alarm.Priority > worst.Priority))
+            {
+                worst = alarm;
+            }
+        }
+
+        return worst;
+    }
+
+    private static Say FromAlarm(Alarm alarm, StationState state, Clockwork moment)
+    {
+        var forecast = state.Phase == Phase.Dripping && state.HasForecast && state.Forecast.Health != Health.Blind
+            ? $" {MatchText(state, state.Forecast, moment)} {BrimText(state.Forecast, moment)}"
+            : "";
+        return new Say(
+            alarm.Priority >= Priority.High ? StateWord.Act : StateWord.Look,
+            $"{alarm.Title}.{forecast}", alarm.Did, alarm.Act, alarm.ActWithinMinutes * 60);
+    }
+
+    private static double? Finite(double seconds) => double.IsFinite(seconds) ? seconds : null;
+
+    /// <summary>Clock times when the clock is known, else spans.</summary>
+    private readonly record struct Clockwork(DateTimeOffset? Now)
+    {
+        public string At(double seconds) => seconds > TimeWords.LongestSeconds ? "more than 24 h from now"
+            : Now is { } now ? TimeWords.Clock(now, seconds)
+            : $"{TimeWords.Span(seconds)} from now";
+
+        public string About(double seconds) => seconds > TimeWords.LongestSeconds || Now is null ? At(seconds) : $"at about {At(seconds)}";
+    }
+}
