@@ -14,7 +14,7 @@ public static class Cycle
     public const double ArmedSeconds = 60;
 
     /// <summary>How sure the estimate must be that the waters are even, 0 to 1.</summary>
-    public const double EvenProbability = 0.8;
+    public const double EvenProbability = 0.95;
 
     /// <summary>A step longer than this is a gap: it is predicted over, and counts as closed, s.</summary>
     public const double GapSeconds = 60;

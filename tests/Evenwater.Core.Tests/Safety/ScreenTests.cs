@@ -1,0 +1,82 @@
+using Evenwater.Core.Screening;
+
+namespace Evenwater.Core.Tests.Safety;
+
+/// <summary>Range, age, flat line and rate: the gross tests of QARTOD-style quality control; limits are common practice, no source.</summary>
+public class ScreenTests
+{
+    private ScreenState _state;
+    private double _t;
+
+    [Fact]
+    public void A_good_reading_passes() => Assert.Equal(Reason.None, See(400).Reason);
+
+    [Theory]
+    [InlineData(0)]
+    [InlineData(0.4)]
+    [InlineData(100_001)]
+    public void A_value_that_no_water_has_is_out_of_range(double value) => Assert.Equal(Reason.OutOfRange, See(value).Reason);
+
+    [Fact]
+    public void An_old_sample_is_stale()
+    {
+        Assert.Equal(Reason.None, See(400, age: 14).Reason);
+        Assert.Equal(Reason.Stale, See(401, age: 16).Reason);
+    }
+
+    [Fact]
+    public void The_very_same_value_for_two_minutes_is_stuck_and_a_moved_one_is_good_again()
+    {
+        for (var i = 0; i < 120; i++)
+        {
+            Assert.Equal(Reason.None, See(400).Reason);
+        }
+
+        Assert.Equal(Reason.Stuck, See(400).Reason);
+        Assert.Equal(Reason.None, See(400.1).Reason);
+    }
+
+    [Fact]
+    public void The_same_sample_seen_again_is_not_counted_twice()
+    {
+        var reading = Reading.Of(400, MonotonicTime.FromSeconds(1));
+        for (var i = 0; i < 200; i++)
+        {
+            var readings = Readings.None();
+            readings[Channel.VesselConductivity] = reading;
+            var seen = Screen.Apply(ref _state, readings, MonotonicTime.FromSeconds(1 + (i * 0.05)));
+            Assert.Equal(Reason.None, seen[Channel.VesselConductivity].Reason);
+        }
+    }
+
+    [Fact]
+    public void A_jump_is_doubted_at_first_and_believed_when_it_stays()
+    {
+        See(400);
+        Assert.Equal(Reason.TooFast, See(600).Reason);
+        Assert.Equal(Reason.None, See(401).Reason);
+        for (var i = 0; i < 30; i++)
+        {
+            Assert.Equal(Reason.TooFast, See(600 + i).Reason);
+        }
+
+        Assert.Equal(Reason.None, See(630).Reason);
+    }
+
+    [Fact]
+    public void A_missing_value_keeps_its_reason()
+    {
+        var readings = Readings.None();
+        readings[Channel.VesselConductivity] = Reading.Missing(Reason.NoAnswer, default);
+        Assert.Equal(Reason.NoAnswer, Screen.Apply(ref _state, readings, default)[Channel.VesselConductivity].Reason);
+        Assert.Equal(Reason.NotFitted, Screen.Apply(ref _state, readings, default)[Channel.TankConductivity].Reason);
+    }
+
+    private Reading See(double value, double age = 0)
+    {
+        _t += 1;
+        var readings = Readings.None();
+        readings[Channel.VesselConductivity] = Reading.Of(value, MonotonicTime.FromSeconds(_t - age));
+        return Screen.Apply(ref _state, readings, MonotonicTime.FromSeconds(_t))[Channel.VesselConductivity];
+    }
+}

@@ -1,0 +1,95 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Tests.Safety;
+
+/// <summary>Each cause of a trip, alone, just below and at its limit.</summary>
+public class TripCauseTests
+{
+    private static readonly MonotonicTime Now = MonotonicTime.FromSeconds(10_000);
+
+    [Fact]
+    public void Nothing_wrong_trips_nothing() => Assert.Equal(Trip.None, Of(_ => { }));
+
+    [Fact]
+    public void The_forecast_trips_above_its_limit_only()
+    {
+        Assert.Equal(Trip.None, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.01 }));
+        Assert.Equal(Trip.OverflowForecast, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.0101 }));
+    }
+
+    [Fact]
+    public void A_blind_or_old_forecast_trips()
+    {
+        Assert.Equal(Trip.Blind, Of(s => s.LatestForecast = s.LatestForecast with { Health = Health.Blind }));
+        Assert.Equal(Trip.None, Of(s => s.EvaluatedAt = Now.Plus(-120)));
+        Assert.Equal(Trip.Blind, Of(s => s.EvaluatedAt = Now.Plus(-120.1)));
+    }
+
+    [Fact]
+    public void Budgets_trip_when_they_are_used()
+    {
+        Assert.Equal(Trip.None, Of(s => s.OpenSeconds = (780 * 60) - 0.1));
+        Assert.Equal(Trip.TimeBudget, Of(s => s.OpenSeconds = 780 * 60));
+        Assert.Equal(Trip.None, Of(s => s.InflowLitres = 9.999));
+        Assert.Equal(Trip.VolumeBudget, Of(s => s.InflowLitres = 10));
+    }
+
+    [Fact]
+    public void The_source_trips_before_a_larger_volume_budget() => Assert.Equal(
+        Trip.SourceDrawn,
+        Of(s => s.InflowLitres = 4, station => station with { Source = station.Source with { MaxDrawLitres = 4 } }));
+
+    [Theory]
+    [InlineData(59, Trip.None)]
+    [InlineData(61, Trip.LivestockLimit)]
+    [InlineData(-61, Trip.LivestockLimit)]
+    public void A_change_faster_than_the_animals_limit_trips(double perHour, Trip expected) => Assert.Equal(
+        expected,
+        Of(
+            s =>
+            {
+                for (var t = 0; t <= 2000; t++)
+                {
+                    var at = MonotonicTime.FromSeconds(t);
+                    s.ConductivityRate.Step(Reading.Of(400 + (perHour * t / 3600), at), at);
+                }
+            },
+            station => station with { Limits = new Limits { MicrosiemensPerCmPerHour = 60 } }));
+
+    [Fact]
+    public void Half_an_hour_must_be_seen_before_a_rate_is_told()
+    {
+        var watch = new RateWatch();
+        for (var t = 0; t < 1790; t++)
+        {
+            watch.Step(Reading.Of(t, MonotonicTime.FromSeconds(t)), MonotonicTime.FromSeconds(t));
+        }
+
+        Assert.Null(watch.PerHour);
+        for (var t = 1790; t < 1900; t++)
+        {
+            watch.Step(Reading.Of(t, MonotonicTime.FromSeconds(t)), MonotonicTime.FromSeconds(t));
+        }
+
+        // One unit a second is 3600 an hour.
+        Assert.Equal(3600, watch.PerHour!.Value, 40.0);
+    }
+
+    private static Trip Of(Action<StationState> change, Func<Station, Station>? station = null)
+    {
+        var state = new StationState((station ?? (s => s))(TestStation.Make()))
+        {
+            Phase = Phase.Dripping,
+            HasForecast = true,
+            EvaluatedAt = Now,
+            LatestForecast = new Forecast { At = Now },
+        };
+        change(state);
+        var readings = Readings.None();
+        readings[Channel.VesselConductivity] = Reading.Of(400, Now);
+        readings[Channel.FloatHigh] = Reading.Of(0, Now);
+        return TripCause.Of(state, readings, logCommits: true, Now);
+    }
+}

@@ -1,0 +1,73 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
+using Evenwater.Core.Tests.Safety;
+
+namespace Evenwater.Core.Tests.Telling;
+
+/// <summary>The words follow from the numbers.</summary>
+public class SentenceTests
+{
+    private static readonly DateTimeOffset TenPast22 = new(2026, 3, 1, 22, 10, 0, TimeSpan.Zero);
+
+    [Fact]
+    public void A_forecast_is_told_as_a_time_with_its_range_and_the_mark_beside_it()
+    {
+        var say = Sentence.Of(Dripping(match: new(13500, 15000, 16200, 18000, 20400), brim: new(24900, 27000, 28800, 31000, 35000)), TenPast22);
+        Assert.Equal(StateWord.Steady, say.Word);
+        Assert.Equal(
+            "Even with the tank at about 02:40 (between 01:55 and 03:50). The vessel would reach its mark at about 06:10, 05:05 at the earliest.",
+            say.Text);
+    }
+
+    [Fact]
+    public void Without_a_clock_spans_are_told() =>
+        Assert.Contains("4 h 30 min from now", Sentence.Of(Dripping(new(13500, 15000, 16200, 18000, 20400), Quantiles.Never), null).Text, StringComparison.Ordinal);
+
+    [Fact]
+    public void A_range_too_wide_is_no_answer()
+    {
+        var say = Sentence.Of(Dripping(match: new(1000, 3000, 9000, 20000, 60000), brim: Quantiles.Never), TenPast22);
+        Assert.Equal(StateWord.CannotTell, say.Word);
+        Assert.Contains("can't be told", say.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_mark_before_the_match_asks_for_an_act_by_its_earliest_time()
+    {
+        var say = Sentence.Of(Dripping(match: new(40000, 45000, 50000, 55000, 60000), brim: new(24900, 27000, 28800, 31000, 35000)), TenPast22);
+        Assert.Equal(StateWord.Look, say.Word);
+        Assert.Equal(24900, say.WithinSeconds);
+        Assert.Contains("draw some water off", say.Act, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Every_phase_and_trip_has_its_sentence_and_no_number_is_broken()
+    {
+        foreach (var phase in Enum.GetValues<Phase>())
+        {
+            foreach (var trip in Enum.GetValues<Trip>().Where(t => phase == Phase.Tripped ? t != Trip.None : t == Trip.None))
+            {
+                var state = Dripping(Quantiles.Never, Quantiles.Never);
+                (state.Phase, state.Trip) = (phase, trip);
+                var say = Sentence.Of(state, TenPast22);
+                Assert.Equal(phase == Phase.Tripped, say.Word == StateWord.Act);
+                Assert.All([say.Text, say.Did, say.Act], text => Assert.DoesNotMatch("NaN|Infinity|∞|-[0-9]", text));
+                Assert.All([say.Text, say.Did, say.Act], Assert.NotEmpty);
+            }
+        }
+    }
+
+    private static StationState Dripping(Quantiles match, Quantiles brim) => new(TestStation.Make())
+    {
+        Phase = Phase.Dripping,
+        HasForecast = true,
+        LatestForecast = new Forecast
+        {
+            VolumeLitres = new(2, 2, 2, 2, 2),
+            FlowMillilitresPerMinute = new(15, 15, 15, 15, 15),
+            MatchSeconds = match,
+            BrimSeconds = brim,
+        },
+    };
+}
