@@ -62,6 +62,12 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
         + "WHERE a.kind = 6 AND d.station = $station GROUP BY json_extract(a.body, '$.name')) ORDER BY e.id",
         ("$station", station));
 
+    /// <summary>Whether an event of this name was ever kept about the station.</summary>
+    public bool HasEvent(string station, string name) => Number(
+        "SELECT 1 FROM entry e JOIN configuration c ON c.id = e.configuration_id "
+        + "WHERE e.kind = 9 AND c.station = $station AND json_extract(e.body, '$.name') = $name LIMIT 1",
+        ("$station", station), ("$name", name)) is not null;
+
     /// <summary>The number of the last entry; 0 when there is none.</summary>
     public long LastId() => Number("SELECT max(id) FROM entry") ?? 0;
 

@@ -1,0 +1,39 @@
+using System.CommandLine;
+using Evenwater.Control;
+using Evenwater.Options;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater close and reset: one thing asked of the running daemon over its own socket.</summary>
+internal static class AskCommands
+{
+    public static IEnumerable<Command> Create() =>
+    [
+        Make("close", "Close the valve now. Needs no permission and may be repeated."),
+        Make("reset", "Allow opening again after a trip, when its cause is gone. Opens nothing."),
+    ];
+
+    /// <summary>Asks the daemon, prints its answer, gives the exit code.</summary>
+    public static async Task<int> AskAsync(ControlAsk ask)
+    {
+        foreach (var demo in new[] { false, true })
+        {
+            if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), ask) is { } answer)
+            {
+                return Exit.Tell(answer.Ok, answer.Text);
+            }
+        }
+
+        return Exit.Wrong(
+            $"No daemon answers at {Places.Socket(Places.State(demo: false))}. Start it with 'evenwater serve', run this as the same user, "
+            + "or set $STATE_DIRECTORY to its state folder. If water is running, close it by hand: pull the valve's plug or lift the intake.");
+    }
+
+    private static Command Make(string verb, string description)
+    {
+        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var command = new Command(verb, description) { station };
+        command.SetAction((parse, _) => AskAsync(new ControlAsk(verb, parse.GetValue(station))));
+        return command;
+    }
+}

@@ -1,0 +1,94 @@
+using System.CommandLine;
+using Evenwater.Control;
+using Evenwater.Core.Stations;
+using Evenwater.Options;
+using Evenwater.Running;
+using Evenwater.Terminal;
+using Spectre.Console;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater begin: starts a run, guided on a terminal, by options elsewhere; the daemon opens the valve.</summary>
+internal static class BeginCommand
+{
+    public static Command Create()
+    {
+        var station = new Argument<string>("station") { Description = StationArgument.Description };
+        var start = new Option<double?>("--start-volume") { Description = "bag water in the vessel, L" };
+        var jug = new Option<bool?>("--jug") { Description = "that volume was measured with a jug (2 %), not judged by eye (15 %)" };
+        var flow = new Option<double?>("--flow") { Description = "the drip as counted, mL/min" };
+        var matched = new Option<bool?>("--matched") { Description = "both conductivity probes were just put in one cup" };
+        var attended = new Option<bool>("--attended") { Description = "somebody stays beside it the whole time" };
+        var back = new Option<string?>("--back-at") { Description = "when you will be back, HH:MM" };
+        var yes = new Option<bool>("--yes") { Description = "the cautions are read and the answer is go" };
+        var command = new Command("begin", "Start a run: volumes, probes, drip, cautions, go or no-go. The daemon opens the valve.")
+        {
+            station, start, jug, flow, matched, attended, back, yes,
+        };
+        command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, new Given(
+            parse.GetValue(start), parse.GetValue(jug), parse.GetValue(flow), parse.GetValue(matched),
+            parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(string argument, Given given)
+    {
+        if (StationArgument.Read(argument) is not { Station: { } station })
+        {
+            return Exit.Wrong(argument, StationArgument.Read(argument).Problems);
+        }
+
+        if (given.Problem(station) is { } problem)
+        {
+            return Exit.Wrong(problem);
+        }
+
+        if (Console.IsInputRedirected)
+        {
+            if (!given.Yes)
+            {
+                return Exit.Wrong("Not on a terminal: read the cautions in README.md, then say --yes.");
+            }
+        }
+        else
+        {
+            given = BeginGuide.Ask(station, given, TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected));
+            if (!given.Yes)
+            {
+                Console.WriteLine("No-go. Nothing was opened.");
+                return Exit.Bad;
+            }
+        }
+
+        return await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()));
+    }
+}
+
+/// <summary>What was given, by options or answers.</summary>
+internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool? Matched, bool Attended, string? BackAt, bool Yes)
+{
+    private const double JugRelativeSd = 0.02;
+    private const double EyeRelativeSd = 0.15;
+
+    /// <summary>The first thing that is wrong, or null.</summary>
+    public string? Problem(Station station)
+    {
+        var mark = station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
+        return (StartVolume, Flow, BackAt) switch
+        {
+            ({ } volume, _, _) when !(volume >= 0.05 && volume < mark) => $"--start-volume = {volume}: allowed is 0.05 to less than {mark:0.##} L, the vessel's mark.",
+            (_, { } flow, _) when flow is not (>= 0.5 and <= 200) => $"--flow = {flow}: allowed is 0.5 to 200 mL/min. Count the drops of a minute: 20 drops are about 1 mL.",
+            (_, _, { } at) when !TimeOnly.TryParseExact(at, "HH:mm", out _) => $"--back-at = {at}: write HH:MM, such as 07:30.",
+            _ => null,
+        };
+    }
+
+    /// <summary>As the daemon wants it.</summary>
+    public StartKnown Known() => new(
+        StartVolume,
+        StartVolume is null ? null : Jug == true ? JugRelativeSd : EyeRelativeSd,
+        Flow,
+        null,
+        Matched,
+        !Attended);
+}

@@ -1,0 +1,59 @@
+using System.Diagnostics;
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+using Spectre.Console;
+
+namespace Evenwater.Commands;
+
+/// <summary>The guided questions of begin, each with what its answer is worth.</summary>
+internal static class BeginGuide
+{
+    private const int DropsToCount = 20;
+
+    /// <summary>Asks what was not given.</summary>
+    public static Given Ask(Station station, Given given, IAnsiConsole console)
+    {
+        var volume = given.StartVolume ?? console.Prompt(new TextPrompt<double>("Bag water in the vessel, L?").DefaultValue(station.Vessel.StartVolumeLitres));
+        var jug = given.Jug ?? console.Confirm("Measured with a jug? (By eye the level is known to 15 %, with a jug to 2 %.)");
+        var matched = given.Matched ?? console.Confirm(
+            "Were both conductivity probes just put in one cup of the same water? (One minute; without it the forecast of the match is about half as sharp.)", false);
+        var flow = given.Flow ?? Count(station, console);
+        var attended = given.Attended || console.Confirm("Will somebody stay beside it the whole time?", false);
+        var back = given.BackAt ?? (attended ? null : console.Prompt(new TextPrompt<string>("When will you be back, HH:MM?").DefaultValue("07:00")));
+        var asked = given with { StartVolume = volume, Jug = jug, Matched = matched, Flow = flow, Attended = attended, BackAt = back };
+        if (asked.Problem(station) is { } problem)
+        {
+            console.WriteLine(problem);
+            return asked with { Yes = false };
+        }
+
+        var planned = station with
+        {
+            Vessel = station.Vessel with { StartVolumeLitres = volume },
+            Drip = station.Drip with { FlowMillilitresPerMinute = flow ?? station.Drip.FlowMillilitresPerMinute },
+        };
+        PlanText.Write(console, planned, Planner.Make(planned));
+        return asked with { Yes = given.Yes || console.Confirm("Go?", false) };
+    }
+
+    /// <summary>The drip counted by tapping a key at each drop; null when the keeper would rather not.</summary>
+    private static double? Count(Station station, IAnsiConsole console)
+    {
+        console.WriteLine($"Count the drip: press the space bar at each of {DropsToCount + 1} drops, or Enter to skip.");
+        long first = 0;
+        for (var drops = 0; drops <= DropsToCount; drops++)
+        {
+            if (Console.ReadKey(intercept: true).Key == ConsoleKey.Enter)
+            {
+                return null;
+            }
+
+            first = drops == 0 ? Stopwatch.GetTimestamp() : first;
+        }
+
+        var minutes = Stopwatch.GetElapsedTime(first).TotalMinutes;
+        var flow = DropsToCount / minutes * station.Drip.DropMillilitres;
+        console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0} mL/min (+-10 %).");
+        return flow;
+    }
+}

@@ -1,0 +1,145 @@
+using System.CommandLine;
+using Evenwater.Control;
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware;
+using Evenwater.Log;
+using Evenwater.Options;
+using Evenwater.Running;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater check: configuration, state folder, store, clock, stations and probes, each with what to do about it.</summary>
+internal static class CheckCommand
+{
+    private const long LeastFreeBytes = 200L * 1024 * 1024;
+
+    public static Command Create()
+    {
+        var config = new Option<string?>("--config") { Description = "the configuration file" };
+        var proof = new Option<bool>("--proof") { Description = "try floats, leak sensor and valve by hand, and keep that in the log" };
+        var station = new Option<string?>("--station") { Description = "with --proof: which station, when there are several" };
+        var command = new Command("check", "Check configuration, permissions, disk, clock, store, and every probe's answer.") { config, proof, station };
+        command.SetAction((parse, _) => parse.GetValue(proof)
+            ? ProveAsync(parse.GetValue(station))
+            : RunAsync(parse.GetValue(config)));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(string? given)
+    {
+        var findings = new CheckList();
+        var path = Places.Configuration(given);
+        IReadOnlyList<Station> stations = [];
+        if (path is null)
+        {
+            findings.Note("configuration", "none: serve would run the simulated demo");
+            stations = [DemoStation.Read()];
+        }
+        else
+        {
+            var reading = MainFile.Read(path);
+            if (reading.Configuration is null || reading.Problems.Count > 0)
+            {
+                return Exit.Wrong(path, reading.Problems);
+            }
+
+            findings.Good("configuration", path);
+            stations = reading.Stations;
+            findings.Secrets(reading.Configuration);
+        }
+
+        foreach (var station in stations)
+        {
+            var refusals = Unattended.Refusals(station);
+            findings.Judge(refusals.Count == 0, $"{station.Name}, left alone", refusals.Count == 0
+                ? $"what could siphon ({Unattended.SiphonLitres(station.Source):0.0} L) fits"
+                : string.Join(" ", refusals.Select(r => $"{r.Key}: {r.Allowed}. {r.Advice}")));
+        }
+
+        CheckState(findings, demo: path is null);
+        await CheckStationsAsync(findings, stations, demo: path is null);
+        return findings.Tell();
+    }
+
+    private static void CheckState(CheckList findings, bool demo)
+    {
+        var state = Places.State(demo);
+        var mode = File.GetUnixFileMode(state);
+        findings.Judge((mode & (UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.GroupWrite)) == 0, "state folder",
+            $"{state}, {mode}: only its owner should get in (chmod 700)");
+        var free = new DriveInfo(state).AvailableFreeSpace;
+        findings.Judge(free > LeastFreeBytes, "disk", $"{free / 1024 / 1024} MiB free, at least {LeastFreeBytes / 1024 / 1024} wanted");
+        using var connection = new SqliteConnection();
+        var version = connection.ServerVersion;
+        findings.Judge(Version.Parse(version) >= new Version(3, 51, 3), "store", $"SQLite {version}, at least 3.51.3 wanted");
+        var clock = StationClock.Real(default, TimeProvider.System);
+        findings.Judge(clock.Quality != ClockQuality.Unsynced, "clock", $"{clock.Quality}; control needs no clock, labels do");
+    }
+
+    private static async Task CheckStationsAsync(CheckList findings, IReadOnlyList<Station> stations, bool demo)
+    {
+        if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("status")) is { } running)
+        {
+            findings.Judge(running.Ok, "daemon", running.Text);
+            return;
+        }
+
+        findings.Note("daemon", "not running here; probes are asked directly");
+        using var held = StateLock.Take(Places.State(demo), out var holder);
+        if (held is null)
+        {
+            findings.Judge(false, "hardware", $"in use by {holder}, which does not answer its socket");
+            return;
+        }
+
+        foreach (var station in stations.Where(s => s.Sensors.Source == SensorSource.Board))
+        {
+            try
+            {
+                using var devices = StationDevices.OnBoard(station.Sensors);
+                var raw = RawSamples.None();
+                devices.ReadProbes(default, ref raw);
+                devices.PollSwitches(default, ref raw);
+                findings.Good(station.Name, devices.Description);
+                for (var channel = Channel.VesselConductivity; (int)channel < Channels.Count; channel++)
+                {
+                    if (raw[channel].Reason != Reason.NotFitted)
+                    {
+                        findings.Judge(raw[channel].Reason == Reason.None, $"{station.Name} {channel}", raw[channel].Reason == Reason.None ? $"raw {raw[channel].Code}" : Words.Of(raw[channel].Reason));
+                    }
+                }
+            }
+            catch (Exception e) when (e is IOException or GpioChipException or DllNotFoundException or TypeInitializationException)
+            {
+                findings.Judge(false, station.Name, e.Message);
+            }
+        }
+    }
+
+    private static async Task<int> ProveAsync(string? station)
+    {
+        if (Console.IsInputRedirected)
+        {
+            return Exit.Wrong("A proof test is done by hand, on a terminal.");
+        }
+
+        foreach (var step in new[]
+                 {
+                     "Start a run beside the vessel, lift the high float by hand: did the valve close, and did the program say so? [y/n] ",
+                     "Pull the valve's plug while water runs: did the flow stop? [y/n] ",
+                     "Wet the leak sensor: did the valve close, and did the program say so? [y/n] ",
+                 })
+        {
+            Console.Write(step);
+            if (Console.ReadLine() is not ("y" or "Y" or "yes"))
+            {
+                Console.WriteLine("Not passed. Mend that first; until it passes no run may be left alone.");
+                return Exit.Bad;
+            }
+        }
+
+        return await AskCommands.AskAsync(new ControlAsk("proof", station, Note: "high float, valve plug and leak sensor tried by hand"));
+    }
+}

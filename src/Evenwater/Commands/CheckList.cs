@@ -1,0 +1,67 @@
+using System.Net.Sockets;
+using Evenwater.Options;
+
+namespace Evenwater.Commands;
+
+/// <summary>Findings of a check, told one a line; the exit code follows from them.</summary>
+internal sealed class CheckList
+{
+    private readonly List<(bool? Good, string What, string Text)> _findings = [];
+
+    public void Good(string what, string text) => _findings.Add((true, what, text));
+
+    public void Note(string what, string text) => _findings.Add((null, what, text));
+
+    public void Judge(bool good, string what, string text) => _findings.Add((good, what, text));
+
+    /// <summary>Whether what followers need is there: files of secrets for the owner only, and a peer that listens.</summary>
+    public void Secrets(MainConfiguration configuration)
+    {
+        foreach (var (key, file) in new[] { ("mqtt.passwordFile", configuration.Mqtt?.PasswordFile), ("influx.tokenFile", configuration.Influx?.TokenFile) })
+        {
+            if (file is null)
+            {
+                continue;
+            }
+
+            var path = Places.Secret(file);
+            var exists = File.Exists(path);
+            Judge(exists && (File.GetUnixFileMode(path) & UnixFileMode.OtherRead) == 0, key, exists ? $"{path}: others must not be able to read it" : $"{path} is missing");
+        }
+
+        if (configuration.Mqtt is { } mqtt)
+        {
+            Reach("broker", mqtt.Host, mqtt.Port);
+        }
+
+        if (configuration.Influx is { } influx)
+        {
+            var url = new Uri(influx.Url);
+            Reach("influx", url.Host, url.Port);
+        }
+    }
+
+    /// <summary>Writes all findings; 0 when none is bad.</summary>
+    public int Tell()
+    {
+        foreach (var (good, what, text) in _findings)
+        {
+            Console.WriteLine($"{(good switch { true => "ok  ", false => "BAD ", null => "    " })} {what}: {text}");
+        }
+
+        return _findings.Exists(f => f.Good == false) ? Exit.Bad : Exit.Fine;
+    }
+
+    private void Reach(string what, string host, int port)
+    {
+        using var socket = new Socket(SocketType.Stream, ProtocolType.Tcp);
+        try
+        {
+            Judge(socket.ConnectAsync(host, port).Wait(TimeSpan.FromSeconds(3)), what, $"{host}:{port}");
+        }
+        catch (AggregateException e)
+        {
+            Judge(false, what, $"{host}:{port}: {e.InnerException!.Message}");
+        }
+    }
+}

@@ -1,0 +1,103 @@
+using System.Net;
+using Evenwater.Control;
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Followers;
+using Evenwater.Log;
+using Evenwater.Options;
+using Evenwater.Page;
+using Evenwater.Running;
+using Evenwater.Terminal;
+using Evenwater.Watch;
+using Microsoft.AspNetCore.Connections;
+
+namespace Evenwater.Commands;
+
+/// <summary>What one start of the daemon serves.</summary>
+internal sealed record Serving(
+    IReadOnlyList<Station> Stations, double Speed, bool Demo, FollowerPlan Followers, int? PagePort, TimeSpan Batch, string State);
+
+/// <summary>Composes the daemon: stations, followers, socket, page, watch. This is the one place where all of it meets.</summary>
+internal static class Daemon
+{
+    public static async Task RunAsync(Serving serving, NightLog log, CancellationToken stop)
+    {
+        var simulated = serving.Stations.All(s => s.Sensors.Source == SensorSource.Simulated);
+        var boot = log.StartBoot(typeof(Daemon).Assembly.GetName().Version!.ToString(3), simulated);
+        await using var broker = serving.Followers.EmbeddedBroker ? await EmbeddedBroker.StartAsync() : null;
+        await using var app = Build(serving, log, new RunPlan(serving.Stations, serving.Speed, serving.Demo, boot));
+        try
+        {
+            await app.StartAsync(stop);
+        }
+        catch (IOException e) when (e.InnerException is AddressInUseException)
+        {
+            throw new IOException(
+                $"the page can not listen on 127.0.0.1:{serving.PagePort}: the port is taken. `ss -ltnp 'sport = :{serving.PagePort}'` names the holder; choose another by page.port.", e);
+        }
+
+        Announce(serving, broker is not null);
+        using var view = CancellationTokenSource.CreateLinkedTokenSource(app.Lifetime.ApplicationStopping);
+        var showing = new TerminalView(
+                app.Services.GetRequiredService<StationBoard>(),
+                TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected),
+                TimeProvider.System)
+            .RunAsync(view.Token);
+        await app.WaitForShutdownAsync(stop);
+        await view.CancelAsync();
+        await showing;
+    }
+
+    private static WebApplication Build(Serving serving, NightLog log, RunPlan plan)
+    {
+        var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
+        builder.Configuration.Sources.Clear();
+        builder.Logging.ClearProviders().AddSimpleConsole(o => o.SingleLine = true).SetMinimumLevel(LogLevel.Information)
+            .AddFilter("Microsoft", LogLevel.Warning);
+        builder.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);
+        builder.Services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(5));
+        builder.WebHost.UseUrls().ConfigureKestrel(o =>
+        {
+            if (serving.PagePort is { } port)
+            {
+                o.Listen(IPAddress.Loopback, port);
+            }
+            else
+            {
+                o.ListenUnixSocket(Path.Combine(serving.State, "page.sock"));
+            }
+        });
+        builder.Services.AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
+            .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
+        builder.Services.AddSingleton<CloseValve>(services => async (station, by, stop) =>
+            (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
+        builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
+            .AddHostedService(services => new ControlSocket(
+                Places.Socket(serving.State), services.GetRequiredService<StationDirectory>().ObeyAsync,
+                services.GetRequiredService<ILogger<ControlSocket>>()));
+        builder.Services.AddPage();
+        var app = builder.Build();
+        app.MapPage();
+        return app;
+    }
+
+    private static void Announce(Serving serving, bool broker)
+    {
+        if (serving.Demo)
+        {
+            Console.WriteLine($"SIMULATED demo station at {serving.Speed:0} times life: no water is flowing anywhere.");
+        }
+
+        if (serving.PagePort is { } port)
+        {
+            Console.WriteLine($"The page: http://127.0.0.1:{port}");
+        }
+
+        if (broker)
+        {
+            Console.WriteLine($"MQTT:     127.0.0.1:{EmbeddedBroker.DefaultPort}, topics under evenwater/v1/");
+        }
+
+        Console.WriteLine("Not a safety device. Stop with Ctrl-C: the valve is closed then.");
+    }
+}

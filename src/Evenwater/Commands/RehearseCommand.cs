@@ -1,0 +1,118 @@
+using System.CommandLine;
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
+using Evenwater.Hardware.Rig;
+using Evenwater.Hardware.Trace;
+using Evenwater.Log;
+using Evenwater.Options;
+using Evenwater.Running;
+using Evenwater.Terminal;
+using Spectre.Console;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater rehearse: a whole night in seconds on the simulated plant.</summary>
+internal static class RehearseCommand
+{
+    public static Command Create()
+    {
+        var station = new Argument<string>("station") { Description = StationArgument.Description };
+        var fault = new Option<string[]>("--fault") { Description = $"what goes wrong, NAME or NAME@TIME (90m, 3h), may be repeated: {string.Join(", ", RigFault.Names)}" };
+        var seed = new Option<ulong>("--seed") { Description = "chooses the night; the same seed gives the same night", DefaultValueFactory = _ => 1 };
+        var hours = new Option<double>("--hours") { Description = "how long the night is, 0.1 to 48", DefaultValueFactory = _ => 12 };
+        var output = new Option<string?>("--out") { Description = "write every forecast to this CSV file" };
+        var log = new Option<string?>("--log") { Description = "keep the night's log in this folder" };
+        var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, hours, output, log };
+        command.SetAction(parse => Run(
+            parse.GetValue(station)!, parse.GetValue(fault) ?? [], parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log)));
+        return command;
+    }
+
+    private static int Run(string argument, string[] faultTexts, ulong seed, double hours, string? output, string? logFolder)
+    {
+        if (StationArgument.Read(argument) is not { Station: { } station } reading)
+        {
+            return Exit.Wrong(argument, StationArgument.Read(argument).Problems);
+        }
+
+        if (hours is not (>= 0.1 and <= 48))
+        {
+            return Exit.Wrong($"--hours = {hours}: allowed is 0.1 to 48.");
+        }
+
+        RigFault[] faults;
+        try
+        {
+            faults = [.. faultTexts.Select(RigFault.Parse)];
+        }
+        catch (FormatException e)
+        {
+            return Exit.Wrong($"--fault: {e.Message}.");
+        }
+
+        // Any station can be rehearsed: the rig takes the place of its board, and the name says so.
+        var simulated = reading.Station! with
+        {
+            Name = station.Name.StartsWith("sim-", StringComparison.Ordinal) ? station.Name : $"sim-{station.Name}",
+            Sensors = station.Sensors with { Source = SensorSource.Simulated },
+        };
+        try
+        {
+            using var keep = logFolder is null ? null : NightLog.Open(Directory.CreateDirectory(logFolder).FullName);
+            using var writer = output is null ? null : new StreamWriter(output);
+            var verdict = Rehearse(simulated, seed, faults, hours, keep, writer);
+            Tell(simulated, seed, faults, verdict);
+            return verdict.Good ? Exit.Fine : Exit.Bad;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return Exit.Wrong($"Can not write: {e.Message}");
+        }
+    }
+
+    private static Verdict Rehearse(Station station, ulong seed, RigFault[] faults, double hours, NightLog? log, StreamWriter? writer)
+    {
+        var file = writer is null ? null : new ForecastFile(writer);
+        void Write(StationState state, MonotonicTime now, bool open) =>
+            file?.Write(now.Seconds, state.Forecast, open, state.Trip == Trip.None ? null : Words.Of(state.Trip));
+        var console = TerminalView.ConsoleFor(Console.Error, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsErrorRedirected);
+        if (Console.IsErrorRedirected)
+        {
+            return Rehearsal.Run(station, seed, faults, hours, log, Write);
+        }
+
+        Verdict? verdict = null;
+        console.Progress().AutoClear(true).Start(context =>
+        {
+            var task = context.AddTask("The night", maxValue: 1);
+            verdict = Rehearsal.Run(station, seed, faults, hours, log, Write, done => task.Value = done);
+        });
+        return verdict!;
+    }
+
+    private static void Tell(Station station, ulong seed, RigFault[] faults, Verdict verdict)
+    {
+        var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
+        var mark = station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
+        console.MarkupInterpolated($"[bold]{(verdict.Good ? "A good night." : "Not a good night.")}[/]");
+        Console.WriteLine($" Simulated: {station.Name}, seed {seed}, {(faults.Length == 0 ? "no faults" : string.Join(", ", faults))}.");
+        foreach (var (at, what) in verdict.Story)
+        {
+            Console.WriteLine($"  {At(at)}  {what}");
+        }
+
+        Console.WriteLine(verdict switch
+        {
+            { OpenedAt: null } => "The valve was never opened.",
+            { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose:0.0} L; truly even from {At(verdict.TrueMatchAt)}.",
+            { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose:0.0} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
+            _ => "Still dripping when the night ended.",
+        });
+        Console.WriteLine($"Most water in the vessel: {verdict.LitresMost:0.0} L; mark {mark:0.0} L, brim {station.Vessel.BrimLitres:0.0} L; spilled {verdict.SpilledLitres:0.0} L.");
+        Console.WriteLine("A simulation, and not a safety device.");
+    }
+
+    private static string At(double? seconds) => seconds is { } s ? $"{(int)(s / 3600):00}:{(int)(s / 60) % 60:00}:{(int)s % 60:00}" : "--:--:--";
+}

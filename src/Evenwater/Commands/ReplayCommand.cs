@@ -1,0 +1,76 @@
+using System.CommandLine;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Trace;
+using Evenwater.Options;
+using Evenwater.Running;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater replay: a recorded trace through the very same cycle.</summary>
+internal static class ReplayCommand
+{
+    private const string PriorSuffix = ".meta.json";
+
+    public static Command Create()
+    {
+        var trace = new Option<string>("--trace") { Description = "the trace, .csv or .csv.gz", Required = true };
+        var station = new Option<string>("--station") { Description = $"{StationArgument.Description}; or NAME{PriorSuffix}, whose prior is used", Required = true };
+        var output = new Option<string>("--out") { Description = "where the forecasts go, CSV", Required = true };
+        var openLoop = new Option<bool>("--open-loop") { Description = "the trace's valve is what happened (always so: a recording cannot be changed)" };
+        var command = new Command("replay", "Feed a recorded trace through the very same cycle and write its forecasts.") { trace, station, output, openLoop };
+        command.SetAction(parse => Run(parse.GetValue(trace)!, parse.GetValue(station)!, parse.GetValue(output)!));
+        return command;
+    }
+
+    private static int Run(string tracePath, string stationText, string outputPath)
+    {
+        try
+        {
+            Station station;
+            Prior prior;
+            if (stationText.EndsWith(PriorSuffix, StringComparison.Ordinal))
+            {
+                prior = TracePrior.Read(stationText);
+                station = TraceReplay.StationOf(prior);
+            }
+            else if (StationArgument.Read(stationText) is { Station: { } known })
+            {
+                station = known;
+                prior = RunPrior.Of(station, new StartKnown(), Core.Readings.None());
+            }
+            else
+            {
+                return Exit.Wrong(stationText, StationArgument.Read(stationText).Problems);
+            }
+
+            using var trace = TraceFile.Open(tracePath);
+            using var writer = new StreamWriter(outputPath);
+            Tell(TraceReplay.Run(trace, station, prior, new ForecastFile(writer)), trace.UnknownColumns);
+            return Exit.Fine;
+        }
+        catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
+        {
+            return Exit.Wrong(e.Message);
+        }
+    }
+
+    private static void Tell(TraceOutcome outcome, IReadOnlyList<string> unknown)
+    {
+        foreach (var column in unknown)
+        {
+            Console.Error.WriteLine($"Column {column} means nothing here and was not read.");
+        }
+
+        foreach (var row in outcome.Described)
+        {
+            Console.Error.WriteLine($"Rejected {row}");
+        }
+
+        Console.WriteLine($"{outcome.Rows} rows read, {outcome.Rejected} rejected.");
+        Console.WriteLine(outcome.ClosedAt is { } at
+            ? $"Would have closed at {at:0} s: {Words.Of(outcome.Trip)}."
+            : "Would have stayed open.");
+    }
+}

@@ -1,0 +1,79 @@
+using System.CommandLine;
+using Evenwater.Followers;
+using Evenwater.Log;
+using Evenwater.Options;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater serve: the daemon, or without any configuration the demo.</summary>
+internal static class ServeCommand
+{
+    /// <summary>Station seconds per second in the demo: a night in a quarter of an hour.</summary>
+    private const double DemoSpeed = 60;
+
+    public static Command Create()
+    {
+        var config = new Option<string?>("--config") { Description = "the configuration file; without any, the simulated demo station at 60 times life" };
+        var command = new Command("serve", "Watch the stations: the daemon. Without a configuration, a simulated demo night.") { config };
+        command.SetAction((parse, stop) => RunAsync(parse.GetValue(config), stop));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(string? given, CancellationToken stop)
+    {
+        if (Places.Configuration(given) is { } path)
+        {
+            var reading = MainFile.Read(path);
+            return reading is { Configuration: { } configuration, Problems.Count: 0 }
+                ? await ServeAsync(new Serving(
+                    reading.Stations, 1, false, MainFile.Followers(configuration), configuration.Page?.Port,
+                    TimeSpan.FromSeconds(configuration.Store.BatchSeconds), Places.State(demo: false)), stop)
+                : Exit.Wrong(path, reading.Problems);
+        }
+
+        if (!Places.DemoMayStart)
+        {
+            return Exit.Wrong(
+                $"No configuration: give --config FILE, or put one at {Places.DefaultConfiguration}. Under systemd no demo is started, "
+                + "so that a lost file never looks like a working station.");
+        }
+
+        var station = DemoStation.Read();
+        return await ServeAsync(new Serving(
+            [station], DemoSpeed, true, new FollowerPlan(new MqttOptions(), null, EmbeddedBroker: true), new PageOptions().Port,
+            TimeSpan.FromSeconds(5), Places.State(demo: true)), stop);
+    }
+
+    private static async Task<int> ServeAsync(Serving serving, CancellationToken stop)
+    {
+        using var held = StateLock.Take(serving.State, out var holder);
+        if (held is null)
+        {
+            return Exit.Wrong($"{serving.State} is in use by {holder}: another evenwater runs here. Stop it first, or give it another $STATE_DIRECTORY.");
+        }
+
+        if (serving.Demo)
+        {
+            Empty(serving.State);
+        }
+
+        try
+        {
+            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch });
+            await Daemon.RunAsync(serving, log, stop);
+            return Environment.ExitCode;
+        }
+        catch (Exception e) when (e is LogUnusableException or IOException)
+        {
+            return Exit.Wrong($"Can not serve: {e.Message}");
+        }
+    }
+
+    private static void Empty(string state)
+    {
+        foreach (var file in Directory.EnumerateFiles(state).Where(f => !Path.GetFileName(f).StartsWith("daemon.", StringComparison.Ordinal)))
+        {
+            File.Delete(file);
+        }
+    }
+}

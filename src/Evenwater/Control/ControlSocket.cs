@@ -1,0 +1,86 @@
+using System.Net.Sockets;
+using System.Text;
+using System.Text.Json;
+
+namespace Evenwater.Control;
+
+/// <summary>
+/// The daemon's own socket: one line asked, one line answered. The file's permissions (owner only) are its guard, so who can
+/// write there may open the valve. Bad lines are answered, never obeyed and never harmful.
+/// </summary>
+internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAnswer>> obey, ILogger<ControlSocket> logger) : BackgroundService
+{
+    private const int MostWaiting = 8;
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        File.Delete(path);
+        using var listener = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+        listener.Bind(new UnixDomainSocketEndPoint(path));
+        File.SetUnixFileMode(path, UnixFileMode.UserRead | UnixFileMode.UserWrite);
+        listener.Listen(MostWaiting);
+        try
+        {
+            while (true)
+            {
+                using var peer = await listener.AcceptAsync(stoppingToken);
+                await AnswerAsync(peer, stoppingToken);
+            }
+        }
+        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        {
+            File.Delete(path);
+        }
+    }
+
+    private async Task AnswerAsync(Socket peer, CancellationToken stop)
+    {
+        using var patience = CancellationTokenSource.CreateLinkedTokenSource(stop);
+        patience.CancelAfter(Patience);
+        try
+        {
+            var line = await ReadLineAsync(peer, patience.Token);
+            var answer = line is null
+                ? new ControlAnswer(false, $"Refused: a line of at most {ControlJson.MostBytes} bytes is read.")
+                : await ObeyAsync(line);
+            await peer.SendAsync(Encoding.UTF8.GetBytes(JsonSerializer.Serialize(answer, ControlJson.Options) + "\n"), patience.Token);
+        }
+        catch (Exception e) when (e is SocketException or OperationCanceledException && !stop.IsCancellationRequested)
+        {
+            logger.LogWarning("A command over the socket was given up: {Why}", e.Message);
+        }
+    }
+
+    private async Task<ControlAnswer> ObeyAsync(string line)
+    {
+        try
+        {
+            return JsonSerializer.Deserialize<ControlAsk>(line, ControlJson.Options) is { } ask
+                ? await obey(ask)
+                : new ControlAnswer(false, "Refused: the line is empty; send one JSON object with verb and station.");
+        }
+        catch (JsonException e)
+        {
+            return new ControlAnswer(false, $"Refused: {e.Message}");
+        }
+    }
+
+    private static async Task<string?> ReadLineAsync(Socket peer, CancellationToken stop)
+    {
+        var buffer = new byte[ControlJson.MostBytes];
+        var used = 0;
+        while (used < buffer.Length)
+        {
+            var read = await peer.ReceiveAsync(buffer.AsMemory(used), stop);
+            var end = Array.IndexOf(buffer, (byte)'\n', used, read);
+            used += read;
+            if (end >= 0 || read == 0)
+            {
+                return Encoding.UTF8.GetString(buffer, 0, end >= 0 ? end : used);
+            }
+        }
+
+        return null;
+    }
+}

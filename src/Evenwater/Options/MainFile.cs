@@ -1,0 +1,112 @@
+using System.Text.Json;
+using Evenwater.Core.Stations;
+using Evenwater.Followers;
+
+namespace Evenwater.Options;
+
+/// <summary>A configuration that can be used, or what is wrong with it.</summary>
+internal sealed record MainReading(MainConfiguration? Configuration, IReadOnlyList<Station> Stations, IReadOnlyList<Problem> Problems);
+
+/// <summary>Reads the daemon's own file and every station file it names.</summary>
+internal static class MainFile
+{
+    public static MainReading Read(string path)
+    {
+        MainConfiguration? configuration;
+        try
+        {
+            configuration = JsonSerializer.Deserialize<MainConfiguration>(File.ReadAllText(path), MainConfiguration.Json);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return Bad(new Problem(path, "cannot be read", "a configuration file that this user may read", e.Message));
+        }
+        catch (JsonException e)
+        {
+            return Bad(new Problem(e.Path is null or "$" ? path : e.Path.TrimStart('$', '.'), "not usable", "the keys shown in config/README.md", e.Message));
+        }
+
+        if (configuration is null)
+        {
+            return Bad(new Problem(path, "null", "an object, { ... }", "See config/evenwater.example.json."));
+        }
+
+        var problems = Check(configuration).ToList();
+        var folder = Path.GetDirectoryName(Path.GetFullPath(path))!;
+        var stations = new List<Station>();
+        foreach (var (file, index) in configuration.Stations.Select((f, i) => (f, i)))
+        {
+            var reading = StationFile.Read(Path.Combine(folder, file));
+            problems.AddRange(reading.Problems.Select(p => p with { Key = $"stations[{index}] ({file}): {p.Key}" }));
+            if (reading.Station is { } station)
+            {
+                if (stations.Any(s => s.Name == station.Name))
+                {
+                    problems.Add(new Problem($"stations[{index}] ({file}): name", station.Name, "a name used once", "Give each station its own name."));
+                }
+
+                stations.Add(station);
+            }
+        }
+
+        return new MainReading(configuration, stations, problems);
+    }
+
+    private static IEnumerable<Problem> Check(MainConfiguration c)
+    {
+        if (c.Stations.Count is 0 or > 32)
+        {
+            yield return new Problem("stations", $"{c.Stations.Count} files", "1 to 32 station files", "Name at least one station file.");
+        }
+
+        if (c.Store.BatchSeconds is not (>= 0.1 and <= 600))
+        {
+            yield return new Problem("store.batchSeconds", $"{c.Store.BatchSeconds}", "0.1 to 600 s", "5 is a good start.");
+        }
+
+        foreach (var (key, port) in new[] { ("mqtt.port", c.Mqtt?.Port), ("page.port", c.Page?.Port) })
+        {
+            if (port is < 1 or > 65535)
+            {
+                yield return new Problem(key, $"{port}", "1 to 65535", "Choose a free port.");
+            }
+        }
+
+        if (c.Mqtt is { Tls: true, CaFile: null })
+        {
+            yield return new Problem("mqtt.caFile", "null", "a PEM file when mqtt.tls is true", "Give the broker's own CA; no other is trusted.");
+        }
+
+        if (c.Mqtt is { User: not null, PasswordFile: null })
+        {
+            yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
+        }
+
+        if (c.Influx is { } influx && !(Uri.TryCreate(influx.Url, UriKind.Absolute, out var url) && url.Scheme is "http" or "https"))
+        {
+            yield return new Problem("influx.url", influx.Url, "an http or https address", "Such as http://127.0.0.1:8086.");
+        }
+    }
+
+    /// <summary>Whom the log is told to.</summary>
+    public static FollowerPlan Followers(MainConfiguration c) => new(
+        c.Mqtt is not { } mqtt ? null : new MqttOptions
+        {
+            Host = mqtt.Host,
+            Port = mqtt.Port,
+            User = mqtt.User,
+            PasswordFile = mqtt.PasswordFile is { } password ? Places.Secret(password) : null,
+            CaFile = mqtt.CaFile is { } ca ? Places.Secret(ca) : null,
+        },
+        c.Influx is not { } influx ? null : new InfluxOptions
+        {
+            Url = influx.Url,
+            Organisation = influx.Organisation,
+            Bucket = influx.Bucket,
+            TokenFile = influx.TokenFile is { } token ? Places.Secret(token) : null,
+            Version1 = influx.Version1,
+        },
+        EmbeddedBroker: false);
+
+    private static MainReading Bad(Problem problem) => new(null, [], [problem]);
+}

@@ -1,0 +1,40 @@
+namespace Evenwater.Options;
+
+/// <summary>Where things are.</summary>
+internal static class Places
+{
+    public const string DefaultConfiguration = "/etc/evenwater/evenwater.json";
+
+    private const UnixFileMode OwnerOnly = UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute;
+
+    /// <summary>The configuration: as given, else $EVENWATER_CONFIG, else the default when it exists; null when there is none.</summary>
+    public static string? Configuration(string? given) =>
+        given ?? Variable("EVENWATER_CONFIG") ?? (File.Exists(DefaultConfiguration) ? DefaultConfiguration : null);
+
+    /// <summary>
+    /// Whether the demo may start: only without any configuration and not under systemd, so that a lost file never
+    /// becomes a simulated station that reports ready.
+    /// </summary>
+    public static bool DemoMayStart => Variable("NOTIFY_SOCKET") is null && Variable("INVOCATION_ID") is null;
+
+    /// <summary>The state folder: $STATE_DIRECTORY, else $XDG_STATE_HOME/evenwater, else ~/.local/state/evenwater; made if missing, for the owner only.</summary>
+    public static string State(bool demo)
+    {
+        var folder = Variable("STATE_DIRECTORY")
+            ?? Path.Combine(
+                Variable("XDG_STATE_HOME") ?? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".local", "state"),
+                "evenwater");
+        folder = demo ? Path.Combine(folder, "demo") : folder;
+        Directory.CreateDirectory(folder, OwnerOnly);
+        return folder;
+    }
+
+    /// <summary>The daemon's socket in a state folder.</summary>
+    public static string Socket(string state) => Path.Combine(state, "control.sock");
+
+    /// <summary>A secret's file: relative names are looked up in the credentials folder.</summary>
+    public static string Secret(string file) =>
+        Path.IsPathRooted(file) || Variable("CREDENTIALS_DIRECTORY") is not { } folder ? file : Path.Combine(folder, file);
+
+    private static string? Variable(string name) => Environment.GetEnvironmentVariable(name) is { Length: > 0 } value ? value : null;
+}

@@ -1,0 +1,50 @@
+using Evenwater.Core;
+
+namespace Evenwater.Running;
+
+/// <summary>What the keeper knows about a run that is to begin; what is null is taken from the station file.</summary>
+/// <param name="StartVolumeLitres">The bag water, L.</param>
+/// <param name="StartVolumeRelativeSd">1-sigma of it: a jug 0.02, by eye 0.15.</param>
+/// <param name="FlowMillilitresPerMinute">The drip as counted.</param>
+/// <param name="FlowRelativeSd">1-sigma of it.</param>
+/// <param name="ProbesMatched">Whether both probes were put in one cup before.</param>
+/// <param name="Unattended">Whether nobody will be beside it.</param>
+internal sealed record StartKnown(
+    double? StartVolumeLitres = null,
+    double? StartVolumeRelativeSd = null,
+    double? FlowMillilitresPerMinute = null,
+    double? FlowRelativeSd = null,
+    bool? ProbesMatched = null,
+    bool Unattended = false);
+
+/// <summary>What came of asking.</summary>
+/// <param name="Obeyed">Whether it was done.</param>
+/// <param name="Text">One sentence.</param>
+internal readonly record struct Answer(bool Obeyed, string Text);
+
+/// <summary>Something asked of a station by a person, answered by its next cycle.</summary>
+internal sealed class Asking(Verb verb, string by, StartKnown? known = null)
+{
+    private readonly TaskCompletionSource<Answer> _answer = new(TaskCreationOptions.RunContinuationsAsynchronously);
+
+    public Verb Verb => verb;
+
+    public string By => by;
+
+    public StartKnown? Known => known;
+
+    public Task<Answer> Answered => _answer.Task;
+
+    public void Reply(Answer answer) => _answer.TrySetResult(answer);
+
+    /// <summary>Why a command was not obeyed, and what to do.</summary>
+    public static string Explain(Refusal refusal, string station) => refusal switch
+    {
+        Refusal.WrongPhase => $"{station} is not in a state for that: after a trip, reset first; while it drips, close or finish first.",
+        Refusal.NotClear => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
+        Refusal.NotFresh => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
+        Refusal.LogLost => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
+        Refusal.NoRun => $"{station} has no run to go on with.",
+        _ => "Done.",
+    };
+}

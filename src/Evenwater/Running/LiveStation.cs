@@ -1,0 +1,101 @@
+using Evenwater.Core;
+using Evenwater.Hardware;
+
+namespace Evenwater.Running;
+
+/// <summary>
+/// A station on this computer's own buses and pins. Three threads, so that nothing slow holds up anything that protects:
+/// the probes (I2C and 1-wire may take seconds), the guard (switches at 20 Hz, cycle, decision), the pulses (20 Hz, lease checked each time).
+/// </summary>
+internal sealed class LiveStation : IDisposable
+{
+    private static readonly TimeSpan PollEvery = TimeSpan.FromMilliseconds(50);
+    private static readonly TimeSpan ProbeEvery = TimeSpan.FromSeconds(StationLoop.CycleSeconds);
+
+    private readonly Lock _gate = new();
+    private readonly StationDevices _devices;
+    private readonly StationClock _clock;
+    private readonly CancellationTokenSource _stop = new();
+    private readonly List<Thread> _threads = [];
+    private readonly Action<Exception> _broken;
+    private RawSamples _probes = RawSamples.None();
+
+    /// <param name="loop">The station's turns.</param>
+    /// <param name="devices">Its devices; disposed with this.</param>
+    /// <param name="clock">Its clock.</param>
+    /// <param name="turned">Called after each turn, on the guard's thread.</param>
+    /// <param name="broken">Called when a thread dies: the daemon must stop loudly. The pulses die with it, so the valve closes.</param>
+    public LiveStation(StationLoop loop, StationDevices devices, StationClock clock, Action<MonotonicTime> turned, Action<Exception> broken)
+    {
+        (_devices, _clock, _broken) = (devices, clock, broken);
+        Start("probes", ProbeEvery, ReadProbes);
+        Start("guard", PollEvery, () => Guard(loop, turned));
+        Start("pulses", PollEvery, () => devices.Valve.Pulse(clock.Now));
+    }
+
+    public void Dispose()
+    {
+        _stop.Cancel();
+        _devices.Valve.Close();
+        foreach (var thread in _threads)
+        {
+            thread.Join(TimeSpan.FromSeconds(2));
+        }
+
+        _devices.Dispose();
+        _stop.Dispose();
+    }
+
+    private void ReadProbes()
+    {
+        var own = _probes;
+        _devices.ReadProbes(_clock.Now, ref own);
+        lock (_gate)
+        {
+            _probes = own;
+        }
+    }
+
+    private void Guard(StationLoop loop, Action<MonotonicTime> turned)
+    {
+        RawSamples latest;
+        lock (_gate)
+        {
+            latest = _probes;
+        }
+
+        loop.Take(latest);
+        var now = _clock.Now;
+        if (loop.Poll(now))
+        {
+            turned(now);
+        }
+    }
+
+    private void Start(string name, TimeSpan every, Action turn)
+    {
+        var thread = new Thread(() =>
+        {
+            try
+            {
+                while (!_stop.Token.WaitHandle.WaitOne(every))
+                {
+                    turn();
+                }
+            }
+            catch (Exception e)
+            {
+                _devices.Valve.Close();
+                _stop.Cancel();
+                _broken(e);
+            }
+        })
+        {
+            Name = name,
+            IsBackground = true,
+            Priority = name == "pulses" || name == "guard" ? ThreadPriority.AboveNormal : ThreadPriority.Normal,
+        };
+        _threads.Add(thread);
+        thread.Start();
+    }
+}

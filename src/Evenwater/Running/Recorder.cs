@@ -1,0 +1,127 @@
+using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Telling;
+using Evenwater.Log;
+
+namespace Evenwater.Running;
+
+/// <summary>Turns what a cycle was given and what it decided into entries of the log. Without a log (a rehearsal) it keeps nothing.</summary>
+internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock clock, string station, long bootId, long configurationId)
+{
+    /// <summary>A new sentence is due at the latest after this, s.</summary>
+    private const double NextWordSeconds = 300;
+
+    private string _lastSaid = "";
+
+    /// <summary>Whether what is decided can be written down.</summary>
+    public bool Commits => log?.Commits ?? true;
+
+    /// <summary>Commits all that was appended; done when it is on the disk.</summary>
+    public Task CommitAsync() => log?.CommitAsync() ?? Task.CompletedTask;
+
+    /// <summary>The number for a new run.</summary>
+    public long NextRunId() => runs.Next();
+
+    /// <summary>Records one cycle's inputs.</summary>
+    public void Cycle(in RawSamples raw, in Samples samples, StationState state, MonotonicTime now)
+    {
+        if (log is not null)
+        {
+            Append(EntryKind.Cycle, CycleBody.Of(samples), state, now, raw);
+        }
+    }
+
+    /// <summary>Records one of the cycle's effects.</summary>
+    public void Effect(in Effect effect, StationState state, MonotonicTime now)
+    {
+        if (log is null)
+        {
+            return;
+        }
+
+        switch (effect.Kind)
+        {
+            case EffectKind.AskOpening:
+                Append(EntryKind.Run, new RunBody("opening", "asked to open"), state, now);
+                break;
+            case EffectKind.PhaseChanged:
+                var why = Words.Why(effect.Phase, effect.Trip);
+                Append(EntryKind.Run, new RunBody(Words.Of(effect.Phase), why), state, now);
+                if (effect.Phase == Core.Safety.Phase.Tripped)
+                {
+                    Append(EntryKind.Trip, new TripBody(AlarmTable.Of((AlarmId)effect.Trip).Name), state, now);
+                }
+
+                break;
+            case EffectKind.Evaluated:
+                Append(EntryKind.Forecast, ForecastBody.Of(state.Forecast), state, now);
+                break;
+            case EffectKind.AlarmRaised or EffectKind.AlarmCleared:
+                Append(EntryKind.Alarm, Alarm(effect, now), state, now);
+                break;
+        }
+    }
+
+    /// <summary>Records that the valve was told something else than before.</summary>
+    public void Valve(bool open, string why, StationState state, MonotonicTime now) =>
+        Append(EntryKind.Valve, new ValveBody(open, why), state, now);
+
+    /// <summary>Records what was asked and what came of it.</summary>
+    public void Command(Asking asking, Answer answer, StationState state, MonotonicTime now) =>
+        Append(EntryKind.Command, new CommandBody(Words.Of(asking.Verb), asking.By, answer.Obeyed, answer.Text), state, now);
+
+    /// <summary>Records anything else.</summary>
+    public void Event(string name, string text, StationState state, MonotonicTime now) =>
+        Append(EntryKind.Event, new EventBody(name, text), state, now);
+
+    /// <summary>Records the sentence when it has changed.</summary>
+    public void Say(Say say, StationState state, MonotonicTime now)
+    {
+        if (log is null || say.Text == _lastSaid)
+        {
+            return;
+        }
+
+        _lastSaid = say.Text;
+        Append(EntryKind.Say, new SayBody(Words.Of(say.Word), say.Text, NextWordSeconds), state, now);
+    }
+
+    private AlarmBody Alarm(in Effect effect, MonotonicTime now)
+    {
+        var row = AlarmTable.Of(effect.Alarm);
+        var raised = effect.Kind == EffectKind.AlarmRaised;
+        return new AlarmBody(
+            row.Name,
+            raised ? Log.AlarmState.Raised : Log.AlarmState.Cleared,
+            (AlarmPriority)(byte)row.Priority,
+            row.Title,
+            raised ? row.Did : "The condition is gone.",
+            raised ? row.Act : "Nothing.",
+            raised ? clock.WallAt(now)?.AddMinutes(row.ActWithinMinutes) : null);
+    }
+
+    private void Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>
+        Append(kind, LogJson.Write(body), state, now, null);
+
+    private void Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw) => log?.Append(new Entry
+    {
+        BootId = bootId,
+        ConfigurationId = configurationId,
+        Station = station,
+        RunId = state.Run?.RunId,
+        At = now,
+        Wall = clock.WallAt(now),
+        ClockQuality = clock.Quality,
+        Kind = kind,
+        Body = body,
+        Samples = raw,
+    });
+}
+
+/// <summary>Numbers for new runs, one after another over all stations of a log; read from the disk once.</summary>
+internal sealed class RunNumbers(long last)
+{
+    private long _last = last;
+
+    public long Next() => Interlocked.Increment(ref _last);
+}

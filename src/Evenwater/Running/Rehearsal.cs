@@ -1,0 +1,164 @@
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
+using Evenwater.Hardware.Rig;
+using Evenwater.Log;
+
+namespace Evenwater.Running;
+
+/// <summary>What one rehearsed night came to. Instants are s from the start.</summary>
+internal sealed record Verdict
+{
+    public Phase End { get; set; }
+
+    public Trip Trip { get; set; }
+
+    public double? OpenedAt { get; set; }
+
+    public double? ClosedAt { get; set; }
+
+    public double? TrueMatchAt { get; set; }
+
+    public double LitresAtClose { get; set; }
+
+    public double LitresMost { get; set; }
+
+    public double SpilledLitres { get; set; }
+
+    public double VesselAtClose { get; set; }
+
+    public double TankAtClose { get; set; }
+
+    public bool ClosedByPlan { get; set; }
+
+    public List<(double At, string What)> Story { get; } = [];
+
+    public bool TrulyEvenAtClose { get; set; }
+
+    /// <summary>Whether the night went as planned: closed because even, which it truly was, and nothing spilled.</summary>
+    public bool Good => ClosedByPlan && TrulyEvenAtClose && SpilledLitres == 0;
+}
+
+/// <summary>A whole night against the simulated plant, as fast as it goes.</summary>
+internal static class Rehearsal
+{
+    /// <summary>The simulated night begins at eight in the evening.</summary>
+    private static readonly DateTimeOffset Evening = new(2026, 1, 10, 20, 0, 0, TimeSpan.Zero);
+
+    /// <summary>Sees each new forecast.</summary>
+    public delegate void Evaluated(StationState state, MonotonicTime now, bool valveOpen);
+
+    /// <summary>Runs it.</summary>
+    /// <param name="station">A simulated station.</param>
+    /// <param name="seed">Chooses the night.</param>
+    /// <param name="faults">What goes wrong.</param>
+    /// <param name="hours">How long the night is.</param>
+    /// <param name="log">Keeps it, or null.</param>
+    /// <param name="evaluated">Sees the forecasts.</param>
+    /// <param name="progress">Told the fraction done, 0 to 1.</param>
+    public static Verdict Run(
+        Station station, ulong seed, IReadOnlyList<RigFault> faults, double hours, NightLog? log,
+        Evaluated? evaluated = null, Action<double>? progress = null)
+    {
+        var start = MonotonicTime.FromSeconds(1);
+        var clock = StationClock.Faster(1, Evening, start);
+        var recorder = new Recorder(
+            log, new RunNumbers(log?.Reader.HighestRun() ?? 0), clock, station.Name, log?.StartBoot("rehearsal", simulated: true) ?? 0, log?.Configure(station) ?? 0);
+        using var simulated = new SimulatedStation(station, seed, faults, recorder, clock, start);
+        var verdict = new Verdict();
+        var loop = simulated.Loop;
+        Task<Answer>? begin = null;
+        var tolerance = RunPrior.Tolerance(station, loop.State.Readings);
+        var steps = (long)(hours * 3600 / SimulatedStation.StepSeconds);
+        var before = Phase.Idle;
+        for (long i = 0; i < steps; i++)
+        {
+            var turned = simulated.Step();
+            var at = simulated.Now.SecondsSince(start);
+            Watch(verdict, simulated.Rig, tolerance, at);
+            if (!turned)
+            {
+                continue;
+            }
+
+            if (begin is null && TripCause.IsFresh(loop.State.Readings))
+            {
+                begin = loop.Ask(new Asking(Verb.Begin, "rehearsal"));
+            }
+
+            Follow(verdict, loop, simulated.Rig, tolerance, ref before, at);
+            for (var e = 0; e < loop.Effects.Count; e++)
+            {
+                if (loop.Effects[e].Kind == EffectKind.Evaluated)
+                {
+                    evaluated?.Invoke(loop.State, simulated.Now, loop.State.Phase == Phase.Dripping);
+                }
+            }
+
+            if (i % 1200 == 0)
+            {
+                progress?.Invoke((double)i / steps);
+            }
+        }
+
+        verdict.End = loop.State.Phase;
+        verdict.SpilledLitres = simulated.Rig.SpilledLitres;
+        if (begin is null)
+        {
+            verdict.Story.Add((hours * 3600, "never opened: a probe gave no good reading"));
+        }
+
+        log?.Flush();
+        progress?.Invoke(1);
+        return verdict;
+    }
+
+    private static void Watch(Verdict verdict, SimulatedRig rig, double tolerance, double at)
+    {
+        verdict.LitresMost = Math.Max(verdict.LitresMost, rig.VolumeLitres);
+        if (verdict.TrueMatchAt is null && Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance)
+        {
+            verdict.TrueMatchAt = at;
+        }
+    }
+
+    private static void Follow(Verdict verdict, StationLoop loop, SimulatedRig rig, double tolerance, ref Phase before, double at)
+    {
+        for (var i = 0; i < loop.Effects.Count; i++)
+        {
+            var effect = loop.Effects[i];
+            switch (effect.Kind)
+            {
+                case EffectKind.AlarmRaised:
+                    verdict.Story.Add((at, $"alarm: {Core.Alarms.AlarmTable.Of(effect.Alarm).Title}"));
+                    break;
+                case EffectKind.AlarmCleared:
+                    verdict.Story.Add((at, $"gone: {Core.Alarms.AlarmTable.Of(effect.Alarm).Title}"));
+                    break;
+                case EffectKind.Refused:
+                    verdict.Story.Add((at, Asking.Explain(effect.Refusal, loop.State.Station.Name)));
+                    break;
+                case EffectKind.PhaseChanged:
+                    verdict.Story.Add((at, $"{Words.Of(effect.Phase)}: {Words.Why(effect.Phase, effect.Trip)}"));
+                    break;
+            }
+        }
+
+        var phase = loop.State.Phase;
+        if (phase == Phase.Dripping && before != Phase.Dripping)
+        {
+            verdict.OpenedAt ??= at;
+        }
+        else if (before == Phase.Dripping && phase != Phase.Dripping)
+        {
+            verdict.ClosedAt = at;
+            verdict.Trip = loop.State.Trip;
+            verdict.ClosedByPlan = phase == Phase.Holding && loop.State.WasEven;
+            verdict.TrulyEvenAtClose = Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance;
+            (verdict.LitresAtClose, verdict.VesselAtClose, verdict.TankAtClose) = (rig.VolumeLitres, rig.VesselEc25, rig.TankEc25);
+        }
+
+        before = phase;
+    }
+}

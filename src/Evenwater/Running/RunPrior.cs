@@ -1,0 +1,67 @@
+using Evenwater.Core;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Running;
+
+/// <summary>What is known about a run when it begins: the station file, bettered by what the keeper has just measured.</summary>
+internal static class RunPrior
+{
+    /// <summary>Common practice, no source: two probes that were never put in one cup differ by about two per cent.</summary>
+    private const double UnmatchedGainRatioSd = 0.021;
+    private const double MatchedGainRatioSd = 0.003;
+
+    /// <summary>The prior of one run.</summary>
+    /// <param name="station">The station file.</param>
+    /// <param name="known">What the keeper has measured.</param>
+    /// <param name="readings">The latest readings, for a tolerance given as a fraction of the first difference.</param>
+    public static Prior Of(Station station, StartKnown known, in Readings readings)
+    {
+        var vessel = station.Vessel;
+        var start = known.StartVolumeLitres ?? vessel.StartVolumeLitres;
+        return new Prior
+        {
+            Mode = vessel.Mode,
+            StartVolumeLitres = start,
+            StartVolumeRelativeSd = known.StartVolumeRelativeSd ?? (vessel.StartVolumeSdLitres / vessel.StartVolumeLitres),
+            BrimLitres = vessel.BrimLitres,
+            BrimRelativeSd = vessel.BrimSdLitres / vessel.BrimLitres,
+            FreeboardLitres = vessel.FreeboardLitres,
+            StandpipeLitres = vessel.StandpipeLitres,
+            StandpipeRelativeSd = vessel is { StandpipeLitres: { } pipe, StandpipeSdLitres: { } sd } ? sd / pipe : 0.02,
+            FlowMillilitresPerMinute = known.FlowMillilitresPerMinute ?? station.Drip.FlowMillilitresPerMinute,
+            FlowRelativeSd = known.FlowRelativeSd ?? station.Drip.FlowRelativeSd,
+            FloatLowLitres = station.Floats.LowLitres,
+            FloatHighLitres = station.Floats.HighLitres,
+            FloatSdLitres = station.Floats.PositionSdLitres,
+            VesselAreaSquareMetres = vessel.AreaSquareMetres,
+            GainRatioRelativeSd = known.ProbesMatched switch
+            {
+                true => MatchedGainRatioSd,
+                false => UnmatchedGainRatioSd,
+                null => station.Probes.GainRatioSd,
+            },
+            ToleranceMicrosiemensPerCm = Tolerance(station, readings),
+            QuantisationMicrosiemensPerCm = Step(station.Sensors.VesselConductivity),
+            ValveClosesOnPowerLoss = station.Valve.OnPowerLoss == PowerLoss.Closed,
+            DrawOffs = station.DrawOffs,
+            DropMillilitres = station.Drip.DropMillilitres,
+        };
+    }
+
+    /// <summary>The tolerance, µS/cm at 25 °C.</summary>
+    public static double Tolerance(Station station, in Readings readings)
+    {
+        if (station.Match.ToleranceMicrosiemensPerCm is { } absolute)
+        {
+            return absolute;
+        }
+
+        var difference = readings[Channel.VesselConductivity].TryGet(out var vessel) && readings[Channel.TankConductivity].TryGet(out var tank)
+            ? vessel - tank
+            : station.Waters.BagMicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm;
+        return Math.Max(Math.Abs(difference * station.Match.ToleranceFractionOfDifference!.Value), 1);
+    }
+
+    private static double Step(ConductivityInput input) => Core.Calibration.Calibrate.MicrosiemensPerCm(1, input);
+}

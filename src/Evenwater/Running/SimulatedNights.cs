@@ -1,0 +1,118 @@
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+using Evenwater.Page;
+
+namespace Evenwater.Running;
+
+/// <summary>One simulated station in a running daemon: its thread keeps up with its own clock. In a demo, night follows night.</summary>
+internal sealed class SimulatedNights : IDisposable
+{
+    private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(50);
+
+    /// <summary>How long after an ended night the next begins, s of the station.</summary>
+    private const double BetweenNightsSeconds = 1800;
+
+    /// <summary>How long a night may hang, tripped or half done, before the demo goes on, s of the station.</summary>
+    private const double HangingSeconds = 4 * 3600;
+
+    private readonly Station _station;
+    private readonly RunPlan _plan;
+    private readonly Recorder _recorder;
+    private readonly StationClock _clock;
+    private readonly StationDirectory _directory;
+    private readonly Action<Func<StationView>> _post;
+    private readonly CancellationTokenSource _stop = new();
+    private readonly Thread _thread;
+    private readonly ILogger _logger;
+    private readonly ViewMaker _views;
+    private ulong _seed = 1;
+
+    public SimulatedNights(
+        Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, long configuration, StationDirectory directory,
+        Action<Func<StationView>> post, Action<Exception> broken, ILogger logger)
+    {
+        (_station, _plan, _directory, _post, _logger) = (station, plan, directory, post, logger);
+        _clock = StationClock.Faster(plan.Speed, LatestEvening(TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
+        _views = new ViewMaker(_clock);
+        _recorder = new Recorder(log, runs, _clock, station.Name, boot, configuration);
+        _thread = new Thread(() =>
+        {
+            try
+            {
+                while (!_stop.IsCancellationRequested)
+                {
+                    Night();
+                }
+            }
+            catch (Exception e)
+            {
+                broken(e);
+            }
+        })
+        {
+            Name = station.Name,
+            IsBackground = true,
+        };
+        _thread.Start();
+    }
+
+    public void Dispose()
+    {
+        _stop.Cancel();
+        _thread.Join(TimeSpan.FromSeconds(2));
+        _stop.Dispose();
+    }
+
+    /// <summary>The latest eight in the evening that is at least 13 hours ago, so that a whole night lies behind the clock on the wall.</summary>
+    public static DateTimeOffset LatestEvening(DateTimeOffset now)
+    {
+        var latest = now.AddHours(-13);
+        var evening = new DateTimeOffset(latest.Year, latest.Month, latest.Day, 20, 0, 0, latest.Offset);
+        return evening <= latest ? evening : evening.AddDays(-1);
+    }
+
+    private void Night()
+    {
+        using var night = new SimulatedStation(_station, _seed++, [], _recorder, _clock, _clock.Now);
+        _directory.Set(night.Loop);
+        _logger.LogInformation("{Station}: {Devices}", _station.Name, night.Description);
+        var asked = !_plan.Demo;
+        while (!_stop.Token.WaitHandle.WaitOne(Pause))
+        {
+            while (night.Now < _clock.Now && !_stop.IsCancellationRequested)
+            {
+                if (night.Step())
+                {
+                    _post(() => _views.Make(night.Loop, night.Now));
+                }
+            }
+
+            if (!asked && TripCause.IsFresh(night.Loop.State.Readings))
+            {
+                asked = true;
+                _ = night.Loop.Ask(new Asking(Verb.Begin, "demo"));
+            }
+
+            if (_plan.Demo && IsOver(night))
+            {
+                return;
+            }
+        }
+    }
+
+    private static bool IsOver(SimulatedStation night)
+    {
+        var state = night.Loop.State;
+        var inPhase = night.Now.SecondsSince(state.PhaseSince);
+        if (state.Phase == Phase.Holding && inPhase > (state.WasEven ? BetweenNightsSeconds : HangingSeconds))
+        {
+            _ = night.Loop.Ask(new Asking(Verb.Finish, "demo"));
+        }
+
+        return state.Phase is Phase.Finished or Phase.Abandoned
+            ? inPhase > BetweenNightsSeconds
+            : state.Phase is Phase.Tripped or Phase.Idle && state.Run is not null && inPhase > HangingSeconds;
+    }
+}

@@ -1,0 +1,59 @@
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware;
+using Evenwater.Hardware.Rig;
+
+namespace Evenwater.Running;
+
+/// <summary>
+/// A station on the simulated rig, driven step by step by one thread in a fixed order, so that the same seed gives the
+/// same night. The drivers are the very ones a board uses; only bus, pins and 1-wire are simulated.
+/// </summary>
+internal sealed class SimulatedStation : IDisposable
+{
+    /// <summary>Step of the switches and the valve's pulses, s of the station. At life speed both go at 20 Hz.</summary>
+    public const double StepSeconds = 0.5;
+
+    private readonly StationDevices _devices;
+    private RawSamples _probes = RawSamples.None();
+    private MonotonicTime _nextProbes;
+
+    public SimulatedStation(
+        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start)
+    {
+        Rig = new SimulatedRig(station, seed, faults);
+        Rig.Advance(start);
+        _devices = StationDevices.OnRig(station.Sensors, Rig);
+        Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed };
+        Now = start;
+        _nextProbes = start;
+    }
+
+    public SimulatedRig Rig { get; }
+
+    public StationLoop Loop { get; }
+
+    public MonotonicTime Now { get; private set; }
+
+    /// <summary>What was opened.</summary>
+    public string Description => _devices.Description;
+
+    /// <summary>Goes one step; true when a cycle ran.</summary>
+    public bool Step()
+    {
+        Now = Now.Plus(StepSeconds);
+        Rig.Advance(Now);
+        if (Now >= _nextProbes)
+        {
+            _devices.ReadProbes(Now, ref _probes);
+            Loop.Take(_probes);
+            _nextProbes = Now.Plus(StationLoop.CycleSeconds);
+        }
+
+        var turned = Loop.Poll(Now);
+        _devices.Valve.Pulse(Now);
+        return turned;
+    }
+
+    public void Dispose() => _devices.Dispose();
+}

@@ -1,0 +1,55 @@
+using System.Diagnostics;
+using Evenwater.Core;
+using Evenwater.Log;
+
+namespace Evenwater.Running;
+
+/// <summary>
+/// The one clock of a station. Control time is monotonic and goes on from where the log left off; wall time only labels.
+/// A simulated station carries its own clock, which may run faster than life.
+/// </summary>
+internal sealed class StationClock
+{
+    private static readonly DateTimeOffset EarliestPlausible = new(2024, 1, 1, 0, 0, 0, TimeSpan.Zero);
+
+    private readonly long _started = Stopwatch.GetTimestamp();
+    private readonly MonotonicTime _zero;
+    private readonly DateTimeOffset? _simulatedZero;
+    private readonly TimeProvider _time;
+
+    private StationClock(MonotonicTime zero, double speed, DateTimeOffset? simulatedZero, TimeProvider time) =>
+        (_zero, Speed, _simulatedZero, _time) = (zero, speed, simulatedZero, time);
+
+    /// <summary>Station seconds per second.</summary>
+    public double Speed { get; }
+
+    /// <summary>Whether the clock is a simulated one.</summary>
+    public bool Simulated => _simulatedZero is not null;
+
+    /// <summary>Now.</summary>
+    public MonotonicTime Now => _zero.Plus(Stopwatch.GetElapsedTime(_started).TotalSeconds * Speed);
+
+    /// <summary>How far its wall times may be believed.</summary>
+    public ClockQuality Quality => Simulated ? ClockQuality.Simulated
+        : _time.GetUtcNow() < EarliestPlausible ? ClockQuality.Unsynced
+        : File.Exists("/run/systemd/timesync/synchronized") ? ClockQuality.Synced : ClockQuality.Restored;
+
+    /// <summary>A real station's clock, going on <paramref name="after"/> the log's last instant.</summary>
+    public static StationClock Real(MonotonicTime after, TimeProvider time) => new(after, 1, null, time);
+
+    /// <summary>A simulated station's clock, its wall time set to <paramref name="wall"/> at instant <paramref name="zero"/>.</summary>
+    public static StationClock Faster(double speed, DateTimeOffset wall, MonotonicTime zero) =>
+        new(zero, speed, wall.AddSeconds(-zero.Seconds), TimeProvider.System);
+
+    /// <summary>The local wall time of an instant, or null while this computer's clock has plainly never been set.</summary>
+    public DateTimeOffset? WallAt(MonotonicTime at)
+    {
+        if (_simulatedZero is { } zero)
+        {
+            return zero.AddSeconds(at.Seconds);
+        }
+
+        var now = _time.GetLocalNow();
+        return now < EarliestPlausible ? null : now.AddSeconds(at.SecondsSince(Now));
+    }
+}

@@ -1,0 +1,90 @@
+using System.Collections.Concurrent;
+using Evenwater.Control;
+using Evenwater.Core;
+
+namespace Evenwater.Running;
+
+/// <summary>Every station of this daemon by its name: the one door through which socket, page and broker ask.</summary>
+internal sealed class StationDirectory
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
+
+    private readonly ConcurrentDictionary<string, StationLoop> _loops = new(StringComparer.Ordinal);
+
+    /// <summary>Puts a station's loop in place of its last.</summary>
+    public void Set(StationLoop loop) => _loops[loop.State.Station.Name] = loop;
+
+    /// <summary>Records something about a station that happened outside its cycle.</summary>
+    public void Note(string station, string name, string text) => Find(station)?.Note(name, text);
+
+    /// <summary>Asks, and waits for the next cycle's answer.</summary>
+    public async Task<Answer> AskAsync(string? station, Asking asking, CancellationToken stop)
+    {
+        if (Find(station) is not { } loop)
+        {
+            return new Answer(false, $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.");
+        }
+
+        try
+        {
+            return await loop.Ask(asking).WaitAsync(Patience, stop);
+        }
+        catch (TimeoutException)
+        {
+            return new Answer(false, $"{loop.State.Station.Name} has not answered for {Patience.TotalSeconds:F0} s. If its cycle stands still, its valve closes by itself within 5 s; look at it.");
+        }
+    }
+
+    /// <summary>Obeys a line from the control socket.</summary>
+    public async Task<ControlAnswer> ObeyAsync(ControlAsk ask)
+    {
+        Verb? verb = ask.Verb switch
+        {
+            "begin" => Verb.Begin,
+            "close" => Verb.Close,
+            "reset" => Verb.Reset,
+            "finish" => Verb.Finish,
+            "acknowledge" => Verb.Acknowledge,
+            _ => null,
+        };
+        if (ask.Verb == "status")
+        {
+            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l.State.Station.Name == ask.Station).Select(StatusText.Of));
+            return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
+        }
+
+        if (ask.Verb == "proof")
+        {
+            return Prove(ask);
+        }
+
+        if (verb is not { } known)
+        {
+            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, acknowledge, proof, status.");
+        }
+
+        var answer = await AskAsync(ask.Station, new Asking(known, "socket", ask.Known), CancellationToken.None);
+        if (answer.Obeyed && known == Verb.Finish && ask.Note is { } animals && Find(ask.Station) is { } finished)
+        {
+            finished.Note("animals", animals);
+        }
+
+        return new ControlAnswer(answer.Obeyed, answer.Text);
+    }
+
+    private ControlAnswer Prove(ControlAsk ask)
+    {
+        if (Find(ask.Station) is not { } loop)
+        {
+            return new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+        }
+
+        loop.Note(StationLoop.ProofTest, ask.Note ?? "");
+        loop.ProofTested = true;
+        return new ControlAnswer(true, $"The proof test of {loop.State.Station.Name} is in the log. Repeat it every 30 days.");
+    }
+
+    private StationLoop? Find(string? station) => station is not null
+        ? _loops.GetValueOrDefault(station) ?? _loops.GetValueOrDefault($"sim-{station}")
+        : _loops.Count == 1 ? _loops.Values.First() : null;
+}

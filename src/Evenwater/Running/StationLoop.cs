@@ -1,0 +1,247 @@
+using System.Collections.Concurrent;
+using Evenwater.Core;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
+using Evenwater.Hardware;
+
+namespace Evenwater.Running;
+
+/// <summary>
+/// One turn after another of one station: switches debounced, cycle stepped, valve told, log written, in this order.
+/// Never waits for a bus, a disk or a network. One thread calls it; <see cref="Ask"/> may be called by any.
+/// </summary>
+internal sealed class StationLoop
+{
+    /// <summary>Time between cycles that nothing hurries, s.</summary>
+    public const double CycleSeconds = 1;
+
+    /// <summary>Name of the event that a proof test leaves in the log.</summary>
+    public const string ProofTest = "proof-test";
+
+    private const int MostAskings = 16;
+
+    private readonly ConcurrentQueue<Asking> _askings = new();
+    private readonly StationDevices _devices;
+    private readonly Recorder _recorder;
+    private readonly StationClock _clock;
+    private readonly Debounce[] _debounces = new Debounce[3];
+    private RawSamples _raw = RawSamples.None();
+    private RawSamples _polled = RawSamples.None();
+    private EffectBuffer _effects;
+    private Task? _opening;
+    private MonotonicTime _nextTurn;
+    private bool _told;
+
+    public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
+    {
+        (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
+        Say = Sentence.Of(state, null);
+    }
+
+    public StationState State { get; }
+
+    /// <summary>The latest sentence.</summary>
+    public Say Say { get; private set; }
+
+    /// <summary>What the last turn decided.</summary>
+    public ref readonly EffectBuffer Effects => ref _effects;
+
+    /// <summary>Whether the floats and the valve were ever tried by hand; without that no run may be left alone.</summary>
+    public bool ProofTested { get; set; }
+
+    /// <summary>Seed of the next run.</summary>
+    public ulong Seed { get; set; } = 1;
+
+    /// <summary>Asks something of the station; the next turn answers.</summary>
+    public Task<Answer> Ask(Asking asking)
+    {
+        if (asking is { Verb: Verb.Begin, Known.Unattended: true } && WhyNotAlone() is { } refusal)
+        {
+            Note("refused", refusal);
+            asking.Reply(new Answer(false, refusal));
+        }
+        else if (_askings.Count >= MostAskings && asking.Verb != Verb.Close)
+        {
+            asking.Reply(new Answer(false, $"Refused: {MostAskings} commands are already waiting."));
+        }
+        else
+        {
+            _askings.Enqueue(asking);
+        }
+
+        return asking.Answered;
+    }
+
+    /// <summary>Records something that happened outside the cycle, such as a refused message. From any thread.</summary>
+    public void Note(string name, string text) => _recorder.Event(name, text, State, _clock.Now);
+
+    /// <summary>Takes over freshly read probes.</summary>
+    public void Take(in RawSamples probes)
+    {
+        for (var channel = Channel.VesselConductivity; channel <= Channel.TankTemperature; channel++)
+        {
+            _raw[channel] = probes[channel];
+        }
+    }
+
+    /// <summary>Polls and debounces the switches, and takes a turn when one is due or a switch has changed.</summary>
+    public bool Poll(MonotonicTime now)
+    {
+        _devices.PollSwitches(now, ref _polled);
+        var debounceSeconds = State.Station.Safety.FloatDebounceMilliseconds / 1000;
+        var changed = false;
+        for (var i = 0; i < _debounces.Length; i++)
+        {
+            var channel = (Channel)((int)Channel.FloatLow + i);
+            var settled = _debounces[i].Update(_polled[channel], debounceSeconds);
+            changed |= settled.Code != _raw[channel].Code || settled.Reason != _raw[channel].Reason;
+            _raw[channel] = settled;
+        }
+
+        if (!changed && _askings.IsEmpty && now < _nextTurn)
+        {
+            return false;
+        }
+
+        _nextTurn = now.Plus(CycleSeconds);
+        Turn(now);
+        return true;
+    }
+
+    /// <summary>Why this station may not be left alone, or null.</summary>
+    private string? WhyNotAlone()
+    {
+        if (Unattended.Refusals(State.Station) is [var first, ..])
+        {
+            return $"Refused: not to be left alone. {first.Key} = {first.Value}: {first.Allowed}. {first.Advice}";
+        }
+
+        return ProofTested ? null
+            : "Refused: not to be left alone before floats and valve were tried by hand. Run 'evenwater check --proof', or stay beside it and say --attended.";
+    }
+
+    private void Turn(MonotonicTime now)
+    {
+        _askings.TryDequeue(out var asking);
+        var readings = Calibrate.Apply(_raw, State.Station.Sensors);
+        var committed = _opening is { IsCompletedSuccessfully: true };
+        if (_opening is { IsCompleted: true })
+        {
+            _opening = null;
+        }
+
+        var samples = new Samples
+        {
+            Readings = readings,
+            ValveOpen = _told,
+            Command = asking?.Verb ?? Verb.None,
+            Start = Start(asking, readings),
+            OpeningCommitted = committed,
+            LogCommits = _recorder.Commits,
+        };
+        Cycle.Step(State, samples, now, ref _effects);
+        Act(now);
+        Record(asking, samples, now);
+    }
+
+    /// <summary>Acts first, records afterwards.</summary>
+    private void Act(MonotonicTime now)
+    {
+        var lease = now;
+        for (var i = 0; i < _effects.Count; i++)
+        {
+            if (_effects[i].Kind == EffectKind.Lease)
+            {
+                lease = _effects[i].Until;
+            }
+        }
+
+        if (lease > now)
+        {
+            _devices.Valve.Renew(lease);
+        }
+        else
+        {
+            _devices.Valve.Close();
+        }
+    }
+
+    private void Record(Asking? asking, in Samples samples, MonotonicTime now)
+    {
+        _recorder.Cycle(_raw, samples, State, now);
+        var open = State.Phase == Phase.Dripping;
+        for (var i = 0; i < _effects.Count; i++)
+        {
+            _recorder.Effect(_effects[i], State, now);
+            if (_effects[i].Kind == EffectKind.AskOpening)
+            {
+                _opening = _recorder.CommitAsync();
+            }
+        }
+
+        if (open != _told)
+        {
+            _recorder.Valve(open, Words.Why(State.Phase, State.Trip), State, now);
+            _told = open;
+        }
+
+        if (asking is not null)
+        {
+            var answer = AnswerTo(asking);
+            _recorder.Command(asking, answer, State, now);
+            asking.Reply(answer);
+        }
+
+        if (asking is not null || Changed())
+        {
+            Say = Sentence.Of(State, _clock.WallAt(now));
+            _recorder.Say(Say, State, now);
+        }
+    }
+
+    private bool Changed()
+    {
+        for (var i = 0; i < _effects.Count; i++)
+        {
+            if (_effects[i].Kind is not EffectKind.Lease)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    private RunStart? Start(Asking? asking, in Readings readings)
+    {
+        if (asking is not { Verb: Verb.Begin } || State.Phase == Phase.Holding)
+        {
+            return null;
+        }
+
+        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed);
+    }
+
+    private Answer AnswerTo(Asking asking)
+    {
+        for (var i = 0; i < _effects.Count; i++)
+        {
+            if (_effects[i] is { Kind: EffectKind.Refused } refused)
+            {
+                return new Answer(false, Asking.Explain(refused.Refusal, State.Station.Name));
+            }
+        }
+
+        return new Answer(true, asking.Verb switch
+        {
+            Verb.Begin => $"{State.Station.Name} opens as soon as the opening is written down.",
+            Verb.Close => $"The valve of {State.Station.Name} is closed.",
+            Verb.Reset => $"{State.Station.Name} may be opened again; it stays closed until you begin.",
+            Verb.Finish => $"The run of {State.Station.Name} is {Words.Of(State.Phase)}. Look at the animals after 24 hours and after 7 days.",
+            Verb.Acknowledge => "Seen. No trip was changed.",
+            _ => "Done.",
+        });
+    }
+}

@@ -1,0 +1,118 @@
+using System.Diagnostics;
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware;
+using Evenwater.Log;
+using Evenwater.Page;
+using Evenwater.Watch;
+
+namespace Evenwater.Running;
+
+/// <summary>How the daemon's stations are run.</summary>
+/// <param name="Stations">Which.</param>
+/// <param name="Speed">Station seconds per second, for simulated stations.</param>
+/// <param name="Demo">Whether simulated nights follow one another by themselves.</param>
+/// <param name="BootId">This start's number in the log.</param>
+internal sealed record RunPlan(IReadOnlyList<Station> Stations, double Speed, bool Demo, long BootId);
+
+/// <summary>The hosted worker: starts every station, and stops the whole daemon loudly when one of them breaks.</summary>
+internal sealed class StationWorker(
+    RunPlan plan, NightLog log, StationBoard board, StationDirectory directory, Heartbeat heartbeat,
+    IHostApplicationLifetime lifetime, TimeProvider time, ILogger<StationWorker> logger) : BackgroundService
+{
+    private const double PostEverySeconds = 1;
+
+    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    {
+        var runs = new RunNumbers(log.Reader.HighestRun());
+        var live = new List<IDisposable>();
+        try
+        {
+            foreach (var station in plan.Stations)
+            {
+                live.Add(IsSimulated(station) ? Simulated(station, runs) : Live(station, runs));
+            }
+
+            await Task.Delay(Timeout.Infinite, stoppingToken);
+        }
+        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        {
+            logger.LogInformation("Stopping: every valve is closed.");
+        }
+        catch (Exception e)
+        {
+            Break(e);
+        }
+        finally
+        {
+            live.ForEach(station => station.Dispose());
+        }
+    }
+
+    private static bool IsSimulated(Station station) => station.Sensors.Source == SensorSource.Simulated;
+
+    private SimulatedNights Simulated(Station station, RunNumbers runs) =>
+        new(station, plan, log, runs, plan.BootId, log.Configure(station), directory, Posting(station.Name), Break, logger);
+
+    private LiveStation Live(Station station, RunNumbers runs)
+    {
+        var state = new StationState(station);
+        var (clock, resumed) = Restore(station, state);
+        var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
+        var devices = StationDevices.OnBoard(station.Sensors);
+        logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
+        var loop = new StationLoop(state, devices, recorder, clock) 
+        {
+            Seed = (ulong)plan.BootId,
+            ProofTested = log.Reader.HasEvent(station.Name, StationLoop.ProofTest),
+        };
+        directory.Set(loop);
+        if (resumed)
+        {
+            _ = loop.Ask(new Asking(Verb.Restarted, "start"));
+        }
+
+        var post = Posting(station.Name);
+        var views = new ViewMaker(clock);
+        return new LiveStation(loop, devices, clock, now => post(() => views.Make(loop, now)), Break);
+    }
+
+    /// <summary>Replays the last run's log through the cycle; the clock goes on from there, over the gap.</summary>
+    private (StationClock Clock, bool Resumed) Restore(Station station, StationState state)
+    {
+        if (log.Reader.LastRun(station.Name) is not { } run)
+        {
+            return (StationClock.Real(default, time), false);
+        }
+
+        DateTimeOffset? lastWall = null;
+        var last = LogReplay.Run(log.Reader.ReadRun(run), state, (Entry cycle, in EffectBuffer _) => lastWall = cycle.Wall) ?? default;
+        var gap = lastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, TimeSpan.FromDays(30).TotalSeconds) : 1;
+        logger.LogInformation("{Station}: replayed run {Run}, {Phase}, {Gap:F0} s ago", station.Name, run, Words.Of(state.Phase), gap);
+        return (StationClock.Real(last.Plus(gap), time), state.Phase is Phase.Armed or Phase.Dripping);
+    }
+
+    /// <summary>Puts up a view about once a second, and beats the heart with each completed cycle.</summary>
+    private Action<Func<StationView>> Posting(string station)
+    {
+        var last = 0L;
+        return make =>
+        {
+            heartbeat.Beat(station);
+            if (last == 0 || Stopwatch.GetElapsedTime(last).TotalSeconds >= PostEverySeconds)
+            {
+                last = Stopwatch.GetTimestamp();
+                board.Post(make());
+            }
+        };
+    }
+
+    /// <summary>A faulted background service would end the program with 0: say it, and fail.</summary>
+    private void Break(Exception e)
+    {
+        logger.LogCritical(e, "A station broke; its valve closes and the daemon stops.");
+        Environment.ExitCode = 1;
+        lifetime.StopApplication();
+    }
+}

@@ -1,0 +1,50 @@
+using System.Text;
+using Evenwater.Core;
+
+namespace Evenwater.Running;
+
+/// <summary>A station's state in a few plain lines, for the check command.</summary>
+internal static class StatusText
+{
+    public static string Of(StationLoop loop)
+    {
+        var readings = loop.State.Readings;
+        var text = new StringBuilder();
+        text.Append($"{loop.State.Station.Name}: {Words.Of(loop.State.Phase)}. {Words.Of(loop.Say.Word)}. {loop.Say.Text}");
+        for (var channel = Channel.VesselConductivity; (int)channel < Channels.Count; channel++)
+        {
+            var reading = readings[channel];
+            if (reading.Reason != Reason.NotFitted)
+            {
+                text.Append($"\n  {Name(channel)}: {(reading.TryGet(out var value) ? $"{value:0.##} {Unit(channel)}" : Words.Of(reading.Reason))}");
+            }
+        }
+
+        return text.ToString();
+    }
+
+    private static string Name(Channel channel) => channel switch
+    {
+        Channel.VesselConductivity => "vessel conductivity",
+        Channel.VesselTemperature => "vessel temperature",
+        Channel.TankConductivity => "tank conductivity",
+        Channel.TankTemperature => "tank temperature",
+        Channel.FloatLow => "low float",
+        Channel.FloatHigh => "high float",
+        Channel.Leak => "leak sensor",
+        Channel.Drops => "drops",
+        Channel.Mass => "load cell",
+        Channel.Level => "level",
+        _ => throw new ArgumentOutOfRangeException(nameof(channel), channel, "no name for this channel"),
+    };
+
+    private static string Unit(Channel channel) => channel switch
+    {
+        Channel.VesselConductivity or Channel.TankConductivity => "µS/cm at 25 °C",
+        Channel.VesselTemperature or Channel.TankTemperature => "°C",
+        Channel.Mass => "kg",
+        Channel.Level => "mm",
+        Channel.Drops => "",
+        _ => "(1 = wet)",
+    };
+}

@@ -1,0 +1,129 @@
+using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
+using Evenwater.Page;
+
+namespace Evenwater.Running;
+
+/// <summary>Makes what is shown of a station out of its state. Called by the station's own thread.</summary>
+internal sealed class ViewMaker(StationClock clock)
+{
+    private readonly RunHistory _history = new();
+    private long? _run;
+
+    /// <summary>The view of this moment.</summary>
+    public StationView Make(StationLoop loop, MonotonicTime now)
+    {
+        var state = loop.State;
+        var wall = clock.WallAt(now) ?? default;
+        if (state.Run?.RunId != _run)
+        {
+            _run = state.Run?.RunId;
+            _history.Clear();
+        }
+
+        var zero = state.Run is null ? default : state.StartedAt;
+        _history.Add(Point(state, now.SecondsSince(zero)));
+        return new StationView
+        {
+            Name = state.Station.Name,
+            Simulated = clock.Simulated,
+            Speed = clock.Speed,
+            Now = wall,
+            NowSeconds = now.SecondsSince(zero),
+            ElapsedSeconds = state.Run is null ? null : now.SecondsSince(zero),
+            Word = loop.Say.Word,
+            Sentence = loop.Say.Text,
+            Did = loop.Say.Did,
+            Do = loop.Say.Act,
+            ByWhen = loop.Say.WithinSeconds is { } within ? wall.AddSeconds(within) : null,
+            Phase = state.Phase == Phase.Tripped ? $"tripped: {Words.Of(state.Trip)}" : Words.Of(state.Phase),
+            ValveOpen = state.Phase == Phase.Dripping,
+            Values = Values(state, now),
+            History = _history.Snapshot(),
+            Forecast = state.HasForecast ? state.Forecast : null,
+            ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
+            MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
+            BrimLitres = state.Station.Vessel.BrimLitres,
+            Budgets = Budgets(state),
+            Alarms = Alarms(state, wall, now),
+        };
+    }
+
+    private static HistoryPoint Point(StationState state, double seconds)
+    {
+        var readings = state.Readings;
+        var volume = state.HasForecast ? state.Forecast.VolumeLitres : default;
+        return new HistoryPoint(
+            seconds,
+            Good(readings[Channel.VesselConductivity]), Good(readings[Channel.TankConductivity]),
+            Good(readings[Channel.VesselTemperature]), Good(readings[Channel.TankTemperature]),
+            state.HasForecast ? volume.P05 : null, state.HasForecast ? volume.P50 : null, state.HasForecast ? volume.P95 : null);
+    }
+
+    private static double? Good(in Reading reading) => reading.TryGet(out var value) ? value : null;
+
+    private static List<ValueLine> Values(StationState state, MonotonicTime now)
+    {
+        var readings = state.Readings;
+        List<ValueLine> lines = [];
+        AddProbe("Vessel conductivity", Channel.VesselConductivity, "µS/cm at 25 °C", 0);
+        AddProbe("Tank conductivity", Channel.TankConductivity, "µS/cm at 25 °C", 0);
+        AddProbe("Vessel temperature", Channel.VesselTemperature, "°C", 1);
+        AddProbe("Tank temperature", Channel.TankTemperature, "°C", 1);
+        if (state.HasForecast)
+        {
+            var age = now.SecondsSince(state.EvaluatedAt);
+            var (volume, flow) = (state.Forecast.VolumeLitres, state.Forecast.FlowMillilitresPerMinute);
+            lines.Add(new ValueLine("Water in the vessel", volume.P50, "L", age) { P05 = volume.P05, P95 = volume.P95, Decimals = 1, StaleAfterSeconds = 90 });
+            lines.Add(new ValueLine("Inflow", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
+        }
+
+        AddSwitch("Low float", Channel.FloatLow);
+        AddSwitch("High float", Channel.FloatHigh);
+        AddSwitch("Floor", Channel.Leak);
+        return lines;
+
+        void AddProbe(string label, Channel channel, string unit, int decimals)
+        {
+            var reading = readings[channel];
+            if (reading.Reason != Reason.NotFitted)
+            {
+                lines.Add(new ValueLine(label, Good(reading), unit, Age(reading), reading.IsGood ? null : Words.Of(reading.Reason)) { Decimals = decimals });
+            }
+        }
+
+        void AddSwitch(string label, Channel channel)
+        {
+            var reading = readings[channel];
+            if (reading.Reason != Reason.NotFitted)
+            {
+                lines.Add(new ValueLine(label, null, "", Age(reading), reading.IsGood ? null : Words.Of(reading.Reason))
+                {
+                    Text = reading.TryGet(out var wet) ? wet != 0 ? "wet" : "dry" : null,
+                });
+            }
+        }
+
+        double? Age(in Reading reading) => Math.Max(now.SecondsSince(reading.TakenAt), 0);
+    }
+
+    private static List<Budget> Budgets(StationState state) => state.Run is null
+        ? []
+        :
+        [
+            new Budget("Valve open", state.OpenSeconds / 60, state.Station.Safety.MaxOpenMinutes, "min"),
+            new Budget("Water let in", state.InflowLitres, state.Station.Safety.MaxInflowLitres, "L", 1),
+        ];
+
+    private static List<AlarmLine> Alarms(StationState state, DateTimeOffset wall, MonotonicTime now) =>
+    [
+        .. AlarmTable.All
+            .Where(row => state.AlarmOf(row.Id).Raised)
+            .OrderByDescending(row => row.Priority)
+            .Select(row => new AlarmLine(
+                row.Title, row.Did, row.Act,
+                wall.AddSeconds(state.AlarmOf(row.Id).RaisedAt.SecondsSince(now)).AddMinutes(row.ActWithinMinutes))),
+    ];
+}
