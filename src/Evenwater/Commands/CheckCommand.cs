@@ -65,10 +65,10 @@ internal static class CheckCommand
 
     private static void CheckState(CheckList findings, bool demo)
     {
-        var state = Places.State(demo);
+        var state = Places.MakeState(demo);
         var mode = File.GetUnixFileMode(state);
         findings.Judge((mode & (UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.GroupWrite)) == 0, "state folder",
-            $"{state}, {mode}: only its owner should get in (chmod 700)");
+            $"{state}, for {((mode & (UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.GroupWrite)) == 0 ? "its owner alone" : "others too: chmod 700 it")}");
         var free = new DriveInfo(state).AvailableFreeSpace;
         findings.Judge(free > LeastFreeBytes, "disk", $"{free / 1024 / 1024} MiB free, at least {LeastFreeBytes / 1024 / 1024} wanted");
         using var connection = new SqliteConnection();

@@ -51,7 +51,9 @@ internal static class Daemon
     private static WebApplication Build(Serving serving, NightLog log, RunPlan plan)
     {
         var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
+        // Nothing but the program's own file configures it: no appsettings.json, no stray environment variables.
         builder.Configuration.Sources.Clear();
+        builder.Configuration.AddInMemoryCollection();
         builder.Logging.ClearProviders().AddSimpleConsole(o => o.SingleLine = true).SetMinimumLevel(LogLevel.Information)
             .AddFilter("Microsoft", LogLevel.Warning);
         builder.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);

@@ -27,7 +27,7 @@ internal static class ServeCommand
             return reading is { Configuration: { } configuration, Problems.Count: 0 }
                 ? await ServeAsync(new Serving(
                     reading.Stations, 1, false, MainFile.Followers(configuration), configuration.Page?.Port,
-                    TimeSpan.FromSeconds(configuration.Store.BatchSeconds), Places.State(demo: false)), stop)
+                    TimeSpan.FromSeconds(configuration.Store.BatchSeconds), Places.MakeState(demo: false)), stop)
                 : Exit.Wrong(path, reading.Problems);
         }
 
@@ -41,7 +41,7 @@ internal static class ServeCommand
         var station = DemoStation.Read();
         return await ServeAsync(new Serving(
             [station], DemoSpeed, true, new FollowerPlan(new MqttOptions(), null, EmbeddedBroker: true), new PageOptions().Port,
-            TimeSpan.FromSeconds(5), Places.State(demo: true)), stop);
+            TimeSpan.FromSeconds(5), Places.MakeState(demo: true)), stop);
     }
 
     private static async Task<int> ServeAsync(Serving serving, CancellationToken stop)
@@ -63,9 +63,10 @@ internal static class ServeCommand
             await Daemon.RunAsync(serving, log, stop);
             return Environment.ExitCode;
         }
-        catch (Exception e) when (e is LogUnusableException or IOException)
+        catch (Exception e) when (e is IOException)
         {
-            return Exit.Wrong($"Can not serve: {e.Message}");
+            // Not wrong use: a disk or a port may be free again at the next start.
+            return Exit.Tell(false, $"Can not serve: {e.Message}");
         }
     }
 

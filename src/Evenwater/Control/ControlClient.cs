@@ -18,6 +18,10 @@ internal static class ControlClient
         {
             await socket.ConnectAsync(new UnixDomainSocketEndPoint(path), patience.Token);
         }
+        catch (SocketException e) when (e.SocketErrorCode == SocketError.AccessDenied)
+        {
+            return new ControlAnswer(false, $"{path} is not open to this user: ask as the user the daemon runs as, such as sudo -u evenwater.");
+        }
         catch (SocketException)
         {
             return null;

@@ -5,7 +5,7 @@ namespace Evenwater.Log;
 /// <summary>Of <see cref="EntryKind.Alarm"/>.</summary>
 /// <param name="Name">Of the alarm: a-z, 0-9 and -; the last part of its topic.</param>
 /// <param name="State">raised or cleared.</param>
-/// <param name="Priority">low, medium or high.</param>
+/// <param name="Priority">low, medium, high or critical.</param>
 /// <param name="Title">State and place.</param>
 /// <param name="Did">What the program has done.</param>
 /// <param name="Do">What a person has to do.</param>
@@ -24,6 +24,7 @@ internal enum AlarmPriority
     Low,
     Medium,
     High,
+    Critical,
 }
 
 /// <summary>Of <see cref="EntryKind.Say"/>.</summary>

@@ -77,6 +77,11 @@ internal static class MainFile
             yield return new Problem("mqtt.caFile", "null", "a PEM file when mqtt.tls is true", "Give the broker's own CA; no other is trusted.");
         }
 
+        if (c.Mqtt is { Tls: false, CaFile: not null })
+        {
+            yield return new Problem("mqtt.tls", "false", "true when mqtt.caFile is given", "Say true, or take caFile out.");
+        }
+
         if (c.Mqtt is { User: not null, PasswordFile: null })
         {
             yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
@@ -96,7 +101,7 @@ internal static class MainFile
             Port = mqtt.Port,
             User = mqtt.User,
             PasswordFile = mqtt.PasswordFile is { } password ? Places.Secret(password) : null,
-            CaFile = mqtt.CaFile is { } ca ? Places.Secret(ca) : null,
+            CaFile = mqtt is { Tls: true, CaFile: { } ca } ? Places.Secret(ca) : null,
         },
         c.Influx is not { } influx ? null : new InfluxOptions
         {

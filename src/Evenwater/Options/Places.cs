@@ -17,16 +17,22 @@ internal static class Places
     /// </summary>
     public static bool DemoMayStart => Variable("NOTIFY_SOCKET") is null && Variable("INVOCATION_ID") is null;
 
-    /// <summary>The state folder: $STATE_DIRECTORY, else $XDG_STATE_HOME/evenwater, else ~/.local/state/evenwater; made if missing, for the owner only.</summary>
+    /// <summary>The state folder, made if missing, for the owner only.</summary>
+    public static string MakeState(bool demo)
+    {
+        var folder = State(demo);
+        Directory.CreateDirectory(folder, OwnerOnly);
+        return folder;
+    }
+
+    /// <summary>The state folder: $STATE_DIRECTORY, else $XDG_STATE_HOME/evenwater, else ~/.local/state/evenwater; the demo has its own in it.</summary>
     public static string State(bool demo)
     {
         var folder = Variable("STATE_DIRECTORY")
             ?? Path.Combine(
                 Variable("XDG_STATE_HOME") ?? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".local", "state"),
                 "evenwater");
-        folder = demo ? Path.Combine(folder, "demo") : folder;
-        Directory.CreateDirectory(folder, OwnerOnly);
-        return folder;
+        return demo ? Path.Combine(folder, "demo") : folder;
     }
 
     /// <summary>The daemon's socket in a state folder.</summary>

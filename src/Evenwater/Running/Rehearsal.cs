@@ -74,6 +74,13 @@ internal static class Rehearsal
         var before = Phase.Idle;
         for (long i = 0; i < steps; i++)
         {
+            if (i % 1200 == 0)
+            {
+                // Simulated time outruns the disk; a rehearsal may wait for it, so that nothing is dropped.
+                log?.Flush();
+                progress?.Invoke((double)i / steps);
+            }
+
             var turned = simulated.Step();
             var at = simulated.Now.SecondsSince(start);
             Watch(verdict, simulated.Rig, tolerance, at);
@@ -94,11 +101,6 @@ internal static class Rehearsal
                 {
                     evaluated?.Invoke(loop.State, simulated.Now, loop.State.Phase == Phase.Dripping);
                 }
-            }
-
-            if (i % 1200 == 0)
-            {
-                progress?.Invoke((double)i / steps);
             }
         }
 

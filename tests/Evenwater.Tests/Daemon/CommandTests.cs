@@ -1,0 +1,77 @@
+namespace Evenwater.Tests.Daemon;
+
+/// <summary>The command line with wrong input: the place, the value, what is allowed, what to do; exit code 2.</summary>
+public sealed class CommandTests : IDisposable
+{
+    private readonly ProgramUnderTest _program = new();
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    public void Dispose() => _program.Dispose();
+
+    public static TheoryData<string[], string[]> Wrong => new()
+    {
+        { [], ["--help"] },
+        { ["dance"], ["dance"] },
+        { ["rehearse"], ["rehearse"] },
+        { ["rehearse", "nowhere"], ["nowhere", "sim-river"] },
+        { ["rehearse", "sim-river", "--fault", "meteor"], ["meteor", "siphon-surge"] },
+        { ["rehearse", "sim-river", "--fault", "siphon-surge@soon"], ["soon", "90m"] },
+        { ["rehearse", "sim-river", "--hours", "200"], ["--hours", "200", "0.1 to 48"] },
+        { ["rehearse", "sim-river", "--seed", "one"], ["one"] },
+        { ["plan", "nowhere"], ["nowhere"] },
+        { ["begin", "sim-river", "--start-volume", "900", "--yes"], ["--start-volume", "900", "10.4"] },
+        { ["begin", "sim-river", "--flow", "-3", "--yes"], ["--flow", "-3", "0.5 to 200"] },
+        { ["begin", "sim-river"], ["--yes"] },
+        { ["close"], ["No daemon", "by hand"] },
+        { ["finish", "--alive", "-1"], ["--alive", "-1"] },
+        { ["serve", "--config", "missing.json"], ["missing.json"] },
+        { ["replay", "--trace", "missing.csv", "--station", "sim-river", "--out", "/dev/null"], ["missing.csv"] },
+    };
+
+    [Theory]
+    [MemberData(nameof(Wrong))]
+    public async Task Wrong_use_says_what_is_wrong_and_exits_with_2(string[] args, string[] said)
+    {
+        var called = await _program.CallAsync(args);
+        Assert.Equal(2, called.Exit);
+        foreach (var word in said)
+        {
+            Assert.Contains(word, called.Error, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task A_wrong_station_file_is_refused_by_key_value_and_range()
+    {
+        var file = Path.Combine(_program.Folder, "station.json");
+        await File.WriteAllTextAsync(file, (await File.ReadAllTextAsync(file, Stop)).Replace("\"brimLitres\": 11.6", "\"brimLitres\": -2", StringComparison.Ordinal), Stop);
+        var called = await _program.CallAsync("serve", "--config", _program.Configuration);
+        Assert.Equal(2, called.Exit);
+        Assert.Contains("vessel.brimLitres", called.Error, StringComparison.Ordinal);
+        Assert.Contains("-2", called.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_trace_with_bad_rows_is_read_and_they_are_reported()
+    {
+        var trace = Path.Combine(_program.Folder, "trace.csv");
+        var forecasts = Path.Combine(_program.Folder, "out.csv");
+        var rows = Enumerable.Range(0, 300).Select(i => $"{i * 2},{(i == 150 ? "wet" : $"{400 - (i * 0.05):0.0}")},20,185,23,0,0,1");
+        await File.WriteAllTextAsync(trace, "t_s,bucket_ec25_uScm,bucket_temp_C,tank_ec25_uScm,tank_temp_C,float_low,float_high,valve_open\n" + string.Join('\n', rows) + "\n", Stop);
+        var called = await _program.CallAsync("replay", "--trace", trace, "--station", "sim-river", "--out", forecasts);
+        Assert.Equal(0, called.Exit);
+        Assert.Contains("line 152", called.Error, StringComparison.Ordinal);
+        Assert.Contains("1 rejected", called.Out, StringComparison.Ordinal);
+        Assert.True((await File.ReadAllLinesAsync(forecasts, Stop)).Length > 15);
+    }
+
+    [Fact]
+    public async Task Rehearse_ends_with_0_when_a_planned_close_ends_the_night_and_with_1_when_a_trip_does()
+    {
+        Assert.Equal(0, (await _program.CallAsync("rehearse", "sim-river")).Exit);
+        var tripped = await _program.CallAsync("rehearse", "sim-river", "--fault", "float-cut@1h", "--hours", "2");
+        Assert.Equal(1, tripped.Exit);
+        Assert.Contains("The high float is wet", tripped.Out, StringComparison.Ordinal);
+    }
+}

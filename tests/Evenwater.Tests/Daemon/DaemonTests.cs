@@ -1,0 +1,124 @@
+using System.Net.Sockets;
+using System.Text;
+using Evenwater.Log;
+
+namespace Evenwater.Tests.Daemon;
+
+/// <summary>The running daemon, asked as a keeper asks it.</summary>
+public sealed class DaemonTests : IDisposable
+{
+    private readonly ProgramUnderTest _program = new();
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    public void Dispose() => _program.Dispose();
+
+    [Fact]
+    public async Task A_run_begins_drips_closes_and_finishes_and_all_of_it_is_in_the_log()
+    {
+        var daemon = _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+
+        var begun = await _program.CallAsync("begin", "sim-river", "--start-volume", "1.6", "--jug", "true", "--flow", "15", "--matched", "true", "--attended", "--yes");
+        Assert.Equal((0, ""), (begun.Exit, begun.Error));
+        await _program.PageAsync(page => page.Contains("valve open", StringComparison.OrdinalIgnoreCase) || page.Contains("dripping", StringComparison.OrdinalIgnoreCase));
+
+        var checkedUp = await _program.CallAsync("check", "--config", _program.Configuration);
+        Assert.Contains("vessel conductivity: 4", checkedUp.Out, StringComparison.Ordinal);
+
+        var closed = await _program.CallAsync("close");
+        Assert.Equal((0, "The valve of sim-river is closed.\n"), (closed.Exit, closed.Out));
+        var finished = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "0");
+        Assert.Equal(0, finished.Exit);
+        Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);
+
+        daemon.Kill(entireProcessTree: true);
+        await daemon.WaitForExitAsync(Stop);
+        using var log = NightLog.Open(_program.State);
+        var entries = log.Reader.Read(0, 10_000);
+        Assert.Equal(
+            ["armed", "dripping", "holding", "abandoned"],
+            entries.Where(e => e.Kind == EntryKind.Run).Select(e => LogJson.Read<RunBody>(e.Body!).Phase).Where(p => p != "opening"));
+        Assert.Equal([true, false], entries.Where(e => e.Kind == EntryKind.Valve).Select(e => LogJson.Read<ValveBody>(e.Body!).Open));
+        Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.Body!.Contains("alive 18, dead 0", StringComparison.Ordinal));
+
+        // The opening was committed before the valve was told to open.
+        Assert.True(entries.First(e => e.Kind == EntryKind.Run).Id < entries.First(e => e.Kind == EntryKind.Valve).Id);
+    }
+
+    [Fact]
+    public async Task An_unattended_run_is_refused_before_a_proof_test()
+    {
+        var daemon = _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+        var begun = await _program.CallAsync("begin", "sim-river", "--yes");
+        Assert.Equal(1, begun.Exit);
+        Assert.Contains("check --proof", begun.Error, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_second_daemon_on_the_same_state_names_the_first()
+    {
+        var daemon = _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+        var second = await _program.CallAsync("serve", "--config", _program.Configuration);
+        Assert.Equal(2, second.Exit);
+        Assert.Contains($"process {daemon.Id}", second.Error, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("not json\n")]
+    [InlineData("{\"verb\":\"open\"}\n")]
+    [InlineData("{\"verb\":\"close\",\"extra\":1}\n")]
+    [InlineData("{\"verb\":\"begin\",\"station\":\"sim-river\",\"known\":{\"startVolumeLitres\":\"much\"}}\n")]
+    public async Task A_malformed_line_is_answered_and_changes_nothing(string line)
+    {
+        var daemon = _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+        using var socket = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+        await socket.ConnectAsync(new UnixDomainSocketEndPoint(Path.Combine(_program.State, "control.sock")), Stop);
+        await socket.SendAsync(Encoding.UTF8.GetBytes(line), Stop);
+        var buffer = new byte[4096];
+        var answer = Encoding.UTF8.GetString(buffer, 0, await socket.ReceiveAsync(buffer, Stop));
+        Assert.Contains("\"ok\":false", answer, StringComparison.Ordinal);
+        Assert.Equal(0, (await _program.CallAsync("close")).Exit);
+    }
+
+    [Fact]
+    public async Task Ready_is_told_from_completed_cycles_and_stopping_at_the_end()
+    {
+        var path = Path.Combine(_program.Folder, "notify.sock");
+        using var systemd = new Socket(AddressFamily.Unix, SocketType.Dgram, ProtocolType.Unspecified);
+        systemd.Bind(new UnixDomainSocketEndPoint(path));
+        var daemon = _program.Start(
+            new Dictionary<string, string> { ["NOTIFY_SOCKET"] = path, ["WATCHDOG_USEC"] = "1500000" },
+            "serve", "--config", _program.Configuration);
+        Assert.Equal("READY=1\nWATCHDOG=1", await ReceiveAsync(systemd));
+        Assert.Equal("WATCHDOG=1", await ReceiveAsync(systemd));
+        using var stop = System.Diagnostics.Process.Start("kill", ["-TERM", $"{daemon.Id}"]);
+        string last;
+        while ((last = await ReceiveAsync(systemd)) == "WATCHDOG=1")
+        {
+        }
+
+        Assert.Equal("STOPPING=1", last);
+        await daemon.WaitForExitAsync(Stop);
+        Assert.Equal(0, daemon.ExitCode);
+    }
+
+    [Fact]
+    public async Task Under_systemd_a_lost_configuration_never_becomes_a_demo()
+    {
+        var serving = _program.Start(new Dictionary<string, string> { ["INVOCATION_ID"] = "1" }, "serve");
+        await serving.WaitForExitAsync(Stop);
+        Assert.Equal(2, serving.ExitCode);
+        Assert.Contains("No configuration", await serving.StandardError.ReadToEndAsync(Stop), StringComparison.Ordinal);
+    }
+
+    private static async Task<string> ReceiveAsync(Socket socket)
+    {
+        var buffer = new byte[256];
+        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(45));
+        return Encoding.UTF8.GetString(buffer, 0, await socket.ReceiveAsync(buffer, patience.Token));
+    }
+}
