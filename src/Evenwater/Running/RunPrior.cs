@@ -44,6 +44,7 @@ internal static class RunPrior
             ToleranceMicrosiemensPerCm = Tolerance(station, readings),
             QuantisationMicrosiemensPerCm = Step(station.Sensors.VesselConductivity),
             ValveClosesOnPowerLoss = station.Valve.OnPowerLoss == PowerLoss.Closed,
+            EvaporationMillilitresPerHour = station.Evaporation.MillilitresPerHour,
             DrawOffs = station.DrawOffs,
             DropMillilitres = station.Drip.DropMillilitres,
         };
