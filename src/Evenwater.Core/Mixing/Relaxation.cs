@@ -13,9 +13,6 @@ namespace Evenwater.Core.Mixing;
 public readonly record struct Relaxation(
     double StartLitres, double NetLitresPerHour, double StartValue, double SourcePerHour, double PullLitresPerHour)
 {
-    /// <summary>Below this share of growth the volume counts as constant; the error is then of its square.</summary>
-    private const double Negligible = 1e-9;
-
     /// <summary>Where y goes in the end; infinite when nothing pulls it back.</summary>
     public double SettlesAt => SourcePerHour / PullLitresPerHour;
 
@@ -55,9 +52,7 @@ public readonly record struct Relaxation(
     private double ExposureAfter(double hours)
     {
         var growth = NetLitresPerHour * hours / StartLitres;
-        return Math.Abs(growth) < Negligible
-            ? hours / StartLitres * (1 - (growth / 2))
-            : Math.Log(1 + growth) / NetLitresPerHour;
+        return growth == 0 ? hours / StartLitres : Log1Plus(growth) / NetLitresPerHour;
     }
 
     private double HoursToExposure(double exposure)
@@ -65,6 +60,13 @@ public readonly record struct Relaxation(
         if (double.IsPositiveInfinity(exposure)) return exposure;
         var growth = NetLitresPerHour * exposure;
         return growth == 0 ? StartLitres * exposure : StartLitres * ExpMinus1(growth) / NetLitresPerHour;
+    }
+
+    /// <summary>ln(1 + x) without losing digits near 0 (Kahan's identity).</summary>
+    private static double Log1Plus(double x)
+    {
+        var u = 1 + x;
+        return u == 1 ? x : Math.Abs(x) < 1 ? Math.Log(u) * x / (u - 1) : Math.Log(u);
     }
 
     /// <summary>e^x - 1 without losing digits near 0 (Kahan's identity).</summary>

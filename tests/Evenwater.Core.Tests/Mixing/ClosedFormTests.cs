@@ -39,6 +39,27 @@ public class ClosedFormTests
             }, iter: 500);
 
     [Fact]
+    public void A_vessel_that_hardly_fills_is_as_exact_as_one_that_does_not_fill()
+    {
+        // In and out differ by a hundred-millionth: the logarithm of 1 + x must not lose its digits.
+        var flows = new SteadyFlows(2, 2, 1.1676e-8);
+        var room = new HeatExchange(1.0995083627647873, 2033d / 83);
+        var state = VesselEquations.State(10, 389, 239d / 21);
+        Integrator.Run(
+            new VesselEquations
+            {
+                InLitresPerHour = _ => 2,
+                OutLitresPerHour = _ => 2,
+                ToAirLitresPerHour = 1.1676e-8,
+                InflowConcentration = _ => 0,
+                InflowCelsius = _ => 1315d / 48,
+                Room = room,
+            }.Rates,
+            state, 0, 5);
+        AssertNear(state[1] / state[0], flows.Concentration(10, 389, 0).ValueAfter(5));
+    }
+
+    [Fact]
     public void A_time_asked_back_gives_the_value_it_was_asked_for()
         => Gen.Select(Vessels, Gen.Double[0, 2000], Gen.Double[0, 2000], Gen.Double[0.01, 0.99]).Sample((v, bag, tank, way) =>
         {

@@ -3,7 +3,7 @@ using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
-namespace Evenwater.Core.Tests.Safety;
+namespace Evenwater.CoreTests.Safety;
 
 /// <summary>One cycle's worth of weather for the interlock.</summary>
 public readonly record struct Weather(

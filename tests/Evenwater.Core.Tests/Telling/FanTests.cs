@@ -2,7 +2,7 @@ using CsCheck;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Telling;
 
-namespace Evenwater.Core.Tests.Telling;
+namespace Evenwater.CoreTests.Telling;
 
 public class FanTests
 {

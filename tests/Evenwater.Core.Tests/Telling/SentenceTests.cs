@@ -1,9 +1,9 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
-using Evenwater.Core.Tests.Safety;
+using Evenwater.CoreTests.Safety;
 
-namespace Evenwater.Core.Tests.Telling;
+namespace Evenwater.CoreTests.Telling;
 
 /// <summary>The words follow from the numbers.</summary>
 public class SentenceTests

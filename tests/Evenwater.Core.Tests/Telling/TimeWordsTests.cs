@@ -1,7 +1,7 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Telling;
 
-namespace Evenwater.Core.Tests.Telling;
+namespace Evenwater.CoreTests.Telling;
 
 public class TimeWordsTests
 {

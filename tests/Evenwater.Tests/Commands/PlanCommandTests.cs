@@ -47,7 +47,7 @@ public class PlanCommandTests
     [Fact]
     public void A_station_that_could_flood_says_not_to_leave_it()
     {
-        var reading = StationFile.Parse(GoodFile.Text.Replace("\"intakeDepthMillimetres\": 16", "\"intakeDepthMillimetres\": 30", StringComparison.Ordinal));
+        var reading = StationFile.Parse(GoodFile.Text.Replace("\"intakeDepthMillimetres\": 16.6", "\"intakeDepthMillimetres\": 30", StringComparison.Ordinal));
         using var output = new StringWriter();
         Assert.Equal(0, PlanCommand.Run(reading, null, output, TextWriter.Null));
         Assert.Contains("Not to be left alone: 14.4 L could siphon", output.ToString(), StringComparison.Ordinal);
