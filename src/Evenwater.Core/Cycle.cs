@@ -76,9 +76,10 @@ public static class Cycle
 
     private static void JudgeEven(StationState state, MonotonicTime now)
     {
+        state.TemperaturesAreEven = TemperaturesEven(state);
         var even = state.Forecast.MatchedProbability >= EvenProbability
             && state.Forecast.Health != Health.Blind
-            && TemperaturesEven(state);
+            && state.TemperaturesAreEven;
         if (even && !state.IsEven)
         {
             state.EvenSince = now;

@@ -60,7 +60,10 @@ public sealed class StationState
     /// <summary>Whether vessel and tank are even now.</summary>
     public bool IsEven { get; internal set; }
 
-    /// <summary>Since when.</summary>
+    /// <summary>Whether the two temperatures are even, or can not be judged.</summary>
+    public bool TemperaturesAreEven { get; internal set; }
+
+    /// <summary>Since when both have been even.</summary>
     public MonotonicTime EvenSince { get; internal set; }
 
     /// <summary>Whether they have been even for the dwell time in this run.</summary>
@@ -131,6 +134,7 @@ public sealed class StationState
         other.HasForecast = HasForecast;
         other.EvaluatedAt = EvaluatedAt;
         other.IsEven = IsEven;
+        other.TemperaturesAreEven = TemperaturesAreEven;
         other.EvenSince = EvenSince;
         other.WasEven = WasEven;
         other.Readings = Readings;

@@ -79,7 +79,9 @@ public static class Sentence
         var match = forecast.MatchSeconds;
         if (match.P50 <= 0)
         {
-            return "Even in conductivity; the temperature is not even yet.";
+            return state.TemperaturesAreEven
+                ? "Probably even with the tank already; it drips on until that is sure."
+                : "Even in conductivity; the temperature is not even yet.";
         }
 
         return match.CannotTell ? $"When it will be even can't be told yet: {moment.At(match.P05)} at the earliest."

@@ -1,7 +1,7 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
-using Evenwater.CoreTests.Safety;
+using Evenwater.CoreTests.Protection;
 
 namespace Evenwater.CoreTests.Telling;
 
@@ -39,6 +39,16 @@ public class SentenceTests
         Assert.Equal(StateWord.Look, say.Word);
         Assert.Equal(24900, say.WithinSeconds);
         Assert.Contains("draw some water off", say.Act, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Reached_but_not_sure_is_not_blamed_on_the_temperature()
+    {
+        var state = Dripping(match: new(0, 0, 0, 600, 1800), brim: Quantiles.Never);
+        state.TemperaturesAreEven = true;
+        Assert.Contains("until that is sure", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+        state.TemperaturesAreEven = false;
+        Assert.Contains("the temperature is not even yet", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -1,7 +1,7 @@
 using CsCheck;
 using Evenwater.Core.Safety;
 
-namespace Evenwater.CoreTests.Safety;
+namespace Evenwater.CoreTests.Protection;
 
 /// <summary>One step of a random night: what was before, what came, what followed.</summary>
 internal readonly record struct Seen(Phase Before, Weather Weather, Phase After, MonotonicTime? LeaseUntil, MonotonicTime Now)

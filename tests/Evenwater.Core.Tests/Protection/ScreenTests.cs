@@ -1,6 +1,6 @@
 using Evenwater.Core.Screening;
 
-namespace Evenwater.CoreTests.Safety;
+namespace Evenwater.CoreTests.Protection;
 
 /// <summary>Range, age, flat line and rate: the gross tests of QARTOD-style quality control; limits are common practice, no source.</summary>
 public class ScreenTests

@@ -3,7 +3,7 @@ using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
-namespace Evenwater.CoreTests.Safety;
+namespace Evenwater.CoreTests.Protection;
 
 /// <summary>One cycle's worth of weather for the interlock.</summary>
 public readonly record struct Weather(

@@ -2,7 +2,7 @@ using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
-namespace Evenwater.CoreTests.Safety;
+namespace Evenwater.CoreTests.Protection;
 
 /// <summary>Each cause of a trip, alone, just below and at its limit.</summary>
 public class TripCauseTests

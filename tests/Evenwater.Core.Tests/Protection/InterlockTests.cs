@@ -1,7 +1,7 @@
 using CsCheck;
 using Evenwater.Core.Safety;
 
-namespace Evenwater.CoreTests.Safety;
+namespace Evenwater.CoreTests.Protection;
 
 /// <summary>The safety rules hold over random nights, and each check goes red when the arm it guards is broken.</summary>
 public class InterlockTests

@@ -1,6 +1,6 @@
 using Evenwater.Core.Safety;
 
-namespace Evenwater.CoreTests.Safety;
+namespace Evenwater.CoreTests.Protection;
 
 /// <summary>Switches at 20 Hz with 100 ms of debounce: common practice, no source.</summary>
 public class DebounceTests
