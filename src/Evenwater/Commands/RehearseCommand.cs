@@ -7,6 +7,7 @@ using Evenwater.Hardware.Rig;
 using Evenwater.Hardware.Trace;
 using Evenwater.Log;
 using Evenwater.Options;
+using Evenwater.Page;
 using Evenwater.Running;
 using Evenwater.Terminal;
 using Spectre.Console;
@@ -24,22 +25,32 @@ internal static class RehearseCommand
         var hours = new Option<double>("--hours") { Description = "how long the night is, 0.1 to 48", DefaultValueFactory = _ => 12 };
         var output = new Option<string?>("--out") { Description = "write every forecast to this CSV file" };
         var log = new Option<string?>("--log") { Description = "keep the night's log in this folder" };
-        var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, hours, output, log };
-        command.SetAction(parse => Run(
-            parse.GetValue(station)!, parse.GetValue(fault) ?? [], parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log)));
+        var picture = new Option<string?>("--picture") { Description = "draw the night, as it stood at --picture-at, into this SVG file" };
+        var pictureAt = new Option<double>("--picture-at") { Description = "hours into the night", DefaultValueFactory = _ => 5 };
+        var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, hours, output, log, picture, pictureAt };
+        command.SetAction(parse => Run(parse.GetValue(station)!, parse.GetValue(fault) ?? [], new Wanted(
+            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt))));
         return command;
     }
 
-    private static int Run(string argument, string[] faultTexts, ulong seed, double hours, string? output, string? logFolder)
+    /// <summary>What is wanted of a rehearsal.</summary>
+    private sealed record Wanted(ulong Seed, double Hours, string? Output, string? Log, string? Picture, double PictureAt);
+
+    private static int Run(string argument, string[] faultTexts, Wanted wanted)
     {
         if (StationArgument.Read(argument) is not { Station: { } station } reading)
         {
             return Exit.Wrong(argument, StationArgument.Read(argument).Problems);
         }
 
-        if (hours is not (>= 0.1 and <= 48))
+        if (wanted.Hours is not (>= 0.1 and <= 48))
         {
-            return Exit.Wrong($"--hours = {hours}: allowed is 0.1 to 48.");
+            return Exit.Wrong($"--hours = {wanted.Hours}: allowed is 0.1 to 48.");
+        }
+
+        if (wanted.Picture is not null && !(wanted.PictureAt > 0 && wanted.PictureAt < wanted.Hours))
+        {
+            return Exit.Wrong($"--picture-at = {wanted.PictureAt}: allowed is more than 0 and less than --hours, {wanted.Hours}.");
         }
 
         RigFault[] faults;
@@ -60,10 +71,10 @@ internal static class RehearseCommand
         };
         try
         {
-            using var keep = logFolder is null ? null : NightLog.Open(Directory.CreateDirectory(logFolder).FullName);
-            using var writer = output is null ? null : new StreamWriter(output);
-            var verdict = Rehearse(simulated, seed, faults, hours, keep, writer);
-            Tell(simulated, seed, faults, verdict);
+            using var keep = wanted.Log is null ? null : NightLog.Open(Directory.CreateDirectory(wanted.Log).FullName);
+            using var writer = wanted.Output is null ? null : new StreamWriter(wanted.Output);
+            var verdict = Rehearse(simulated, faults, wanted, keep, writer);
+            Tell(simulated, wanted.Seed, faults, verdict);
             return verdict.Good ? Exit.Fine : Exit.Bad;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -72,22 +83,34 @@ internal static class RehearseCommand
         }
     }
 
-    private static Verdict Rehearse(Station station, ulong seed, RigFault[] faults, double hours, NightLog? log, StreamWriter? writer)
+    private static Verdict Rehearse(Station station, RigFault[] faults, Wanted wanted, NightLog? log, StreamWriter? writer)
     {
+        ViewMaker? views = null;
+        void Draw(StationLoop loop, StationClock clock, MonotonicTime now)
+        {
+            var view = (views ??= new ViewMaker(clock)).Make(loop, now);
+            if (wanted.Picture is { } file && view.NowSeconds >= wanted.PictureAt * 3600 && view.ElapsedSeconds is not null)
+            {
+                File.WriteAllText(file, PictureFile.Of(view));
+                wanted = wanted with { Picture = null };
+            }
+        }
+
+        Action<StationLoop, StationClock, MonotonicTime>? seen = wanted.Picture is null ? null : Draw;
         var file = writer is null ? null : new ForecastFile(writer);
         void Write(StationState state, MonotonicTime now, bool open) =>
             file?.Write(now.Seconds, state.Forecast, open, state.Trip == Trip.None ? null : Words.Of(state.Trip));
         var console = TerminalView.ConsoleFor(Console.Error, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsErrorRedirected);
         if (Console.IsErrorRedirected)
         {
-            return Rehearsal.Run(station, seed, faults, hours, log, Write);
+            return Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen);
         }
 
         Verdict? verdict = null;
         console.Progress().AutoClear(true).Start(context =>
         {
             var task = context.AddTask("The night", maxValue: 1);
-            verdict = Rehearsal.Run(station, seed, faults, hours, log, Write, done => task.Value = done);
+            verdict = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, done => task.Value = done, seen);
         });
         return verdict!;
     }

@@ -57,9 +57,10 @@ internal static class Rehearsal
     /// <param name="log">Keeps it, or null.</param>
     /// <param name="evaluated">Sees the forecasts.</param>
     /// <param name="progress">Told the fraction done, 0 to 1.</param>
+    /// <param name="seen">Sees the station after each cycle, with s from the start; for a picture.</param>
     public static Verdict Run(
         Station station, ulong seed, IReadOnlyList<RigFault> faults, double hours, NightLog? log,
-        Evaluated? evaluated = null, Action<double>? progress = null)
+        Evaluated? evaluated = null, Action<double>? progress = null, Action<StationLoop, StationClock, MonotonicTime>? seen = null)
     {
         var start = MonotonicTime.FromSeconds(1);
         var clock = StationClock.Faster(1, Evening, start);
@@ -95,6 +96,7 @@ internal static class Rehearsal
             }
 
             Follow(verdict, loop, simulated.Rig, tolerance, ref before, at);
+            seen?.Invoke(loop, clock, simulated.Now);
             for (var e = 0; e < loop.Effects.Count; e++)
             {
                 if (loop.Effects[e].Kind == EffectKind.Evaluated)

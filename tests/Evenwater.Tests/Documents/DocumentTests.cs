@@ -54,8 +54,7 @@ public partial class DocumentTests
         Assert.Contains("TimeoutAbortSec=2", unit);
     }
 
-    // Pictures ("![words](file)") are not looked at: they are drawn by the program itself.
-    [GeneratedRegex(@"(?<!!\[[^\]]*)\]\(([^)#\s]+)")]
+    [GeneratedRegex(@"\]\(([^)#\s]+)")]
     private static partial Regex Links();
 
     [GeneratedRegex("fail-?safe|guarantee|leak-?proof|foolproof", RegexOptions.IgnoreCase)]

@@ -1,0 +1,27 @@
+using System.CommandLine;
+
+namespace Evenwater.Commands;
+
+/// <summary>The program's commands, all of them.</summary>
+internal static class Root
+{
+    public static RootCommand Create()
+    {
+        var root = new RootCommand("Evenwater: plans a drip, watches it, says when the waters are even, and closes the valve in time. Not a safety device.")
+        {
+            ServeCommand.Create(),
+            PlanCommand.Create(),
+            CheckCommand.Create(),
+            BeginCommand.Create(),
+            FinishCommand.Create(),
+            RehearseCommand.Create(),
+            ReplayCommand.Create(),
+        };
+        foreach (var command in AskCommands.Create())
+        {
+            root.Subcommands.Add(command);
+        }
+
+        return root;
+    }
+}

@@ -1,0 +1,39 @@
+using System.Text.RegularExpressions;
+using Evenwater.Commands;
+using Evenwater.Options;
+
+namespace Evenwater.Tests.Documents;
+
+/// <summary>The documents name the commands and options that there are, and the example configuration is accepted.</summary>
+public partial class CommandDocumentTests
+{
+    [Fact]
+    public void The_readme_tells_every_command_and_no_other()
+    {
+        var told = Row().Matches(Repository.Text("README.md")).Select(m => m.Groups[1].Value).Distinct().Order(StringComparer.Ordinal);
+        Assert.Equal(Root.Create().Subcommands.Select(c => c.Name).Order(StringComparer.Ordinal), told);
+    }
+
+    [Fact]
+    public void Every_option_the_readme_names_exists()
+    {
+        var known = Root.Create().Subcommands.SelectMany(c => c.Options).Select(o => o.Name).Append("--help").ToHashSet();
+        var named = Option().Matches(Repository.Text("README.md")).Select(m => m.Value).Where(o => o != "--project").Distinct().ToList();
+        Assert.NotEmpty(named);
+        Assert.All(named, option => Assert.Contains(option, known));
+    }
+
+    [Fact]
+    public void The_example_configuration_is_accepted()
+    {
+        var reading = MainFile.Read(Path.Combine(Repository.Root, "config", "evenwater.example.json"));
+        Assert.Empty(reading.Problems);
+        Assert.Equal("sim-river", Assert.Single(reading.Stations).Name);
+    }
+
+    [GeneratedRegex(@"^\| `([a-z]+)[^`]*` \| ", RegexOptions.Multiline)]
+    private static partial Regex Row();
+
+    [GeneratedRegex(@"--[a-z][a-z-]+")]
+    private static partial Regex Option();
+}
