@@ -67,6 +67,6 @@ public static class Calibrate
             input.Compensation == Compensation.Linear
                 ? atTemperature / (1 + (input.AlphaPerKelvin * (celsius - 25)))
                 : atTemperature * NaturalWater.FactorTo25(celsius),
-            sample.TakenAt);
+            sample.TakenAt) with { Code = sample.Code };
     }
 }

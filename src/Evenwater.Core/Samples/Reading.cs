@@ -16,10 +16,13 @@ public readonly record struct Reading
     }
 
     /// <summary>Why the value may not be used, or <see cref="Reason.None"/>.</summary>
-    public Reason Reason { get; }
+    public Reason Reason { get; private init; }
 
     /// <summary>When the device was read.</summary>
     public MonotonicTime TakenAt { get; }
+
+    /// <summary>The device's own integer behind the value; null for a reading that comes from a trace.</summary>
+    public int? Code { get; init; }
 
     /// <summary>Whether there is a value to use.</summary>
     public bool IsGood => Reason == Reason.None;
@@ -45,7 +48,7 @@ public readonly record struct Reading
     }
 
     /// <summary>The same reading, no longer trusted.</summary>
-    public Reading Because(Reason reason) => new(_value, reason, TakenAt);
+    public Reading Because(Reason reason) => this with { Reason = reason };
 }
 
 /// <summary>The latest reading of every channel.</summary>

@@ -73,7 +73,7 @@ public static class Screen
         {
             Channel.VesselConductivity or Channel.TankConductivity =>
                 OutOfRange(value, LeastMicrosiemensPerCm, MostMicrosiemensPerCm)
-                ?? Stuck(ref memory, value, reading.TakenAt)
+                ?? Stuck(ref memory, reading.Code ?? value, reading.TakenAt)
                 ?? TooFast(ref memory, value, Math.Max(memory.Accepted, LeastMicrosiemensPerCm) * JumpFraction, reading.TakenAt)
                 ?? Reason.None,
             Channel.VesselTemperature or Channel.TankTemperature =>
@@ -87,6 +87,7 @@ public static class Screen
     private static Reason? OutOfRange(double value, double least, double most) =>
         value >= least && value <= most ? null : Reason.OutOfRange;
 
+    // The device's own count is watched where there is one: the value at 25 °C moves with the thermometer even when the probe is dead.
     private static Reason? Stuck(ref ChannelMemory memory, double value, MonotonicTime takenAt)
     {
         if (value != memory.Seen || memory.SameCount == 0)

@@ -1,3 +1,4 @@
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Screening;
 
 namespace Evenwater.CoreTests.Protection;
@@ -34,6 +35,22 @@ public class ScreenTests
 
         Assert.Equal(Reason.Stuck, See(400).Reason);
         Assert.Equal(Reason.None, See(400.1).Reason);
+    }
+
+    [Fact]
+    public void A_probe_whose_count_stands_still_is_stuck_although_the_thermometer_moves_its_value()
+    {
+        var sensors = TestStation.Make().Sensors;
+        var reason = Reason.None;
+        for (var i = 0; i <= 120; i++)
+        {
+            var at = MonotonicTime.FromSeconds(i);
+            var raw = RawSamples.None();
+            raw[Channel.VesselConductivity] = RawSample.Of(12_000, at);
+            raw[Channel.VesselTemperature] = RawSample.Of(320 + (i % 2), at);
+            reason = Screen.Apply(ref _state, Calibrate.Apply(raw, sensors), at)[Channel.VesselConductivity].Reason;
+            Assert.Equal(i < 120 ? Reason.None : Reason.Stuck, reason);
+        }
     }
 
     [Fact]
