@@ -108,14 +108,15 @@ public static class Cycle
         var readings = state.Readings;
         var facts = new Facts
         {
-            Cause = state.Causes(state, readings, samples.LogCommits, now),
+            // A restart closes whatever happens, and nothing has been read yet: only what is wet already counts.
+            Cause = samples.Command == Verb.Restarted ? TripCause.Wet(readings) : state.Causes(state, readings, samples.LogCommits, now),
             Clear = TripCause.IsClear(readings, samples.LogCommits),
             Fresh = TripCause.IsFresh(readings),
             LogCommits = samples.LogCommits,
             OpeningCommitted = samples.OpeningCommitted,
             Even = state.WasEven && state.IsEven && !state.OpenLoop,
             WasEven = state.WasEven,
-            HasRun = samples.Start is not null || state.Phase == Phase.Holding,
+            HasRun = samples.Start is not null || (state.Phase == Phase.Holding && state.Run is not null),
             MayResume = state.Station.Safety.ResumeAfterRestart,
             WaitedTooLong = state.Phase == Phase.Armed && now.SecondsSince(state.ArmedAt) > ArmedSeconds,
             Command = samples.Command,

@@ -46,8 +46,9 @@ public static class Interlock
         // A trip beats every command, in every phase of a run.
         (Phase.Armed or Phase.Dripping or Phase.Holding, { Cause: not Trip.None }) => Phase.Tripped,
 
-        // A trip latches. Reset is a person's act, only when the cause is clear, and it opens nothing.
-        (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true }) => Phase.Idle,
+        // A trip latches. Reset is a person's act, only when the cause is clear, and it opens nothing. The run goes on holding:
+        // its animals and its water are still in the vessel, and what is known of its volume must not be forgotten.
+        (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true }) => Phase.Holding,
         (Phase.Tripped, _) => Phase.Tripped,
 
         // A restart closes. It goes on only if so configured, through the same door as a first opening.

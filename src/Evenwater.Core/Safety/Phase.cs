@@ -12,7 +12,7 @@ public enum Phase : byte
     /// <summary>The drip runs.</summary>
     Dripping = 2,
 
-    /// <summary>Closed, animals still in the vessel: even, or closed by a person, or stopped by a restart.</summary>
+    /// <summary>Closed, animals still in the vessel: even, or closed by a person, or stopped by a restart, or reset after a trip.</summary>
     Holding = 3,
 
     /// <summary>Closed for safety; stays so until a person resets.</summary>

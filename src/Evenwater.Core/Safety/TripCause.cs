@@ -16,14 +16,9 @@ public static class TripCause
     /// <param name="now">The cycle's time.</param>
     public static Trip Of(StationState state, in Readings readings, bool logCommits, MonotonicTime now)
     {
-        if (IsWet(readings[Channel.FloatHigh]))
+        if (Wet(readings) is var wet and not Trip.None)
         {
-            return Trip.HighFloat;
-        }
-
-        if (IsWet(readings[Channel.Leak]))
-        {
-            return Trip.Leak;
+            return wet;
         }
 
         return state.Phase switch
@@ -34,6 +29,10 @@ public static class TripCause
             _ => Trip.None,
         };
     }
+
+    /// <summary>What is wet and must not be, or none.</summary>
+    public static Trip Wet(in Readings readings) =>
+        IsWet(readings[Channel.FloatHigh]) ? Trip.HighFloat : IsWet(readings[Channel.Leak]) ? Trip.Leak : Trip.None;
 
     /// <summary>Whether everything that only a person can put right is right: dry, answering, committing.</summary>
     public static bool IsClear(in Readings readings, bool logCommits) =>

@@ -22,6 +22,7 @@ public class InterlockTests
         [nameof(Rules.A_reset_opens_nothing)] = Rules.A_reset_opens_nothing,
         [nameof(Rules.Closing_needs_no_permission)] = Rules.Closing_needs_no_permission,
         [nameof(Rules.Finishing_closes)] = Rules.Finishing_closes,
+        [nameof(Rules.A_restart_trips_by_what_is_wet_alone)] = Rules.A_restart_trips_by_what_is_wet_alone,
         [nameof(Rules.A_restart_closes)] = Rules.A_restart_closes,
         [nameof(Rules.A_restart_without_leave_to_resume_does_not_arm)] = Rules.A_restart_without_leave_to_resume_does_not_arm,
     };
@@ -72,9 +73,10 @@ public class InterlockTests
     {
         { nameof(Rules.Wet_trips_every_phase_of_a_run), (p, f) => p == Phase.Holding && f.Cause != Trip.None ? p : Interlock.Next(p, f) },
         { nameof(Rules.Every_cause_trips_by_itself), (p, f) => p == Phase.Dripping && f.Cause == Trip.SourceDrawn ? p : Interlock.Next(p, f) },
-        { nameof(Rules.A_trip_latches_until_a_reset_with_the_cause_clear), (p, f) => p == Phase.Tripped && f.Command == Verb.Reset ? Phase.Idle : Interlock.Next(p, f) },
+        { nameof(Rules.A_trip_latches_until_a_reset_with_the_cause_clear), (p, f) => p == Phase.Tripped && f.Command == Verb.Reset ? Phase.Holding : Interlock.Next(p, f) },
         { nameof(Rules.A_trip_latches_until_a_reset_with_the_cause_clear), (p, f) => p == Phase.Tripped && f.Clear ? Phase.Holding : Interlock.Next(p, f) },
         { nameof(Rules.A_restart_closes), (p, f) => p == Phase.Dripping && f.Command == Verb.Restarted ? p : Interlock.Next(p, f) },
+        { nameof(Rules.A_restart_trips_by_what_is_wet_alone), (p, f) => p == Phase.Dripping && f.Command == Verb.Restarted ? Phase.Holding : Interlock.Next(p, f) },
         { nameof(Rules.A_restart_without_leave_to_resume_does_not_arm), (p, f) => Interlock.Next(p, f with { MayResume = true }) },
         { nameof(Rules.Closing_needs_no_permission), (p, f) => f.Command == Verb.Close && !f.Clear ? p : Interlock.Next(p, f with { Command = f.Command == Verb.Close ? Verb.None : f.Command }) },
         { nameof(Rules.Finishing_closes), (p, f) => f.Command == Verb.Finish && p == Phase.Dripping ? p : Interlock.Next(p, f) },

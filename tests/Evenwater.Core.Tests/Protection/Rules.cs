@@ -38,14 +38,14 @@ internal static class Rules
     public static bool Never_open_while_the_log_can_not_commit(Seen s) => s.Weather.LogCommits || !s.Open;
 
     public static bool Every_cause_trips_by_itself(Seen s) =>
-        s.Before != Phase.Dripping || s.Weather.Cause == Trip.None || s.After == Phase.Tripped;
+        s.Before != Phase.Dripping || s.Weather.Cause == Trip.None || s.After == Phase.Tripped || s.Weather.Command == Verb.Restarted;
 
     public static bool Wet_trips_every_phase_of_a_run(Seen s) =>
         !s.Wet || s.Before is not (Phase.Armed or Phase.Dripping or Phase.Holding) || s.After == Phase.Tripped;
 
     public static bool A_trip_latches_until_a_reset_with_the_cause_clear(Seen s) =>
         s.Before != Phase.Tripped || s.After == Phase.Tripped
-        || (s.After == Phase.Idle && s.Weather.Command == Verb.Reset && s.AllWell);
+        || (s.After == Phase.Holding && s.Weather.Command == Verb.Reset && s.AllWell);
 
     public static bool A_reset_opens_nothing(Seen s) => s.Weather.Command != Verb.Reset || s.Before == Phase.Dripping || !s.Open
         || (s.Before == Phase.Armed && s.Weather.Committed);
@@ -55,6 +55,9 @@ internal static class Rules
     public static bool Finishing_closes(Seen s) => s.Weather.Command != Verb.Finish || !s.Open;
 
     public static bool A_restart_closes(Seen s) => s.Weather.Command != Verb.Restarted || !s.Open;
+
+    public static bool A_restart_trips_by_what_is_wet_alone(Seen s) =>
+        s.Weather.Command != Verb.Restarted || s.Before != Phase.Dripping || s.Wet == (s.After == Phase.Tripped);
 
     public static bool A_restart_without_leave_to_resume_does_not_arm(Seen s) =>
         s.Weather.Command != Verb.Restarted || s.After != Phase.Armed;
