@@ -38,6 +38,7 @@ internal static class TraceReplay
             }
 
             var samples = new Samples { Readings = row.Readings, ValveOpen = row.ValveOpen, LogCommits = true };
+            samples.Readings[Channel.FloatLow] = OrNotFitted(row.Readings[Channel.FloatLow]);
             samples.Readings[Channel.FloatHigh] = Debounced(ref high, row.Readings[Channel.FloatHigh]);
             Cycle.Step(state, samples, row.At, ref effects);
             if (state.Phase == Phase.Tripped && closedAt is null)
@@ -86,12 +87,14 @@ internal static class TraceReplay
         Safety = new Core.Stations.Safety { MaxOpenMinutes = double.MaxValue, MaxInflowLitres = double.MaxValue },
     };
 
+    /// <summary>A row without a float says nothing of it; it is no fault of the wire.</summary>
+    private static Reading OrNotFitted(in Reading reading) => reading.IsGood ? reading : Reading.Missing(Reason.NotFitted, reading.TakenAt);
+
     private static Reading Debounced(ref Debounce debounce, in Reading reading)
     {
         if (!reading.TryGet(out var wet))
         {
-            // A row without the float says nothing of it; it is no fault of the wire.
-            return Reading.Missing(Reason.NotFitted, reading.TakenAt);
+            return OrNotFitted(reading);
         }
 
         var settled = debounce.Update(RawSample.Of(wet != 0 ? 1 : 0, reading.TakenAt), FloatSeconds);
