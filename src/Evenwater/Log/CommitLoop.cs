@@ -35,7 +35,8 @@ internal sealed class CommitLoop : IDisposable
         _thread.Start();
     }
 
-    public bool Commits => Volatile.Read(ref _commits);
+    /// <summary>False after a failure, and while a commit neither succeeds nor fails: a disk that hangs is no better than a full one.</summary>
+    public bool Commits => Volatile.Read(ref _commits) && OldestUncommitted < _pace.Batch + _pace.LongestCommit;
 
     public long LastId => Interlocked.Read(ref _committedId);
 

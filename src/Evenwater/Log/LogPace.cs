@@ -6,6 +6,9 @@ internal sealed record LogPace
     /// <summary>How long cycles are gathered before they are committed together.</summary>
     public TimeSpan Batch { get; init; } = TimeSpan.FromSeconds(5);
 
+    /// <summary>How long a commit may take before the log counts as lost. Common practice, no source: worn cards stall for some seconds.</summary>
+    public TimeSpan LongestCommit { get; init; } = TimeSpan.FromSeconds(30);
+
     /// <summary>How long to wait after a commit that failed.</summary>
     public TimeSpan Retry { get; init; } = TimeSpan.FromSeconds(1);
 

@@ -34,7 +34,7 @@ internal sealed class NightLog : IDisposable
     /// <summary>What is committed, read on its own connection.</summary>
     public LogReader Reader { get; }
 
-    /// <summary>False after a commit that failed, until one succeeds again.</summary>
+    /// <summary>False after a commit that failed, or that hangs, until one succeeds again.</summary>
     public bool Commits => _loop.Commits;
 
     /// <summary>The number of the last committed entry.</summary>

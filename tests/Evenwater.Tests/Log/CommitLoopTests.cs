@@ -1,0 +1,36 @@
+using Evenwater.Core;
+using Evenwater.Log;
+using Microsoft.Extensions.Logging.Abstractions;
+
+namespace Evenwater.Tests.Log;
+
+/// <summary>The committing thread, with a disk that can be held.</summary>
+public class CommitLoopTests
+{
+    [Fact]
+    public async Task A_commit_that_hangs_counts_as_lost_until_it_is_done()
+    {
+        using var disk = new ManualResetEventSlim();
+        var pace = new LogPace { Batch = TimeSpan.FromMilliseconds(50), LongestCommit = TimeSpan.FromMilliseconds(150) };
+        using var loop = new CommitLoop((_, _) => disk.Wait(), 0, pace, NullLogger.Instance);
+        Assert.True(loop.Commits);
+        loop.Append(new Entry
+        {
+            BootId = 1, ConfigurationId = 1, Station = "sim-river", At = MonotonicTime.FromSeconds(1), ClockQuality = ClockQuality.Simulated, Kind = EntryKind.Cycle,
+        });
+        Assert.True(await BecomesAsync(() => !loop.Commits));
+        disk.Set();
+        Assert.True(await BecomesAsync(() => loop.Commits));
+        Assert.Equal(1, loop.LastId);
+    }
+
+    private static async Task<bool> BecomesAsync(Func<bool> so)
+    {
+        for (var i = 0; i < 250 && !so(); i++)
+        {
+            await Task.Delay(20, TestContext.Current.CancellationToken);
+        }
+
+        return so();
+    }
+}
