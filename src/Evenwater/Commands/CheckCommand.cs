@@ -58,8 +58,16 @@ internal static class CheckCommand
                 : string.Join(" ", refusals.Select(r => $"{r.Key}: {r.Allowed}. {r.Advice}")));
         }
 
-        CheckState(findings, demo: path is null);
-        await CheckStationsAsync(findings, stations, demo: path is null);
+        try
+        {
+            CheckState(findings, demo: path is null);
+            await CheckStationsAsync(findings, stations, demo: path is null);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            findings.Judge(false, "state folder", e.Message);
+        }
+
         return findings.Tell();
     }
 

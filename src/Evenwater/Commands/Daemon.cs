@@ -46,6 +46,11 @@ internal static class Daemon
         await app.WaitForShutdownAsync(stop);
         await view.CancelAsync();
         await showing;
+        if (app.Services.GetServices<IHostedService>().OfType<BackgroundService>().Any(s => s.ExecuteTask is { IsFaulted: true }))
+        {
+            // The host stops then, but by itself it ends with 0.
+            Environment.ExitCode = Exit.Bad;
+        }
     }
 
     private static WebApplication Build(Serving serving, NightLog log, RunPlan plan)

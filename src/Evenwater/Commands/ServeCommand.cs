@@ -15,7 +15,18 @@ internal static class ServeCommand
     {
         var config = new Option<string?>("--config") { Description = "the configuration file; without any, the simulated demo station at 60 times life" };
         var command = new Command("serve", "Watch the stations: the daemon. Without a configuration, a simulated demo night.") { config };
-        command.SetAction((parse, stop) => RunAsync(parse.GetValue(config), stop));
+        command.SetAction(async (parse, stop) =>
+        {
+            try
+            {
+                return await RunAsync(parse.GetValue(config), stop);
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                // Not wrong use: a disk or a port may be free again at the next start.
+                return Exit.Tell(false, $"Can not serve: {e.Message}");
+            }
+        });
         return command;
     }
 
@@ -57,17 +68,9 @@ internal static class ServeCommand
             Empty(serving.State);
         }
 
-        try
-        {
-            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch });
-            await Daemon.RunAsync(serving, log, stop);
-            return Environment.ExitCode;
-        }
-        catch (Exception e) when (e is IOException)
-        {
-            // Not wrong use: a disk or a port may be free again at the next start.
-            return Exit.Tell(false, $"Can not serve: {e.Message}");
-        }
+        using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch });
+        await Daemon.RunAsync(serving, log, stop);
+        return Environment.ExitCode;
     }
 
     private static void Empty(string state)

@@ -23,7 +23,7 @@ internal static class MainFile
         }
         catch (JsonException e)
         {
-            return Bad(new Problem(e.Path is null or "$" ? path : e.Path.TrimStart('$', '.'), "not usable", "the keys shown in config/README.md", e.Message));
+            return Bad(new Problem(e.Path is null or "$" ? path : e.Path.TrimStart('$', '.'), "not usable", "the keys shown in config/README.md", Plain(e)));
         }
 
         if (configuration is null)
@@ -36,6 +36,12 @@ internal static class MainFile
         var stations = new List<Station>();
         foreach (var (file, index) in configuration.Stations.Select((f, i) => (f, i)))
         {
+            if (string.IsNullOrWhiteSpace(file))
+            {
+                problems.Add(new Problem($"stations[{index}]", file is null ? "null" : "empty", "a station file", "Give its path, relative to this file."));
+                continue;
+            }
+
             var reading = StationFile.Read(Path.Combine(folder, file));
             problems.AddRange(reading.Problems.Select(p => p with { Key = $"stations[{index}] ({file}): {p.Key}" }));
             if (reading.Station is { } station)
@@ -112,6 +118,11 @@ internal static class MainFile
             Version1 = influx.Version1,
         },
         EmbeddedBroker: false);
+
+    /// <summary>Where in the file, and what is not understood; without the names of this program's types.</summary>
+    private static string Plain(JsonException e) => e.Message.Contains("could not be mapped", StringComparison.Ordinal)
+        ? "There is no such key; is it misspelt?"
+        : $"Line {e.LineNumber + 1}: not JSON, or not of the kind that this key takes.";
 
     private static MainReading Bad(Problem problem) => new(null, [], [problem]);
 }

@@ -5,6 +5,9 @@ internal static class Places
 {
     public const string DefaultConfiguration = "/etc/evenwater/evenwater.json";
 
+    /// <summary>unix(7): sun_path holds 108 bytes, the closing zero included.</summary>
+    private const int LongestSocketPath = 107;
+
     private const UnixFileMode OwnerOnly = UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute;
 
     /// <summary>The configuration: as given, else $EVENWATER_CONFIG, else the default when it exists; null when there is none.</summary>
@@ -18,10 +21,24 @@ internal static class Places
     public static bool DemoMayStart => Variable("NOTIFY_SOCKET") is null && Variable("INVOCATION_ID") is null;
 
     /// <summary>The state folder, made if missing, for the owner only.</summary>
+    /// <exception cref="IOException">It can not be made or used; the message names it and says what to do.</exception>
     public static string MakeState(bool demo)
     {
         var folder = State(demo);
-        Directory.CreateDirectory(folder, OwnerOnly);
+        if (System.Text.Encoding.UTF8.GetByteCount(Socket(folder)) > LongestSocketPath)
+        {
+            throw new IOException($"The state folder {folder} can not be used: its path is too long for a socket. Set $STATE_DIRECTORY to one of at most {LongestSocketPath - 13} bytes.");
+        }
+
+        try
+        {
+            Directory.CreateDirectory(folder, OwnerOnly);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            throw new IOException($"The state folder {folder} can not be made: {e.Message} Set $STATE_DIRECTORY to a folder that this user may write to.", e);
+        }
+
         return folder;
     }
 
