@@ -16,18 +16,20 @@ internal static class AskCommands
     /// <summary>Asks the daemon, prints its answer, gives the exit code.</summary>
     public static async Task<int> AskAsync(ControlAsk ask)
     {
-        foreach (var demo in new[] { false, true })
+        if (await AnswerAsync(ask) is { } answer)
         {
-            if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), ask) is { } answer)
-            {
-                return Exit.Tell(answer.Ok, answer.Text);
-            }
+            return Exit.Tell(answer.Ok, answer.Text);
         }
 
         return Exit.Wrong(
             $"No daemon answers at {Places.Socket(Places.State(demo: false))}. Start it with 'evenwater serve', run this as the same user, "
             + "or set $STATE_DIRECTORY to its state folder. If water is running, close it by hand: pull the valve's plug or lift the intake.");
     }
+
+    /// <summary>The answer of the daemon, or else of the demo; null when neither runs.</summary>
+    public static async Task<ControlAnswer?> AnswerAsync(ControlAsk ask) =>
+        await ControlClient.AskAsync(Places.Socket(Places.State(demo: false)), ask)
+        ?? await ControlClient.AskAsync(Places.Socket(Places.State(demo: true)), ask);
 
     private static Command Make(string verb, string description)
     {

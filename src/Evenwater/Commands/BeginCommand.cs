@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Evenwater.Control;
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Options;
 using Evenwater.Running;
@@ -52,7 +53,11 @@ internal static class BeginCommand
         }
         else
         {
-            given = BeginGuide.Ask(station, given, TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected));
+            var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
+            var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
+            given = phase?.Text == Words.Of(Phase.Holding)
+                ? BeginGuide.GoOn(station, given, console)
+                : BeginGuide.Ask(station, given, console);
             if (!given.Yes)
             {
                 Console.WriteLine("No-go. Nothing was opened.");
@@ -71,17 +76,10 @@ internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool?
     private const double EyeRelativeSd = 0.15;
 
     /// <summary>The first thing that is wrong, or null.</summary>
-    public string? Problem(Station station)
-    {
-        var mark = station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
-        return (StartVolume, Flow, BackAt) switch
-        {
-            ({ } volume, _, _) when !(volume >= 0.05 && volume < mark) => $"--start-volume = {volume}: allowed is 0.05 to less than {mark:0.##} L, the vessel's mark.",
-            (_, { } flow, _) when flow is not (>= 0.5 and <= 200) => $"--flow = {flow}: allowed is 0.5 to 200 mL/min. Count the drops of a minute: 20 drops are about 1 mL.",
-            (_, _, { } at) when !TimeOnly.TryParseExact(at, "HH:mm", out _) => $"--back-at = {at}: write HH:MM, such as 07:30.",
-            _ => null,
-        };
-    }
+    public string? Problem(Station station) =>
+        Known().Problem(station) is { } problem ? $"--{problem}"
+        : BackAt is { } at && !TimeOnly.TryParseExact(at, "HH:mm", out _) ? $"--back-at = {at}: write HH:MM, such as 07:30."
+        : null;
 
     /// <summary>As the daemon wants it.</summary>
     public StartKnown Known() => new(

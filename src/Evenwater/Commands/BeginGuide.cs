@@ -32,8 +32,34 @@ internal static class BeginGuide
             Vessel = station.Vessel with { StartVolumeLitres = volume },
             Drip = station.Drip with { FlowMillilitresPerMinute = flow ?? station.Drip.FlowMillilitresPerMinute },
         };
-        PlanText.Write(console, planned, Planner.Make(planned));
+        var plan = Planner.Make(planned);
+        PlanText.Write(console, planned, plan);
+        if (back is not null)
+        {
+            console.WriteLine(WhileAway(TimeOnly.ParseExact(back, "HH:mm"), TimeOnly.FromDateTime(TimeProvider.System.GetLocalNow().DateTime), plan));
+        }
+
         return asked with { Yes = given.Yes || console.Confirm("Go?", false) };
+    }
+
+    /// <summary>Asks before a run that was closed goes on: what is known of it stands, and is not asked again.</summary>
+    public static Given GoOn(Station station, Given given, IAnsiConsole console)
+    {
+        console.WriteLine($"{station.Name} holds a run whose volume is known: this goes on with it. For new animals finish it first, then begin.");
+        var attended = given.Attended || console.Confirm("Will somebody stay beside it the whole time?", false);
+        return given with { Attended = attended, Yes = given.Yes || console.Confirm("Go on?", false) };
+    }
+
+    /// <summary>What being away until then means for this plan; both may be past midnight.</summary>
+    public static string WhileAway(TimeOnly back, TimeOnly now, Plan plan)
+    {
+        var hours = (back - now).TotalHours;
+        return (plan.Even.Late, plan.AtMark.Early) switch
+        {
+            var (_, mark) when mark <= hours => $"You are back in {hours:0.0} h. By then the vessel may have come near its mark and the valve have closed, even or not.",
+            var (even, _) when even <= hours => $"You are back in {hours:0.0} h: very likely even by then, and holding.",
+            _ => $"You are back in {hours:0.0} h, before it is surely even: it goes on dripping meanwhile.",
+        };
     }
 
     /// <summary>The drip counted by tapping a key at each drop; null when the keeper would rather not.</summary>

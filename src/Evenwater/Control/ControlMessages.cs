@@ -5,7 +5,7 @@ using Evenwater.Running;
 namespace Evenwater.Control;
 
 /// <summary>One line asked over the daemon's own socket.</summary>
-/// <param name="Verb">begin, close, reset, finish, acknowledge, proof or status.</param>
+/// <param name="Verb">begin, close, reset, finish, acknowledge, proof, phase or status.</param>
 /// <param name="Station">Which; may be left out when there is only one.</param>
 /// <param name="Known">With begin: what the keeper has measured.</param>
 /// <param name="Note">With finish and proof: what the keeper saw, kept in the log.</param>

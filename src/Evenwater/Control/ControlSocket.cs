@@ -13,6 +13,11 @@ internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAn
     private const int MostWaiting = 8;
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
 
+    /// <summary>A line is short and its asker is on this computer: who says nothing for this long is let go.</summary>
+    private static readonly TimeSpan ReadingPatience = TimeSpan.FromSeconds(2);
+
+    private readonly SemaphoreSlim _places = new(MostWaiting);
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         File.Delete(path);
@@ -24,8 +29,9 @@ internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAn
         {
             while (true)
             {
-                using var peer = await listener.AcceptAsync(stoppingToken);
-                await AnswerAsync(peer, stoppingToken);
+                // Side by side, so that one who says nothing holds up nobody; a few at a time, so that many who say nothing do no harm.
+                await _places.WaitAsync(stoppingToken);
+                _ = AnswerAsync(await listener.AcceptAsync(stoppingToken), stoppingToken);
             }
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
@@ -34,21 +40,50 @@ internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAn
         }
     }
 
-    private async Task AnswerAsync(Socket peer, CancellationToken stop)
+    public override void Dispose()
     {
+        _places.Dispose();
+        base.Dispose();
+    }
+
+    private async Task AnswerAsync(Socket asker, CancellationToken stop)
+    {
+        using var peer = asker;
         using var patience = CancellationTokenSource.CreateLinkedTokenSource(stop);
         patience.CancelAfter(Patience);
         try
         {
-            var line = await ReadLineAsync(peer, patience.Token);
+            using var reading = CancellationTokenSource.CreateLinkedTokenSource(stop);
+            reading.CancelAfter(ReadingPatience);
+            var line = await ReadLineAsync(peer, reading.Token);
             var answer = line is null
                 ? new ControlAnswer(false, $"Refused: a line of at most {ControlJson.MostBytes} bytes is read.")
                 : await ObeyAsync(line);
             await peer.SendAsync(Encoding.UTF8.GetBytes(JsonSerializer.Serialize(answer, ControlJson.Options) + "\n"), patience.Token);
         }
-        catch (Exception e) when (e is SocketException or OperationCanceledException && !stop.IsCancellationRequested)
+        catch (Exception e)
         {
-            logger.LogWarning("A command over the socket was given up: {Why}", e.Message);
+            // Whatever it was, it was one asker's; the daemon goes on.
+            if (!stop.IsCancellationRequested)
+            {
+                logger.LogWarning("A command over the socket was given up: {Why}", e.Message);
+            }
+        }
+        finally
+        {
+            Leave();
+        }
+    }
+
+    private void Leave()
+    {
+        try
+        {
+            _places.Release();
+        }
+        catch (ObjectDisposedException)
+        {
+            // The daemon has stopped meanwhile.
         }
     }
 

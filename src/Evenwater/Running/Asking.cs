@@ -1,4 +1,6 @@
 using Evenwater.Core;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Stations;
 
 namespace Evenwater.Running;
 
@@ -15,7 +17,23 @@ internal sealed record StartKnown(
     double? FlowMillilitresPerMinute = null,
     double? FlowRelativeSd = null,
     bool? ProbesMatched = null,
-    bool Unattended = false);
+    bool Unattended = false)
+{
+    /// <summary>The first number that cannot be, with its range; or null. What comes over the socket is checked by this too.</summary>
+    public string? Problem(Station station)
+    {
+        var most = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } pipe } ? pipe : station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
+        return this switch
+        {
+            { StartVolumeLitres: { } v } when !(v >= 0.05 && v < most) => $"start-volume = {v}: allowed is 0.05 to less than {most:0.##} L, the vessel's mark or standpipe.",
+            { StartVolumeRelativeSd: { } sd } when sd is not (> 0 and <= 0.5) => $"start volume's relative SD = {sd}: allowed is above 0, to 0.5.",
+            { FlowMillilitresPerMinute: { } f } when f is not (>= 0.5 and <= 200) =>
+                $"flow = {f}: allowed is 0.5 to 200 mL/min. Count the drops of a minute: 20 drops are about 1 mL.",
+            { FlowRelativeSd: { } sd } when sd is not (> 0 and <= 1) => $"flow's relative SD = {sd}: allowed is above 0, to 1.",
+            _ => null,
+        };
+    }
+}
 
 /// <summary>What came of asking.</summary>
 /// <param name="Obeyed">Whether it was done.</param>

@@ -18,6 +18,7 @@ internal sealed class LiveStation : IDisposable
     private readonly CancellationTokenSource _stop = new();
     private readonly List<Thread> _threads = [];
     private readonly Action<Exception> _broken;
+    private volatile bool _disposing;
     private RawSamples _probes = RawSamples.None();
 
     /// <param name="loop">The station's turns.</param>
@@ -35,8 +36,9 @@ internal sealed class LiveStation : IDisposable
 
     public void Dispose()
     {
+        _disposing = true;
         _stop.Cancel();
-        _devices.Valve.Close();
+        Close();
         foreach (var thread in _threads)
         {
             thread.Join(TimeSpan.FromSeconds(2));
@@ -72,22 +74,43 @@ internal sealed class LiveStation : IDisposable
         }
     }
 
+    /// <summary>Closes, and lets nothing keep a dying thread from saying so: without pulses the driver drops out by itself.</summary>
+    private void Close()
+    {
+        try
+        {
+            _devices.Valve.Close();
+        }
+        catch (Exception e) when (!_disposing)
+        {
+            _broken(e);
+        }
+        catch (Exception)
+        {
+            // The pins are gone already.
+        }
+    }
+
     private void Start(string name, TimeSpan every, Action turn)
     {
+        var stopped = _stop.Token.WaitHandle;
         var thread = new Thread(() =>
         {
             try
             {
-                while (!_stop.Token.WaitHandle.WaitOne(every))
+                while (!stopped.WaitOne(every))
                 {
                     turn();
                 }
             }
             catch (Exception e)
             {
-                _devices.Valve.Close();
-                _stop.Cancel();
-                _broken(e);
+                Close();
+                if (!_disposing)
+                {
+                    _stop.Cancel();
+                    _broken(e);
+                }
             }
         })
         {

@@ -53,6 +53,13 @@ internal sealed class StationDirectory
             return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
         }
 
+        if (ask.Verb == "phase")
+        {
+            return Find(ask.Station) is { } asked
+                ? new ControlAnswer(true, Words.Of(asked.Shown.Phase))
+                : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+        }
+
         if (ask.Verb == "proof")
         {
             return Prove(ask);
@@ -60,7 +67,7 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, acknowledge, proof, status.");
+            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, acknowledge, proof, phase, status.");
         }
 
         var answer = await AskAsync(ask.Station, new Asking(known, "socket", ask.Known), CancellationToken.None);

@@ -38,12 +38,16 @@ internal sealed class StationLoop
     {
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         Say = Sentence.Of(state, null);
+        Shown = new Shown(state.Phase, state.Readings, Say);
     }
 
     public StationState State { get; }
 
     /// <summary>The latest sentence.</summary>
     public Say Say { get; private set; }
+
+    /// <summary>What other threads may see of the last turn.</summary>
+    public Shown Shown { get; private set; }
 
     /// <summary>What the last turn decided.</summary>
     public ref readonly EffectBuffer Effects => ref _effects;
@@ -57,7 +61,7 @@ internal sealed class StationLoop
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
-        if (asking is { Verb: Verb.Begin, Known.Unattended: true } && WhyNotAlone() is { } refusal)
+        if (asking.Verb == Verb.Begin && WhyNotBegin(asking.Known ?? new StartKnown()) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
@@ -110,6 +114,14 @@ internal sealed class StationLoop
         return true;
     }
 
+    /// <summary>Why a run may not begin so, whatever the probes say; or null.</summary>
+    private string? WhyNotBegin(StartKnown known) =>
+        Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null }
+            ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
+                + "or finish it first and begin another."
+            : known.Problem(State.Station) is { } problem ? $"Refused: {problem}"
+            : known.Unattended ? WhyNotAlone() : null;
+
     /// <summary>Why this station may not be left alone, or null.</summary>
     private string? WhyNotAlone()
     {
@@ -126,24 +138,30 @@ internal sealed class StationLoop
     {
         _askings.TryDequeue(out var asking);
         var readings = Calibrate.Apply(_raw, State.Station.Sensors);
-        var committed = _opening is { IsCompletedSuccessfully: true };
-        if (_opening is { IsCompleted: true })
-        {
-            _opening = null;
-        }
-
         var samples = new Samples
         {
             Readings = readings,
             ValveOpen = _told,
             Command = asking?.Verb ?? Verb.None,
             Start = Start(asking, readings),
-            OpeningCommitted = committed,
+            OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
         };
+        var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
         Act(now);
-        Record(asking, samples, now);
+        if (State.Phase != Phase.Armed)
+        {
+            _opening = null;
+        }
+        else if (_opening is { IsFaulted: true })
+        {
+            _opening = null;
+            _askings.Enqueue(new Asking(Verb.Close, "the log, which could not commit the opening"));
+        }
+
+        Record(asking, samples, before, now);
+        Shown = new Shown(State.Phase, State.Readings, Say);
     }
 
     /// <summary>Acts first, records afterwards.</summary>
@@ -168,7 +186,7 @@ internal sealed class StationLoop
         }
     }
 
-    private void Record(Asking? asking, in Samples samples, MonotonicTime now)
+    private void Record(Asking? asking, in Samples samples, Phase before, MonotonicTime now)
     {
         _recorder.Cycle(_raw, samples, State, now);
         var open = State.Phase == Phase.Dripping;
@@ -189,7 +207,7 @@ internal sealed class StationLoop
 
         if (asking is not null)
         {
-            var answer = AnswerTo(asking);
+            var answer = AnswerTo(asking, before);
             _recorder.Command(asking, answer, State, now);
             asking.Reply(answer);
         }
@@ -216,7 +234,7 @@ internal sealed class StationLoop
 
     private RunStart? Start(Asking? asking, in Readings readings)
     {
-        if (asking is not { Verb: Verb.Begin } || State.Phase == Phase.Holding)
+        if (asking is not { Verb: Verb.Begin } || (State.Phase == Phase.Holding && State.Run is not null))
         {
             return null;
         }
@@ -224,7 +242,7 @@ internal sealed class StationLoop
         return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed);
     }
 
-    private Answer AnswerTo(Asking asking)
+    private Answer AnswerTo(Asking asking, Phase before)
     {
         for (var i = 0; i < _effects.Count; i++)
         {
@@ -236,6 +254,7 @@ internal sealed class StationLoop
 
         return new Answer(true, asking.Verb switch
         {
+            Verb.Begin when before == Phase.Holding => $"{State.Station.Name} goes on with its run, and opens as soon as that is written down.",
             Verb.Begin => $"{State.Station.Name} opens as soon as the opening is written down.",
             Verb.Close => $"The valve of {State.Station.Name} is closed.",
             Verb.Reset => $"{State.Station.Name} may be opened again; it stays closed until you begin.",
@@ -244,4 +263,13 @@ internal sealed class StationLoop
             _ => "Done.",
         });
     }
+}
+
+/// <summary>What one turn left behind, never changed afterwards.</summary>
+internal sealed record Shown(Phase Phase, Readings Readings, Say Say)
+{
+    // The generated comparison would compare inline arrays, which throws.
+    public bool Equals(Shown? other) => ReferenceEquals(this, other);
+
+    public override int GetHashCode() => 0;
 }

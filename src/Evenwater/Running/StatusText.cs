@@ -8,9 +8,10 @@ internal static class StatusText
 {
     public static string Of(StationLoop loop)
     {
-        var readings = loop.State.Readings;
+        var shown = loop.Shown;
+        var readings = shown.Readings;
         var text = new StringBuilder();
-        text.Append($"{loop.State.Station.Name}: {Words.Of(loop.State.Phase)}. {Words.Of(loop.Say.Word)}. {loop.Say.Text}");
+        text.Append($"{loop.State.Station.Name}: {Words.Of(shown.Phase)}. {Words.Of(shown.Say.Word)}. {shown.Say.Text}");
         for (var channel = Channel.VesselConductivity; (int)channel < Channels.Count; channel++)
         {
             var reading = readings[channel];
