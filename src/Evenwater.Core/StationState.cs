@@ -153,6 +153,14 @@ public sealed class StationState
         Estimator?.CopyTo(other.Estimator!);
     }
 
+    /// <summary>Makes a trip that is known from elsewhere hold here as well: the log tells of it, and only a reset ends it.</summary>
+    public void Latch(Trip trip)
+    {
+        ArgumentOutOfRangeException.ThrowIfEqual((byte)trip, (byte)Trip.None);
+        Phase = Phase.Tripped;
+        Trip = trip;
+    }
+
     /// <summary>Starts a run that a recorded trace drives, already dripping.</summary>
     /// <exception cref="InvalidOperationException">The state is not an open-loop one.</exception>
     public void StartOpenLoop(RunStart start, MonotonicTime now)

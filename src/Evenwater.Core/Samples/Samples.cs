@@ -40,7 +40,7 @@ public struct Samples
     /// <summary>With <see cref="Verb.Begin"/>: what is known about the run.</summary>
     public RunStart? Start;
 
-    /// <summary>Set once, when the log has committed the opening that the last cycle asked for.</summary>
+    /// <summary>Set while the run is armed, from when the log has committed the opening that was asked for.</summary>
     public bool OpeningCommitted;
 
     /// <summary>Whether the log can commit. When it can not, nothing opens and what is open closes.</summary>

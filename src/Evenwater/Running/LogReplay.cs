@@ -30,7 +30,7 @@ internal static class LogReplay
                 OpeningCommitted = body.OpeningCommitted,
                 Command = body.Command,
                 Start = body.Start,
-                LogCommits = true,
+                LogCommits = body.LogCommits,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

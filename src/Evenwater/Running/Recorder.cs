@@ -62,6 +62,21 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
         }
     }
 
+    /// <summary>The station starts afresh: alarms that the log still has as raised, by a run that is gone, are cleared.</summary>
+    public void ClearLeftOver(StationState state, MonotonicTime now)
+    {
+        foreach (var entry in log?.Reader.Alarms(station) ?? [])
+        {
+            if (LogJson.Read<AlarmBody>(entry.Body!) is { State: Log.AlarmState.Raised } left)
+            {
+                Append(
+                    EntryKind.Alarm,
+                    left with { State = Log.AlarmState.Cleared, Did = "The station has started afresh since.", Do = "Nothing.", ByWhen = null },
+                    state, now);
+            }
+        }
+    }
+
     /// <summary>Records that the valve was told something else than before.</summary>
     public void Valve(bool open, string why, StationState state, MonotonicTime now) =>
         Append(EntryKind.Valve, new ValveBody(open, why), state, now);

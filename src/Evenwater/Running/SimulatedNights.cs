@@ -28,6 +28,7 @@ internal sealed class SimulatedNights : IDisposable
     private readonly ILogger _logger;
     private readonly ViewMaker _views;
     private ulong _seed = 1;
+    private Task<Answer>? _finishing;
 
     public SimulatedNights(
         Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, long configuration, StationDirectory directory,
@@ -76,6 +77,7 @@ internal sealed class SimulatedNights : IDisposable
     private void Night()
     {
         using var night = new SimulatedStation(_station, _seed++, [], _recorder, _clock, _clock.Now);
+        _recorder.ClearLeftOver(night.Loop.State, night.Now);
         _directory.Set(night.Loop);
         _logger.LogInformation("{Station}: {Devices}", _station.Name, night.Description);
         var asked = !_plan.Demo;
@@ -102,13 +104,13 @@ internal sealed class SimulatedNights : IDisposable
         }
     }
 
-    private static bool IsOver(SimulatedStation night)
+    private bool IsOver(SimulatedStation night)
     {
         var state = night.Loop.State;
         var inPhase = night.Now.SecondsSince(state.PhaseSince);
         if (state.Phase == Phase.Holding && inPhase > (state.WasEven ? BetweenNightsSeconds : HangingSeconds))
         {
-            _ = night.Loop.Ask(new Asking(Verb.Finish, "demo"));
+            _finishing = _finishing is { IsCompleted: false } ? _finishing : night.Loop.Ask(new Asking(Verb.Finish, "demo"));
         }
 
         return state.Phase is Phase.Finished or Phase.Abandoned

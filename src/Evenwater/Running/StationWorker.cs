@@ -46,7 +46,7 @@ internal sealed class StationWorker(
         }
         finally
         {
-            live.ForEach(station => station.Dispose());
+            live.ForEach(Close);
         }
     }
 
@@ -57,8 +57,9 @@ internal sealed class StationWorker(
 
     private LiveStation Live(Station station, RunNumbers runs)
     {
-        var state = new StationState(station);
-        var (clock, resumed) = Restore(station, state);
+        var restart = Restart.Of(log, station, time);
+        var (state, clock) = (restart.State, restart.Clock);
+        logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
         var devices = StationDevices.OnBoard(station.Sensors);
         logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
@@ -67,8 +68,13 @@ internal sealed class StationWorker(
             Seed = (ulong)plan.BootId,
             ProofTested = log.Reader.HasEvent(station.Name, StationLoop.ProofTest),
         };
+        if (state.Run is null)
+        {
+            recorder.ClearLeftOver(state, clock.Now);
+        }
+
         directory.Set(loop);
-        if (resumed)
+        if (restart.WasOpen)
         {
             _ = loop.Ask(new Asking(Verb.Restarted, "start"));
         }
@@ -76,21 +82,6 @@ internal sealed class StationWorker(
         var post = Posting(station.Name);
         var views = new ViewMaker(clock);
         return new LiveStation(loop, devices, clock, now => post(() => views.Make(loop, now)), Break);
-    }
-
-    /// <summary>Replays the last run's log through the cycle; the clock goes on from there, over the gap.</summary>
-    private (StationClock Clock, bool Resumed) Restore(Station station, StationState state)
-    {
-        if (log.Reader.LastRun(station.Name) is not { } run)
-        {
-            return (StationClock.Real(default, time), false);
-        }
-
-        DateTimeOffset? lastWall = null;
-        var last = LogReplay.Run(log.Reader.ReadRun(run), state, (Entry cycle, in EffectBuffer _) => lastWall = cycle.Wall) ?? default;
-        var gap = lastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, TimeSpan.FromDays(30).TotalSeconds) : 1;
-        logger.LogInformation("{Station}: replayed run {Run}, {Phase}, {Gap:F0} s ago", station.Name, run, Words.Of(state.Phase), gap);
-        return (StationClock.Real(last.Plus(gap), time), state.Phase is Phase.Armed or Phase.Dripping);
     }
 
     /// <summary>Puts up a view about once a second, and beats the heart with each completed cycle.</summary>
@@ -106,6 +97,19 @@ internal sealed class StationWorker(
                 board.Post(make());
             }
         };
+    }
+
+    /// <summary>One station that can not be let go must not keep the others from closing.</summary>
+    private void Close(IDisposable station)
+    {
+        try
+        {
+            station.Dispose();
+        }
+        catch (Exception e)
+        {
+            Break(e);
+        }
     }
 
     /// <summary>A faulted background service would end the program with 0: say it, and fail.</summary>

@@ -1,0 +1,50 @@
+using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+
+namespace Evenwater.Running;
+
+/// <summary>Where a board station goes on from after the program was started again: its last run, replayed from the log.</summary>
+/// <param name="State">The station's memory.</param>
+/// <param name="Clock">Its clock, going on over the gap.</param>
+/// <param name="RunId">The run that was replayed, or null.</param>
+/// <param name="GapSeconds">How long the program was away, as far as the wall clock tells.</param>
+internal sealed record Restart(StationState State, StationClock Clock, long? RunId, double GapSeconds)
+{
+    private static readonly TimeSpan LongestGap = TimeSpan.FromDays(30);
+
+    /// <summary>Whether the run dripped, or was about to: the first cycle must be told that the program was restarted.</summary>
+    public bool WasOpen => State.Phase is Phase.Armed or Phase.Dripping;
+
+    /// <summary>
+    /// Replays the station's last run through the cycle. A run that has ended is left alone. A trip that the log tells of and the replay
+    /// does not come to, because the station was configured or the program written anew since, stays a trip.
+    /// </summary>
+    public static Restart Of(NightLog log, Station station, TimeProvider time)
+    {
+        var state = new StationState(station);
+        var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
+        if (log.Reader.LastRun(station.Name) is not { } run || phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned))
+        {
+            return new Restart(state, StationClock.Real(default, time), null, 0);
+        }
+
+        DateTimeOffset? lastWall = null;
+        var last = LogReplay.Run(log.Reader.ReadRun(run), state, (Entry cycle, in EffectBuffer _) => lastWall = cycle.Wall) ?? default;
+        var gap = lastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, LongestGap.TotalSeconds) : 1;
+        if (phase == Words.Of(Phase.Tripped) && state.Phase != Phase.Tripped)
+        {
+            state.Latch(Cause(log, station.Name));
+        }
+
+        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap);
+    }
+
+    private static Trip Cause(NightLog log, string station)
+    {
+        var name = log.Reader.Last(station, EntryKind.Trip)?.Body is { } body ? LogJson.Read<TripBody>(body).Cause : "";
+        return AlarmTable.All.FirstOrDefault(a => a.Name == name) is { Id: <= AlarmId.LivestockLimit } alarm ? (Trip)alarm.Id : Trip.Blind;
+    }
+}

@@ -1,0 +1,142 @@
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+using Evenwater.Log;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Running;
+
+/// <summary>A station is killed in the middle of a night and started again on the same water: what a board station goes through.</summary>
+public sealed class RestartTests : IDisposable
+{
+    private static readonly DateTimeOffset Evening = new(2026, 1, 10, 20, 0, 0, TimeSpan.Zero);
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Theory]
+    [InlineData(20)]
+    [InlineData(900)]
+    public void A_run_killed_while_it_dripped_holds_closed_and_knows_its_volume_and_budgets(double gapSeconds)
+    {
+        using var log = _folder.Open();
+        var station = Station();
+        var (rig, before, killedAt) = Night(log, station, hours: 2);
+        var again = Restart.Of(log, station, At(killedAt.Plus(gapSeconds)));
+        Assert.Equal(Phase.Dripping, again.State.Phase);
+        Assert.Equal(before.Forecast.VolumeLitres, again.State.Forecast.VolumeLitres);
+
+        using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(gapSeconds), Evening.AddSeconds(killedAt.Seconds + gapSeconds));
+        _ = drive.Loop.Ask(new Asking(Verb.Restarted, "start"));
+        drive.Go(90);
+        Assert.Equal((Phase.Holding, false), (drive.Loop.State.Phase, drive.EverOpen));
+        Assert.Equal(before.OpenSeconds, again.State.OpenSeconds, 10.0);
+        Assert.Equal(before.InflowLitres, again.State.InflowLitres, 0.01);
+        Assert.InRange(rig.VolumeLitres, again.State.Forecast.VolumeLitres.P05 - 0.3, again.State.Forecast.VolumeLitres.P95 + 0.3);
+
+        _ = drive.Loop.Ask(new Asking(Verb.Begin, "test"));
+        Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.Equal(1, drive.Loop.State.Run!.RunId);
+    }
+
+    [Theory]
+    [InlineData(20)]
+    [InlineData(900)]
+    public void A_run_that_may_resume_opens_again_by_itself_after_a_fresh_look_at_every_probe(double gapSeconds)
+    {
+        using var log = _folder.Open();
+        var station = Station();
+        station = station with { Safety = station.Safety with { ResumeAfterRestart = true } };
+        var (rig, before, killedAt) = Night(log, station, hours: 1);
+        var again = Restart.Of(log, station, At(killedAt.Plus(gapSeconds)));
+        using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(gapSeconds), Evening.AddSeconds(killedAt.Seconds + gapSeconds));
+        _ = drive.Loop.Ask(new Asking(Verb.Restarted, "start"));
+        drive.ProbesAlive = false;
+        drive.Go(10, () => drive.CommitAnd(false));
+        Assert.False(drive.EverOpen);
+        drive.ProbesAlive = true;
+        Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        drive.Go(600);
+        Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
+        Assert.InRange(drive.Loop.State.OpenSeconds, before.OpenSeconds + 500, before.OpenSeconds + 620);
+    }
+
+    [Fact]
+    public void A_float_that_is_wet_after_a_restart_trips()
+    {
+        using var log = _folder.Open();
+        var (rig, _, killedAt) = Night(log, Station(), hours: 0.2, RigFault.Parse("float-cut@800s"));
+        var again = Restart.Of(log, Station(), At(killedAt.Plus(300)));
+        using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(300), Evening);
+        _ = drive.Loop.Ask(new Asking(Verb.Restarted, "start"));
+        drive.Go(5);
+        Assert.Equal((Phase.Tripped, Trip.HighFloat, false), (drive.Loop.State.Phase, drive.Loop.State.Trip, drive.EverOpen));
+    }
+
+    [Fact]
+    public void A_trip_is_still_a_trip_after_a_restart()
+    {
+        using var log = _folder.Open();
+        var (_, before, killedAt) = Night(log, Station(), hours: 0.3, RigFault.Parse("leak-wet@800s"));
+        Assert.Equal(Trip.Leak, before.Trip);
+        var again = Restart.Of(log, Station(), At(killedAt.Plus(60)));
+        Assert.Equal((Phase.Tripped, Trip.Leak, false), (again.State.Phase, again.State.Trip, again.WasOpen));
+    }
+
+    [Fact]
+    public void A_trip_that_only_the_log_knows_of_is_still_a_trip()
+    {
+        using var log = _folder.Open();
+        var (_, before, killedAt) = Night(log, Station(), hours: 0.2);
+        Assert.Equal(Phase.Dripping, before.Phase);
+        var last = log.Reader.Last(before.Station.Name, EntryKind.Run)! with { At = killedAt };
+        log.Append(last with { Body = LogJson.Write(new RunBody("tripped", "decided by another version")) });
+        log.Append(last with { Kind = EntryKind.Trip, Body = LogJson.Write(new TripBody("overflow-forecast")) });
+        log.Flush();
+        var again = Restart.Of(log, Station(), At(killedAt.Plus(60)));
+        Assert.Equal((Phase.Tripped, Trip.OverflowForecast), (again.State.Phase, again.State.Trip));
+    }
+
+    [Fact]
+    public void An_ended_run_is_not_replayed()
+    {
+        using var log = _folder.Open();
+        var station = Station();
+        var rig = new SimulatedRig(station, 1, []);
+        using var drive = new RigDrive(rig, new StationState(station), log, MonotonicTime.FromSeconds(1), Evening);
+        drive.Begin();
+        _ = drive.Loop.Ask(new Asking(Verb.Finish, "test"));
+        drive.Go(200);
+        log.Flush();
+        var again = Restart.Of(log, station, At(drive.Now));
+        Assert.Equal((Phase.Idle, false, null), (again.State.Phase, again.WasOpen, again.State.Run));
+    }
+
+    private static Station Station() => DemoStation.Read();
+
+    private static (SimulatedRig Rig, StationState Before, MonotonicTime KilledAt) Night(
+        Evenwater.Log.NightLog log, Station station, double hours, params RigFault[] faults)
+    {
+        var rig = new SimulatedRig(station, 1, faults);
+        using var drive = new RigDrive(rig, new StationState(station), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
+        drive.Begin();
+        for (var i = 0; i < hours * 4; i++)
+        {
+            drive.Go(900);
+            log.Flush();
+        }
+
+        return (rig, drive.Loop.State, drive.Now);
+    }
+
+    private static FixedTime At(MonotonicTime now) => new(Evening.AddSeconds(now.Seconds));
+
+    private sealed class FixedTime(DateTimeOffset now) : TimeProvider
+    {
+        public override DateTimeOffset GetUtcNow() => now;
+    }
+}
