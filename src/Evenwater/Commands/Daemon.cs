@@ -59,7 +59,7 @@ internal static class Daemon
         // Nothing but the program's own file configures it: no appsettings.json, no stray environment variables.
         builder.Configuration.Sources.Clear();
         builder.Configuration.AddInMemoryCollection();
-        builder.Logging.ClearProviders().AddSimpleConsole(o => o.SingleLine = true).SetMinimumLevel(LogLevel.Information)
+        builder.Logging.ClearProviders().AddSimpleConsole(o => o.SingleLine = true).SetMinimumLevel(Console.IsErrorRedirected ? LogLevel.Information : LogLevel.Warning)
             .AddFilter("Microsoft", LogLevel.Warning);
         builder.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);
         builder.Services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(5));
