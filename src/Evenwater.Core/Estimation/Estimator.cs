@@ -95,7 +95,8 @@ public sealed class Estimator
 
         if (_time.Turn(valveOpen))
         {
-            _sum.BranchOnLeak();
+            _sum.Prune(Process.Keep);
+            _sum.BranchOnLeak(Process.LeakChance);
         }
 
         _evidence.Add(readings);
@@ -164,16 +165,28 @@ public sealed class Estimator
     private void CloseBlock()
     {
         var seconds = _time.BlockSeconds;
+        var closed = _time.OpenFraction == 0;
         Advance(seconds, _time.OpenFraction);
         _time.NextBlock();
         _evidence.Apply(_sum, seconds);
         if (_time.Blocks % Process.BirthBlocks == 0)
         {
-            _sum.Prune(Process.Keep);
-            _sum.Branch(Process.JumpsPerHour * Process.BirthBlocks * Process.BlockSeconds / 3600);
+            Bear(closed);
         }
 
         Look(seconds);
+    }
+
+    /// <summary>What may have changed unseen since the last births: the flow, or that a closed valve holds.</summary>
+    private void Bear(bool closed)
+    {
+        const double hours = Process.BirthBlocks * Process.BlockSeconds / 3600;
+        _sum.Prune(closed ? Process.KeepClosed : Process.Keep);
+        _sum.Branch(Process.JumpsPerHour * hours, onlyLeaking: closed);
+        if (closed)
+        {
+            _sum.BranchOnLeak(Process.LeaksPerHour * hours);
+        }
     }
 
     private void Look(double seconds)

@@ -10,10 +10,10 @@ internal struct EventLatch
         var leaking = 0.0;
         for (var i = 0; i < sum.Count; i++)
         {
-            leaking += sum[i].LeakFraction > 0 ? sum.Weight(i) : 0;
+            leaking += IsTold(sum[i]) ? sum.Weight(i) : 0;
         }
 
-        var now = (leaking > 0.5 ? ForecastEvents.Leak : 0)
+        var now = (leaking > Process.LeakSure ? ForecastEvents.Leak : 0)
             | (evidence.TankChanging ? ForecastEvents.TankChange : 0)
             | (IsTrouble(evidence.VesselReason) ? ForecastEvents.ProbeVessel : 0)
             | (IsTrouble(evidence.TankReason) ? ForecastEvents.ProbeTank : 0);
@@ -21,6 +21,8 @@ internal struct EventLatch
         _lasting = now;
         return fresh;
     }
+
+    private static bool IsTold(Hypothesis h) => h.LeakFraction * Math.Exp(h.Mean[State.LnFlow]) >= Process.LeastLeak;
 
     private static bool IsTrouble(Reason reason) => reason is not (Reason.None or Reason.NotFitted);
 }

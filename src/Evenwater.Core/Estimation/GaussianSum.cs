@@ -100,12 +100,17 @@ internal sealed class GaussianSum
         return variance;
     }
 
-    /// <summary>Every hypothesis gets a child whose flow may have jumped.</summary>
-    public void Branch(double jumpChance)
+    /// <summary>Every hypothesis gets a child whose flow may have jumped; while closed only what leaks has a flow.</summary>
+    public void Branch(double jumpChance, bool onlyLeaking = false)
     {
         var parents = Math.Min(Count, Capacity - Count);
         for (var i = 0; i < parents; i++)
         {
+            if (onlyLeaking && !_pool[i].Leaks)
+            {
+                continue;
+            }
+
             var child = Add();
             _pool[i].CopyTo(child);
             child.Widen(State.LnFlow, Process.JumpSd * Process.JumpSd);
@@ -114,26 +119,34 @@ internal sealed class GaussianSum
         }
     }
 
-    /// <summary>At the first closing: the closed valve may leak.</summary>
-    public void BranchOnLeak()
+    /// <summary>The closed valve may leak, or begin to.</summary>
+    public void BranchOnLeak(double chance)
     {
-        Prune(Capacity / Process.LeakFractions.Length);
+        var fractions = Process.LeakFractions;
         var parents = Count;
         for (var i = 0; i < parents; i++)
         {
-            for (var leak = 1; leak < Process.LeakFractions.Length; leak++)
+            if (_pool[i].Leaks)
+            {
+                continue;
+            }
+
+            foreach (var fraction in fractions)
             {
                 var child = Add();
                 _pool[i].CopyTo(child);
-                child.LeakFraction = Process.LeakFractions[leak];
-                child.LogWeight += Math.Log(Process.LeakChances[leak]);
+                child.LeakFraction = fraction;
+                child.LogWeight += Math.Log(chance / fractions.Length);
             }
 
-            _pool[i].LogWeight += Math.Log(Process.LeakChances[0]);
+            _pool[i].LogWeight += Math.Log(1 - chance);
         }
     }
 
-    /// <summary>Merges what says the same and keeps the heaviest <paramref name="keep"/>.</summary>
+    /// <summary>
+    /// Merges what says the same and keeps the heaviest <paramref name="keep"/> of those that leak and of those that do not: a leak
+    /// that has just begun weighs nothing yet, and must live until it can be told.
+    /// </summary>
     public void Prune(int keep)
     {
         SortByWeight();
@@ -149,7 +162,15 @@ internal sealed class GaussianSum
             }
         }
 
-        Count = Math.Min(Count, keep);
+        var (leaking, tight) = (0, 0);
+        for (var i = 0; i < Count; i++)
+        {
+            if (_pool[i].Leaks ? ++leaking > keep : ++tight > keep)
+            {
+                RemoveOrdered(i--);
+            }
+        }
+
         Normalise();
     }
 

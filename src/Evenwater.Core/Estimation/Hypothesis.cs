@@ -46,6 +46,9 @@ internal sealed class Hypothesis
     /// <summary>Fraction of the flow that passes the closed valve.</summary>
     public double LeakFraction;
 
+    /// <summary>Whether it believes that the closed valve leaks.</summary>
+    public bool Leaks => LeakFraction > 0;
+
     /// <summary>Whether the water has reached the standpipe.</summary>
     public bool Overflowing;
 

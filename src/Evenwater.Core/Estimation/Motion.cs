@@ -61,6 +61,7 @@ internal readonly struct Motion
         h.Widen(State.LnFlow, Process.FlowWalk * Process.FlowWalk * _hours);
         h.Widen(State.Drift, 1e-6 * _hours);
         h.Widen(State.Mixed, Square(Process.MixingWalk * mixed) * _hours);
+        h.Widen(State.Mixed, Square(Process.EvaporationWalk * mixed * Math.Exp(-Math.Clamp(h.Mean[State.LnVolume], -7, 12))) * _hours * (1 - _openFraction));
         h.Widen(State.Tank, Square(Process.TankWalk * tank) * _hours);
         h.Widen(State.LnGain, Process.GainWalk * Process.GainWalk * _hours);
         h.Widen(State.Wander, Square(Process.WanderSd * mixed) * (1 - (_wanderKeep * _wanderKeep)));

@@ -99,9 +99,24 @@ internal static class Process
     /// <summary>Blocks of nearly unanimous rejection after which a probe that is healthy is believed again.</summary>
     public const int RelockBlocks = 10;
 
-    /// <summary>A closed valve may let through this fraction of the flow, with these chances.</summary>
-    public static ReadOnlySpan<double> LeakFractions => [0, 0.10, 0.20, 0.32];
+    /// <summary>A closed valve that leaks lets through one of these fractions of the flow, all alike in chance.</summary>
+    public static ReadOnlySpan<double> LeakFractions => [0.10, 0.20, 0.32];
 
-    /// <inheritdoc cref="LeakFractions"/>
-    public static ReadOnlySpan<double> LeakChances => [0.88, 0.04, 0.04, 0.04];
+    /// <summary>Chance that the valve leaks when it closes first.</summary>
+    public const double LeakChance = 0.12;
+
+    /// <summary>How often a valve that held begins to leak, per hour closed: something swells, a grain lets go.</summary>
+    public const double LeaksPerHour = 0.01;
+
+    /// <summary>A leak below this is not told, mL/min: 12 h of it are a third of a litre, and a little misjudged evaporation looks the same.</summary>
+    public const double LeastLeak = 0.5;
+
+    /// <summary>How sure of a leak before it is told: the alarm sends somebody running.</summary>
+    public const double LeakSure = 0.9;
+
+    /// <summary>The evaporation may be misjudged by 3 mL/h all night (a lid left off); carried as a walk while closed, L per square root hour.</summary>
+    public const double EvaporationWalk = 0.010;
+
+    /// <summary>How many hypotheses of each kind, leaking and not, live on after each block while closed: the flow is not seen then.</summary>
+    public const int KeepClosed = 16;
 }
