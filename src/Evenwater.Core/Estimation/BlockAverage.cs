@@ -34,7 +34,7 @@ internal sealed class BlockAverage
     private int _count;
     private Reason _reason = Reason.NoAnswer;
     private MonotonicTime _lastTaken = MonotonicTime.FromSeconds(-1e9);
-    private double _lastValue = double.NaN;
+    private double _lastDevice = double.NaN;
     private MonotonicTime _sameSince;
     private int _sameCount;
     private double _usualSd = double.NaN;
@@ -63,13 +63,15 @@ internal sealed class BlockAverage
             return;
         }
 
-        if (value.Equals(_lastValue))
+        // A probe that hangs still changes at 25 °C with the thermometer: the device's own count tells, where there is one.
+        var device = reading.Code ?? value;
+        if (device.Equals(_lastDevice))
         {
             _sameCount++;
         }
         else
         {
-            _lastValue = value;
+            _lastDevice = device;
             _sameSince = reading.TakenAt;
             _sameCount = 0;
         }
@@ -97,7 +99,7 @@ internal sealed class BlockAverage
         other._count = _count;
         other._reason = _reason;
         other._lastTaken = _lastTaken;
-        other._lastValue = _lastValue;
+        other._lastDevice = _lastDevice;
         other._sameSince = _sameSince;
         other._sameCount = _sameCount;
         other._usualSd = _usualSd;
