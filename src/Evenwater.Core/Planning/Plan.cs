@@ -74,6 +74,9 @@ public enum Caution
     /// <summary>A protection is missing.</summary>
     MissingProtection,
 
+    /// <summary>Something that can be planned and not yet run.</summary>
+    PlanOnly,
+
     /// <summary>Rules for every run.</summary>
     Always,
 }

@@ -78,6 +78,8 @@ internal static class PlanCautions
         add(station.Sensors.FloatHighLine is null, Caution.MissingProtection, () => "There is no high float for the program.");
         add(station.Sensors.LeakLine is null, Caution.MissingProtection, () => "There is no leak sensor on the floor.");
         add(station.Valve.OnPowerLoss == PowerLoss.Stays, Caution.MissingProtection, () => "This valve stays open when its power goes: take a normally-closed one.");
+        add(station.DrawOffs.Count > 0, Caution.PlanOnly,
+            () => "The plan follows the draw-offs, a run does not yet: begin refuses while drawOffs stand in the station file.");
         add(!station.Room.Lid, Caution.MissingProtection, () => "Cover the vessel, and let air in: snails climb and fish jump.");
         add(station.Source.AutomaticTopOff, Caution.MissingProtection, () => "Switch the automatic top-off off for the run: it refills what a siphon takes.");
     }

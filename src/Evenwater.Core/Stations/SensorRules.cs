@@ -19,6 +19,8 @@ internal static partial class SensorRules
         findings.Within("sensors.i2cBus", sensors.I2cBus, 0, 31, "(a whole number)", "The number in /dev/i2c-N.");
         findings.Require(sensors.OneWireRoot.StartsWith('/'), "sensors.oneWireRoot", sensors.OneWireRoot, "an absolute path", "Usually /sys/bus/w1/devices.");
         CheckConductivity("sensors.vesselConductivity", sensors.VesselConductivity, findings);
+        findings.Require(sensors.TankConductivity is not null, "sensors.tankConductivity", (string?)null,
+            "a probe in the tank, needed in this version: without it nothing says when the waters are even", "Put a second conductivity probe into the tank.");
         if (sensors.TankConductivity is { } tank)
         {
             CheckConductivity("sensors.tankConductivity", tank, findings);

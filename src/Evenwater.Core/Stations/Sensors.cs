@@ -41,7 +41,7 @@ public sealed record Sensors
     /// <summary>The vessel's conductivity probe.</summary>
     public required ConductivityInput VesselConductivity { get; init; }
 
-    /// <summary>The tank's conductivity probe; null when there is none.</summary>
+    /// <summary>The tank's conductivity probe; a run needs it in this version.</summary>
     public ConductivityInput? TankConductivity { get; init; }
 
     /// <summary>The vessel's thermometer, a 1-wire id such as 28-0000054b97a5.</summary>

@@ -116,7 +116,10 @@ internal sealed class StationLoop
 
     /// <summary>Why a run may not begin so, whatever the probes say; or null.</summary>
     private string? WhyNotBegin(StartKnown known) =>
-        Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null }
+        State.Station.DrawOffs.Count > 0
+            ? "Refused: the station file plans draw-offs, and the forecast does not follow them yet: it would be wrong about the volume. "
+                + "Take drawOffs out to run; plan may keep them."
+            : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null }
             ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(State.Station) is { } problem ? $"Refused: {problem}"

@@ -71,6 +71,7 @@ public class StationRulesTests
         { "sensors.vesselConductivity.feedbackOhms", Cell(c => c with { FeedbackOhms = 2 }) },
         { "sensors.vesselConductivity.cellConstantPerCm", Cell(c => c with { CellConstantPerCm = 0 }) },
         { "sensors.vesselConductivity.alphaPerKelvin", Cell(c => c with { AlphaPerKelvin = 1.9 }) }, // percent by mistake
+        { "sensors.tankConductivity", River.With(sensors: s => s with { TankConductivity = null }) },
         { "sensors.tankConductivity.adcInput", Cell(c => c with { AdcInput = 1 }) }, // both probes on one input
         { "sensors.vesselThermometer", River.With(sensors: s => s with { VesselThermometer = "28-0000000000G1" }) },
         { "sensors.tankThermometer", River.With(sensors: s => s with { TankThermometer = s.VesselThermometer }) },
