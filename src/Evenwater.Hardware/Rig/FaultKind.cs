@@ -41,4 +41,7 @@ public enum FaultKind
 
     /// <summary>The vessel's thermometer answers its power-on value, 85 °C.</summary>
     Thermometer85,
+
+    /// <summary>No power for <see cref="RigFault.PowerCutSeconds"/>: program and coil stop. The program is not the rig's, so who drives the rig cuts it.</summary>
+    PowerCut,
 }

@@ -10,6 +10,9 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
     /// <summary>When a fault happens if nobody says: four hours in, about a third of a night.</summary>
     public const double DefaultAtSeconds = 4 * 3600;
 
+    /// <summary>How long the power is gone.</summary>
+    public const double PowerCutSeconds = 600;
+
     private static readonly (string Name, FaultKind Kind)[] Table =
     [
         ("slow-clog", FaultKind.SlowClog),
@@ -25,6 +28,7 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
         ("leak-wet", FaultKind.LeakWet),
         ("tank-change", FaultKind.TankChange),
         ("thermometer-85", FaultKind.Thermometer85),
+        ("power-cut", FaultKind.PowerCut),
     ];
 
     /// <summary>The names of all faults.</summary>

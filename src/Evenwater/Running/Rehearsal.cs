@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
@@ -26,6 +27,9 @@ internal sealed record Verdict
 
     public double SpilledLitres { get; set; }
 
+    /// <summary>What the last run's time budget counted, s.</summary>
+    public double OpenSeconds { get; set; }
+
     public double VesselAtClose { get; set; }
 
     public double TankAtClose { get; set; }
@@ -33,6 +37,8 @@ internal sealed record Verdict
     public bool ClosedByPlan { get; set; }
 
     public List<(double At, string What)> Story { get; } = [];
+
+    public List<(double At, AlarmId Alarm)> Alarms { get; } = [];
 
     public bool TrulyEvenAtClose { get; set; }
 
@@ -58,33 +64,66 @@ internal static class Rehearsal
     /// <param name="evaluated">Sees the forecasts.</param>
     /// <param name="progress">Told the fraction done, 0 to 1.</param>
     /// <param name="seen">Sees the station after each cycle, with s from the start; for a picture.</param>
+    /// <param name="watch">Sees every step; true ends the night.</param>
+    /// <param name="truth">What the rig is made from, when the station file is mistaken about it.</param>
     public static Verdict Run(
         Station station, ulong seed, IReadOnlyList<RigFault> faults, double hours, NightLog? log,
-        Evaluated? evaluated = null, Action<double>? progress = null, Action<StationLoop, StationClock, MonotonicTime>? seen = null)
+        Evaluated? evaluated = null, Action<double>? progress = null, Action<StationLoop, StationClock, MonotonicTime>? seen = null,
+        Func<SimulatedStation, bool>? watch = null, Station? truth = null)
     {
+        if (log is null && faults.Any(f => f.Kind == FaultKind.PowerCut))
+        {
+            // What the program knows after a power cut is what its log says: it must have one.
+            var folder = Directory.CreateTempSubdirectory("evenwater-rehearsal").FullName;
+            try
+            {
+                using var own = NightLog.Open(folder);
+                return Run(station, seed, faults, hours, own, evaluated, progress, seen, watch, truth);
+            }
+            finally
+            {
+                Directory.Delete(folder, recursive: true);
+            }
+        }
+
         var start = MonotonicTime.FromSeconds(1);
+        var end = start.Plus(hours * 3600);
         var clock = StationClock.Faster(1, Evening, start);
         var recorder = new Recorder(
             log, new RunNumbers(log?.Reader.HighestRun() ?? 0), clock, station.Name, log?.StartBoot("rehearsal", simulated: true) ?? 0, log?.Configure(station) ?? 0);
-        using var simulated = new SimulatedStation(station, seed, faults, recorder, clock, start);
+        using var simulated = new SimulatedStation(station, seed, faults, recorder, clock, start, truth);
         var verdict = new Verdict();
-        var loop = simulated.Loop;
+        var cuts = new Queue<double>(faults.Where(f => f.Kind == FaultKind.PowerCut).Select(f => f.AtSeconds).Order());
         Task<Answer>? begin = null;
-        var tolerance = RunPrior.Tolerance(station, loop.State.Readings);
-        var steps = (long)(hours * 3600 / SimulatedStation.StepSeconds);
+        var tolerance = RunPrior.Tolerance(station, simulated.Loop.State.Readings);
         var before = Phase.Idle;
-        for (long i = 0; i < steps; i++)
+        for (long i = 0; simulated.Now < end; i++)
         {
-            if (i % 1200 == 0)
+            // Simulated time outruns the disk; a rehearsal may wait for it, so that nothing is dropped and no opening given up.
+            if (i % 1200 == 0 || simulated.Loop.State.Phase == Phase.Armed)
             {
-                // Simulated time outruns the disk; a rehearsal may wait for it, so that nothing is dropped.
                 log?.Flush();
-                progress?.Invoke((double)i / steps);
+                progress?.Invoke(simulated.Now.SecondsSince(start) / (hours * 3600));
+            }
+
+            if (cuts.TryPeek(out var cut) && simulated.Now.SecondsSince(start) >= cut)
+            {
+                cuts.Dequeue();
+                log!.Flush();
+                verdict.Story.Add((cut, "the power is cut"));
+                simulated.CutPower(RigFault.PowerCutSeconds, log, recorder, clock);
+                verdict.Story.Add((cut + RigFault.PowerCutSeconds, $"the power is back; by the log the run is {Words.Of(simulated.Loop.State.Phase)}"));
             }
 
             var turned = simulated.Step();
+            var loop = simulated.Loop;
             var at = simulated.Now.SecondsSince(start);
             Watch(verdict, simulated.Rig, tolerance, at);
+            if (watch?.Invoke(simulated) == true)
+            {
+                break;
+            }
+
             if (!turned)
             {
                 continue;
@@ -93,6 +132,10 @@ internal static class Rehearsal
             if (begin is null && TripCause.IsFresh(loop.State.Readings))
             {
                 begin = loop.Ask(new Asking(Verb.Begin, "rehearsal"));
+                if (begin is { IsCompletedSuccessfully: true, Result: { Obeyed: false, Text: var why } })
+                {
+                    verdict.Story.Add((at, why));
+                }
             }
 
             Follow(verdict, loop, simulated.Rig, tolerance, ref before, at);
@@ -106,7 +149,8 @@ internal static class Rehearsal
             }
         }
 
-        verdict.End = loop.State.Phase;
+        verdict.End = simulated.Loop.State.Phase;
+        verdict.OpenSeconds = simulated.Loop.State.OpenSeconds;
         verdict.SpilledLitres = simulated.Rig.SpilledLitres;
         if (begin is null)
         {
@@ -135,10 +179,11 @@ internal static class Rehearsal
             switch (effect.Kind)
             {
                 case EffectKind.AlarmRaised:
-                    verdict.Story.Add((at, $"alarm: {Core.Alarms.AlarmTable.Of(effect.Alarm).Title}"));
+                    verdict.Alarms.Add((at, effect.Alarm));
+                    verdict.Story.Add((at, $"alarm: {AlarmTable.Of(effect.Alarm).Title}"));
                     break;
                 case EffectKind.AlarmCleared:
-                    verdict.Story.Add((at, $"gone: {Core.Alarms.AlarmTable.Of(effect.Alarm).Title}"));
+                    verdict.Story.Add((at, $"gone: {AlarmTable.Of(effect.Alarm).Title}"));
                     break;
                 case EffectKind.Refused:
                     verdict.Story.Add((at, Asking.Explain(effect.Refusal, loop.State.Station.Name)));

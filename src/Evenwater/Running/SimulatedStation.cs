@@ -1,7 +1,9 @@
 using Evenwater.Core;
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
+using Evenwater.Log;
 
 namespace Evenwater.Running;
 
@@ -14,14 +16,14 @@ internal sealed class SimulatedStation : IDisposable
     /// <summary>Step of the switches and the valve's pulses, s of the station. At life speed both go at 20 Hz.</summary>
     public const double StepSeconds = 0.5;
 
-    private readonly StationDevices _devices;
+    private StationDevices _devices;
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
 
     public SimulatedStation(
-        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start)
+        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth = null)
     {
-        Rig = new SimulatedRig(station, seed, faults);
+        Rig = new SimulatedRig(truth ?? station, seed, faults);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed };
@@ -31,7 +33,7 @@ internal sealed class SimulatedStation : IDisposable
 
     public SimulatedRig Rig { get; }
 
-    public StationLoop Loop { get; }
+    public StationLoop Loop { get; private set; }
 
     public MonotonicTime Now { get; private set; }
 
@@ -53,6 +55,32 @@ internal sealed class SimulatedStation : IDisposable
         var turned = Loop.Poll(Now);
         _devices.Valve.Pulse(Now);
         return turned;
+    }
+
+    /// <summary>
+    /// The power goes and comes back: the coil drops, all memory is lost, the water is not. What the program then knows of the run is
+    /// what its log says, as after any start.
+    /// </summary>
+    public void CutPower(double seconds, NightLog log, Recorder recorder, StationClock clock)
+    {
+        var (station, seed) = (Loop.State.Station, Loop.Seed);
+        _devices.Dispose();
+        Now = Now.Plus(seconds);
+        Rig.Advance(Now);
+        var state = new StationState(station);
+        if (log.Reader.LastRun(station.Name) is { } run)
+        {
+            LogReplay.Run(log.Reader.ReadRun(run), state);
+        }
+
+        _devices = StationDevices.OnRig(station.Sensors, Rig);
+        _probes = RawSamples.None();
+        _nextProbes = Now;
+        Loop = new StationLoop(state, _devices, recorder, clock) { Seed = seed };
+        if (state.Phase is Phase.Armed or Phase.Dripping)
+        {
+            _ = Loop.Ask(new Asking(Verb.Restarted, "start"));
+        }
     }
 
     public void Dispose() => _devices.Dispose();

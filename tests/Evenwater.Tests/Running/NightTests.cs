@@ -80,6 +80,60 @@ public sealed class NightTests : IDisposable
         Assert.Equal(recorded.Select(e => (e.At, e.Kind, e.Body)), replayed.Select(e => (e.At, e.Kind, e.Body)));
     }
 
+    [Fact]
+    public void After_a_power_cut_a_run_that_may_go_on_does_and_its_budget_with_it()
+    {
+        var station = DemoStation.Read();
+        station = station with { Safety = station.Safety with { ResumeAfterRestart = true, MaxOpenMinutes = 240 } };
+        var verdict = Rehearsal.Run(station, 1, [RigFault.Parse("power-cut@3h")], 6, null);
+        Assert.Contains(verdict.Story, s => s.What.StartsWith("armed", StringComparison.Ordinal) && s.At > 3 * 3600);
+
+        // 3 h before the cut and 1 h after it are the 4 h allowed; without the log it would have been 4 h after it.
+        Assert.Equal(Trip.TimeBudget, verdict.Trip);
+        Assert.InRange(verdict.ClosedAt!.Value, (4 * 3600) + 600, (4 * 3600) + 660);
+        Assert.Equal(240 * 60, verdict.OpenSeconds, 2.0);
+    }
+
+    [Fact]
+    public void After_a_power_cut_a_run_that_may_not_go_on_stays_closed_and_says_so()
+    {
+        var openings = 0;
+        var verdict = Rehearsal.Run(DemoStation.Read(), 1, [RigFault.Parse("power-cut@3h")], 5, null, watch: night =>
+        {
+            openings += night.Rig.ValveOpen && night.Now.Seconds > (3 * 3600) + 5 ? 1 : 0;
+            return false;
+        });
+        Assert.Contains(verdict.Story, s => s.What == "the power is back; by the log the run is dripping");
+        Assert.Equal(0, openings);
+        Assert.Equal(Phase.Holding, verdict.End);
+        Assert.Contains(verdict.Alarms, a => a.Alarm == Core.Alarms.AlarmId.DripStopped);
+    }
+
+    [Fact]
+    public void After_a_power_cut_nothing_opens_while_a_probe_is_silent()
+    {
+        var station = DemoStation.Read();
+        station = station with { Safety = station.Safety with { ResumeAfterRestart = true } };
+        var openings = 0;
+        var verdict = Rehearsal.Run(station, 1, [RigFault.Parse("power-cut@1h"), RigFault.Parse("no-answer@3601s")], 2, null, watch: night =>
+        {
+            openings += night.Rig.ValveOpen && night.Now.Seconds > 3600 + 5 ? 1 : 0;
+            return false;
+        });
+        Assert.Contains(verdict.Story, s => s.What.StartsWith("armed", StringComparison.Ordinal) && s.At > 3600);
+        Assert.Equal(0, openings);
+        Assert.Equal(Phase.Holding, verdict.End);
+    }
+
+    [Fact]
+    public void Planned_draw_offs_refuse_a_run_and_say_why()
+    {
+        var station = DemoStation.Read() with { DrawOffs = [new(3600, 1, 0.02)] };
+        var verdict = Rehearsal.Run(station, 1, [], 0.1, null);
+        Assert.Null(verdict.OpenedAt);
+        Assert.Contains(verdict.Story, s => s.What.Contains("drawOffs", StringComparison.Ordinal));
+    }
+
     private string Forecasts(ulong seed)
     {
         using var text = new StringWriter();
