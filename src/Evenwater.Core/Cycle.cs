@@ -33,7 +33,6 @@ public static class Cycle
         var elapsed = state.HasStepped ? Math.Max(now.SecondsSince(state.LastStepAt), 0) : 0;
         state.LastStepAt = now;
         state.HasStepped = true;
-        state.Restarting = samples.Command == Verb.Restarted;
 
         state.Readings = Screen.Apply(ref state.Screen, samples.Readings, now);
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);

@@ -72,9 +72,6 @@ public sealed class StationState
     /// <summary>A recorded trace drives the valve: the safety decision changes nothing in it, and a match does not close.</summary>
     public bool OpenLoop { get; init; }
 
-    /// <summary>Whether this cycle is the first after a restart of the program.</summary>
-    internal bool Restarting { get; set; }
-
     /// <summary>The last screened readings.</summary>
     public Readings Readings { get; internal set; } = Readings.None();
 

@@ -23,8 +23,6 @@ public static class TripCause
 
         return state.Phase switch
         {
-            // After a restart no switch has settled and no forecast is fresh yet. The valve is closed, and opens only through Armed.
-            Phase.Dripping when state.Restarting => Trip.None,
             Phase.Dripping when IsLost(readings) => Trip.SwitchLost,
             Phase.Dripping when !logCommits => Trip.LogLost,
             Phase.Dripping => WhileDripping(state, now),

@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
@@ -59,7 +58,7 @@ internal sealed class SimulatedStation : IDisposable
 
     /// <summary>
     /// The power goes and comes back: the coil drops, all memory is lost, the water is not. What the program then knows of the run is
-    /// what its log says, as after any start.
+    /// what its log says, as after any start; the time it was away is the rig's.
     /// </summary>
     public void CutPower(double seconds, NightLog log, Recorder recorder, StationClock clock)
     {
@@ -67,17 +66,12 @@ internal sealed class SimulatedStation : IDisposable
         _devices.Dispose();
         Now = Now.Plus(seconds);
         Rig.Advance(Now);
-        var state = new StationState(station);
-        if (log.Reader.LastRun(station.Name) is { } run)
-        {
-            LogReplay.Run(log.Reader.ReadRun(run), state);
-        }
-
+        var restart = Restart.Of(log, station, TimeProvider.System);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         _probes = RawSamples.None();
         _nextProbes = Now;
-        Loop = new StationLoop(state, _devices, recorder, clock) { Seed = seed };
-        if (state.Phase is Phase.Armed or Phase.Dripping)
+        Loop = new StationLoop(restart.State, _devices, recorder, clock) { Seed = seed };
+        if (restart.WasOpen)
         {
             _ = Loop.Ask(new Asking(Verb.Restarted, "start"));
         }
