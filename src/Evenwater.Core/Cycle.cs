@@ -19,6 +19,9 @@ public static class Cycle
     /// <summary>A step longer than this is a gap: it is predicted over, and counts as closed, s.</summary>
     public const double GapSeconds = 60;
 
+    /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
+    private const double SlowShare = 0.3;
+
     /// <summary>Inflow counted while no flow is known yet, mL/min: the most an open tube of this kind gives.</summary>
     private const double UnknownFlowMillilitresPerMinute = 80;
 
@@ -207,6 +210,11 @@ public static class Cycle
                 || IsTroubled(readings[Channel.VesselTemperature]) || IsTroubled(readings[Channel.TankTemperature])),
             now, ref effects);
         state.Alarms.Step(AlarmId.DripStopped, state.Phase == Phase.Holding && !state.WasEven, now, ref effects);
+        state.Alarms.Step(
+            AlarmId.DripSlow,
+            dripping && state.HasForecast && !state.IsEven && forecast.Health != Health.Blind
+                && forecast.FlowMillilitresPerMinute.P95 < SlowShare * (state.Run!.Prior.FlowMillilitresPerMinute ?? 0),
+            now, ref effects);
         state.Alarms.Step(
             AlarmId.FlowWhileClosed,
             state.AlarmOf(AlarmId.FlowWhileClosed).Raised

@@ -47,4 +47,7 @@ public enum AlarmId : byte
 
     /// <summary>Water runs although the valve is closed.</summary>
     FlowWhileClosed = 14,
+
+    /// <summary>The drip has nearly stopped although the valve is open.</summary>
+    DripSlow = 15,
 }

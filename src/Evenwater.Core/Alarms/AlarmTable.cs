@@ -36,7 +36,7 @@ public static class AlarmTable
     private const string Shut = "The valve was closed and stays closed until you reset it.";
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 15;
+    public const int Places = 16;
 
     /// <summary>Every alarm, by number.</summary>
     public static IReadOnlyList<Alarm> All { get; } =
@@ -69,6 +69,8 @@ public static class AlarmTable
             "The valve is closed.", "Begin again, or release by hand. Animals in a still vessel use up its oxygen.", 60, 60),
         new(AlarmId.FlowWhileClosed, "flow-while-closed", Priority.Critical, "Water runs although the valve is closed",
             "The valve is held closed; closing can not stop this.", "Lift the intake out of the tank or clamp the tube by hand.", 5),
+        new(AlarmId.DripSlow, "drip-slow", Priority.Medium, "The drip has nearly stopped and the waters are not even",
+            "The valve is open; nothing was changed.", "Look for a clog or a bubble in the tube, and at the tank's level.", 60, 300, 300),
     ];
 
     /// <summary>The row of one alarm.</summary>

@@ -88,5 +88,5 @@ internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool?
         Flow,
         null,
         Matched,
-        !Attended);
+        Attended);
 }

@@ -10,14 +10,14 @@ namespace Evenwater.Running;
 /// <param name="FlowMillilitresPerMinute">The drip as counted.</param>
 /// <param name="FlowRelativeSd">1-sigma of it.</param>
 /// <param name="ProbesMatched">Whether both probes were put in one cup before.</param>
-/// <param name="Unattended">Whether nobody will be beside it.</param>
+/// <param name="Attended">Whether somebody stays beside it the whole time; who does not say so is taken to leave.</param>
 internal sealed record StartKnown(
     double? StartVolumeLitres = null,
     double? StartVolumeRelativeSd = null,
     double? FlowMillilitresPerMinute = null,
     double? FlowRelativeSd = null,
     bool? ProbesMatched = null,
-    bool Unattended = false)
+    bool Attended = false)
 {
     /// <summary>The first number that cannot be, with its range; or null. What comes over the socket is checked by this too.</summary>
     public string? Problem(Station station)
@@ -56,13 +56,15 @@ internal sealed class Asking(Verb verb, string by, StartKnown? known = null)
     public void Reply(Answer answer) => _answer.TrySetResult(answer);
 
     /// <summary>Why a command was not obeyed, and what to do.</summary>
-    public static string Explain(Refusal refusal, string station) => refusal switch
+    public static string Explain(Refusal refusal, Verb verb, string station) => (refusal, verb) switch
     {
-        Refusal.WrongPhase => $"{station} is not in a state for that: after a trip, reset first; while it drips, close or finish first.",
-        Refusal.NotClear => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
-        Refusal.NotFresh => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
-        Refusal.LogLost => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
-        Refusal.NoRun => $"{station} has no run to go on with.",
+        (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped: there is nothing to reset.",
+        (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish, or has tripped: then reset first.",
+        (Refusal.WrongPhase, _) => $"{station} drips already, or has tripped: then reset first.",
+        (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
+        (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
+        (Refusal.LogLost, _) => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
+        (Refusal.NoRun, _) => $"{station} has no run to go on with.",
         _ => "Done.",
     };
 }

@@ -70,7 +70,7 @@ internal sealed class StationDirectory
             return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, acknowledge, proof, phase, status.");
         }
 
-        var answer = await AskAsync(ask.Station, new Asking(known, "socket", ask.Known), CancellationToken.None);
+        var answer = await AskAsync(ask.Station, new Asking(known, "socket", known == Verb.Begin ? ask.Known ?? new StartKnown() : null), CancellationToken.None);
         if (answer.Obeyed && known == Verb.Finish && ask.Note is { } animals && Find(ask.Station) is { } finished)
         {
             finished.Note("animals", animals);

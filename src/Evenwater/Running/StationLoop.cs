@@ -61,7 +61,7 @@ internal sealed class StationLoop
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
-        if (asking.Verb == Verb.Begin && WhyNotBegin(asking.Known ?? new StartKnown()) is { } refusal)
+        if (asking.Verb == Verb.Begin && asking.Known is { } known && WhyNotBegin(known) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
@@ -123,7 +123,7 @@ internal sealed class StationLoop
             ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(State.Station) is { } problem ? $"Refused: {problem}"
-            : known.Unattended ? WhyNotAlone() : null;
+            : known.Attended ? null : WhyNotAlone();
 
     /// <summary>Why this station may not be left alone, or null.</summary>
     private string? WhyNotAlone()
@@ -251,7 +251,7 @@ internal sealed class StationLoop
         {
             if (_effects[i] is { Kind: EffectKind.Refused } refused)
             {
-                return new Answer(false, Asking.Explain(refused.Refusal, State.Station.Name));
+                return new Answer(false, Asking.Explain(refused.Refusal, refused.Verb, State.Station.Name));
             }
         }
 

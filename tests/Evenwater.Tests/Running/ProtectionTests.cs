@@ -47,6 +47,31 @@ public sealed class ProtectionTests : IDisposable
         Assert.InRange(verdict.ClosedAt!.Value / 3600, 3, 3.3);
     }
 
+    [Theory]
+    [InlineData("sudden-clog@3h", 2)]
+    [InlineData("slow-clog@2h", 7)]
+    public void A_drip_that_clogs_is_told_within_hours_and_an_even_one_is_not(string fault, double hours)
+    {
+        const string Alarm = "alarm: The drip has nearly stopped and the waters are not even";
+        var parsed = RigFault.Parse(fault);
+        var clogged = Rehearsal.Run(DemoStation.Read(), 1, [parsed], 12, null);
+        var told = Assert.Single(clogged.Story, s => s.What == Alarm);
+        Assert.InRange(told.At, parsed.AtSeconds, parsed.AtSeconds + (hours * 3600));
+        Assert.DoesNotContain(Rehearsal.Run(DemoStation.Read(), 2, [], 12, null).Story, s => s.What == Alarm);
+    }
+
+    [Fact]
+    public async Task A_begin_that_does_not_say_that_somebody_stays_is_one_left_alone()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        drive.Go(3);
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        Assert.Contains("check --proof", (await directory.ObeyAsync(new("begin"))).Text, StringComparison.Ordinal);
+        Assert.Contains("check --proof", (await directory.ObeyAsync(new("begin", Known: new StartKnown(1.6)))).Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task A_log_that_can_not_commit_closes_the_valve_opens_nothing_and_loses_nothing()
     {
@@ -146,7 +171,7 @@ public sealed class ProtectionTests : IDisposable
         drive.Begin();
         _ = drive.Loop.Ask(new Asking(Verb.Close, "test"));
         drive.Go(5);
-        var other = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(1.0)));
+        var other = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(1.0, Attended: true)));
         drive.Go(2);
         Assert.Contains("finish it first", (await other).Text, StringComparison.Ordinal);
         var same = drive.Loop.Ask(new Asking(Verb.Begin, "test"));
