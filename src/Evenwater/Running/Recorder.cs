@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Log;
 
@@ -47,7 +48,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             case EffectKind.PhaseChanged:
                 var why = Words.Why(effect.Phase, effect.Trip);
                 Append(EntryKind.Run, new RunBody(Words.Of(effect.Phase), why), state, now);
-                if (effect.Phase == Core.Safety.Phase.Tripped)
+                if (effect.Phase == Phase.Tripped)
                 {
                     Append(EntryKind.Trip, new TripBody(AlarmTable.Of((AlarmId)effect.Trip).Name), state, now);
                 }
@@ -62,9 +63,16 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
         }
     }
 
-    /// <summary>The station starts afresh: alarms that the log still has as raised, by a run that is gone, are cleared.</summary>
+    /// <summary>The station starts afresh: a simulated run that the log left open is said to be gone, and what it had raised is cleared.</summary>
     public void ClearLeftOver(StationState state, MonotonicTime now)
     {
+        if (log?.Reader.Last(station, EntryKind.Run) is { Body: { } body, RunId: { } run }
+            && LogJson.Read<RunBody>(body).Phase is var phase && phase != Words.Of(Phase.Finished) && phase != Words.Of(Phase.Abandoned))
+        {
+            Event("run-lost", $"Run {run} was {phase} when its station was stopped; it does not go on.", state, now);
+        }
+
+
         foreach (var entry in log?.Reader.Alarms(station) ?? [])
         {
             if (LogJson.Read<AlarmBody>(entry.Body!) is { State: Log.AlarmState.Raised } left)

@@ -102,6 +102,21 @@ public sealed class RestartTests : IDisposable
     }
 
     [Fact]
+    public void A_station_that_starts_afresh_clears_the_alarms_of_the_run_that_is_gone_and_says_so()
+    {
+        using var log = _folder.Open();
+        var (_, before, _) = Night(log, Station(), hours: 0.3, RigFault.Parse("leak-wet@800s"));
+        Assert.Contains(log.Reader.Alarms(before.Station.Name), e => LogJson.Read<AlarmBody>(e.Body!).State == AlarmState.Raised);
+        var clock = StationClock.Faster(1, Evening, default);
+        var recorder = new Recorder(
+            log, new RunNumbers(1), clock, before.Station.Name, log.StartBoot("test", simulated: true), log.Configure(before.Station));
+        recorder.ClearLeftOver(new StationState(before.Station), default);
+        log.Flush();
+        Assert.All(log.Reader.Alarms(before.Station.Name), e => Assert.Equal(AlarmState.Cleared, LogJson.Read<AlarmBody>(e.Body!).State));
+        Assert.True(log.Reader.HasEvent(before.Station.Name, "run-lost"));
+    }
+
+    [Fact]
     public void An_ended_run_is_not_replayed()
     {
         using var log = _folder.Open();
