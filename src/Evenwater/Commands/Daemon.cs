@@ -53,15 +53,22 @@ internal static class Daemon
         }
     }
 
+    /// <summary>How the program tells its operator: one line each, on standard error.</summary>
+    public static void Logging(ILoggingBuilder logging)
+    {
+        logging.AddSimpleConsole(o => o.SingleLine = true)
+            .SetMinimumLevel(Console.IsErrorRedirected ? LogLevel.Information : LogLevel.Warning)
+            .AddFilter("Microsoft", LogLevel.Warning);
+        logging.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);
+    }
+
     private static WebApplication Build(Serving serving, NightLog log, RunPlan plan)
     {
         var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
         // Nothing but the program's own file configures it: no appsettings.json, no stray environment variables.
         builder.Configuration.Sources.Clear();
         builder.Configuration.AddInMemoryCollection();
-        builder.Logging.ClearProviders().AddSimpleConsole(o => o.SingleLine = true).SetMinimumLevel(Console.IsErrorRedirected ? LogLevel.Information : LogLevel.Warning)
-            .AddFilter("Microsoft", LogLevel.Warning);
-        builder.Services.Configure<Microsoft.Extensions.Logging.Console.ConsoleLoggerOptions>(o => o.LogToStandardErrorThreshold = LogLevel.Trace);
+        Logging(builder.Logging.ClearProviders());
         builder.Services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(5));
         builder.WebHost.UseUrls().ConfigureKestrel(o =>
         {

@@ -68,7 +68,8 @@ internal static class ServeCommand
             Empty(serving.State);
         }
 
-        using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch });
+        using var loggers = LoggerFactory.Create(Daemon.Logging);
+        using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch }, logger: loggers.CreateLogger<NightLog>());
         await Daemon.RunAsync(serving, log, stop);
         return Environment.ExitCode;
     }

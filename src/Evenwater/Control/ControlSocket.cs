@@ -116,6 +116,15 @@ internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAn
             }
         }
 
+        // Read on to the end, within patience: a line closed in its middle would lose the answer with it.
+        for (var more = 0; more < 64 && Array.IndexOf(buffer, (byte)'\n') < 0; more++)
+        {
+            if (await peer.ReceiveAsync(buffer, stop) == 0)
+            {
+                break;
+            }
+        }
+
         return null;
     }
 }

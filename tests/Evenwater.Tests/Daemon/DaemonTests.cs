@@ -85,6 +85,43 @@ public sealed class DaemonTests : IDisposable
     }
 
     [Fact]
+    public async Task Askers_who_say_nothing_hold_up_nobody_and_a_line_too_long_is_answered()
+    {
+        _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+        var silent = new List<Socket>();
+        for (var i = 0; i < 3; i++)
+        {
+            silent.Add(await ConnectAsync());
+        }
+
+        var asked = System.Diagnostics.Stopwatch.StartNew();
+        using var asker = await ConnectAsync();
+        await asker.SendAsync("{\"verb\":\"close\"}\n"u8.ToArray(), Stop);
+        Assert.Contains("closed", await ReceiveAsync(asker), StringComparison.Ordinal);
+        Assert.InRange(asked.Elapsed.TotalSeconds, 0, 1.9);
+
+        using var talker = await ConnectAsync();
+        await talker.SendAsync(Encoding.UTF8.GetBytes(new string('x', 40_000) + "\n"), Stop);
+        Assert.Contains("at most 16384 bytes", await ReceiveAsync(talker), StringComparison.Ordinal);
+        silent.ForEach(s => s.Dispose());
+    }
+
+    [Fact]
+    public async Task A_state_folder_that_can_not_be_is_said_in_one_line()
+    {
+        var serving = _program.Start(new Dictionary<string, string> { ["STATE_DIRECTORY"] = _program.Configuration }, "serve", "--config", _program.Configuration);
+        await serving.WaitForExitAsync(Stop);
+        Assert.Equal(1, serving.ExitCode);
+        Assert.Single((await serving.StandardError.ReadToEndAsync(Stop)).TrimEnd().Split('\n'));
+        var longest = Path.Combine(_program.Folder, new string('x', 120));
+        serving = _program.Start(new Dictionary<string, string> { ["STATE_DIRECTORY"] = longest }, "serve", "--config", _program.Configuration);
+        await serving.WaitForExitAsync(Stop);
+        Assert.Equal(1, serving.ExitCode);
+        Assert.Contains("too long", await serving.StandardError.ReadToEndAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Ready_is_told_from_completed_cycles_and_stopping_at_the_end()
     {
         var path = Path.Combine(_program.Folder, "notify.sock");
@@ -113,6 +150,13 @@ public sealed class DaemonTests : IDisposable
         await serving.WaitForExitAsync(Stop);
         Assert.Equal(2, serving.ExitCode);
         Assert.Contains("No configuration", await serving.StandardError.ReadToEndAsync(Stop), StringComparison.Ordinal);
+    }
+
+    private async Task<Socket> ConnectAsync()
+    {
+        var socket = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+        await socket.ConnectAsync(new UnixDomainSocketEndPoint(Path.Combine(_program.State, "control.sock")), Stop);
+        return socket;
     }
 
     private static async Task<string> ReceiveAsync(Socket socket)
