@@ -54,17 +54,4 @@ internal sealed class Asking(Verb verb, string by, StartKnown? known = null)
     public Task<Answer> Answered => _answer.Task;
 
     public void Reply(Answer answer) => _answer.TrySetResult(answer);
-
-    /// <summary>Why a command was not obeyed, and what to do.</summary>
-    public static string Explain(Refusal refusal, Verb verb, string station) => (refusal, verb) switch
-    {
-        (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped: there is nothing to reset.",
-        (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish, or has tripped: then reset first.",
-        (Refusal.WrongPhase, _) => $"{station} drips already, or has tripped: then reset first.",
-        (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
-        (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
-        (Refusal.LogLost, _) => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
-        (Refusal.NoRun, _) => $"{station} has no run to go on with.",
-        _ => "Done.",
-    };
 }

@@ -186,7 +186,7 @@ internal static class Rehearsal
                     verdict.Story.Add((at, $"gone: {AlarmTable.Of(effect.Alarm).Title}"));
                     break;
                 case EffectKind.Refused:
-                    verdict.Story.Add((at, Asking.Explain(effect.Refusal, effect.Verb, loop.State.Station.Name)));
+                    verdict.Story.Add((at, Answers.Explain(effect.Refusal, effect.Verb, loop.State.Station.Name)));
                     break;
                 case EffectKind.PhaseChanged:
                     verdict.Story.Add((at, $"{Words.Of(effect.Phase)}: {Words.Why(effect.Phase, effect.Trip)}"));

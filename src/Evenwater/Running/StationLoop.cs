@@ -210,7 +210,7 @@ internal sealed class StationLoop
 
         if (asking is not null)
         {
-            var answer = AnswerTo(asking, before);
+            var answer = Answers.To(asking, _effects, before, State);
             _recorder.Command(asking, answer, State, now);
             asking.Reply(answer);
         }
@@ -244,35 +244,4 @@ internal sealed class StationLoop
 
         return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed);
     }
-
-    private Answer AnswerTo(Asking asking, Phase before)
-    {
-        for (var i = 0; i < _effects.Count; i++)
-        {
-            if (_effects[i] is { Kind: EffectKind.Refused } refused)
-            {
-                return new Answer(false, Asking.Explain(refused.Refusal, refused.Verb, State.Station.Name));
-            }
-        }
-
-        return new Answer(true, asking.Verb switch
-        {
-            Verb.Begin when before == Phase.Holding => $"{State.Station.Name} goes on with its run, and opens as soon as that is written down.",
-            Verb.Begin => $"{State.Station.Name} opens as soon as the opening is written down.",
-            Verb.Close => $"The valve of {State.Station.Name} is closed.",
-            Verb.Reset => $"{State.Station.Name} may be opened again; it stays closed until you begin.",
-            Verb.Finish => $"The run of {State.Station.Name} is {Words.Of(State.Phase)}. Look at the animals after 24 hours and after 7 days.",
-            Verb.Acknowledge => "Seen. No trip was changed.",
-            _ => "Done.",
-        });
-    }
-}
-
-/// <summary>What one turn left behind, never changed afterwards.</summary>
-internal sealed record Shown(Phase Phase, Readings Readings, Say Say)
-{
-    // The generated comparison would compare inline arrays, which throws.
-    public bool Equals(Shown? other) => ReferenceEquals(this, other);
-
-    public override int GetHashCode() => 0;
 }

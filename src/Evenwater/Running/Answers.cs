@@ -1,0 +1,49 @@
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+
+namespace Evenwater.Running;
+
+/// <summary>What is answered to a person who asked.</summary>
+internal static class Answers
+{
+    /// <summary>The answer after the turn that took the asking.</summary>
+    /// <param name="asking">What was asked.</param>
+    /// <param name="effects">What came of it.</param>
+    /// <param name="before">The phase before.</param>
+    /// <param name="state">The station now.</param>
+    public static Answer To(Asking asking, in EffectBuffer effects, Phase before, StationState state)
+    {
+        var name = state.Station.Name;
+        for (var i = 0; i < effects.Count; i++)
+        {
+            if (effects[i] is { Kind: EffectKind.Refused } refused)
+            {
+                return new Answer(false, Explain(refused.Refusal, refused.Verb, name));
+            }
+        }
+
+        return new Answer(true, asking.Verb switch
+        {
+            Verb.Begin when before == Phase.Holding => $"{name} goes on with its run, and opens as soon as that is written down.",
+            Verb.Begin => $"{name} opens as soon as the opening is written down.",
+            Verb.Close => $"The valve of {name} is closed.",
+            Verb.Reset => $"{name} may be opened again; it stays closed until you begin.",
+            Verb.Finish => $"The run of {name} is {Words.Of(state.Phase)}. Look at the animals after 24 hours and after 7 days.",
+            Verb.Acknowledge => "Seen. No trip was changed.",
+            _ => "Done.",
+        });
+    }
+
+    /// <summary>Why a command was not obeyed, and what to do.</summary>
+    public static string Explain(Refusal refusal, Verb verb, string station) => (refusal, verb) switch
+    {
+        (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped: there is nothing to reset.",
+        (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish, or has tripped: then reset first.",
+        (Refusal.WrongPhase, _) => $"{station} drips already, or has tripped: then reset first.",
+        (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
+        (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
+        (Refusal.LogLost, _) => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
+        (Refusal.NoRun, _) => $"{station} has no run to go on with.",
+        _ => "Done.",
+    };
+}
