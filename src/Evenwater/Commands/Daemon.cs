@@ -64,13 +64,11 @@ internal static class Daemon
 
     private static WebApplication Build(Serving serving, NightLog log, RunPlan plan)
     {
-        var builder = WebApplication.CreateSlimBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
-        // Nothing but the program's own file configures it: no appsettings.json, no stray environment variables.
-        builder.Configuration.Sources.Clear();
-        builder.Configuration.AddInMemoryCollection();
-        Logging(builder.Logging.ClearProviders());
+        // Empty: nothing but the program's own file configures it, no appsettings.json, no stray environment variables.
+        var builder = WebApplication.CreateEmptyBuilder(new WebApplicationOptions { ContentRootPath = AppContext.BaseDirectory });
+        Logging(builder.Logging);
         builder.Services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(5));
-        builder.WebHost.UseUrls().ConfigureKestrel(o =>
+        builder.WebHost.UseKestrelCore().ConfigureKestrel(o =>
         {
             if (serving.PagePort is { } port)
             {
@@ -89,7 +87,7 @@ internal static class Daemon
             .AddHostedService(services => new ControlSocket(
                 Places.Socket(serving.State), services.GetRequiredService<StationDirectory>().ObeyAsync,
                 services.GetRequiredService<ILogger<ControlSocket>>()));
-        builder.Services.AddPage();
+        builder.Services.AddRoutingCore().AddPage();
         var app = builder.Build();
         app.MapPage();
         return app;

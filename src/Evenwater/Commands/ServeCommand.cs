@@ -2,6 +2,7 @@ using System.CommandLine;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Options;
+using Evenwater.Running;
 
 namespace Evenwater.Commands;
 
@@ -32,6 +33,7 @@ internal static class ServeCommand
 
     private static async Task<int> RunAsync(string? given, CancellationToken stop)
     {
+        _ = SmallHeap.Ask();
         if (Places.Configuration(given) is { } path)
         {
             var reading = MainFile.Read(path);

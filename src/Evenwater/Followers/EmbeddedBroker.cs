@@ -1,5 +1,6 @@
 using System.Net;
 using System.Net.Sockets;
+using MQTTnet.Formatter;
 using MQTTnet.Server;
 
 namespace Evenwater.Followers;
@@ -17,14 +18,26 @@ internal sealed class EmbeddedBroker : IAsyncDisposable
     /// <exception cref="IOException">The port is taken; the message names it.</exception>
     public static async Task<EmbeddedBroker> StartAsync(int port = DefaultPort)
     {
-        var server = new MqttServerFactory().CreateMqttServer(new MqttServerOptionsBuilder()
+        var factory = new MqttServerFactory();
+        var options = new MqttServerOptionsBuilder()
             .WithDefaultEndpoint()
             .WithDefaultEndpointPort(port)
             .WithDefaultEndpointBoundIPAddress(IPAddress.Loopback)
             .WithDefaultEndpointBoundIPV6Address(IPAddress.None)
             .WithPersistentSessions()
             .WithMaxPendingMessagesPerClient(5000)
-            .Build());
+            .Build();
+        var server = factory.CreateMqttServer(options, factory.DefaultServerAdapters.Select(make => new NamingAdapter(make(factory))));
+        server.ValidatingConnectionAsync += connection =>
+        {
+            // MQTT 5, section 3.1.3.1: the server tells the client the name that it gave.
+            if (connection.ProtocolVersion == MqttProtocolVersion.V500 && string.IsNullOrEmpty(connection.ClientId))
+            {
+                connection.AssignedClientIdentifier = NamingAdapter.NewName();
+            }
+
+            return Task.CompletedTask;
+        };
         try
         {
             await server.StartAsync();

@@ -15,7 +15,7 @@ public static class ForecastPicture
     public static string Draw(StationView view, PictureSize size)
     {
         var frame = PictureFrame.For(view, size);
-        using var pen = new PicturePen();
+        var pen = new PicturePen();
         var id = size == PictureSize.Wide ? "wide" : "narrow";
         pen.Open(
             "svg",

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Tests.Log;
@@ -36,6 +37,24 @@ public sealed class EmbeddedBrokerTests
         await following;
     }
 
+    [Theory]
+    [InlineData("mqttv311")]
+    [InlineData("mqttv5")]
+    public async Task A_subscriber_that_gives_no_name_is_given_one(string version)
+    {
+        var port = ServerProcess.FreePort();
+        await using var broker = await EmbeddedBroker.StartAsync(port);
+        using var client = new MqttClientFactory().CreateMqttClient();
+        await client.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", port).Build(), TestContext.Current.CancellationToken);
+        await client.PublishAsync(
+            new MqttApplicationMessageBuilder().WithTopic("evenwater/v1/sim-river/say").WithPayload("Even soon.").WithRetainFlag().Build(),
+            TestContext.Current.CancellationToken);
+
+        // Two at once: a name that were not each one's own would throw the first out.
+        var heard = await Task.WhenAll(Enumerable.Range(0, 2).Select(_ => HearOneAsync(port, version)));
+        Assert.All(heard, h => Assert.Equal("evenwater/v1/sim-river/say Even soon.\n", h));
+    }
+
     [Fact]
     public async Task An_occupied_port_is_named()
     {
@@ -43,5 +62,21 @@ public sealed class EmbeddedBrokerTests
         await using var broker = await EmbeddedBroker.StartAsync(port);
         var e = await Assert.ThrowsAsync<IOException>(() => EmbeddedBroker.StartAsync(port));
         Assert.Contains($"127.0.0.1:{port}", e.Message, StringComparison.Ordinal);
+    }
+
+    /// <summary>What a newcomer types, ended after one message or ten seconds; both what it heard and what it complained of.</summary>
+    private static async Task<string> HearOneAsync(int port, string version)
+    {
+        using var subscriber = Process.Start(new ProcessStartInfo(
+            ServerProcess.Find("mosquitto_sub", "mosquitto-clients"),
+            ["-p", $"{port}", "-t", "evenwater/#", "-v", "-V", version, "-C", "1", "-W", "10"])
+        {
+            RedirectStandardOutput = true,
+            RedirectStandardError = true,
+        })!;
+        var complaint = subscriber.StandardError.ReadToEndAsync();
+        var heard = await subscriber.StandardOutput.ReadToEndAsync();
+        await subscriber.WaitForExitAsync();
+        return heard + await complaint;
     }
 }
