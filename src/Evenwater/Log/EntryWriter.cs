@@ -1,5 +1,3 @@
-using System.Security.Cryptography;
-using System.Text;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
@@ -58,13 +56,12 @@ internal sealed class EntryWriter : IDisposable
     {
         // The update changes nothing: it makes RETURNING give the row that is already there.
         using var command = Prepare(
-            "INSERT INTO configuration (station, sha256, json, created_ms) VALUES ($station, $sha256, $json, $created) "
-            + "ON CONFLICT (station, sha256) DO UPDATE SET json = excluded.json RETURNING id",
+            "INSERT INTO configuration (station, json, created_ms) VALUES ($station, $json, $created) "
+            + "ON CONFLICT (station, json) DO UPDATE SET json = excluded.json RETURNING id",
             "$station",
-            "$sha256",
             "$json",
             "$created");
-        Set(command, station, Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(json))), json, created.ToUnixTimeMilliseconds());
+        Set(command, station, json, created.ToUnixTimeMilliseconds());
         return (long)command.ExecuteScalar()!;
     }
 

@@ -17,7 +17,7 @@ public static class PageRoutes
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
-        services.AddScoped<HtmlRenderer>();
+        services.AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>();
         services.Configure<KestrelServerOptions>(o =>
         {
             o.AddServerHeader = false;

@@ -17,10 +17,9 @@ CREATE TABLE boot (
 CREATE TABLE configuration (
   id INTEGER PRIMARY KEY,
   station TEXT NOT NULL,
-  sha256 TEXT NOT NULL,
   json TEXT NOT NULL,
   created_ms INTEGER NOT NULL,
-  UNIQUE (station, sha256)
+  UNIQUE (station, json)
 ) STRICT;
 
 CREATE TABLE entry (
