@@ -129,7 +129,7 @@ internal static class RehearseCommand
         Console.WriteLine(verdict switch
         {
             { OpenedAt: null } => "The valve was never opened.",
-            { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose:0.0} L; truly even from {At(verdict.TrueMatchAt)}.",
+            { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose:0.0} L; {(verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : "in truth a little short of even")}.",
             { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose:0.0} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
             _ => "Still dripping when the night ended.",
         });

@@ -42,8 +42,8 @@ internal sealed record Verdict
 
     public bool TrulyEvenAtClose { get; set; }
 
-    /// <summary>Whether the night went as planned: closed because even, which it truly was, and nothing spilled.</summary>
-    public bool Good => ClosedByPlan && TrulyEvenAtClose && SpilledLitres == 0;
+    /// <summary>Whether the night went as planned: closed because it found the waters even, and nothing spilled. What was true is told beside it.</summary>
+    public bool Good => ClosedByPlan && SpilledLitres == 0;
 }
 
 /// <summary>A whole night against the simulated plant, as fast as it goes.</summary>

@@ -61,7 +61,7 @@ internal sealed class StationLoop
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
-        if (asking.Verb == Verb.Begin && asking.Known is { } known && WhyNotBegin(known) is { } refusal)
+        if (asking.Verb == Verb.Begin && WhyNotBegin(asking.Known) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
@@ -114,11 +114,12 @@ internal sealed class StationLoop
         return true;
     }
 
-    /// <summary>Why a run may not begin so, whatever the probes say; or null.</summary>
-    private string? WhyNotBegin(StartKnown known) =>
+    /// <summary>Why a run may not begin so, whatever the probes say; or null. A rehearsal and the demo know nothing beyond the station file.</summary>
+    private string? WhyNotBegin(StartKnown? known) =>
         State.Station.DrawOffs.Count > 0
             ? "Refused: the station file plans draw-offs, and the forecast does not follow them yet: it would be wrong about the volume. "
                 + "Take drawOffs out to run; plan may keep them."
+            : known is null ? null
             : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null }
             ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
