@@ -17,7 +17,7 @@ public static class Cycle
     public const double EvenProbability = 0.95;
 
     /// <summary>A step longer than this is a gap: it is predicted over, and counts as closed, s.</summary>
-    public const double GapSeconds = 60;
+    public const double GapSeconds = Process.GapSeconds;
 
     /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
     private const double SlowShare = 0.3;
@@ -120,6 +120,7 @@ public static class Cycle
             Even = state.WasEven && state.IsEven && !state.OpenLoop,
             WasEven = state.WasEven,
             HasRun = samples.Start is not null || (state.Phase == Phase.Holding && state.Run is not null),
+            Spent = state.Phase is Phase.Armed or Phase.Dripping or Phase.Holding && TripCause.Spent(state) != Trip.None,
             MayResume = state.Station.Safety.ResumeAfterRestart,
             WaitedTooLong = state.Phase == Phase.Armed && now.SecondsSince(state.ArmedAt) > ArmedSeconds,
             Command = samples.Command,
@@ -183,7 +184,9 @@ public static class Cycle
         Verb.Begin or Verb.Reset when phase != Phase.Tripped && command == Verb.Reset => Refusal.WrongPhase,
         Verb.Begin or Verb.Reset when !facts.LogCommits => Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.Clear => Refusal.NotClear,
-        Verb.Begin or Verb.Reset => Refusal.NotFresh,
+        Verb.Begin or Verb.Reset when !facts.Fresh => Refusal.NotFresh,
+        Verb.Begin when facts.Spent => Refusal.Spent,
+        Verb.Begin or Verb.Reset => Refusal.WrongPhase,
         Verb.Finish => Refusal.WrongPhase,
         _ => Refusal.None,
     };

@@ -52,6 +52,9 @@ public enum Refusal : byte
 
     /// <summary>There is no run, and no start was given.</summary>
     NoRun,
+
+    /// <summary>The run has used up its room, its time or its water.</summary>
+    Spent,
 }
 
 /// <summary>One effect.</summary>

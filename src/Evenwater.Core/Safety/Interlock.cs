@@ -27,6 +27,9 @@ public readonly record struct Facts
     /// <summary>Whether a start was given, or a run is there to go on with.</summary>
     public bool HasRun { get; init; }
 
+    /// <summary>Whether the run there is has used up its room, its time or its water.</summary>
+    public bool Spent { get; init; }
+
     /// <summary>Whether the station file lets an untripped run go on after a restart.</summary>
     public bool MayResume { get; init; }
 
@@ -52,7 +55,7 @@ public static class Interlock
         (Phase.Tripped, _) => Phase.Tripped,
 
         // A restart closes. It goes on only if so configured, through the same door as a first opening.
-        (Phase.Armed or Phase.Dripping, { Command: Verb.Restarted, MayResume: true, LogCommits: true }) => Phase.Armed,
+        (Phase.Armed or Phase.Dripping, { Command: Verb.Restarted, MayResume: true, LogCommits: true, Spent: false }) => Phase.Armed,
         (Phase.Armed or Phase.Dripping, { Command: Verb.Restarted }) => Phase.Holding,
 
         // Closing and ending need no permission.
@@ -62,7 +65,7 @@ public static class Interlock
 
         // Opening: asked for, then committed, with a fresh look at every probe each time.
         (Phase.Idle or Phase.Finished or Phase.Abandoned or Phase.Holding,
-            { Command: Verb.Begin, Cause: Trip.None, Clear: true, Fresh: true, LogCommits: true, HasRun: true }) => Phase.Armed,
+            { Command: Verb.Begin, Cause: Trip.None, Clear: true, Fresh: true, LogCommits: true, HasRun: true, Spent: false }) => Phase.Armed,
         (Phase.Armed, { OpeningCommitted: true, Clear: true, Fresh: true, LogCommits: true }) => Phase.Dripping,
         (Phase.Armed, { WaitedTooLong: true }) => Phase.Holding,
         (Phase.Armed, _) => Phase.Armed,

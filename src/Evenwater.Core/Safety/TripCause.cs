@@ -54,17 +54,33 @@ public static class TripCause
 
     private static Trip WhileDripping(StationState state, MonotonicTime now)
     {
-        var safety = state.Station.Safety;
-        ref readonly var forecast = ref state.Forecast;
-        if (state.HasForecast && forecast.BrimProbability > safety.TripProbability)
+        if (Spent(state) is var spent and not Trip.None)
         {
-            return Trip.OverflowForecast;
+            return spent;
         }
 
-        if ((state.HasForecast && forecast.Health == Health.Blind)
+        if ((state.HasForecast && state.Forecast.Health == Health.Blind)
             || now.SecondsSince(state.EvaluatedAt) > EvaluationStaleSeconds)
         {
             return Trip.Blind;
+        }
+
+        return Exceeds(state.ConductivityRate.PerHour, state.Station.Limits.MicrosiemensPerCmPerHour)
+            || Exceeds(state.TemperatureRate.PerHour, state.Station.Limits.CelsiusPerHour)
+            ? Trip.LivestockLimit
+            : Trip.None;
+    }
+
+    /// <summary>
+    /// What closing alone does not mend: the room, the time or the water of the run is used up. A run that is spent would trip at
+    /// its next cycle, so it is not opened again; another one begins with the volume as it is then.
+    /// </summary>
+    public static Trip Spent(StationState state)
+    {
+        var safety = state.Station.Safety;
+        if (state.HasForecast && state.Forecast.BrimProbability > safety.TripProbability)
+        {
+            return Trip.OverflowForecast;
         }
 
         if (state.OpenSeconds >= safety.MaxOpenMinutes * 60)
@@ -77,15 +93,7 @@ public static class TripCause
             return Trip.VolumeBudget;
         }
 
-        if (state.InflowLitres >= state.Station.Source.MaxDrawLitres)
-        {
-            return Trip.SourceDrawn;
-        }
-
-        return Exceeds(state.ConductivityRate.PerHour, state.Station.Limits.MicrosiemensPerCmPerHour)
-            || Exceeds(state.TemperatureRate.PerHour, state.Station.Limits.CelsiusPerHour)
-            ? Trip.LivestockLimit
-            : Trip.None;
+        return state.InflowLitres >= state.Station.Source.MaxDrawLitres ? Trip.SourceDrawn : Trip.None;
     }
 
     private static bool IsWet(in Reading reading) => reading.TryGet(out var value) && value != 0;

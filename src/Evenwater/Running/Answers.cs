@@ -43,6 +43,8 @@ internal static class Answers
         (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
         (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
         (Refusal.LogLost, _) => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
+        (Refusal.Spent, _) => $"Refused: the run of {station} has used up its room, its time or its water, and would close at once. "
+            + "Draw water off, finish it, and begin another with the volume as it is then.",
         (Refusal.NoRun, _) => $"{station} has no run to go on with.",
         _ => "Done.",
     };

@@ -63,16 +63,18 @@ internal static class Rules
         s.Weather.Command != Verb.Restarted || s.After != Phase.Armed;
 
     /// <summary>Runs random nights and throws, with the seed and the shortest failing night, when the law is broken.</summary>
-    public static void Check(Func<Seen, bool> law, Func<SafetyWorld> make) => CheckAll([new("law", law)], make, nights: 200);
+    public static void Check(Func<Seen, bool> law, Func<SafetyWorld> make, Func<Weather, Weather>? bend = null) =>
+        CheckAll([new("law", law)], make, nights: 200, bend);
 
     /// <summary>The same for many laws at once.</summary>
-    public static void CheckAll(IEnumerable<KeyValuePair<string, Func<Seen, bool>>> laws, Func<SafetyWorld> make, int nights) =>
+    public static void CheckAll(IEnumerable<KeyValuePair<string, Func<Seen, bool>>> laws, Func<SafetyWorld> make, int nights, Func<Weather, Weather>? bend = null) =>
         SafetyWorld.Gen.Array[1, 60].Sample(
             night =>
             {
                 var world = make();
-                foreach (var weather in night)
+                foreach (var any in night)
                 {
+                    var weather = bend is null ? any : bend(any);
                     var before = world.State.Phase;
                     var after = world.Step(weather);
                     var seen = new Seen(before, weather, after, world.LeaseUntil, world.Now);

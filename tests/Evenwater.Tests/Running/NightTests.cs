@@ -35,17 +35,8 @@ public sealed class NightTests : IDisposable
         Assert.NotEqual(Forecasts(3), Forecasts(4));
     }
 
-    [Fact]
-    public void A_surge_ends_even_or_tripped_but_never_in_a_spill()
-    {
-        // Three times the flow also mixes three times as fast: the match may come first.
-        var verdict = Rehearsal.Run(DemoStation.Read(), 1, [RigFault.Parse("siphon-surge@2h")], 12, null);
-        Assert.NotNull(verdict.ClosedAt);
-        Assert.Equal(0, verdict.SpilledLitres);
-        Assert.True(verdict.Trip != Trip.None || (verdict.ClosedByPlan && verdict.TrulyEvenAtClose), string.Join('\n', verdict.Story));
-    }
-
     [Theory]
+    [InlineData("siphon-surge@2h")]
     [InlineData("float-cut@1h")]
     [InlineData("leak-wet@1h")]
     [InlineData("no-answer@1h")]
