@@ -72,7 +72,6 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             Event("run-lost", $"Run {run} was {phase} when its station was stopped; it does not go on.", state, now);
         }
 
-
         foreach (var entry in log?.Reader.Alarms(station) ?? [])
         {
             if (LogJson.Read<AlarmBody>(entry.Body!) is { State: Log.AlarmState.Raised } left)

@@ -4,7 +4,7 @@ namespace Evenwater.Running;
 
 /// <summary>
 /// Makes the C library give freed memory back. The compiler of the runtime and SQLite take from it on many threads; left alone it
-/// keeps a heap for each of them, and keeps what was freed. about 15 MB of the demo's resident memory were such leftovers after half an hour.
+/// keeps a heap for each of them, and keeps what was freed. About 15 MB of the demo's resident memory were such leftovers after half an hour.
 /// </summary>
 internal static class SmallHeap
 {

@@ -12,10 +12,15 @@ internal sealed class StationClock
 {
     private static readonly DateTimeOffset EarliestPlausible = new(2024, 1, 1, 0, 0, 0, TimeSpan.Zero);
 
+    /// <summary>How long a look at the time synchroniser's file is good for: the cycle asks for every entry, and must not go to files each time.</summary>
+    private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(10);
+
     private readonly long _started = Stopwatch.GetTimestamp();
     private readonly MonotonicTime _zero;
     private readonly DateTimeOffset? _simulatedZero;
     private readonly TimeProvider _time;
+    private long _lookedAt;
+    private bool _synchronised;
 
     private StationClock(MonotonicTime zero, double speed, DateTimeOffset? simulatedZero, TimeProvider time) =>
         (_zero, Speed, _simulatedZero, _time) = (zero, speed, simulatedZero, time);
@@ -32,7 +37,21 @@ internal sealed class StationClock
     /// <summary>How far its wall times may be believed.</summary>
     public ClockQuality Quality => Simulated ? ClockQuality.Simulated
         : _time.GetUtcNow() < EarliestPlausible ? ClockQuality.Unsynced
-        : File.Exists("/run/systemd/timesync/synchronized") ? ClockQuality.Synced : ClockQuality.Restored;
+        : Synchronised ? ClockQuality.Synced : ClockQuality.Restored;
+
+    private bool Synchronised
+    {
+        get
+        {
+            if (_lookedAt == 0 || Stopwatch.GetElapsedTime(_lookedAt) > LookEvery)
+            {
+                _synchronised = File.Exists("/run/systemd/timesync/synchronized");
+                _lookedAt = Stopwatch.GetTimestamp();
+            }
+
+            return _synchronised;
+        }
+    }
 
     /// <summary>A real station's clock, going on <paramref name="after"/> the log's last instant.</summary>
     public static StationClock Real(MonotonicTime after, TimeProvider time) => new(after, 1, null, time);

@@ -63,7 +63,7 @@ internal sealed class StationWorker(
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
         var devices = StationDevices.OnBoard(station.Sensors);
         logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
-        var loop = new StationLoop(state, devices, recorder, clock) 
+        var loop = new StationLoop(state, devices, recorder, clock)
         {
             Seed = (ulong)plan.BootId,
             ProofTested = log.Reader.HasEvent(station.Name, StationLoop.ProofTest),
