@@ -106,6 +106,19 @@ public sealed class Estimator
         }
     }
 
+    /// <summary>Mixed water was taken out of the vessel by hand, just now.</summary>
+    /// <param name="litres">How much, L, more than 0.</param>
+    /// <param name="relativeSd">1-sigma of that, as a fraction (a measured jug 0.02, by eye 0.15).</param>
+    public void DrawOff(double litres, double relativeSd)
+    {
+        if (!(litres > 0) || !double.IsFinite(litres))
+        {
+            throw new ArgumentOutOfRangeException(nameof(litres), litres, "more than 0 L");
+        }
+
+        _sum.DrawOff(litres, relativeSd);
+    }
+
     /// <summary>Carries the estimate over a time without readings.</summary>
     /// <param name="seconds">How long; beyond 48 h it is taken as 48 h.</param>
     /// <param name="valveOpen">Whether the valve was open meanwhile.</param>

@@ -77,6 +77,21 @@ public readonly record struct Forecast
     /// <summary>Time until vessel and tank are even in conductivity, s.</summary>
     public Quantiles MatchSeconds { get; init; }
 
+    /// <summary>Time until they are even in temperature, s; null when a thermometer is missing.</summary>
+    public Quantiles? TemperatureMatchSeconds { get; init; }
+
+    /// <summary>Time until they are even in both, s; null when a thermometer is missing.</summary>
+    public Quantiles? JointMatchSeconds { get; init; }
+
+    /// <summary>The temperature the vessel would settle at with the drip as it is, °C; null when a thermometer is missing.</summary>
+    public Quantiles? SettlingCelsius { get; init; }
+
+    /// <summary>Share of the vessel's water that came from the tank, 0 to 1: 1 - V0/V for a plain fill.</summary>
+    public Quantiles ReplacedFraction { get; init; }
+
+    /// <summary>Whether the two waters were so close at the start that the match is judged by the replaced fraction.</summary>
+    public bool JudgedByReplacedFraction { get; init; }
+
     /// <summary>Time until the water reaches the brim less the freeboard, s.</summary>
     public Quantiles BrimSeconds { get; init; }
 

@@ -38,6 +38,21 @@ internal sealed class GaussianSum
         }
     }
 
+    /// <summary>Mixed water leaves: the volume falls and the conductivity stays.</summary>
+    public void DrawOff(double litres, double relativeSd)
+    {
+        for (var i = 0; i < Count; i++)
+        {
+            var h = _pool[i];
+            var before = Math.Exp(h.Mean[State.LnVolume]);
+            var after = Math.Max(before - litres, 0.02 * before);
+            h.Mean[State.LnVolume] = Math.Log(after);
+            h.Scale(State.LnVolume, before / after);
+            h.Widen(State.LnVolume, Math.Pow(litres * relativeSd / after, 2));
+            h.Overflowing = false;
+        }
+    }
+
     /// <summary>Drops what rounding or absurd evidence has broken and scales the weights to sum to 1.</summary>
     /// <returns>False when nothing sound is left.</returns>
     public bool Normalise()

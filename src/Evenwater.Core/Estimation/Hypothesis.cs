@@ -86,6 +86,16 @@ internal sealed class Hypothesis
         }
     }
 
+    /// <summary>Stretches one component about its mean.</summary>
+    public void Scale(int i, double factor)
+    {
+        for (var k = 0; k < State.Size; k++)
+        {
+            Covariance[(i * State.Size) + k] *= factor;
+            Covariance[(k * State.Size) + i] *= factor;
+        }
+    }
+
     public bool IsSound()
     {
         for (var i = 0; i < State.Size; i++)

@@ -69,6 +69,27 @@ public sealed record Prior
     /// <summary>Area of the water in the vessel, m2; null when unknown.</summary>
     public double? VesselAreaSquareMetres { get; init; }
 
+    /// <summary>A load cell's zero (the empty vessel on it) is known no better than this, kg.</summary>
+    public double LoadCellTareSdKilograms { get; init; } = 0.05;
+
+    /// <summary>A level sensor's zero is known no better than this, mm.</summary>
+    public double LevelOffsetSdMillimetres { get; init; } = 3;
+
+    /// <summary>The tank's conductivity as the keeper measured it, µS/cm at 25 °C, for a run without a probe in the tank; null when unknown.</summary>
+    public double? TankMicrosiemensPerCm { get; init; }
+
+    /// <summary>Its relative standard deviation: two instruments and a while between them.</summary>
+    public double TankRelativeSd { get; init; } = 0.02;
+
+    /// <summary>Vessel and tank are even in temperature within this, °C.</summary>
+    public double TemperatureToleranceCelsius { get; init; } = 1.5;
+
+    /// <summary>The air in the room, °C; null when unknown.</summary>
+    public double? RoomCelsius { get; init; }
+
+    /// <summary>Heat exchange of the vessel with the room, W/K; known within a factor of about 1.6.</summary>
+    public double HeatExchangeWattsPerKelvin { get; init; } = 2;
+
     /// <summary>Relative standard deviation of the two conductivity probes' gain ratio (matched in one cup 0.003, unmatched 0.021).</summary>
     public double GainRatioRelativeSd { get; init; } = 0.021;
 
@@ -84,7 +105,10 @@ public sealed record Prior
     /// <summary>Planned positions of the valve, by time; otherwise it stays open.</summary>
     public IReadOnlyList<ValveCommand> ValveCommands { get; init; } = [];
 
-    /// <summary>Draw-offs by time.</summary>
+    /// <summary>
+    /// Planned draw-offs, by time. A plan is a promise of a person: the forecast never counts on one. What was really taken is told
+    /// to the estimator when it happens.
+    /// </summary>
     public IReadOnlyList<DrawOff> DrawOffs { get; init; } = [];
 
     /// <summary>Water lost to the air, mL/h; about 4.5 from an open bucket of 10 L (simulated nights; no bucket was measured).</summary>
