@@ -1,3 +1,4 @@
+using Evenwater.Core.Scoring;
 using Evenwater.Nights.Scoring;
 
 namespace Evenwater.Nights;

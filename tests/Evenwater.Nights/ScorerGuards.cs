@@ -1,4 +1,5 @@
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Scoring;
 using Evenwater.Nights.Scoring;
 
 namespace Evenwater.Nights;

@@ -9,15 +9,20 @@ namespace Evenwater.Hardware.Trace;
 /// </summary>
 public static class TracePrior
 {
+    private static readonly string[] Amounts = ["L", "V_L", "volume_L", "litres", "discard_L", "dV_L"];
+    private static readonly string[] Tank = ["tank_guess_uScm", "Ct_guess_uScm"];
+    private static readonly string[] TankSd = ["tank_guess_rel_sd", "Ct_guess_rel_sd"];
+    private static readonly Range Time = new(-1e9, 1e9);
+
     /// <summary>Reads the prior of a NAME.meta.json.</summary>
-    /// <exception cref="InvalidDataException">Not JSON, or a key is missing or of the wrong kind: the message names it.</exception>
+    /// <exception cref="InvalidDataException">Not JSON, or a key is missing, of the wrong kind or out of range: the message names file, key, value and range.</exception>
     public static Prior Read(string path)
     {
         try
         {
             using var document = JsonDocument.Parse(File.ReadAllBytes(path));
             return document.RootElement.ValueKind == JsonValueKind.Object && document.RootElement.TryGetProperty("prior", out var prior)
-                ? Convert(new Keys(prior, "prior"))
+                ? Convert(new TraceKeys(prior, "prior"))
                 : throw new InvalidDataException("no object 'prior'");
         }
         catch (JsonException e)
@@ -30,75 +35,77 @@ public static class TracePrior
         }
     }
 
-    private static Prior Convert(Keys keys) => new()
+    // Ranges of what can be at all: no vessel here is a pond, no tap gives more than 10 L a minute, no keeper knows so little as 200 %.
+    private const double MostLitres = 10_000;
+    private const double MostFlow = 10_000;
+    private const double MostConductivity = 200_000;
+    private const double MostRelativeSd = 2;
+
+    private static Prior Convert(TraceKeys keys)
     {
-        Mode = keys.Text("mode") switch
+        var drawOffs = keys.Items("discards").Select(DrawOffOf).Where(d => d.Litres > 0).OrderBy(d => d.AtSeconds).ToArray();
+        var mode = ModeOf(keys, drawOffs.Length > 0);
+        var start = keys.Need("V0_guess_L", Range.MoreThanNothing(MostLitres));
+        var brim = keys.Need("Vmax_nominal_L", new Range(start, MostLitres, MoreThanLeast: true));
+        return new Prior
         {
-            "fill" or null => VesselMode.Fill,
-            "standpipe" => VesselMode.Standpipe,
-            var other => throw new InvalidDataException($"prior.mode: '{other}' is not fill or standpipe"),
-        },
-        StartVolumeLitres = keys.Positive("V0_guess_L"),
-        StartVolumeRelativeSd = keys.Number("V0_rel_sd") ?? 0.1,
-        BrimLitres = keys.Positive("Vmax_nominal_L"),
-        BrimRelativeSd = keys.Number("Vmax_rel_sd") ?? 0.015,
-        FreeboardLitres = keys.Number("freeboard_L") ?? 0,
-        StandpipeLitres = keys.Number("standpipe_L"),
-        StandpipeRelativeSd = keys.Number("standpipe_rel_sd") ?? 0.02,
-        FlowMillilitresPerMinute = keys.Number("q_guess_mLmin"),
-        FlowRelativeSd = keys.Number("q_guess_rel_sd") ?? 0.1,
-        FloatLowLitres = keys.Number("float_low_L"),
-        FloatHighLitres = keys.Number("float_high_L"),
-        FloatSdLitres = keys.Number("float_sd_L") ?? 0.12,
-        VesselAreaSquareMetres = keys.Number("bucket_area_m2"),
-        GainRatioRelativeSd = keys.Number("gain_ratio_rel_sd") ?? 0.021,
-        ToleranceMicrosiemensPerCm = keys.Positive("tol_uScm"),
-        QuantisationMicrosiemensPerCm = keys.Number("quantisation_uScm") ?? 0.1,
-        ValveClosesOnPowerLoss = keys.Text("valve_fails") != "stays",
-        ValveCommands = [.. keys.Items("valve_commands").Select(c => new ValveCommand(c.Need("t_s"), c.Need("open") > 0))],
-        DrawOffs = [.. keys.Items("discards").Select(d => new DrawOff(
-            d.Need("t_s"),
-            d.Number("L") ?? d.Number("V_L") ?? d.Need("volume_L"),
-            d.Number("rel_sd") ?? 0.05))],
-        DropMillilitres = keys.Number("drop_mL_nominal") ?? 0.05,
-        DropRelativeSd = keys.Number("drop_rel_sd") ?? 0.12,
+            Mode = mode,
+            StartVolumeLitres = start,
+            StartVolumeRelativeSd = RelativeSd(keys, "V0_rel_sd") ?? 0.1,
+            BrimLitres = brim,
+            BrimRelativeSd = RelativeSd(keys, "Vmax_rel_sd") ?? 0.015,
+            FreeboardLitres = keys.Number("freeboard_L", Range.FromNothing(brim)) ?? 0,
+            StandpipeLitres = mode == VesselMode.Standpipe
+                ? keys.Need("standpipe_L", Range.MoreThanNothing(brim))
+                : keys.Number("standpipe_L", Range.MoreThanNothing(MostLitres)),
+            StandpipeRelativeSd = RelativeSd(keys, "standpipe_rel_sd") ?? 0.02,
+            FlowMillilitresPerMinute = keys.Number("q_guess_mLmin", Range.MoreThanNothing(MostFlow)),
+            FlowRelativeSd = RelativeSd(keys, "q_guess_rel_sd") ?? 0.1,
+            FloatLowLitres = keys.Number("float_low_L", Range.MoreThanNothing(MostLitres)),
+            FloatHighLitres = keys.Number("float_high_L", Range.MoreThanNothing(MostLitres)),
+            FloatSdLitres = keys.Number("float_sd_L", Range.FromNothing(brim)) ?? 0.12,
+            VesselAreaSquareMetres = keys.Number("bucket_area_m2", Range.MoreThanNothing(100)),
+            LoadCellTareSdKilograms = keys.Number("mass_tare_sd_kg", Range.FromNothing(100)) ?? 0.05,
+            LevelOffsetSdMillimetres = keys.Number("level_offset_sd_mm", Range.FromNothing(1000)) ?? 3,
+            TankMicrosiemensPerCm = OneOf(keys, Tank, Range.MoreThanNothing(MostConductivity)),
+            TankRelativeSd = OneOf(keys, TankSd, Range.FromNothing(MostRelativeSd)) ?? 0.02,
+            RoomCelsius = keys.Number("room_temp_C", new Range(-20, 60)),
+            GainRatioRelativeSd = RelativeSd(keys, "gain_ratio_rel_sd") ?? 0.021,
+            ToleranceMicrosiemensPerCm = keys.Need("tol_uScm", Range.MoreThanNothing(MostConductivity)),
+            QuantisationMicrosiemensPerCm = keys.Number("quantisation_uScm", Range.FromNothing(10_000)) ?? 0.1,
+            ValveClosesOnPowerLoss = keys.Text("valve_fails") != "stays",
+            ValveCommands = [.. keys.Items("valve_commands").Select(c => new ValveCommand(c.Need("t_s", Time), c.Need("open", new Range(0, 1)) > 0)).OrderBy(c => c.AtSeconds)],
+            DrawOffs = drawOffs,
+            DropMillilitres = keys.Number("drop_mL_nominal", Range.MoreThanNothing(10)) ?? 0.05,
+            DropRelativeSd = RelativeSd(keys, "drop_rel_sd") ?? 0.12,
+        };
+    }
+
+    private static double? RelativeSd(TraceKeys keys, string key) => keys.Number(key, Range.FromNothing(MostRelativeSd));
+
+    private static double? OneOf(TraceKeys keys, IEnumerable<string> names, Range range) =>
+        names.Select(name => keys.Number(name, range)).FirstOrDefault(value => value is not null);
+
+    /// <summary>A vessel that is drawn off by hand only fills in between, whatever the file calls it.</summary>
+    private static VesselMode ModeOf(TraceKeys keys, bool drawnOff) => keys.Text("mode") switch
+    {
+        "fill" or null => VesselMode.Fill,
+        "standpipe" => VesselMode.Standpipe,
+        _ when drawnOff => VesselMode.Fill,
+        var other => throw new InvalidDataException($"prior.mode: '{other}' is not fill or standpipe"),
     };
 
-    /// <summary>The keys of one JSON object, with errors that name the path.</summary>
-    private readonly record struct Keys(JsonElement Element, string Path)
+    /// <summary>Files name the amount in several ways; without a known name it is the one number left that is no spread.</summary>
+    private static DrawOff DrawOffOf(TraceKeys keys)
     {
-        public string? Text(string key) => !Has(key, out var value) ? null
-            : value.ValueKind == JsonValueKind.String ? value.GetString()
-            : throw new InvalidDataException($"{Path}.{key}: {value.GetRawText()} is not a text");
-
-        public double? Number(string key) => !Has(key, out var value) ? null
-            : value.ValueKind == JsonValueKind.Number && value.TryGetDouble(out var number) && double.IsFinite(number) ? number
-            : throw new InvalidDataException($"{Path}.{key}: {value.GetRawText()} is not a number");
-
-        public double Need(string key) => Number(key) ?? throw new InvalidDataException($"{Path}.{key} is missing; a number is needed");
-
-        public double Positive(string key) => Need(key) is > 0 and var number ? number
-            : throw new InvalidDataException($"{Path}.{key}: {Need(key)} is not more than 0");
-
-        public IEnumerable<Keys> Items(string key)
-        {
-            if (!Has(key, out var value))
-            {
-                return [];
-            }
-
-            var path = $"{Path}.{key}";
-            return value.ValueKind == JsonValueKind.Array
-                ? value.EnumerateArray().Select((item, i) => new Keys(item, $"{path}[{i}]"))
-                : throw new InvalidDataException($"{path}: {value.GetRawText()} is not a list");
-        }
-
-        private bool Has(string key, out JsonElement value)
-        {
-            value = default;
-            return Element.ValueKind == JsonValueKind.Object
-                ? Element.TryGetProperty(key, out value) && value.ValueKind != JsonValueKind.Null
-                : throw new InvalidDataException($"{Path} is not an object");
-        }
+        var amount = Amounts.FirstOrDefault(keys.HasNumber)
+            ?? keys.Numbers().FirstOrDefault(key => key != "t_s" && !key.EndsWith("sd", StringComparison.Ordinal))
+            ?? Amounts[0];
+        var millilitres = amount.EndsWith("_mL", StringComparison.Ordinal);
+        var sd = keys.Numbers().FirstOrDefault(key => key == "rel_sd" || key.EndsWith("_rel_sd", StringComparison.Ordinal));
+        return new DrawOff(
+            keys.Need("t_s", Time),
+            keys.Need(amount, Range.FromNothing(millilitres ? 1000 * MostLitres : MostLitres)) / (millilitres ? 1000 : 1),
+            sd is null ? 0.05 : keys.Need(sd, Range.FromNothing(MostRelativeSd)));
     }
 }

@@ -33,7 +33,7 @@ internal static class ReplayCommand
             if (stationText.EndsWith(PriorSuffix, StringComparison.Ordinal))
             {
                 prior = TracePrior.Read(stationText);
-                station = TraceReplay.StationOf(prior);
+                station = TraceStation.Of(prior);
             }
             else if (StationArgument.Read(stationText) is { Station: { } known })
             {
@@ -47,8 +47,12 @@ internal static class ReplayCommand
 
             using var trace = TraceFile.Open(tracePath);
             using var writer = new StreamWriter(outputPath);
-            Tell(TraceReplay.Run(trace, station, prior, new ForecastFile(writer)), trace.UnknownColumns);
-            return Exit.Fine;
+            var file = new ForecastFile(writer);
+            var outcome = TraceReplay.Run(trace, station, prior, e => e.WriteTo(file));
+            Tell(outcome, trace.UnknownColumns);
+            return outcome.Evaluations > 0
+                ? Exit.Fine
+                : Exit.Tell(good: false, "Nothing was forecast: the first forecast comes after half a minute of rows that can be read.");
         }
         catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
         {
@@ -69,8 +73,8 @@ internal static class ReplayCommand
         }
 
         Console.WriteLine($"{outcome.Rows} rows read, {outcome.Rejected} rejected.");
-        Console.WriteLine(outcome.ClosedAt is { } at
-            ? $"Would have closed at {at:0} s: {Words.Of(outcome.Trip)}."
+        Console.WriteLine(outcome.Decision.ClosedAt is { } at
+            ? $"Would have closed at {at:0} s: {Words.Of(outcome.Decision.Trip)}."
             : "Would have stayed open.");
     }
 }

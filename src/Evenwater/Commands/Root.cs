@@ -16,6 +16,7 @@ internal static class Root
             FinishCommand.Create(),
             RehearseCommand.Create(),
             ReplayCommand.Create(),
+            ScoreCommand.Create(),
         };
         foreach (var command in AskCommands.Create())
         {

@@ -6,86 +6,105 @@ using Evenwater.Hardware.Trace;
 
 namespace Evenwater.Running;
 
-/// <summary>What a replayed trace came to.</summary>
-internal sealed record TraceOutcome(long Rows, long Rejected, IReadOnlyList<RejectedRow> Described, double? ClosedAt, Trip Trip, Phase End);
-
 /// <summary>
 /// Feeds a recorded trace through the very same cycle. The trace's own valve is what happened: the program's decision is
-/// written down and changes nothing in it.
+/// told and changes nothing in it. What the keeper drew off is told to the estimate when its time has come, not before.
 /// </summary>
-internal static class TraceReplay
+internal sealed class TraceReplay
 {
     /// <summary>A trace's high float is level evidence; it trips only when wet for this long, over two rows at least, s.</summary>
     private const double FloatSeconds = 5;
+
+    private readonly TraceFile _trace;
+    private readonly Prior _prior;
+    private readonly StationState _state;
+    private readonly Action<Evaluation> _told;
+    private EffectBuffer _effects;
+    private Debounce _high;
+    private int _drawn;
+    private TraceDecision _decision = TraceDecision.StaysOpen;
+
+    private TraceReplay(TraceFile trace, Station station, Prior prior, Action<Evaluation> told)
+    {
+        _trace = trace;
+        _prior = prior;
+        _told = told;
+        _state = new StationState(station) { OpenLoop = true };
+    }
 
     /// <summary>Replays a whole trace.</summary>
     /// <param name="trace">The trace.</param>
     /// <param name="station">The station; its safety limits hold.</param>
     /// <param name="prior">What was known at its start.</param>
-    /// <param name="output">Where each evaluation goes.</param>
-    public static TraceOutcome Run(TraceFile trace, Station station, Prior prior, ForecastFile output)
+    /// <param name="told">What is told of each evaluation.</param>
+    public static TraceOutcome Run(TraceFile trace, Station station, Prior prior, Action<Evaluation> told) =>
+        new TraceReplay(trace, station, prior, told).Run();
+
+    private TraceOutcome Run()
     {
-        var state = new StationState(station) { OpenLoop = true };
-        var effects = default(EffectBuffer);
-        var high = default(Debounce);
-        double? closedAt = null;
-        var (trip, firstTrip, rows) = (Trip.None, Trip.None, 0L);
-        foreach (var row in trace.Rows())
+        var (rows, evaluations) = (0L, 0L);
+        foreach (var row in _trace.Rows())
         {
             if (rows++ == 0)
             {
-                state.StartOpenLoop(new RunStart(1, prior, Seed: 1), row.At);
+                _state.StartOpenLoop(new RunStart(1, From(_prior, row.Seconds), Seed: 1), row.At);
             }
 
-            var samples = new Samples { Readings = row.Readings, ValveOpen = row.ValveOpen, LogCommits = true };
-            samples.Readings[Channel.FloatLow] = OrNotFitted(row.Readings[Channel.FloatLow]);
-            samples.Readings[Channel.FloatHigh] = Debounced(ref high, row.Readings[Channel.FloatHigh]);
-            Cycle.Step(state, samples, row.At, ref effects);
-            if (state.Phase == Phase.Tripped && closedAt is null)
-            {
-                (closedAt, firstTrip) = (row.Seconds, state.Trip);
-            }
-
-            trip = firstTrip;
-            for (var i = 0; i < effects.Count; i++)
-            {
-                if (effects[i].Kind == EffectKind.Evaluated)
-                {
-                    output.Write(row.Seconds, state.Forecast, closedAt is null, trip == Trip.None ? null : Words.Of(trip));
-                }
-            }
+            DrawOff(row.Seconds);
+            Step(row);
+            evaluations += Tell(row) ? 1 : 0;
         }
 
-        return new TraceOutcome(rows, trace.RejectedCount, trace.Rejected, closedAt, firstTrip, state.Phase);
+        return new TraceOutcome(rows, evaluations, _trace.RejectedCount, _trace.Rejected, _decision);
     }
 
-    /// <summary>A station for a trace that comes with a prior alone: no budgets, no limits, only the forecast and the floats decide.</summary>
-    public static Station StationOf(Prior prior) => new()
+    /// <summary>The plan's times are the trace's; the estimate counts from its first row.</summary>
+    private static Prior From(Prior prior, double first) => first == 0 ? prior : prior with
     {
-        Name = "sim-trace",
-        Vessel = new Vessel
-        {
-            StartVolumeLitres = prior.StartVolumeLitres,
-            StartVolumeSdLitres = prior.StartVolumeLitres * prior.StartVolumeRelativeSd,
-            BrimLitres = prior.BrimLitres,
-            BrimSdLitres = prior.BrimLitres * prior.BrimRelativeSd,
-            FreeboardLitres = prior.FreeboardLitres,
-            Mode = prior.Mode,
-            StandpipeLitres = prior.StandpipeLitres,
-        },
-        Drip = new Drip { FlowMillilitresPerMinute = prior.FlowMillilitresPerMinute, FlowRelativeSd = prior.FlowRelativeSd },
-        Match = new Match { ToleranceMicrosiemensPerCm = prior.ToleranceMicrosiemensPerCm, TemperatureToleranceCelsius = 100, DwellMinutes = 0 },
-        Source = new Source { VolumeLitres = 1000, MaxDrawLitres = double.MaxValue, SurfaceAreaSquareMetres = 1, IntakeDepthMillimetres = 1 },
-        Waters = new Waters { BagMicrosiemensPerCm = 0, BagTemperatureCelsius = 20, TankMicrosiemensPerCm = 0, TankTemperatureCelsius = 20 },
-        Sensors = new Sensors
-        {
-            Source = SensorSource.Simulated,
-            VesselConductivity = new ConductivityInput { AdcInput = 0, CellConstantPerCm = 1 },
-            VesselThermometer = "",
-            ValveLine = 0,
-        },
-        Safety = new Core.Stations.Safety { MaxOpenMinutes = double.MaxValue, MaxInflowLitres = double.MaxValue },
+        ValveCommands = [.. prior.ValveCommands.Select(c => c with { AtSeconds = c.AtSeconds - first })],
+        DrawOffs = [.. prior.DrawOffs.Select(d => d with { AtSeconds = d.AtSeconds - first })],
     };
+
+    private void DrawOff(double seconds)
+    {
+        for (; _drawn < _prior.DrawOffs.Count && _prior.DrawOffs[_drawn].AtSeconds <= seconds; _drawn++)
+        {
+            _state.Estimator!.DrawOff(_prior.DrawOffs[_drawn].Litres, _prior.DrawOffs[_drawn].RelativeSd);
+        }
+    }
+
+    private void Step(in TraceRow row)
+    {
+        var samples = new Samples { Readings = row.Readings, ValveOpen = row.ValveOpen, LogCommits = true };
+        samples.Readings[Channel.FloatLow] = OrNotFitted(row.Readings[Channel.FloatLow]);
+        samples.Readings[Channel.FloatHigh] = Debounced(ref _high, row.Readings[Channel.FloatHigh]);
+        Cycle.Step(_state, samples, row.At, ref _effects);
+        _decision = _decision.After(_state, _effects, row.Seconds);
+    }
+
+    /// <summary>Each evaluation is told, and the decision at once, with the latest forecast counted from then.</summary>
+    private bool Tell(in TraceRow row)
+    {
+        var evaluated = false;
+        for (var i = 0; i < _effects.Count; i++)
+        {
+            evaluated |= _effects[i].Kind == EffectKind.Evaluated;
+        }
+
+        if (evaluated)
+        {
+            // What closes a block before a gap was evaluated before it, though the row that showed it comes after.
+            var at = _state.Forecast.At == row.At ? row.Seconds : _state.Forecast.At.Seconds;
+            _told(new Evaluation(at, _state.Forecast, _decision.TripAt(at)));
+        }
+
+        if (_decision.ClosedAt == row.Seconds && _state.HasForecast && _state.Forecast.At < row.At)
+        {
+            _told(Evaluation.Later(_state.Forecast, row.Seconds, _decision.Trip));
+        }
+
+        return evaluated;
+    }
 
     /// <summary>A row without a float says nothing of it; it is no fault of the wire.</summary>
     private static Reading OrNotFitted(in Reading reading) => reading.IsGood ? reading : Reading.Missing(Reason.NotFitted, reading.TakenAt);

@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Scoring;
 
 namespace Evenwater.Nights.Scoring;
 

@@ -1,4 +1,4 @@
-using Evenwater.Core.Estimation;
+using Evenwater.Core.Scoring;
 
 namespace Evenwater.Nights.Scoring;
 
@@ -8,39 +8,17 @@ public readonly record struct Judgement(string Night, string Family, string Even
 /// <summary>Judges forecasters on nights at 25, 50 and 75 % of the way to each event that came.</summary>
 public static class Judge
 {
-    public static readonly int[] Percents = [25, 50, 75];
+    public static readonly int[] Percents = [.. Moment.Percents];
 
     public static IReadOnlyList<Judgement> All(IEnumerable<Night> nights, Forecaster forecaster) =>
         [.. nights.SelectMany(night => One(night, forecaster(night)))];
 
-    public static IEnumerable<Judgement> One(Night night, IReadOnlyList<Call> calls)
-    {
-        foreach (var percent in Percents)
-        {
-            if (night.BrimSeconds is { } brim)
-            {
-                yield return At(night, calls, "brim", brim, percent, c => c.Brim);
-            }
+    public static IEnumerable<Judgement> One(Night night, IReadOnlyList<Call> calls) =>
+    [
+        .. Of(night, "brim", Moment.Of(calls, night.BrimSeconds, c => c.Brim)),
+        .. Of(night, "match", Moment.Of(calls, night.MatchSeconds, c => c.Match)),
+    ];
 
-            if (night.MatchSeconds is { } match)
-            {
-                yield return At(night, calls, "match", match, percent, c => c.Match);
-            }
-        }
-    }
-
-    private static Judgement At(Night night, IReadOnlyList<Call> calls, string name, double when, int percent, Func<Call, Quantiles> pick)
-    {
-        var moment = when * percent / 100;
-        var call = calls.LastOrDefault(c => c.Seconds <= moment);
-        if (call == default)
-        {
-            throw new InvalidOperationException($"{night.Name}: no forecast at {moment} s");
-        }
-
-        // The forecast counts from its own moment, which in a gap may lie a little before the one judged.
-        var truth = when - call.Seconds;
-        var said = pick(call);
-        return new Judgement(night.Name, night.Family, name, percent, Loss.Pinball(said, truth), Loss.Covers(said, truth), Loss.RelativeError(said, truth));
-    }
+    private static IEnumerable<Judgement> Of(Night night, string name, IEnumerable<Moment> moments) =>
+        moments.Select(m => new Judgement(night.Name, night.Family, name, m.Percent, m.Pinball, m.Covered, m.RelativeError));
 }

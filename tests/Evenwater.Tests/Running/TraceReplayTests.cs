@@ -18,7 +18,7 @@ public sealed class TraceReplayTests
     {
         var prior = TracePrior.Read(Path.Combine(Folder, $"{name}.meta.json"));
         using var trace = TraceFile.Open(Path.Combine(Folder, $"{name}.csv.gz"));
-        var outcome = TraceReplay.Run(trace, TraceReplay.StationOf(prior), prior, new ForecastFile(TextWriter.Null));
+        var outcome = TraceReplay.Run(trace, TraceStation.Of(prior), prior, _ => { }).Decision;
         Assert.NotEqual(Trip.SwitchLost, outcome.Trip);
         Assert.True(outcome.ClosedAt is not { } at || at > 60, $"{outcome.Trip} at {outcome.ClosedAt} s");
     }

@@ -1,9 +1,7 @@
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Scoring;
 
 namespace Evenwater.Nights.Scoring;
-
-/// <summary>What a forecaster said at one moment: seconds from then to both events.</summary>
-public readonly record struct Call(double Seconds, Quantiles Match, Quantiles Brim);
 
 /// <summary>Anything that forecasts a night.</summary>
 public delegate IReadOnlyList<Call> Forecaster(Night night);

@@ -1,0 +1,69 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Scoring;
+using Evenwater.Hardware.Trace;
+using Evenwater.Running;
+
+namespace Evenwater.Scoring;
+
+/// <summary>Forecasts traces, each by itself, and judges them by their truth. The same folder gives the same answer however many run at once.</summary>
+internal static class Scorer
+{
+    /// <summary>All traces of a folder, or why one could not be forecast, in the order given.</summary>
+    /// <param name="places">The traces.</param>
+    /// <param name="output">Folder for NAME.forecast.csv, or null.</param>
+    /// <param name="jobs">How many at once, 1 or more.</param>
+    /// <param name="done">Told after each.</param>
+    public static (TracePlace Place, ScoredTrace? Scored, string? Failure)[] All(IReadOnlyList<TracePlace> places, string? output, int jobs, Action done)
+    {
+        var all = new (TracePlace, ScoredTrace?, string?)[places.Count];
+        Parallel.For(0, places.Count, new ParallelOptions { MaxDegreeOfParallelism = jobs }, i =>
+        {
+            all[i] = Try(places[i], output);
+            done();
+        });
+        return all;
+    }
+
+    /// <summary>One trace: open loop, always with the same seed.</summary>
+    public static ScoredTrace One(TracePlace place, TextWriter? forecasts)
+    {
+        var (kind, truth) = place.ReadTruth();
+        var prior = TracePrior.Read(place.Description);
+        using var trace = TraceFile.Open(place.Data);
+        var file = forecasts is null ? null : new ForecastFile(forecasts);
+        var calls = new List<Call>(1500);
+        var told = new List<Recognised>();
+        var outcome = TraceReplay.Run(trace, TraceStation.Of(prior), prior, evaluation =>
+        {
+            if (file is not null)
+            {
+                evaluation.WriteTo(file);
+            }
+
+            calls.Add(new Call(evaluation.Seconds, evaluation.Forecast.MatchSeconds, evaluation.Forecast.BrimSeconds));
+            if (evaluation.Forecast.Events != ForecastEvents.None)
+            {
+                told.Add(new Recognised(evaluation.Seconds, evaluation.Forecast.Events));
+            }
+        });
+        return new ScoredTrace(place.Name, kind, truth, outcome, trace.UnknownColumns).Judged(calls, told);
+    }
+
+    private static (TracePlace Place, ScoredTrace? Scored, string? Failure) Try(TracePlace place, string? output)
+    {
+        try
+        {
+            using var writer = output is null ? null : new StreamWriter(Path.Combine(output, $"{place.Name}.forecast.csv"));
+            var scored = One(place, writer);
+            return scored.Outcome.Evaluations > 0
+                ? (place, scored, null)
+                : (place, null, $"nothing was forecast: {scored.Outcome.Rows} rows read, {scored.Outcome.Rejected} rejected{First(scored)}; the first forecast comes after half a minute of rows");
+        }
+        catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
+        {
+            return (place, null, e.Message);
+        }
+    }
+
+    private static string First(ScoredTrace scored) => scored.Outcome.Described.Count == 0 ? "" : $" (first: {scored.Outcome.Described[0]})";
+}
