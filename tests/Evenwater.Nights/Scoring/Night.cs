@@ -7,6 +7,9 @@ namespace Evenwater.Nights.Scoring;
 /// <summary>One recorded night with what really happened. Null: it did not happen within the trace.</summary>
 public sealed record Night(string Name, string Family, Prior Prior, IReadOnlyList<TraceRow> Rows, double? MatchSeconds, double? BrimSeconds)
 {
+    /// <summary>What really happened besides; null when nobody knows.</summary>
+    public NightTruth? Truth { get; init; }
+
     public static Night Read(string metaPath)
     {
         var name = Path.GetFileName(metaPath)[..^".meta.json".Length];
