@@ -209,8 +209,7 @@ public static class Cycle
             now, ref effects);
         state.Alarms.Step(
             AlarmId.ProbeTrouble,
-            inRun && (IsTroubled(readings[Channel.VesselConductivity]) || IsTroubled(readings[Channel.TankConductivity])
-                || IsTroubled(readings[Channel.VesselTemperature]) || IsTroubled(readings[Channel.TankTemperature])),
+            inRun && AnyProbeTroubled(readings),
             now, ref effects);
         state.Alarms.Step(AlarmId.DripStopped, state.Phase == Phase.Holding && !state.WasEven, now, ref effects);
         state.Alarms.Step(
@@ -229,5 +228,17 @@ public static class Cycle
     /// <summary>Half an hour before the earliest mark, and a quarter hour later before it is taken back.</summary>
     private static double WarnSeconds(StationState state) => state.AlarmOf(AlarmId.OverflowWarning).Raised ? 2700 : 1800;
 
-    private static bool IsTroubled(in Reading reading) => reading.Reason is not (Reason.None or Reason.NotFitted);
+    /// <summary>The switches have alarms and trips of their own.</summary>
+    private static bool AnyProbeTroubled(in Readings readings)
+    {
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            if (!Channels.IsSwitch((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 }

@@ -46,6 +46,18 @@ public sealed class Adc(I2cDevice device) : IDisposable
             : RawSample.Of(counts, now);
     }
 
+    /// <summary>The range by its full scale, V. ADS1115 data sheet, table "Full-Scale Range and Corresponding LSB Size".</summary>
+    internal static MeasuringRange RangeOf(double fullScaleVolts) => fullScaleVolts switch
+    {
+        6.144 => MeasuringRange.FS6144,
+        4.096 => MeasuringRange.FS4096,
+        2.048 => MeasuringRange.FS2048,
+        1.024 => MeasuringRange.FS1024,
+        0.512 => MeasuringRange.FS0512,
+        0.256 => MeasuringRange.FS0256,
+        _ => throw new ArgumentOutOfRangeException(nameof(fullScaleVolts), fullScaleVolts, "one of 6.144, 4.096, 2.048, 1.024, 0.512, 0.256 V"),
+    };
+
     /// <inheritdoc/>
     public void Dispose() => device.Dispose();
 

@@ -1,6 +1,7 @@
 using System.Device.Gpio;
 using System.Device.Gpio.Drivers;
 using System.Device.I2c;
+using System.Diagnostics;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
@@ -23,11 +24,14 @@ public sealed class StationDevices : IDisposable
     private readonly SwitchInput? _floatLow;
     private readonly SwitchInput? _floatHigh;
     private readonly SwitchInput? _leak;
+    private readonly DropCounter? _drops;
+    private readonly LoadCell? _loadCell;
+    private readonly LevelSensor? _level;
     private bool _tankThermometerIsNext;
     private bool _bothThermometersRead;
     private bool _disposed;
 
-    private StationDevices(Sensors sensors, I2cBus bus, GpioController controller, IOneWire wire, string description)
+    private StationDevices(Sensors sensors, I2cBus bus, GpioController controller, IOneWire wire, Func<MonotonicTime> clock, string description)
     {
         _bus = bus;
         _controller = controller;
@@ -40,6 +44,11 @@ public sealed class StationDevices : IDisposable
         _floatLow = Switch(nameof(sensors.FloatLowLine), sensors.FloatLowLine);
         _floatHigh = Switch(nameof(sensors.FloatHighLine), sensors.FloatHighLine);
         _leak = Switch(nameof(sensors.LeakLine), sensors.LeakLine);
+        _drops = sensors.DropCounterLine is { } beam ? Take(nameof(sensors.DropCounterLine), beam, line => new DropCounter(controller, line, clock)) : null;
+        _loadCell = sensors.LoadCell is { } cell
+            ? Take($"{nameof(sensors.LoadCell)}.clockLine and dataLine", cell.ClockLine, line => new LoadCell(controller, line, cell.DataLine, clock))
+            : null;
+        _level = sensors.Level is { } level ? new LevelSensor(AdcAt(level.AdcAddress), level) : null;
     }
 
     /// <summary>The valve's output.</summary>
@@ -59,7 +68,7 @@ public sealed class StationDevices : IDisposable
         {
             bus = I2cBus.Create(sensors.I2cBus);
             return new StationDevices(
-                sensors, bus, controller, new SysfsOneWire(sensors.OneWireRoot),
+                sensors, bus, controller, new SysfsOneWire(sensors.OneWireRoot), Uptime,
                 $"{description}; I2C bus {sensors.I2cBus}; 1-wire under {sensors.OneWireRoot}");
         }
         catch
@@ -72,10 +81,10 @@ public sealed class StationDevices : IDisposable
 
     /// <summary>The same drivers on the simulated rig's bus, pins and 1-wire.</summary>
     public static StationDevices OnRig(Sensors sensors, SimulatedRig rig) =>
-        new(sensors, rig.Bus, new GpioController(rig.Pins), rig.Wire, rig.Description);
+        new(sensors, rig.Bus, new GpioController(rig.Pins), rig.Wire, () => rig.WireTime, rig.Description);
 
     /// <summary>
-    /// Reads both conductivity probes and one thermometer into <paramref name="latest"/>. The thermometers take turns, since each
+    /// Reads both conductivity probes, scale, level and one thermometer into <paramref name="latest"/>. The thermometers take turns, since each
     /// takes up to 0.75 s on a computer; the very first call reads both. The sample of the other keeps its own time.
     /// </summary>
     public void ReadProbes(MonotonicTime now, ref RawSamples latest)
@@ -84,6 +93,16 @@ public sealed class StationDevices : IDisposable
         if (_tankConductivity is not null)
         {
             latest[Channel.TankConductivity] = _tankConductivity.Read(now);
+        }
+
+        if (_loadCell is not null)
+        {
+            latest[Channel.Mass] = _loadCell.Read(now);
+        }
+
+        if (_level is not null)
+        {
+            latest[Channel.Level] = _level.Read(now);
         }
 
         if (!_tankThermometerIsNext)
@@ -108,6 +127,11 @@ public sealed class StationDevices : IDisposable
         Poll(_leak, Channel.Leak, now, ref latest);
     }
 
+    /// <summary>
+    /// The drops since the last call. Call it once a cycle and give that cycle the answer, so that each drop is in one sample and one alone.
+    /// </summary>
+    public RawSample TakeDrops(MonotonicTime now) => _drops?.Read(now) ?? RawSample.Missing(Reason.NotFitted, default);
+
     /// <summary>Drives the valve's line low first, then lets everything go.</summary>
     public void Dispose()
     {
@@ -121,6 +145,8 @@ public sealed class StationDevices : IDisposable
         _floatLow?.Dispose();
         _floatHigh?.Dispose();
         _leak?.Dispose();
+        _drops?.Dispose();
+        _loadCell?.Dispose();
         foreach (var adc in _adcs.Values)
         {
             adc.Dispose();
@@ -138,15 +164,19 @@ public sealed class StationDevices : IDisposable
         }
     }
 
-    private ConductivityProbe Probe(ConductivityInput input)
+    private static MonotonicTime Uptime() => MonotonicTime.FromSeconds((double)Stopwatch.GetTimestamp() / Stopwatch.Frequency);
+
+    private ConductivityProbe Probe(ConductivityInput input) => new(AdcAt(input.AdcAddress), input);
+
+    private Adc AdcAt(int address)
     {
-        if (!_adcs.TryGetValue(input.AdcAddress, out var adc))
+        if (!_adcs.TryGetValue(address, out var adc))
         {
-            adc = new Adc(_bus.CreateDevice(input.AdcAddress));
-            _adcs.Add(input.AdcAddress, adc);
+            adc = new Adc(_bus.CreateDevice(address));
+            _adcs.Add(address, adc);
         }
 
-        return new ConductivityProbe(adc, input);
+        return adc;
     }
 
     private SwitchInput? Switch(string key, int? line) =>

@@ -43,6 +43,81 @@ public class FaultTests
     }
 
     [Fact]
+    public void A_falling_head_takes_the_drip_away_by_and_by_and_not_at_once()
+    {
+        using var clean = new RigNight(TestStation.Pail, 4, []);
+        using var falling = new RigNight(TestStation.Pail, 4, ["falling-head@1h"]);
+        clean.RunTo(3660);
+        falling.RunTo(3660);
+        Assert.InRange(falling.Rig.InflowMillilitresPerMinute / clean.Rig.InflowMillilitresPerMinute, 0.99, 1);
+        clean.RunTo(4 * 3600);
+        falling.RunTo(4 * 3600);
+        Assert.InRange(falling.Rig.InflowMillilitresPerMinute / clean.Rig.InflowMillilitresPerMinute, 0.4, 0.85); // 45 cm of a head of 0.8 to 1.4 m
+    }
+
+    [Fact]
+    public void A_drifting_probe_reads_three_per_cent_less_each_hour()
+    {
+        Assert.Equal(Math.Exp(-0.06), Mean("drifting-probe@10m") / Mean(), 0.005);
+
+        static double Mean(params string[] faults)
+        {
+            using var night = new RigNight(TestStation.Pail, 4, faults);
+            night.RunTo(600 + 7200 - 60);
+            var sum = 0.0;
+            for (var i = 0; i < 120; i++)
+            {
+                night.Second(open: true);
+                sum += night.Latest[Channel.VesselConductivity].Code;
+            }
+
+            return sum;
+        }
+    }
+
+    [Fact]
+    public void A_dry_probe_fades_away_within_minutes()
+    {
+        using var night = new RigNight(TestStation.Pail, 4, ["dry-probe@10m"]);
+        night.RunTo(599);
+        var wet = night.Latest[Channel.VesselConductivity].Code;
+        night.RunTo(630);
+        Assert.Equal(0.37, (double)night.Latest[Channel.VesselConductivity].Code / wet, 0.03); // e^-1 after 30 s
+        night.RunTo(900);
+        Assert.InRange(night.Latest[Channel.VesselConductivity].Code, 0, 10);
+    }
+
+    [Fact]
+    public void Swapped_probes_read_each_others_water()
+    {
+        using var night = new RigNight(TestStation.Pail, 4, ["probes-swapped@10m"]);
+        night.RunTo(599, open: false);
+        var (vessel, tank) = Codes();
+        night.RunTo(900, open: false);
+        var swapped = Codes();
+        Assert.Equal(1, swapped.Vessel / (double)tank, 0.1); // the thermometers stay where they are
+        Assert.Equal(1, swapped.Tank / (double)vessel, 0.1);
+
+        (int Vessel, int Tank) Codes() => (night.Latest[Channel.VesselConductivity].Code, night.Latest[Channel.TankConductivity].Code);
+    }
+
+    [Fact]
+    public void Both_probes_in_one_cup_read_the_same_but_for_their_gains_and_go_back_to_their_own_waters()
+    {
+        using var night = new RigNight(TestStation.Pail, 4, []);
+        night.RunTo(60, open: false);
+        var apart = Ratio();
+        night.Rig.PutInOneCup(true);
+        night.RunTo(400, open: false);
+        Assert.Equal(night.Rig.GainOf(Channel.VesselConductivity) / night.Rig.GainOf(Channel.TankConductivity), Ratio(), 0.02);
+        night.Rig.PutInOneCup(false);
+        night.RunTo(800, open: false);
+        Assert.Equal(apart, Ratio(), 0.05);
+
+        double Ratio() => (double)night.Latest[Channel.VesselConductivity].Code / night.Latest[Channel.TankConductivity].Code;
+    }
+
+    [Fact]
     public void A_stuck_probe_repeats_itself_and_a_living_one_never_does_for_long()
     {
         Assert.Equal(1, DistinctCodes("stuck-probe@10m"));

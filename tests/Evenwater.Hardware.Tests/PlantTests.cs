@@ -61,11 +61,12 @@ public class PlantTests
     }
 
     [Fact]
-    public void A_draw_off_takes_water_at_its_time_and_leaves_the_rest_as_it_was()
+    public void A_draw_off_takes_water_when_it_is_done_and_leaves_the_rest_as_it_was()
     {
-        using var night = new RigNight(TestStation.Exact with { DrawOffs = [new(3600, 1, 0)] }, 1, [], ideal: true);
+        using var night = new RigNight(TestStation.Exact, 1, [], ideal: true);
         night.RunTo(3600);
         var (litres, ec25, inflow) = (night.Rig.VolumeLitres, night.Rig.VesselEc25, night.Rig.InflowLitres);
+        night.Rig.DrawOff(1, 0);
         night.RunTo(3602);
         Assert.Equal(litres - 1 + night.Rig.InflowLitres - inflow, night.Rig.VolumeLitres, 1e-9);
         Assert.Equal(ec25, night.Rig.VesselEc25, 0.1);

@@ -41,6 +41,17 @@ internal static class TestStation
         Safety = new Safety { MaxOpenMinutes = 780, MaxInflowLitres = 10 },
     };
 
+    /// <summary>The same with everything that tells the volume: drop counter, scale and level sensor.</summary>
+    public static Station Weighed { get; } = Pail with
+    {
+        Sensors = Pail.Sensors with
+        {
+            DropCounterLine = 16,
+            LoadCell = new LoadCellInput { ClockLine = 24, DataLine = 25, ZeroCounts = 84_000, CountsPerKilogram = 21_500, ZeroSdKilograms = 0 },
+            Level = new LevelInput { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5, BrokenBelowVolts = 0.36, ZeroSdMillimetres = 0.1 },
+        },
+    };
+
     /// <summary>The same with everything exactly as expected.</summary>
     public static Station Exact { get; } = Pail with
     {

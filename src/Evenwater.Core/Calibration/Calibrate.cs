@@ -28,8 +28,8 @@ public static class Calibrate
         readings[Channel.FloatHigh] = Scaled(raw[Channel.FloatHigh], 1);
         readings[Channel.Leak] = Scaled(raw[Channel.Leak], 1);
         readings[Channel.Drops] = Scaled(raw[Channel.Drops], 1);
-        readings[Channel.Mass] = Scaled(raw[Channel.Mass], 1e-3);
-        readings[Channel.Level] = Scaled(raw[Channel.Level], 0.1);
+        readings[Channel.Mass] = Kilograms(raw[Channel.Mass], sensors.LoadCell);
+        readings[Channel.Level] = Millimetres(raw[Channel.Level], sensors.Level);
         return readings;
     }
 
@@ -44,6 +44,29 @@ public static class Calibrate
     private static Reading Scaled(in RawSample sample, double perCount) => sample.Reason == Reason.None
         ? Reading.Of(sample.Code * perCount, sample.TakenAt)
         : Reading.Missing(sample.Reason, sample.TakenAt);
+
+    private static Reading Kilograms(in RawSample sample, LoadCellInput? cell)
+    {
+        if (sample.Reason != Reason.None || cell is null)
+        {
+            return Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt);
+        }
+
+        return Reading.Of((sample.Code - cell.ZeroCounts) / cell.CountsPerKilogram, sample.TakenAt) with { Code = sample.Code };
+    }
+
+    private static Reading Millimetres(in RawSample sample, LevelInput? level)
+    {
+        if (sample.Reason != Reason.None || level is null)
+        {
+            return Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt);
+        }
+
+        var volts = sample.Code / CountsAtFullScale * level.FullScaleVolts;
+        return volts < level.BrokenBelowVolts
+            ? Reading.Missing(Reason.OutOfRange, sample.TakenAt)
+            : Reading.Of((volts - level.ZeroVolts) * level.MillimetresPerVolt, sample.TakenAt) with { Code = sample.Code };
+    }
 
     private static Reading At25(in RawSample sample, ConductivityInput? input, in Reading temperature)
     {

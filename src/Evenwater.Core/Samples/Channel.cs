@@ -24,13 +24,13 @@ public enum Channel : byte
     /// <summary>Leak sensor on the floor, debounced. 1 = wet, and also when its wire is cut.</summary>
     Leak = 6,
 
-    /// <summary>Drops counted since the last sample.</summary>
+    /// <summary>Drops counted since the last cycle or, in a trace, the last row: each is in one sample alone.</summary>
     Drops = 7,
 
-    /// <summary>Gross mass on the load cell. Raw: g. Value: kg.</summary>
+    /// <summary>The vessel's water on the load cell. Raw: the converter's counts. Value: kg.</summary>
     Mass = 8,
 
-    /// <summary>Height of the water above the vessel's bottom. Raw: 0.1 mm. Value: mm.</summary>
+    /// <summary>Height of the water above the vessel's bottom. Raw: ADC counts. Value: mm.</summary>
     Level = 9,
 }
 

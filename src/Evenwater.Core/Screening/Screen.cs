@@ -31,6 +31,12 @@ public static class Screen
     private const double LeastCelsius = -2;
     private const double MostCelsius = 45;
 
+    // Common practice, no source: a zero that has moved by more than this is no zero, and no vessel is heavier or higher.
+    private const double LeastKilograms = -1;
+    private const double MostKilograms = 2000;
+    private const double LeastMillimetres = -100;
+    private const double MostMillimetres = 3000;
+
     /// <summary>The readings that may be acted on; the others carry their reason.</summary>
     public static Readings Apply(ref ScreenState state, in Readings readings, MonotonicTime now)
     {
@@ -80,6 +86,12 @@ public static class Screen
                 OutOfRange(value, LeastCelsius, MostCelsius)
                 ?? TooFast(ref memory, value, JumpCelsius, reading.TakenAt)
                 ?? Reason.None,
+            // A bridge amplifier of 24 bits never repeats itself while it lives; a level's 16 bits may, in still water.
+            Channel.Mass =>
+                OutOfRange(value, LeastKilograms, MostKilograms)
+                ?? (reading.Code is { } counts ? Stuck(ref memory, counts, reading.TakenAt) : null)
+                ?? Reason.None,
+            Channel.Level => OutOfRange(value, LeastMillimetres, MostMillimetres) ?? Reason.None,
             _ => value >= 0 ? Reason.None : Reason.OutOfRange,
         };
     }

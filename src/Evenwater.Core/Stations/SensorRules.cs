@@ -19,15 +19,9 @@ internal static partial class SensorRules
         findings.Within("sensors.i2cBus", sensors.I2cBus, 0, 31, "(a whole number)", "The number in /dev/i2c-N.");
         findings.Require(sensors.OneWireRoot.StartsWith('/'), "sensors.oneWireRoot", sensors.OneWireRoot, "an absolute path", "Usually /sys/bus/w1/devices.");
         CheckConductivity("sensors.vesselConductivity", sensors.VesselConductivity, findings);
-        findings.Require(sensors.TankConductivity is not null, "sensors.tankConductivity", (string?)null,
-            "a probe in the tank, needed in this version: without it nothing says when the waters are even", "Put a second conductivity probe into the tank.");
-        if (sensors.TankConductivity is { } tank)
-        {
-            CheckConductivity("sensors.tankConductivity", tank, findings);
-            findings.Require((tank.AdcAddress, tank.AdcInput) != (sensors.VesselConductivity.AdcAddress, sensors.VesselConductivity.AdcInput),
-                "sensors.tankConductivity.adcInput", tank.AdcInput, "another input or address than the vessel's probe", "Give the input the tank's probe is wired to.");
-        }
-
+        if (sensors.TankConductivity is { } tank) CheckConductivity("sensors.tankConductivity", tank, findings);
+        VolumeSensorRules.Check(station, findings);
+        CheckInputs(sensors, findings);
         CheckThermometer("sensors.vesselThermometer", sensors.VesselThermometer, findings);
         if (sensors.TankThermometer is { } tankThermometer)
         {
@@ -41,14 +35,36 @@ internal static partial class SensorRules
 
     private static void CheckConductivity(string key, ConductivityInput input, Findings findings)
     {
-        findings.Within($"{key}.adcAddress", input.AdcAddress, 72, 75, "(0x48 to 0x4B, ADS1115 data sheet)", "See what i2cdetect shows; JSON wants it in decimal.");
-        findings.Within($"{key}.adcInput", input.AdcInput, 0, 3, "(a whole number)", "Give the input the probe is wired to.");
-        findings.Require(FullScales.Contains(input.FullScaleVolts), $"{key}.fullScaleVolts", input.FullScaleVolts,
-            "6.144, 4.096, 2.048, 1.024, 0.512 or 0.256 V (ADS1115 data sheet)", "Take the smallest that the signal never passes.");
+        CheckAdc(key, input.AdcAddress, input.AdcInput, input.FullScaleVolts, findings);
         findings.Within($"{key}.excitationVolts", input.ExcitationVolts, 0.01, 5, "V", "The amplitude across the cell.");
         findings.Within($"{key}.feedbackOhms", input.FeedbackOhms, 10, 10_000_000, "ohm", "The resistor of the transimpedance amplifier.");
         findings.Within($"{key}.cellConstantPerCm", input.CellConstantPerCm, 0.01, 20, "1/cm", "0.1 for pure, 1 for fresh, 10 for sea water; calibrate it.");
         findings.Within($"{key}.alphaPerKelvin", input.AlphaPerKelvin, 0.005, 0.04, "1/K", "0.019 to 0.021 for fresh water.");
+    }
+
+    /// <summary>An input of a converter; the data sheet knows four addresses, four inputs and six ranges.</summary>
+    internal static void CheckAdc(string key, int address, int input, double fullScaleVolts, Findings findings)
+    {
+        findings.Within($"{key}.adcAddress", address, 72, 75, "(0x48 to 0x4B, ADS1115 data sheet)", "See what i2cdetect shows; JSON wants it in decimal.");
+        findings.Within($"{key}.adcInput", input, 0, 3, "(a whole number)", "Give the input the probe is wired to.");
+        findings.Require(FullScales.Contains(fullScaleVolts), $"{key}.fullScaleVolts", fullScaleVolts,
+            "6.144, 4.096, 2.048, 1.024, 0.512 or 0.256 V (ADS1115 data sheet)", "Take the smallest that the signal never passes.");
+    }
+
+    private static void CheckInputs(Sensors sensors, Findings findings)
+    {
+        var seen = new Dictionary<(int Address, int Input), string>();
+        ReadOnlySpan<(string Key, (int Address, int Input)? Place)> inputs =
+        [
+            ("sensors.vesselConductivity", (sensors.VesselConductivity.AdcAddress, sensors.VesselConductivity.AdcInput)),
+            ("sensors.tankConductivity", sensors.TankConductivity is { } tank ? (tank.AdcAddress, tank.AdcInput) : null),
+            ("sensors.level", sensors.Level is { } level ? (level.AdcAddress, level.AdcInput) : null),
+        ];
+        foreach (var (key, place) in inputs)
+        {
+            if (place is not { } given) continue;
+            findings.Require(seen.TryAdd(given, key), $"{key}.adcInput", given.Input, $"an input or address of its own; {seen[given]} has this one", "Give the input this sensor is wired to.");
+        }
     }
 
     private static void CheckThermometer(string key, string id, Findings findings)
@@ -62,6 +78,8 @@ internal static partial class SensorRules
         [
             ("sensors.floatLowLine", sensors.FloatLowLine), ("sensors.floatHighLine", sensors.FloatHighLine),
             ("sensors.leakLine", sensors.LeakLine), ("sensors.valveLine", sensors.ValveLine),
+            ("sensors.dropCounterLine", sensors.DropCounterLine),
+            ("sensors.loadCell.clockLine", sensors.LoadCell?.ClockLine), ("sensors.loadCell.dataLine", sensors.LoadCell?.DataLine),
         ];
         foreach (var (key, line) in lines)
         {

@@ -41,7 +41,7 @@ public sealed record Sensors
     /// <summary>The vessel's conductivity probe.</summary>
     public required ConductivityInput VesselConductivity { get; init; }
 
-    /// <summary>The tank's conductivity probe; a run needs it in this version.</summary>
+    /// <summary>The tank's conductivity probe; without one, a run begins with the tank's conductivity as measured by hand.</summary>
     public ConductivityInput? TankConductivity { get; init; }
 
     /// <summary>The vessel's thermometer, a 1-wire id such as 28-0000054b97a5.</summary>
@@ -59,8 +59,61 @@ public sealed record Sensors
     /// <summary>Line offset of the leak sensor; null when there is none.</summary>
     public int? LeakLine { get; init; }
 
+    /// <summary>Line offset of a photo-interrupter that the drops fall through; null when there is none.</summary>
+    public int? DropCounterLine { get; init; }
+
+    /// <summary>The scale under the vessel; null when there is none.</summary>
+    public LoadCellInput? LoadCell { get; init; }
+
+    /// <summary>The level sensor in the vessel; null when there is none.</summary>
+    public LevelInput? Level { get; init; }
+
     /// <summary>Line offset of the pulse output that holds the valve open.</summary>
     public required int ValveLine { get; init; }
+}
+
+/// <summary>A bridge of strain gauges under the vessel, behind an HX711-type converter with two wires.</summary>
+public sealed record LoadCellInput
+{
+    /// <summary>Line offset of the converter's clock input.</summary>
+    public required int ClockLine { get; init; }
+
+    /// <summary>Line offset of the converter's data output.</summary>
+    public required int DataLine { get; init; }
+
+    /// <summary>Counts with the empty vessel on it, −8,388,608 to 8,388,607.</summary>
+    public required int ZeroCounts { get; init; }
+
+    /// <summary>Counts for each kilogram more; negative when the bridge is wired the other way round.</summary>
+    public required double CountsPerKilogram { get; init; }
+
+    /// <summary>How well that zero is known, 1-sigma, kg.</summary>
+    public double ZeroSdKilograms { get; init; } = 0.05;
+}
+
+/// <summary>A level sensor whose voltage rises with the water, such as a submersible pressure sensor, on one ADS1115 channel.</summary>
+public sealed record LevelInput
+{
+    /// <summary>I2C address, 72 to 75 (0x48 to 0x4B).</summary>
+    public int AdcAddress { get; init; } = 72;
+
+    /// <summary>Single-ended input, 0 to 3.</summary>
+    public required int AdcInput { get; init; }
+
+    /// <summary>Full scale, V: 6.144, 4.096, 2.048, 1.024, 0.512 or 0.256.</summary>
+    public double FullScaleVolts { get; init; } = 2.048;
+
+    /// <summary>What it gives with the water at the vessel's bottom, V.</summary>
+    public required double ZeroVolts { get; init; }
+
+    /// <summary>Rise of the water for each volt more, mm.</summary>
+    public required double MillimetresPerVolt { get; init; }
+
+    /// <summary>Less than this is a broken wire, V; 0 for a sensor whose zero is 0 V. A 4 to 20 mA loop never gives less than 3.6 mA (NAMUR NE 43, from memory).</summary>
+    public double BrokenBelowVolts { get; init; }
+
+    /// <summary>How well its zero is known, 1-sigma, mm.</summary>
+    public double ZeroSdMillimetres { get; init; } = 3;
 }
 
 /// <summary>How readings are carried to 25 °C.</summary>

@@ -99,6 +99,9 @@ public sealed record Drip
 
     /// <summary>Volume of a drop, mL.</summary>
     public double DropMillilitres { get; init; } = 0.05;
+
+    /// <summary>1-sigma of it, as a fraction: 0.12 by the usual number, since drops change with tip, rate and salt; less when weighed.</summary>
+    public double DropRelativeSd { get; init; } = 0.12;
 }
 
 /// <summary>When vessel and tank count as even.</summary>

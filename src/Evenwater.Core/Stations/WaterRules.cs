@@ -24,6 +24,7 @@ internal static class WaterRules
         findings.WithinIfGiven("drip.flowMillilitresPerMinute", drip.FlowMillilitresPerMinute, 0.05, 1000, "mL/min", "Time a cup, or leave it out and let plan propose a rate.");
         findings.Within("drip.flowRelativeSd", drip.FlowRelativeSd, 0.005, 1, "(a fraction)", "A timed cup is good to 0.05.");
         findings.Within("drip.dropMillilitres", drip.DropMillilitres, 0.01, 0.2, "mL", "20 drops are 1 mL (0.05), good to 10 % (ISO 8536-4); or weigh 100 drops.");
+        findings.Within("drip.dropRelativeSd", drip.DropRelativeSd, 0.005, 0.5, "(a fraction)", "0.12 by the usual number, 0.05 when 100 of your drops were weighed at this rate.");
         var toAir = station.Evaporation.MillilitresPerHour;
         findings.Within("evaporation.millilitresPerHour", toAir, 0, 500, "mL/h", "About 4.5 for an open bucket, 1 with a lid.");
         if (drip.FlowMillilitresPerMinute is { } flow)

@@ -11,8 +11,13 @@ internal sealed class FakeGpioDriver(Func<int, bool> readLevel, Action<int, bool
 
     private readonly PinMode?[] _modes = new PinMode?[Lines];
     private readonly bool[] _outputs = new bool[Lines];
+    private readonly PinChangeEventHandler?[] _listeners = new PinChangeEventHandler?[Lines];
 
     protected override int PinCount => Lines;
+
+    /// <summary>An input line has changed its level: whoever listens is told, as the kernel would.</summary>
+    public void Tell(int line, bool high) =>
+        _listeners[line]?.Invoke(this, new PinValueChangedEventArgs(high ? PinEventTypes.Rising : PinEventTypes.Falling, line));
 
     protected override void OpenPin(int pinNumber)
     {
@@ -52,11 +57,11 @@ internal sealed class FakeGpioDriver(Func<int, bool> readLevel, Action<int, bool
     }
 
     protected override WaitForEventResult WaitForEvent(int pinNumber, PinEventTypes eventTypes, CancellationToken cancellationToken) =>
-        throw new NotSupportedException("the floats are polled");
+        throw new NotSupportedException("edges are told, not waited for");
 
     protected override void AddCallbackForPinValueChangedEvent(int pinNumber, PinEventTypes eventTypes, PinChangeEventHandler callback) =>
-        throw new NotSupportedException("the floats are polled");
+        _listeners[pinNumber] += GetPinMode(pinNumber) == PinMode.Output ? throw new InvalidOperationException($"line {pinNumber} is an output") : callback;
 
     protected override void RemoveCallbackForPinValueChangedEvent(int pinNumber, PinChangeEventHandler callback) =>
-        throw new NotSupportedException("the floats are polled");
+        _listeners[pinNumber] -= callback;
 }

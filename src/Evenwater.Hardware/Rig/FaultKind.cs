@@ -42,6 +42,27 @@ public enum FaultKind
     /// <summary>The vessel's thermometer answers its power-on value, 85 °C.</summary>
     Thermometer85,
 
+    /// <summary>The head over the drip falls by 15 cm an hour more than the two waters make it: the line's end slips upwards.</summary>
+    FallingHead,
+
+    /// <summary>The vessel's conductivity cell fouls and reads three per cent less with every hour.</summary>
+    DriftingProbe,
+
+    /// <summary>The vessel's conductivity cell comes out of the water and dries.</summary>
+    DryProbe,
+
+    /// <summary>The two conductivity cells change places; their thermometers stay.</summary>
+    ProbesSwapped,
+
+    /// <summary>The drop counter's beam is blocked.</summary>
+    DropsBlocked,
+
+    /// <summary>The scale's converter has lost its supply.</summary>
+    ScaleSilent,
+
+    /// <summary>The level sensor's wire is cut.</summary>
+    LevelBroken,
+
     /// <summary>No power for <see cref="RigFault.PowerCutSeconds"/>: program and coil stop. The program is not the rig's, so who drives the rig cuts it.</summary>
     PowerCut,
 }

@@ -12,6 +12,7 @@ internal sealed class Inflow(Station station, RigFacts facts)
     private const double SuddenClogFactor = 0.12;
     private const double SlowClogHalvingSeconds = 7200;
     private const double LeakFraction = 0.2;
+    private const double HeadLostMetresPerHour = 0.15;
 
     /// <summary>Area of the vessel's water when the station file does not say, m2: a pail of 25 cm.</summary>
     private const double UsualAreaSquareMetres = 0.049;
@@ -42,7 +43,8 @@ internal sealed class Inflow(Station station, RigFacts facts)
         }
 
         var rise = (vesselLitres - facts.StartVolumeLitres) / 1000 / _area;
-        var head = (facts.HeadMetres - rise - tank.FallMetres) / facts.HeadMetres;
+        var lost = HeadLostMetresPerHour / 3600 * faults.SecondsOn(FaultKind.FallingHead, atSeconds);
+        var head = (facts.HeadMetres - rise - tank.FallMetres - lost) / facts.HeadMetres;
         if (head <= 0)
         {
             return 0;

@@ -12,7 +12,6 @@ internal sealed class Plant
     private readonly RigFacts _facts;
     private readonly Faults _faults;
     private readonly Inflow _inflow;
-    private int _drawOffsDone;
 
     public Plant(Station station, RigFacts facts, Faults faults)
     {
@@ -62,19 +61,17 @@ internal sealed class Plant
         Tank.Draw(litres);
         Vessel.Pour(litres, Tank.Ec25, Tank.Celsius);
         Vessel.MixAndExchange(seconds, _station.Room.TemperatureCelsius, _station.Vessel.HeatExchangeWattsPerKelvin / JoulesPerLitreKelvin);
-        Lose(atSeconds, seconds);
+        Lose(seconds);
     }
 
-    private void Lose(double atSeconds, double seconds)
+    /// <summary>Somebody takes water out by hand.</summary>
+    public void DrawOff(double litres) => DrawnOffLitres += Vessel.Scoop(litres);
+
+    private void Lose(double seconds)
     {
         var evaporated = _station.Evaporation.MillilitresPerHour / 3.6e6 * seconds;
         Vessel.Evaporate(evaporated);
         EvaporatedLitres += evaporated;
-        for (; _drawOffsDone < _facts.DrawOffs.Count && _facts.DrawOffs[_drawOffsDone].AtSeconds <= atSeconds; _drawOffsDone++)
-        {
-            DrawnOffLitres += Vessel.Scoop(_facts.DrawOffs[_drawOffsDone].Litres);
-        }
-
         if (_facts.StandpipeLitres is { } standpipe)
         {
             DrainedLitres += Vessel.RunOffAbove(standpipe);

@@ -30,19 +30,17 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
     /// <param name="seconds">The step.</param>
     /// <param name="ec25">The water at the cell, µS/cm at 25 °C.</param>
     /// <param name="celsius">Its temperature.</param>
-    /// <param name="noiseFactor">1, or more when the probe is noisy.</param>
-    /// <param name="stuck">Whether the output hangs.</param>
-    /// <param name="open">Whether the cell is unplugged.</param>
+    /// <param name="trouble">What is wrong with the probe.</param>
     /// <param name="random">The night's generator.</param>
-    public void Step(double seconds, double ec25, double celsius, double noiseFactor, bool stuck, bool open, ref Pcg random)
+    public void Step(double seconds, double ec25, double celsius, in ProbeTrouble trouble, ref Pcg random)
     {
         _ec25 += (ec25 - _ec25) * (facts.LagSeconds > 0 ? (1 - Math.Exp(-seconds / facts.LagSeconds)) : 1);
         var kept = Math.Exp(-seconds / facts.WanderSeconds);
         _wander = (kept * _wander) + (facts.Wander * Math.Sqrt(1 - (kept * kept)) * random.NextNormal());
-        var noise = 1 + _wander + (noiseFactor * facts.Noise * random.NextNormal());
-        if (!stuck)
+        var noise = 1 + _wander + (trouble.NoiseFactor * facts.Noise * random.NextNormal());
+        if (!trouble.Stuck)
         {
-            Volts = open ? OffsetVolts : noise * VoltsOf(_ec25, celsius);
+            Volts = trouble.Open ? OffsetVolts : Math.Max(OffsetVolts, trouble.Gain * noise * VoltsOf(_ec25, celsius));
         }
     }
 

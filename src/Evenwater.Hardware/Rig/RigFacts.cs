@@ -59,7 +59,19 @@ internal sealed record RigFacts
     /// <summary>Ripple of the water at the floats, L, 1-sigma.</summary>
     public double RippleLitres { get; init; } = 0.01;
 
-    public IReadOnlyList<DrawOff> DrawOffs { get; init; } = [];
+    public double DropMillilitres { get; init; }
+
+    /// <summary>What the scale reads too much when empty, kg.</summary>
+    public double ScaleZeroKilograms { get; init; }
+
+    /// <summary>White noise of one weighing, kg, 1-sigma.</summary>
+    public double ScaleNoiseKilograms { get; init; } = 0.002;
+
+    /// <summary>What the level sensor reads too high, mm.</summary>
+    public double LevelZeroMillimetres { get; init; }
+
+    /// <summary>White noise and ripple of one level, mm, 1-sigma.</summary>
+    public double LevelNoiseMillimetres { get; init; } = 0.6;
 
     /// <summary>One night, drawn.</summary>
     public static RigFacts Draw(Station station, ref Pcg random)
@@ -87,9 +99,16 @@ internal sealed record RigFacts
             TankProbe = new ProbeFacts { Gain = commonGain },
             VesselThermometer = new ThermometerFacts { OffsetCelsius = 0.1 * random.NextNormal() },
             TankThermometer = new ThermometerFacts { OffsetCelsius = 0.1 * random.NextNormal() },
-            DrawOffs = DrawnOff(station.DrawOffs, ref random),
         };
     }
+
+    /// <summary>The same night with the drop counter, the scale and the level sensor, drawn from a generator of their own: nights without them stay as they are.</summary>
+    public RigFacts WithVolumeSensors(Station station, ref Pcg random) => this with
+    {
+        DropMillilitres = Near(station.Drip.DropMillilitres, station.Drip.DropMillilitres * station.Drip.DropRelativeSd, ref random),
+        ScaleZeroKilograms = (station.Sensors.LoadCell?.ZeroSdKilograms ?? 0) * random.NextNormal(),
+        LevelZeroMillimetres = (station.Sensors.Level?.ZeroSdMillimetres ?? 0) * random.NextNormal(),
+    };
 
     /// <summary>The same night with nothing random and nothing slow in it, for checks against closed forms.</summary>
     public RigFacts Ideal() => this with
@@ -105,20 +124,13 @@ internal sealed record RigFacts
         VesselThermometer = new ThermometerFacts { LagSeconds = 0, NoiseCelsius = 0 },
         TankThermometer = new ThermometerFacts { LagSeconds = 0, NoiseCelsius = 0 },
         RippleLitres = 0,
+        ScaleZeroKilograms = 0,
+        ScaleNoiseKilograms = 0,
+        LevelZeroMillimetres = 0,
+        LevelNoiseMillimetres = 0,
     };
 
     /// <summary>A positive value near the expected one; beyond 3-sigma is cut off.</summary>
     private static double Near(double expected, double sd, ref Pcg random) =>
         Math.Max(0.2 * expected, expected + (sd * Math.Clamp(random.NextNormal(), -3, 3)));
-
-    private static DrawOff[] DrawnOff(IReadOnlyList<DrawOff> planned, ref Pcg random)
-    {
-        var real = new DrawOff[planned.Count];
-        for (var i = 0; i < real.Length; i++)
-        {
-            real[i] = planned[i] with { Litres = Near(planned[i].Litres, planned[i].Litres * planned[i].RelativeSd, ref random) };
-        }
-
-        return real;
-    }
 }

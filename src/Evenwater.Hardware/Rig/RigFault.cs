@@ -28,6 +28,13 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
         ("leak-wet", FaultKind.LeakWet),
         ("tank-change", FaultKind.TankChange),
         ("thermometer-85", FaultKind.Thermometer85),
+        ("falling-head", FaultKind.FallingHead),
+        ("drifting-probe", FaultKind.DriftingProbe),
+        ("dry-probe", FaultKind.DryProbe),
+        ("probes-swapped", FaultKind.ProbesSwapped),
+        ("drops-blocked", FaultKind.DropsBlocked),
+        ("scale-silent", FaultKind.ScaleSilent),
+        ("level-broken", FaultKind.LevelBroken),
         ("power-cut", FaultKind.PowerCut),
     ];
 

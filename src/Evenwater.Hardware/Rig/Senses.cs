@@ -8,8 +8,6 @@ internal sealed class Senses
     /// <summary>The leak sensor lies in the tray under the vessel and turns wet at this, L.</summary>
     private const double LeakLitres = 0.02;
 
-    private const double NoisyFactor = 15;
-
     private readonly Sensors _sensors;
     private readonly RigFacts _facts;
     private readonly Faults _faults;
@@ -42,6 +40,9 @@ internal sealed class Senses
         _floatHigh.Step(plant.Vessel.Litres);
     }
 
+    /// <summary>Whether both conductivity probes, with their thermometers, stand in one cup of the tank's water.</summary>
+    public bool InOneCup { get; set; }
+
     /// <summary>Follows the plant for one step.</summary>
     /// <param name="atSeconds">Seconds into the night.</param>
     /// <param name="seconds">The step.</param>
@@ -49,13 +50,15 @@ internal sealed class Senses
     public void Step(double atSeconds, double seconds, ref Pcg random)
     {
         _seconds = atSeconds;
-        var (vessel, tank) = (_plant.Vessel, _plant.Tank);
-        var noise = IsOn(FaultKind.NoisyProbe) ? NoisyFactor : 1;
-        _vesselProbe.Step(
-            seconds, vessel.MainEc25, vessel.MainCelsius, noise, IsOn(FaultKind.StuckProbe), IsOn(FaultKind.OpenProbe), ref random);
-        _tankProbe?.Step(seconds, tank.Ec25, tank.Celsius, 1, stuck: false, open: false, ref random);
-        _vesselThermometer.Step(seconds, vessel.MainCelsius, ref random);
-        _tankThermometer.Step(seconds, tank.Celsius, ref random);
+        var vessel = _plant.Vessel;
+        var inTank = (_plant.Tank.Ec25, _plant.Tank.Celsius);
+        var inVessel = InOneCup ? inTank : (Ec25: vessel.MainEc25, Celsius: vessel.MainCelsius);
+        var swapped = IsOn(FaultKind.ProbesSwapped);
+        var (first, second) = swapped ? (inTank, inVessel) : (inVessel, inTank);
+        _vesselProbe.Step(seconds, first.Ec25, first.Celsius, ProbeTrouble.OfVessel(_faults, _seconds), ref random);
+        _tankProbe?.Step(seconds, second.Ec25, second.Celsius, ProbeTrouble.None, ref random);
+        _vesselThermometer.Step(seconds, inVessel.Celsius, ref random);
+        _tankThermometer.Step(seconds, inTank.Celsius, ref random);
         var level = vessel.Litres + (_facts.RippleLitres * random.NextNormal());
         _floatLow.Step(level);
         _floatHigh.Step(level);

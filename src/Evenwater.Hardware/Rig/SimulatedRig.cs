@@ -23,6 +23,12 @@ public sealed class SimulatedRig
     /// <summary>The plant moves in steps of this, s.</summary>
     private const double StepSeconds = 0.5;
 
+    /// <summary>How long a drop darkens a beam, s: 5 mm at 1 m/s.</summary>
+    private const double DropSeconds = 0.005;
+
+    /// <summary>The generator's stream for what came later, so that nights without it stay the same.</summary>
+    private const ulong VolumeStream = 3;
+
     private readonly Lock _lock = new();
     private readonly RigFacts _facts;
     private readonly Faults _faults;
@@ -31,10 +37,16 @@ public sealed class SimulatedRig
     private readonly int _valveLine;
     private readonly PulseHeldDriver _coil = new();
     private readonly FakeI2cBus _bus;
+    private readonly FakeGpioDriver _pins;
+    private readonly VolumeSenses _volumes;
+    private readonly Sensors _sensors;
     private Pcg _random;
+    private Pcg _volumeRandom;
+    private long _wireNanoseconds;
     private MonotonicTime? _start;
     private MonotonicTime _now;
     private long _steps;
+    private bool _beamWasBlocked;
 
     /// <summary>A night of one station.</summary>
     /// <param name="station">What the keeper expects; the truth is drawn around it.</param>
@@ -51,19 +63,21 @@ public sealed class SimulatedRig
         ArgumentNullException.ThrowIfNull(faults);
         Description = $"simulated rig, seed {seed}, {(faults.Count == 0 ? "no faults" : string.Join(", ", faults))}";
         _random = new Pcg(seed);
-        _facts = change(RigFacts.Draw(station, ref _random));
+        _volumeRandom = new Pcg(seed, VolumeStream);
+        _facts = change(RigFacts.Draw(station, ref _random).WithVolumeSensors(station, ref _volumeRandom));
         _faults = new Faults(faults);
         _plant = new Plant(station, _facts, _faults);
-        var sensors = station.Sensors;
+        var sensors = _sensors = station.Sensors;
         _senses = new Senses(sensors, _facts, _faults, _plant);
+        _volumes = new VolumeSenses(station, _facts, _faults, _plant);
         _valveLine = sensors.ValveLine;
         _bus = new FakeI2cBus(sensors.I2cBus);
-        foreach (var address in new[] { sensors.VesselConductivity.AdcAddress, sensors.TankConductivity?.AdcAddress }.OfType<int>().Distinct())
+        foreach (var address in new[] { sensors.VesselConductivity.AdcAddress, sensors.TankConductivity?.AdcAddress, sensors.Level?.AdcAddress }.OfType<int>().Distinct())
         {
-            _bus.Attach(address, input => Locked(() => _senses.InputVolts(address, input)));
+            _bus.Attach(address, input => Locked(() => InputVolts(address, input)));
         }
 
-        Pins = new FakeGpioDriver(line => Locked(() => _senses.LineIsHigh(line)), WriteLine);
+        _pins = new FakeGpioDriver(line => Locked(() => LineIsHigh(line)), WriteLine);
         Wire = new MemoryOneWire(id => Locked(() => _senses.WireText(id)));
     }
 
@@ -104,10 +118,16 @@ public sealed class SimulatedRig
     internal I2cBus Bus => _bus;
 
     /// <summary>The GPIO lines.</summary>
-    internal GpioDriver Pins { get; }
+    internal GpioDriver Pins => _pins;
+
+    /// <summary>When what the wires show now happened. May be asked while they tell of it: takes no lock.</summary>
+    internal MonotonicTime WireTime => new(Volatile.Read(ref _wireNanoseconds));
 
     /// <summary>The 1-wire thermometers.</summary>
     internal IOneWire Wire { get; }
+
+    /// <summary>What this night was drawn to be.</summary>
+    internal RigFacts Facts => _facts;
 
     /// <summary>The truth behind the public figures.</summary>
     internal Plant Plant => _plant;
@@ -132,6 +152,28 @@ public sealed class SimulatedRig
             {
                 Step(_steps * StepSeconds, start.Plus(_steps * StepSeconds));
             }
+
+            Volatile.Write(ref _wireNanoseconds, to.Nanoseconds);
+        }
+    }
+
+    /// <summary>A person takes water out of the vessel, as much as was meant but for that person's own error.</summary>
+    /// <param name="litres">What was meant, L.</param>
+    /// <param name="relativeSd">1-sigma of it, as a fraction.</param>
+    public void DrawOff(double litres, double relativeSd)
+    {
+        lock (_lock)
+        {
+            _plant.DrawOff(litres * Math.Max(0.2, 1 + (relativeSd * Math.Clamp(_volumeRandom.NextNormal(), -3, 3))));
+        }
+    }
+
+    /// <summary>A person puts both conductivity probes, with their thermometers, into one cup of the tank's water, or back where they belong.</summary>
+    public void PutInOneCup(bool together)
+    {
+        lock (_lock)
+        {
+            _senses.InOneCup = together;
         }
     }
 
@@ -140,11 +182,57 @@ public sealed class SimulatedRig
         _plant.Step(seconds, StepSeconds, _coil.OpenShare(at, StepSeconds), ref _random);
         _senses.Step(seconds, StepSeconds, ref _random);
         _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);
+        _volumes.Step(seconds, StepSeconds, ref _volumeRandom);
+        TellDrops(at);
     }
+
+    private void TellDrops(MonotonicTime at)
+    {
+        if (_sensors.DropCounterLine is not { } line)
+        {
+            return;
+        }
+
+        if (_volumes.BeamIsBlocked != _beamWasBlocked)
+        {
+            _beamWasBlocked = _volumes.BeamIsBlocked;
+            Tell(line, _beamWasBlocked, at);
+        }
+
+        for (var drop = 0; drop < _volumes.Drops; drop++)
+        {
+            var falls = at.Plus((drop + 0.5) * StepSeconds / _volumes.Drops);
+            Tell(line, high: true, falls);
+            Tell(line, high: false, falls.Plus(DropSeconds));
+        }
+    }
+
+    private void Tell(int line, bool high, MonotonicTime at)
+    {
+        Volatile.Write(ref _wireNanoseconds, at.Nanoseconds);
+        _pins.Tell(line, high);
+    }
+
+    private double InputVolts(int address, int input) =>
+        _sensors.Level is { } level && level.AdcAddress == address && level.AdcInput == input
+            ? _volumes.LevelVolts
+            : _senses.InputVolts(address, input);
+
+    private bool LineIsHigh(int line) =>
+        line == _sensors.LoadCell?.DataLine ? _volumes.Scale.DataIsHigh
+        : line == _sensors.DropCounterLine ? _volumes.BeamIsBlocked
+        : _senses.LineIsHigh(line);
 
     private void WriteLine(int line, bool high)
     {
-        if (line == _valveLine)
+        if (line == _sensors.LoadCell?.ClockLine)
+        {
+            lock (_lock)
+            {
+                _volumes.Scale.Clock(high);
+            }
+        }
+        else if (line == _valveLine)
         {
             lock (_lock)
             {

@@ -35,6 +35,11 @@ internal static class RunPrior
             FloatHighLitres = station.Floats.HighLitres,
             FloatSdLitres = station.Floats.PositionSdLitres,
             VesselAreaSquareMetres = vessel.AreaSquareMetres,
+            LoadCellTareSdKilograms = station.Sensors.LoadCell?.ZeroSdKilograms ?? 0.05,
+            LevelOffsetSdMillimetres = station.Sensors.Level?.ZeroSdMillimetres ?? 3,
+            TemperatureToleranceCelsius = station.Match.TemperatureToleranceCelsius,
+            RoomCelsius = station.Room.TemperatureCelsius,
+            HeatExchangeWattsPerKelvin = vessel.HeatExchangeWattsPerKelvin,
             GainRatioRelativeSd = known.ProbesMatched switch
             {
                 true => MatchedGainRatioSd,
@@ -47,6 +52,7 @@ internal static class RunPrior
             EvaporationMillilitresPerHour = station.Evaporation.MillilitresPerHour,
             DrawOffs = station.DrawOffs,
             DropMillilitres = station.Drip.DropMillilitres,
+            DropRelativeSd = station.Drip.DropRelativeSd,
         };
     }
 

@@ -88,6 +88,9 @@ internal sealed class StationLoop
         {
             _raw[channel] = probes[channel];
         }
+
+        _raw[Channel.Mass] = probes[Channel.Mass];
+        _raw[Channel.Level] = probes[Channel.Level];
     }
 
     /// <summary>Polls and debounces the switches, and takes a turn when one is due or a switch has changed.</summary>
@@ -141,6 +144,7 @@ internal sealed class StationLoop
     private void Turn(MonotonicTime now)
     {
         _askings.TryDequeue(out var asking);
+        _raw[Channel.Drops] = _devices.TakeDrops(now);
         var readings = Calibrate.Apply(_raw, State.Station.Sensors);
         var samples = new Samples
         {

@@ -71,7 +71,24 @@ public class StationRulesTests
         { "sensors.vesselConductivity.feedbackOhms", Cell(c => c with { FeedbackOhms = 2 }) },
         { "sensors.vesselConductivity.cellConstantPerCm", Cell(c => c with { CellConstantPerCm = 0 }) },
         { "sensors.vesselConductivity.alphaPerKelvin", Cell(c => c with { AlphaPerKelvin = 1.9 }) }, // percent by mistake
-        { "sensors.tankConductivity", River.With(sensors: s => s with { TankConductivity = null }) },
+        { "drip.dropRelativeSd", River.With(drip: d => d with { DropRelativeSd = 12 }) }, // percent by mistake
+        { "sensors.dropCounterLine", River.With(sensors: s => s with { DropCounterLine = 23 }) }, // the valve's line
+        { "sensors.dropCounterLine", River.With(sensors: s => s with { DropCounterLine = -1 }) },
+        { "sensors.loadCell.clockLine", Scale(c => c with { ClockLine = 22 }) }, // the leak sensor's line
+        { "sensors.loadCell.dataLine", Scale(c => c with { DataLine = 24 }) }, // its own clock
+        { "sensors.loadCell.zeroCounts", Scale(c => c with { ZeroCounts = 8_388_608 }) },
+        { "sensors.loadCell.countsPerKilogram", Scale(c => c with { CountsPerKilogram = 0 }) },
+        { "sensors.loadCell.countsPerKilogram", Scale(c => c with { CountsPerKilogram = double.NaN }) },
+        { "sensors.loadCell.countsPerKilogram", Scale(c => c with { CountsPerKilogram = 21.5 }) }, // per gram by mistake
+        { "sensors.loadCell.zeroSdKilograms", Scale(c => c with { ZeroSdKilograms = 50 }) }, // grams by mistake
+        { "sensors.level.adcAddress", Level(l => l with { AdcAddress = 48 }) }, // hexadecimal by mistake
+        { "sensors.level.adcInput", Level(l => l with { AdcInput = 1 }) }, // the tank's input
+        { "sensors.level.fullScaleVolts", Level(l => l with { FullScaleVolts = 3.3 }) },
+        { "sensors.level.zeroVolts", Level(l => l with { ZeroVolts = 2.1 }) },
+        { "sensors.level.millimetresPerVolt", Level(l => l with { MillimetresPerVolt = -300 }) },
+        { "sensors.level.brokenBelowVolts", Level(l => l with { BrokenBelowVolts = 0.5 }) }, // above its own zero
+        { "sensors.level.zeroSdMillimetres", Level(l => l with { ZeroSdMillimetres = 0 }) },
+        { "vessel.areaSquareMetres", Level(l => l) with { Vessel = River.Station.Vessel with { AreaSquareMetres = null } } },
         { "sensors.tankConductivity.adcInput", Cell(c => c with { AdcInput = 1 }) }, // both probes on one input
         { "sensors.vesselThermometer", River.With(sensors: s => s with { VesselThermometer = "28-0000000000G1" }) },
         { "sensors.tankThermometer", River.With(sensors: s => s with { TankThermometer = s.VesselThermometer }) },
@@ -129,6 +146,20 @@ public class StationRulesTests
     public void A_problem_reads_as_one_line_with_its_place()
         => Assert.Equal("a.b (line 7): 3. Allowed: 4 to 5 L. Measure it.",
             new Problem("a.b", "3", "4 to 5 L", "Measure it.") { Line = 7 }.ToString());
+
+    [Fact]
+    public void A_tank_without_a_probe_and_a_station_with_everything_that_tells_a_volume_have_nothing_wrong()
+    {
+        Assert.Empty(StationRules.Check(River.With(sensors: s => s with { TankConductivity = null })));
+        var everything = Scale(c => c with { CountsPerKilogram = -21_500 });
+        Assert.Empty(StationRules.Check(everything with { Sensors = everything.Sensors with { DropCounterLine = 16, Level = Level(l => l).Sensors.Level } }));
+    }
+
+    private static Station Scale(Func<LoadCellInput, LoadCellInput> change)
+        => River.With(sensors: s => s with { LoadCell = change(new LoadCellInput { ClockLine = 24, DataLine = 25, ZeroCounts = 84_000, CountsPerKilogram = 21_500 }) });
+
+    private static Station Level(Func<LevelInput, LevelInput> change)
+        => River.With(sensors: s => s with { Level = change(new LevelInput { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5, BrokenBelowVolts = 0.36 }) });
 
     private static Station Cell(Func<ConductivityInput, ConductivityInput> change)
         => River.With(sensors: s => s with { VesselConductivity = change(s.VesselConductivity) });

@@ -20,7 +20,11 @@ public sealed partial class SenMlTests
         var station = LogFolder.Station();
         station = station with
         {
-            Sensors = station.Sensors with { VesselConductivity = station.Sensors.VesselConductivity with { Compensation = Core.Stations.Compensation.Linear } },
+            Sensors = station.Sensors with
+            {
+                VesselConductivity = station.Sensors.VesselConductivity with { Compensation = Core.Stations.Compensation.Linear },
+                Level = new() { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5 },
+            },
         };
         var at = new MonotonicTime(10_000_000_000);
         var raw = RawSamples.None();
@@ -28,7 +32,7 @@ public sealed partial class SenMlTests
         raw[Channel.VesselTemperature] = RawSample.Of(400, at);
         raw[Channel.TankTemperature] = RawSample.Missing(Reason.NoAnswer, at.Plus(-1.5));
         raw[Channel.FloatHigh] = RawSample.Of(1, at);
-        raw[Channel.Level] = RawSample.Of(1250, at);
+        raw[Channel.Level] = RawSample.Of(12_800, at); // 0.8 V, 0.4 V above the zero: 125 mm
         var pack = Pack(raw, at, DateTimeOffset.FromUnixTimeMilliseconds(1_795_489_920_500), station);
         Assert.Equal(
             """
