@@ -13,24 +13,30 @@ public sealed class TraceFile : IDisposable
     /// <summary>Only so many rejected rows are described; all are counted.</summary>
     public const int MostDescribed = 100;
 
+    /// <summary>A row that leaps ahead further than this waits for the next: if that one goes back behind it, the leap was the mistake, s.</summary>
+    private const double LeapSeconds = 90;
+
     private readonly StreamReader _reader;
     private readonly TraceColumn[] _columns;
-    private readonly Readings _blank;
-    private readonly List<RejectedRow> _rejected = [];
+    private readonly RejectedRows _rejected = new();
+    private readonly TraceParser _parser;
     private long _line = 1;
+    private double _last = double.NegativeInfinity;
+    private bool _valveOpen = true;
+    private bool _follows;
 
     private TraceFile(StreamReader reader, TraceColumn[] columns)
     {
         _reader = reader;
         _columns = columns;
-        _blank = Readings.None();
+        _parser = new TraceParser(columns, _rejected);
     }
 
     /// <summary>How many rows were left out so far.</summary>
-    public long RejectedCount { get; private set; }
+    public long RejectedCount => _rejected.Count;
 
     /// <summary>The first of them.</summary>
-    public IReadOnlyList<RejectedRow> Rejected => _rejected;
+    public IReadOnlyList<RejectedRow> Rejected => _rejected.Described;
 
     /// <summary>Columns of the header that mean nothing here and are not read.</summary>
     public IReadOnlyList<string> UnknownColumns => [.. _columns.Where(c => c.Kind == ColumnKind.Unknown).Select(c => c.Name)];
@@ -57,7 +63,7 @@ public sealed class TraceFile : IDisposable
         var reader = new StreamReader(stream, Encoding.UTF8, detectEncodingFromByteOrderMarks: true, 1 << 16);
         try
         {
-            return new TraceFile(reader, Header(reader.ReadLine(), name));
+            return new TraceFile(reader, TraceParser.Header(reader.ReadLine(), name));
         }
         catch
         {
@@ -69,116 +75,86 @@ public sealed class TraceFile : IDisposable
     /// <summary>The rows, once, in order.</summary>
     public IEnumerable<TraceRow> Rows()
     {
-        var last = double.NegativeInfinity;
-        var valveOpen = true;
-        while (_reader.ReadLine() is { } line)
+        (WrittenRow Row, bool Follows)? leap = null;
+        while (Next() is { } row)
         {
-            _line++;
-            if (line.Length == 0)
+            if (leap is { } held && row.Seconds < held.Row.Seconds && row.Seconds > _last)
             {
+                Reject(held.Row, $"before the row that follows it ({row.Seconds} s)");
+                leap = null;
+            }
+
+            var before = leap?.Row.Seconds ?? _last;
+            if (!(row.Seconds > before))
+            {
+                Reject(row, $"later than the row before ({before} s)");
                 continue;
             }
 
-            if (TryRead(line, last, valveOpen, out var row))
+            if (leap is { } believed)
             {
-                last = row.Seconds;
-                valveOpen = row.ValveOpen;
-                yield return row;
+                leap = null;
+                yield return Give(believed.Row, believed.Follows);
             }
+
+            var follows = _follows;
+            _follows = false;
+            if (row.Seconds - Math.Max(_last, 0) > LeapSeconds)
+            {
+                leap = (row, follows);
+            }
+            else
+            {
+                yield return Give(row, follows);
+            }
+        }
+
+        if (leap is { } final)
+        {
+            yield return Give(final.Row, final.Follows);
         }
     }
 
     /// <inheritdoc/>
     public void Dispose() => _reader.Dispose();
 
-    private static TraceColumn[] Header(string? line, string name)
+    /// <summary>The next row that can be read at all; whether its time fits is seen later.</summary>
+    private WrittenRow? Next()
     {
-        var columns = (line ?? "").Split(',').Select(c => TraceColumn.Named(c.Trim())).ToArray();
-        var twice = columns.GroupBy(c => c.Name).FirstOrDefault(g => g.Count() > 1);
-        return twice is not null
-            ? throw new InvalidDataException($"{name}, line 1: column '{twice.Key}' appears twice; each may appear once")
-            : columns.Any(c => c.Kind == ColumnKind.Time)
-            ? columns
-            : throw new InvalidDataException($"{name}, line 1: no column 't_s'; the first line must name the columns, such as t_s,bucket_ec25_uScm");
-    }
-
-    private bool TryRead(string line, double last, bool valveOpen, out TraceRow row)
-    {
-        row = default;
-        var cells = new CellReader(line);
-        Span<double> values = stackalloc double[_columns.Length];
-        var seconds = double.NaN;
-        for (var i = 0; i < _columns.Length; i++)
+        while (_reader.ReadLine() is { } line)
         {
-            var column = _columns[i];
-            if (!cells.Next(out var cell))
+            _line++;
+            if (line.Length > 0)
             {
-                return Reject(column.Name, "nothing", $"a field: the header has {_columns.Length} columns, this row {i}");
-            }
-
-            values[i] = double.NaN;
-            if (column.Kind == ColumnKind.Unknown || (cell.IsEmpty && column.Kind != ColumnKind.Time))
-            {
-                continue;
-            }
-
-            if (!CellReader.TryNumber(cell, out values[i]))
-            {
-                return Reject(column.Name, cell, "a finite number or empty");
-            }
-
-            if (column.Kind is ColumnKind.Switch or ColumnKind.Valve && values[i] is not (0 or 1))
-            {
-                return Reject(column.Name, cell, "0, 1 or empty");
-            }
-
-            if (column.Kind == ColumnKind.Time)
-            {
-                seconds = values[i];
-                if (!(seconds > last) || Math.Abs(seconds) > 1e9)
+                if (_parser.TryRead(line, _line, out var row))
                 {
-                    return Reject(column.Name, cell, $"later than the row before ({last} s) and within 1e9 s");
+                    return row;
                 }
-            }
-            else if (column.Kind == ColumnKind.Valve)
-            {
-                valveOpen = values[i] > 0;
+
+                _follows = true;
             }
         }
 
-        if (cells.Next(out var surplus))
-        {
-            return Reject("after the last column", surplus, $"expected: the header has {_columns.Length} columns");
-        }
-
-        row = new TraceRow(seconds, Fill(values, MonotonicTime.FromSeconds(seconds)), valveOpen);
-        return true;
+        return null;
     }
 
-    private Readings Fill(ReadOnlySpan<double> values, MonotonicTime at)
+    private void Reject(in WrittenRow row, string allowed)
     {
-        var readings = _blank;
-        for (var i = 0; i < _columns.Length; i++)
-        {
-            if (_columns[i].Kind is ColumnKind.Number or ColumnKind.Switch)
-            {
-                readings[_columns[i].Channel] = double.IsNaN(values[i])
-                    ? Reading.Missing(Reason.NoAnswer, at)
-                    : Reading.Of(values[i], at);
-            }
-        }
-
-        return readings;
+        _rejected.Add(row.Line, TraceColumn.TimeName, $"{row.Seconds}", allowed);
+        _follows = true;
     }
 
-    private bool Reject(string column, ReadOnlySpan<char> text, string allowed)
+    private TraceRow Give(in WrittenRow row, bool followsRejected)
     {
-        RejectedCount++;
-        if (_rejected.Count < MostDescribed)
+        _last = row.Seconds;
+        _valveOpen = row.ValveOpen ?? _valveOpen;
+        var readings = row.Readings;
+        if (followsRejected && readings[Channel.Drops].IsGood)
         {
-            _rejected.Add(new RejectedRow(_line, column, text.Length > 40 ? $"{text[..40]}..." : text.ToString(), allowed));
+            // Counted since a row that was left out: of how long it tells is not known.
+            readings[Channel.Drops] = Reading.Missing(Reason.NoAnswer, readings[Channel.Drops].TakenAt);
         }
 
-        return false;
+        return new TraceRow(row.Seconds, readings, _valveOpen);
     }
 }

@@ -71,6 +71,40 @@ public sealed class TraceFileTests
         Assert.Equal(column, rejected.Column);
     }
 
+    [Theory]
+    [InlineData("1,2,3e8,4,5", "1,2,4,5", "3e8", 4)]
+    [InlineData("5e8,1,2,3", "1,2,3", "5e8", 2)]
+    [InlineData("1,2,4000,3,4", "1,2,3,4", "4000", 4)]
+    [InlineData("1,2,4000,4000,4002", "1,2,4000,4002", "4000", 5)]
+    [InlineData("1,2,4000,1,4002", "1,2,4000,4002", "1", 5)]
+    [InlineData("1,2,2,3", "1,2,3", "2", 4)]
+    [InlineData("3,1,2,4", "3,4", "1", 3)]
+    public void One_mistaken_time_costs_no_row_but_its_own(string times, string kept, string bad, long line)
+    {
+        var (rows, file) = Rows(["t_s", .. times.Split(',')]);
+        Assert.Equal(kept.Split(',').Select(double.Parse), rows.Select(r => r.Seconds));
+        Assert.Equal((line, "t_s", double.Parse(bad)), (file.Rejected[0].Line, file.Rejected[0].Column, double.Parse(file.Rejected[0].Text)));
+    }
+
+    [Fact]
+    public void A_gap_is_believed_by_the_row_after_it_or_by_the_end_of_the_file()
+    {
+        var (rows, file) = Rows("t_s,valve_open", "1,0", "5000,1", "5001,", "90000,0");
+        Assert.Equal([(1, false), (5000, true), (5001, true), (90000, false)], rows.Select(r => ((int)r.Seconds, r.ValveOpen)));
+        Assert.Equal(0, file.RejectedCount);
+    }
+
+    [Theory]
+    [InlineData("2,x", 3)]
+    [InlineData("1,5", 3)]
+    [InlineData("500,5", 3)]
+    public void Drops_counted_since_a_row_that_was_left_out_are_no_answer(string bad, double following)
+    {
+        var rows = Rows("t_s,drops", "1,5", bad, "3,6", "4,7").Rows;
+        Assert.Equal([1, following, 4], rows.Select(r => r.Seconds));
+        Assert.Equal([Reason.None, Reason.NoAnswer, Reason.None], rows.Select(r => r.Readings[Channel.Drops].Reason));
+    }
+
     [Fact]
     public void All_bad_rows_are_counted_and_the_first_hundred_described()
     {
