@@ -60,6 +60,12 @@ public static class Cycle
             state.InflowLitres += flow / 1000 * elapsed / 60;
         }
 
+        if (state.OpenLoop && elapsed > GapSeconds)
+        {
+            // A recording that pauses is no program that has stopped evaluating: the next evaluation is due from here.
+            state.EvaluatedAt = now;
+        }
+
         var readings = state.Readings;
         estimator.Step(readings, valveOpen, now);
         state.ConductivityRate.Step(readings[Channel.VesselConductivity], now);

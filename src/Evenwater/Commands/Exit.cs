@@ -29,12 +29,15 @@ internal static class Exit
     }
 
     /// <summary>Writes every problem to standard error.</summary>
-    public static int Wrong(string file, IReadOnlyList<Problem> problems)
+    public static int Wrong(string file, IReadOnlyList<Problem> problems) => Wrong(Console.Error, file, problems);
+
+    /// <summary>Writes every problem.</summary>
+    public static int Wrong(TextWriter error, string file, IReadOnlyList<Problem> problems)
     {
-        Console.Error.WriteLine($"{file} can not be used:");
+        error.WriteLine($"{file} can not be used:");
         foreach (var problem in problems)
         {
-            Console.Error.WriteLine($"  {problem}");
+            error.WriteLine($"  {problem}");
         }
 
         return WrongUse;

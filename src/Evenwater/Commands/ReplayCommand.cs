@@ -1,6 +1,5 @@
 using System.CommandLine;
 using Evenwater.Core.Estimation;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Trace;
 using Evenwater.Options;
@@ -20,11 +19,13 @@ internal static class ReplayCommand
         var output = new Option<string>("--out") { Description = "where the forecasts go, CSV", Required = true };
         var openLoop = new Option<bool>("--open-loop") { Description = "the trace's valve is what happened (always so: a recording cannot be changed)" };
         var command = new Command("replay", "Feed a recorded trace through the very same cycle and write its forecasts.") { trace, station, output, openLoop };
-        command.SetAction(parse => Run(parse.GetValue(trace)!, parse.GetValue(station)!, parse.GetValue(output)!));
+        command.SetAction(parse => Run(
+            parse.GetValue(trace)!, parse.GetValue(station)!, parse.GetValue(output)!,
+            parse.InvocationConfiguration.Output, parse.InvocationConfiguration.Error));
         return command;
     }
 
-    private static int Run(string tracePath, string stationText, string outputPath)
+    private static int Run(string tracePath, string stationText, string outputPath, TextWriter output, TextWriter error)
     {
         try
         {
@@ -42,39 +43,44 @@ internal static class ReplayCommand
             }
             else
             {
-                return Exit.Wrong(stationText, StationArgument.Read(stationText).Problems);
+                return Exit.Wrong(error, stationText, StationArgument.Read(stationText).Problems);
             }
 
             using var trace = TraceFile.Open(tracePath);
             using var writer = new StreamWriter(outputPath);
-            var file = new ForecastFile(writer);
+            var file = new ForecastFile(writer, station.Safety.TripHorizonSeconds);
             var outcome = TraceReplay.Run(trace, station, prior, e => e.WriteTo(file));
-            Tell(outcome, trace.UnknownColumns);
-            return outcome.Evaluations > 0
-                ? Exit.Fine
-                : Exit.Tell(good: false, "Nothing was forecast: the first forecast comes after half a minute of rows that can be read.");
+            foreach (var column in trace.UnknownColumns)
+            {
+                error.WriteLine($"Column {column} means nothing here and was not read.");
+            }
+
+            foreach (var row in outcome.Described)
+            {
+                error.WriteLine($"Rejected {row}");
+            }
+
+            return Tell(outcome, output, error);
         }
         catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
         {
-            return Exit.Wrong(e.Message);
+            error.WriteLine(e.Message);
+            return Exit.WrongUse;
         }
     }
 
-    private static void Tell(TraceOutcome outcome, IReadOnlyList<string> unknown)
+    private static int Tell(TraceOutcome outcome, TextWriter output, TextWriter error)
     {
-        foreach (var column in unknown)
+        output.WriteLine($"{outcome.Rows} rows read, {outcome.Rejected} rejected.");
+        if (outcome.Evaluations == 0)
         {
-            Console.Error.WriteLine($"Column {column} means nothing here and was not read.");
+            error.WriteLine("Nothing was forecast: the first forecast comes after half a minute of rows that can be read.");
+            return Exit.Bad;
         }
 
-        foreach (var row in outcome.Described)
-        {
-            Console.Error.WriteLine($"Rejected {row}");
-        }
-
-        Console.WriteLine($"{outcome.Rows} rows read, {outcome.Rejected} rejected.");
-        Console.WriteLine(outcome.Decision.ClosedAt is { } at
+        output.WriteLine(outcome.Decision.ClosedAt is { } at
             ? $"Would have closed at {at:0} s: {Words.Of(outcome.Decision.Trip)}."
             : "Would have stayed open.");
+        return Exit.Fine;
     }
 }

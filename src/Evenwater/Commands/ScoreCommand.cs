@@ -1,5 +1,7 @@
 using System.CommandLine;
 using Evenwater.Scoring;
+using Evenwater.Terminal;
+using Spectre.Console;
 
 namespace Evenwater.Commands;
 
@@ -22,96 +24,104 @@ internal static class ScoreCommand
             }
         });
         var command = new Command("score", "Forecast every trace of a folder, open loop, and judge the forecasts by the truth beside them.") { folder, forecasts, csv, jobs };
-        command.SetAction(parse => Run(parse.GetValue(folder)!, parse.GetValue(forecasts), parse.GetValue(csv), parse.GetValue(jobs)));
+        command.SetAction(parse => Run(
+            new Wanted(parse.GetValue(folder)!, parse.GetValue(forecasts), parse.GetValue(csv), parse.GetValue(jobs)),
+            parse.InvocationConfiguration.Output, parse.InvocationConfiguration.Error));
         return command;
     }
 
-    private static int Run(string folder, string? forecasts, string? csv, int jobs)
+    /// <summary>What is wanted of a score.</summary>
+    private sealed record Wanted(string Folder, string? Forecasts, string? Csv, int Jobs);
+
+    private static int Run(Wanted wanted, TextWriter output, TextWriter error)
     {
         try
         {
-            var places = TracePlace.In(folder);
+            var places = TracePlace.In(wanted.Folder);
             if (places.Count == 0)
             {
-                return Exit.Wrong($"{folder}: no trace here; each trace needs a NAME{TracePlace.Suffix}.");
+                error.WriteLine($"{wanted.Folder}: no trace here; each trace needs a NAME{TracePlace.Suffix}.");
+                return Exit.WrongUse;
             }
 
-            if (forecasts is not null)
+            if (wanted.Forecasts is not null)
             {
-                Directory.CreateDirectory(forecasts);
+                Directory.CreateDirectory(wanted.Forecasts);
             }
 
-            return Score(places, forecasts, csv, jobs);
+            return Score(places, wanted, output, error);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return Exit.Wrong(e.Message);
+            error.WriteLine(e.Message);
+            return Exit.WrongUse;
         }
     }
 
-    private static int Score(IReadOnlyList<TracePlace> places, string? forecasts, string? csv, int jobs)
+    private static int Score(IReadOnlyList<TracePlace> places, Wanted wanted, TextWriter output, TextWriter error)
     {
         var before = Environment.CpuUsage.TotalTime;
-        var all = Scorer.All(places, forecasts, jobs, () => { });
+        var all = Forecast(places, wanted, error);
         var cost = Environment.CpuUsage.TotalTime - before;
         var scored = all.Select(a => a.Scored).OfType<ScoredTrace>().ToArray();
-        if (csv is not null)
+        if (wanted.Csv is not null)
         {
-            using var writer = new StreamWriter(csv);
+            using var writer = new StreamWriter(wanted.Csv);
             ScoreCsv.Write(writer, scored);
         }
 
         foreach (var trace in scored)
         {
-            TellInput(trace);
+            TellInput(trace, error);
         }
 
-        Tell(scored, cost);
+        foreach (var line in ScoreTable.Of(scored, cost))
+        {
+            output.WriteLine(line);
+        }
+
         foreach (var (place, _, failure) in all.Where(a => a.Failure is not null))
         {
-            Console.Error.WriteLine($"{place.Name}: not forecast: {failure}");
+            error.WriteLine($"{place.Name}: not forecast: {failure}");
         }
 
         return scored.Length == all.Length ? Exit.Fine : Exit.Bad;
     }
 
+    /// <summary>A bar while it lasts, for a person at a terminal.</summary>
+    private static (TracePlace Place, ScoredTrace? Scored, string? Failure)[] Forecast(IReadOnlyList<TracePlace> places, Wanted wanted, TextWriter error)
+    {
+        if (!ReferenceEquals(error, Console.Error) || Console.IsErrorRedirected)
+        {
+            return Scorer.All(places, wanted.Forecasts, wanted.Jobs, () => { });
+        }
+
+        (TracePlace, ScoredTrace?, string?)[] all = [];
+        var console = TerminalView.ConsoleFor(error, Environment.GetEnvironmentVariable("NO_COLOR"), redirected: false);
+        console.Progress().AutoClear(true).Start(context =>
+        {
+            var task = context.AddTask($"{places.Count} traces", maxValue: places.Count);
+            all = Scorer.All(places, wanted.Forecasts, wanted.Jobs, () => task.Increment(1));
+        });
+        return all;
+    }
+
     /// <summary>What was wrong with a trace that was forecast all the same.</summary>
-    private static void TellInput(ScoredTrace trace)
+    private static void TellInput(ScoredTrace trace, TextWriter error)
     {
         foreach (var column in trace.UnknownColumns)
         {
-            Console.Error.WriteLine($"{trace.Name}: column {column} means nothing here and was not read.");
+            error.WriteLine($"{trace.Name}: column {column} means nothing here and was not read.");
         }
 
         foreach (var row in trace.Outcome.Described.Take(MostRejectedShown))
         {
-            Console.Error.WriteLine($"{trace.Name}: rejected {row}");
+            error.WriteLine($"{trace.Name}: rejected {row}");
         }
 
         if (trace.Outcome.Rejected > MostRejectedShown)
         {
-            Console.Error.WriteLine($"{trace.Name}: {trace.Outcome.Rejected} rows rejected in all; replay tells more of them.");
+            error.WriteLine($"{trace.Name}: {trace.Outcome.Rejected} rows rejected in all; replay tells more of them.");
         }
-    }
-
-    private static void Tell(ScoredTrace[] scored, TimeSpan cost)
-    {
-        var judged = scored.Where(t => t.Truth is not null).ToArray();
-        if (judged.Length > 0)
-        {
-            foreach (var part in new[] { ScoreTable.Forecasts(judged), ScoreTable.Decisions(judged), ScoreTable.Recognitions(judged) })
-            {
-                foreach (var line in part)
-                {
-                    Console.WriteLine(line);
-                }
-
-                Console.WriteLine();
-            }
-        }
-
-        var updates = scored.Sum(t => t.Outcome.Evaluations);
-        Console.WriteLine($"{scored.Length} traces forecast, {judged.Length} judged, {scored.Length - judged.Length} without truth. "
-            + $"{updates} updates, {(updates == 0 ? 0 : cost.TotalMilliseconds / updates):0.000} ms of processor each, with reading and all cycles between.");
     }
 }

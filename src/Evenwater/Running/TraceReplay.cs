@@ -15,6 +15,9 @@ internal sealed class TraceReplay
     /// <summary>A trace's high float is level evidence; it trips only when wet for this long, over two rows at least, s.</summary>
     private const double FloatSeconds = 5;
 
+    /// <summary>An evaluation every half minute, and a second for clocks that are not quite even.</summary>
+    private const double LongestSilenceSeconds = 31;
+
     private readonly TraceFile _trace;
     private readonly Prior _prior;
     private readonly StationState _state;
@@ -22,6 +25,8 @@ internal sealed class TraceReplay
     private EffectBuffer _effects;
     private Debounce _high;
     private int _drawn;
+    private double _before;
+    private double _toldAt;
     private TraceDecision _decision = TraceDecision.StaysOpen;
 
     private TraceReplay(TraceFile trace, Station station, Prior prior, Action<Evaluation> told)
@@ -82,7 +87,10 @@ internal sealed class TraceReplay
         _decision = _decision.After(_state, _effects, row.Seconds);
     }
 
-    /// <summary>Each evaluation is told, and the decision at once, with the latest forecast counted from then.</summary>
+    /// <summary>
+    /// Each evaluation is told; and the latest again, counted from then, at the decision and where rows come so seldom that the next
+    /// evaluation would be long in coming.
+    /// </summary>
     private bool Tell(in TraceRow row)
     {
         var evaluated = false;
@@ -95,15 +103,24 @@ internal sealed class TraceReplay
         {
             // What closes a block before a gap was evaluated before it, though the row that showed it comes after.
             var at = _state.Forecast.At == row.At ? row.Seconds : _state.Forecast.At.Seconds;
-            _told(new Evaluation(at, _state.Forecast, _decision.TripAt(at)));
+            Tell(new Evaluation(at, _state.Forecast, _decision.TripAt(at)));
         }
 
-        if (_decision.ClosedAt == row.Seconds && _state.HasForecast && _state.Forecast.At < row.At)
+        var step = row.Seconds - _before;
+        _before = row.Seconds;
+        var due = row.Seconds + step - _toldAt > LongestSilenceSeconds && step <= LongestSilenceSeconds;
+        if ((due || _decision.ClosedAt == row.Seconds) && _state.HasForecast && _state.Forecast.At < row.At)
         {
-            _told(Evaluation.Later(_state.Forecast, row.Seconds, _decision.Trip));
+            Tell(Evaluation.Later(_state.Forecast, row.Seconds, _decision.Trip));
         }
 
         return evaluated;
+    }
+
+    private void Tell(in Evaluation evaluation)
+    {
+        _toldAt = evaluation.Seconds;
+        _told(evaluation);
     }
 
     /// <summary>A row without a float says nothing of it; it is no fault of the wire.</summary>

@@ -8,8 +8,18 @@ internal static class ScoreTable
 {
     private const string All = "all";
 
+    /// <summary>Everything, ending with what was forecast and what it cost.</summary>
+    public static IEnumerable<string> Of(IReadOnlyList<ScoredTrace> traces, TimeSpan cost)
+    {
+        var judged = traces.Where(t => t.Truth is not null).ToArray();
+        var updates = traces.Sum(t => t.Outcome.Evaluations);
+        var last = $"{traces.Count} traces forecast, {judged.Length} judged, {traces.Count - judged.Length} without truth. "
+            + $"{updates} updates, {(updates == 0 ? 0 : cost.TotalMilliseconds / updates):0.000} ms of processor each, with reading and all cycles between.";
+        return judged.Length == 0 ? [last] : [.. Forecasts(judged), "", .. Decisions(judged), "", .. Recognitions(judged), "", last];
+    }
+
     /// <summary>How good the forecasts were, by kind of night and event, at 25, 50 and 75 % of the way.</summary>
-    public static IEnumerable<string> Forecasts(IReadOnlyList<ScoredTrace> traces)
+    private static IEnumerable<string> Forecasts(IReadOnlyList<ScoredTrace> traces)
     {
         var width = KindWidth(traces);
         yield return "Forecasts, judged at 25/50/75 % of the way to the event";
@@ -35,7 +45,7 @@ internal static class ScoreTable
     }
 
     /// <summary>What the decisions to close came to.</summary>
-    public static IEnumerable<string> Decisions(IReadOnlyList<ScoredTrace> traces)
+    private static IEnumerable<string> Decisions(IReadOnlyList<ScoredTrace> traces)
     {
         var width = KindWidth(traces);
         yield return "Decisions: the first closing for safety, compared with the truth";
@@ -54,7 +64,7 @@ internal static class ScoreTable
     }
 
     /// <summary>How soon what went wrong was recognised.</summary>
-    public static IEnumerable<string> Recognitions(IReadOnlyList<ScoredTrace> traces)
+    private static IEnumerable<string> Recognitions(IReadOnlyList<ScoredTrace> traces)
     {
         yield return "Recognised, by the first fitting word after the event";
         foreach (var group in traces.SelectMany(t => t.Recognitions).GroupBy(NameOf).OrderBy(g => g.Key, StringComparer.Ordinal))

@@ -63,6 +63,11 @@ internal static class Scorer
         {
             return (place, null, e.Message);
         }
+        catch (Exception e)
+        {
+            // A mistake of ours in one trace must not lose the others; it is told with where it happened.
+            return (place, null, e.ToString());
+        }
     }
 
     private static string First(ScoredTrace scored) => scored.Outcome.Described.Count == 0 ? "" : $" (first: {scored.Outcome.Described[0]})";

@@ -1,0 +1,157 @@
+using Evenwater.Commands;
+
+namespace Evenwater.Tests.Scoring;
+
+/// <summary>The command as its user meets it.</summary>
+public sealed class ScoreCommandTests
+{
+    [Fact]
+    public void A_plain_night_is_forecast_by_its_closed_form_and_judged_by_its_truth()
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(7000));
+        var scores = folder.Scored("night-1");
+        Assert.Equal(("4000", "6000", "8000"), (scores["match_s"], scores["brim_s"], scores["spill_s"]));
+        foreach (var moment in new[] { "brim25", "brim50", "brim75", "match25", "match50", "match75" })
+        {
+            Assert.Equal("1", scores[$"{moment}_covered"]);
+            Assert.InRange(double.Parse(scores[$"{moment}_error"]), 0, 0.25);
+            Assert.InRange(double.Parse(scores[$"{moment}_crps"]), 0.0001, 0.3);
+            Assert.InRange(double.Parse(scores[$"{moment}_pinball"]), 0.0001, 0.3);
+        }
+
+        Assert.Equal(("0", "0", "1", "0"), (scores["past_mark"], scores["over_rim"], scores["match_reachable"], scores["closed_before_match"]));
+        Assert.InRange(double.Parse(scores["closed_s"]), 4000, 6000);
+        Assert.Equal("overflow-forecast", scores["trip"]);
+    }
+
+    [Theory]
+    [InlineData("""{"t_match_s":4000,"t_brim_s":1000,"t_spill_s":2000}""", "1", "1", "0", "0")]
+    [InlineData("""{"t_match_s":4000,"t_brim_s":1000,"t_spill_s":7900}""", "1", "0", "0", "0")]
+    [InlineData("""{"t_match_s":6500,"t_brim_s":6900,"t_spill_s":null}""", "0", "0", "1", "1")]
+    [InlineData("""{"t_match_s":6900,"t_brim_s":6500,"t_spill_s":null}""", "0", "0", "0", "0")]
+    [InlineData("""{"t_match_s":6900,"t_brim_s":null,"t_spill_s":null}""", "0", "0", "1", "1")]
+    [InlineData("""{"t_match_s":null,"t_brim_s":null,"t_spill_s":null}""", "0", "0", "0", "0")]
+    public void Floods_and_early_closings_are_what_the_truth_says(string truth, string pastMark, string overRim, string reachable, string early)
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(7000, 10), truth);
+        var scores = folder.Scored("night-1");
+        Assert.Equal((pastMark, overRim, reachable, early), (scores["past_mark"], scores["over_rim"], scores["match_reachable"], scores["closed_before_match"]));
+    }
+
+    [Theory]
+    [InlineData(null)]
+    [InlineData("null")]
+    [InlineData("{}")]
+    public void Without_truth_a_folder_is_only_forecast(string? truth)
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(900), truth);
+        var (code, output, error) = TraceFolder.Run("score", folder.Path, "--forecasts", folder.File("deep/out"), "--csv", folder.File("all.csv"));
+        Assert.Equal((0, ""), (code, error));
+        Assert.StartsWith("1 traces forecast, 0 judged, 1 without truth.", output, StringComparison.Ordinal);
+        Assert.Equal(31, folder.Text("deep/out/night-1.forecast.csv").Split('\n').Length - 1);
+        Assert.Equal(2, folder.Text("all.csv").Split('\n').Length - 1);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    [InlineData(7)]
+    [InlineData(20)]
+    [InlineData(29.5)]
+    public void Every_half_minute_of_trace_has_its_forecast(double step)
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(3000, step));
+        Assert.Equal(0, TraceFolder.Run("score", folder.Path, "--forecasts", folder.Path).Code);
+        var times = folder.Text("night-1.forecast.csv").Split('\n')[1..^1].Select(l => double.Parse(l.Split(',')[0])).ToArray();
+        Assert.InRange(times.Zip(times.Skip(1), (a, b) => b - a).Max(), 0.001, 31);
+        Assert.InRange(times[0], 0, 60);
+        Assert.InRange(times[^1], 2969, 3000);
+    }
+
+    [Fact]
+    public void The_decision_has_a_row_of_its_own_time_and_holds_from_then()
+    {
+        // The high float is wet from 1207 s on, in the midst of a half minute: believed after 5 s and a second row.
+        var rows = TraceFolder.Rows(1500, 1).Select((r, t) => t < 1207 ? r : r.Replace(",0,1", ",1,1", StringComparison.Ordinal));
+        using var folder = new TraceFolder().Add("night-1", rows);
+        Assert.Equal(0, TraceFolder.Run("score", folder.Path, "--forecasts", folder.Path).Code);
+        var lines = folder.Text("night-1.forecast.csv").Split('\n')[1..^1].Select(l => l.Split(',')).ToArray();
+        var first = lines.First(l => l[18] == "closed");
+        Assert.Equal(("1212", "high-float"), (first[0], first[19]));
+        Assert.All(lines, l => Assert.Equal((double.Parse(l[0]) >= 1212 ? "closed" : "open", double.Parse(l[0]) >= 1212 ? "high-float" : ""), (l[18], l[19])));
+        var before = lines.Last(l => l[18] == "open");
+        Assert.Equal(double.Parse(before[9]) - 12, double.Parse(first[9]), 0.11);
+    }
+
+    [Fact]
+    public void A_draw_off_is_told_when_its_time_has_come_and_not_before()
+    {
+        using var folder = new TraceFolder()
+            .Add("without", TraceFolder.Rows(2000))
+            .Add("with", TraceFolder.Rows(2000), change: ",\"discards\":[{\"t_s\":1000,\"L\":1.5,\"rel_sd\":0.02}]");
+        Assert.Equal(0, TraceFolder.Run("score", folder.Path, "--forecasts", folder.Path).Code);
+        Assert.Equal(0, TraceFolder.Run("replay", "--trace", folder.File("with.csv"), "--station", folder.File("with.meta.json"), "--out", folder.File("replayed.csv")).Code);
+        var with = folder.Text("with.forecast.csv");
+        Assert.Equal(with, folder.Text("replayed.csv"));
+        var (a, b) = (folder.Text("without.forecast.csv").Split('\n')[1..^1], with.Split('\n')[1..^1]);
+        for (var i = 0; i < a.Length; i++)
+        {
+            var seconds = double.Parse(a[i].Split(',')[0]);
+            if (seconds < 1000)
+            {
+                Assert.Equal(a[i], b[i]);
+            }
+        }
+
+        var at = Array.FindIndex(a, l => double.Parse(l.Split(',')[0]) >= 1030);
+        Assert.InRange(double.Parse(a[at].Split(',')[2]) - double.Parse(b[at].Split(',')[2]), 1.2, 1.8);
+    }
+
+    [Fact]
+    public void The_same_folder_gives_the_same_answer_however_many_run_at_once()
+    {
+        using var folder = new TraceFolder();
+        for (var i = 1; i <= 6; i++)
+        {
+            folder.Add($"night-{i}", TraceFolder.Rows(500 + (300 * i)), kind: $"kind {i % 2}");
+        }
+
+        var texts = new[] { "1", "2", "5" }.Select(jobs =>
+        {
+            Assert.Equal(0, TraceFolder.Run("score", folder.Path, "--jobs", jobs, "--forecasts", folder.File(jobs), "--csv", folder.File($"{jobs}.csv")).Code);
+            return string.Concat(Enumerable.Range(1, 6).Select(i => folder.Text($"{jobs}/night-{i}.forecast.csv"))) + folder.Text($"{jobs}.csv");
+        });
+        Assert.Single(texts.Distinct());
+    }
+
+    [Fact]
+    public void An_impossible_prior_is_refused_by_key_and_the_other_traces_are_done()
+    {
+        using var folder = new TraceFolder()
+            .Add("bad", TraceFolder.Rows(300), change: ",\"V0_rel_sd\":-0.5")
+            .Add("good", TraceFolder.Rows(300));
+        File.WriteAllText(folder.File("text.meta.json"), "{");
+        File.WriteAllText(folder.File("alone.meta.json"), folder.Text("good.meta.json"));
+        var (code, output, error) = TraceFolder.Run("score", folder.Path, "--forecasts", folder.Path);
+        Assert.Equal(1, code);
+        Assert.Contains("bad.meta.json: prior.V0_rel_sd: -0.5 is not allowed; allowed is 0 to 2", error, StringComparison.Ordinal);
+        Assert.Contains("text: not forecast: ", error, StringComparison.Ordinal);
+        Assert.Contains("alone: not forecast: ", error, StringComparison.Ordinal);
+        Assert.Contains("1 traces forecast", output, StringComparison.Ordinal);
+        Assert.True(File.Exists(folder.File("good.forecast.csv")));
+        Assert.Equal(2, TraceFolder.Run("replay", "--trace", folder.File("bad.csv"), "--station", folder.File("bad.meta.json"), "--out", folder.File("x.csv")).Code);
+    }
+
+    [Fact]
+    public void Wrong_use_is_told_and_ends_with_2()
+    {
+        using var folder = new TraceFolder();
+        Assert.Equal(2, TraceFolder.Run("score", folder.Path).Code);
+        Assert.Equal(2, TraceFolder.Run("score", folder.File("none")).Code);
+        Assert.Contains("no trace here", TraceFolder.Run("score", folder.Path).Error, StringComparison.Ordinal);
+        folder.Add("night-1", TraceFolder.Rows(60));
+        Assert.Equal(2, TraceFolder.Run("score", folder.Path, "--forecasts", folder.File("night-1.csv")).Code);
+        Assert.NotEmpty(Root.Create().Parse(["score"]).Errors);
+        Assert.NotEmpty(Root.Create().Parse(["score", folder.Path, "--jobs", "0"]).Errors);
+    }
+}
