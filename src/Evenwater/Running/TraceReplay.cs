@@ -89,7 +89,7 @@ internal sealed class TraceReplay
 
     /// <summary>
     /// Each evaluation is told; and the latest again, counted from then, at the decision and where rows come so seldom that the next
-    /// evaluation would be long in coming.
+    /// evaluation would be long in coming; never over a gap, in which the water went other ways than forecast.
     /// </summary>
     private bool Tell(in TraceRow row)
     {
@@ -109,7 +109,8 @@ internal sealed class TraceReplay
         var step = row.Seconds - _before;
         _before = row.Seconds;
         var due = row.Seconds + step - _toldAt > LongestSilenceSeconds && step <= LongestSilenceSeconds;
-        if ((due || _decision.ClosedAt == row.Seconds) && _state.HasForecast && _state.Forecast.At < row.At)
+        var age = _state.HasForecast ? row.At.SecondsSince(_state.Forecast.At) : 0;
+        if ((due || _decision.ClosedAt == row.Seconds) && age > 0 && age < 2 * LongestSilenceSeconds)
         {
             Tell(Evaluation.Later(_state.Forecast, row.Seconds, _decision.Trip));
         }

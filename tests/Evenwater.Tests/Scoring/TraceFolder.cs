@@ -38,11 +38,13 @@ internal sealed class TraceFolder : IDisposable
         return rows;
     }
 
-    public static string Row(double t)
+    /// <summary>The row of a moment; before it the valve was without power for <paramref name="closed"/> s.</summary>
+    public static string Row(double at, double closed = 0)
     {
+        var t = at - closed;
         var ripple = Math.Sin(t * 0.7) * 0.4;
         var vessel = 200 + (200 * 2 / (2 + (0.03 * t / 60))) + ripple;
-        return string.Create(CultureInfo.InvariantCulture, $"{t:0.###},{vessel:0.0},23.{(int)t % 10},{200 + (0.3 * Math.Sin(t * 1.3)):0.0},23.4,,0,1");
+        return string.Create(CultureInfo.InvariantCulture, $"{at:0.###},{vessel:0.0},23.{(int)t % 10},{200 + (0.3 * Math.Sin(t * 1.3)):0.0},23.4,,0,1");
     }
 
     /// <summary>Adds a trace with its description.</summary>
