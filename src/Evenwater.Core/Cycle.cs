@@ -39,6 +39,11 @@ public static class Cycle
 
         state.Readings = Screen.Apply(ref state.Screen, samples.Readings, now);
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);
+        if (samples.Command == Verb.Drawn)
+        {
+            TakeOut(state, samples.Drawn, ref effects);
+        }
+
         Decide(state, samples, now, ref effects);
         Alarm(state, samples.LogCommits, now, ref effects);
     }
@@ -81,6 +86,33 @@ public static class Cycle
         state.EvaluatedAt = now;
         JudgeEven(state, now);
         effects.Add(new Effect(EffectKind.Evaluated));
+    }
+
+    /// <summary>
+    /// Water that a person has taken out, told while the run is on, the valve open or closed. The estimate believes it as far as it is known;
+    /// what is more than the vessel may hold was not taken out of it.
+    /// </summary>
+    private static void TakeOut(StationState state, Drawn drawn, ref EffectBuffer effects)
+    {
+        var inRun = state.Estimator is not null && state.Phase is Phase.Armed or Phase.Dripping or Phase.Holding or Phase.Tripped;
+        if (!inRun || !IsThere(state, drawn))
+        {
+            effects.Add(new Effect(EffectKind.Refused) { Verb = Verb.Drawn, Refusal = inRun ? Refusal.NotThere : Refusal.WrongPhase });
+            return;
+        }
+
+        state.Estimator!.DrawOff(drawn.Litres, drawn.RelativeSd);
+        state.RoomMadeLitres += InflowBudget.Credit(state.Station, state.DrawOffsTold, drawn.Litres);
+        state.DrawOffsTold++;
+        state.DrawnOffLitres += drawn.Litres;
+        effects.Add(new Effect(EffectKind.DrawnOff) { Drawn = drawn });
+    }
+
+    private static bool IsThere(StationState state, Drawn drawn)
+    {
+        var prior = state.Run!.Prior;
+        var most = state.HasForecast ? state.Forecast.VolumeLitres.P95 : prior.StartVolumeLitres * (1 + (2 * prior.StartVolumeRelativeSd));
+        return drawn.Litres > 0 && drawn.Litres < most && drawn.RelativeSd is >= 0 and <= 1;
     }
 
     private static void JudgeEven(StationState state, MonotonicTime now)

@@ -28,6 +28,9 @@ public enum EffectKind : byte
     /// <summary>An alarm has gone.</summary>
     AlarmCleared,
 
+    /// <summary>Water was taken out of the vessel, <see cref="Effect.Drawn"/>, and the estimate knows it.</summary>
+    DrawnOff,
+
     /// <summary>A command was not obeyed, for <see cref="Effect.Refusal"/>.</summary>
     Refused,
 }
@@ -55,6 +58,9 @@ public enum Refusal : byte
 
     /// <summary>The run has used up its room, its time or its water.</summary>
     Spent,
+
+    /// <summary>More than the vessel can hold, or no amount at all.</summary>
+    NotThere,
 }
 
 /// <summary>One effect.</summary>
@@ -71,6 +77,9 @@ public readonly record struct Effect(EffectKind Kind)
 
     /// <summary>With an alarm.</summary>
     public AlarmId Alarm { get; init; }
+
+    /// <summary>With <see cref="EffectKind.DrawnOff"/>: how much.</summary>
+    public Drawn Drawn { get; init; }
 
     /// <summary>With <see cref="EffectKind.Refused"/>: what was asked.</summary>
     public Verb Verb { get; init; }

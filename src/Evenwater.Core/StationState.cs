@@ -45,6 +45,15 @@ public sealed class StationState
     /// <summary>How much water has run in in this run by the forecast's median flow, L.</summary>
     public double InflowLitres { get; internal set; }
 
+    /// <summary>How many draw-offs were told in this run.</summary>
+    public int DrawOffsTold { get; internal set; }
+
+    /// <summary>What they were, L.</summary>
+    public double DrawnOffLitres { get; internal set; }
+
+    /// <summary>Room that they made as planned, L; see <see cref="InflowBudget"/>.</summary>
+    public double RoomMadeLitres { get; internal set; }
+
     /// <summary>When the last cycle was.</summary>
     public MonotonicTime LastStepAt { get; internal set; }
 
@@ -110,6 +119,9 @@ public sealed class StationState
         EvaluatedAt = now;
         OpenSeconds = 0;
         InflowLitres = 0;
+        DrawOffsTold = 0;
+        DrawnOffLitres = 0;
+        RoomMadeLitres = 0;
         HasForecast = false;
         IsEven = false;
         WasEven = false;
@@ -129,6 +141,9 @@ public sealed class StationState
         other.PhaseSince = PhaseSince;
         other.OpenSeconds = OpenSeconds;
         other.InflowLitres = InflowLitres;
+        other.DrawOffsTold = DrawOffsTold;
+        other.DrawnOffLitres = DrawnOffLitres;
+        other.RoomMadeLitres = RoomMadeLitres;
         other.LastStepAt = LastStepAt;
         other.HasStepped = HasStepped;
         other.HasForecast = HasForecast;

@@ -74,8 +74,11 @@ public enum Caution
     /// <summary>A protection is missing.</summary>
     MissingProtection,
 
-    /// <summary>Something that can be planned and not yet run.</summary>
-    PlanOnly,
+    /// <summary>A person must be there and tell it.</summary>
+    DrawOffsByHand,
+
+    /// <summary>There is no probe in the tank.</summary>
+    NoTankProbe,
 
     /// <summary>Rules for every run.</summary>
     Always,

@@ -24,7 +24,7 @@ internal static class PlanCautions
 
         AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
         AboutTheRate(station, times, flow, whenClosed, Add);
-        AboutTheStation(station, Add);
+        AboutTheStation(station, flow, Add);
         Add(true, Caution.Always, () => "Mains electricity and water kill: everything wet at 12 V or less, every mains outlet here on a GFCI or 30 mA RCD, a drip loop in every cable, and unplug before putting hands in.");
         Add(true, Caution.Always, () => "This program is not a safety device. A normally-closed valve, a high float in series with its coil and an intake too shallow to flood the vessel must work without it.");
         Add(true, Caution.Always, () => "Water that animals travelled in can hold ammonia, which turns poisonous as the opened bag loses carbon dioxide: after a long journey ask whether a slow drip is right at all, and never pour that water into the tank.");
@@ -68,20 +68,35 @@ internal static class PlanCautions
             () => $"The tank falls to its intake after {intake:0.0} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
     }
 
-    private static void AboutTheStation(Station station, Action<bool, Caution, Func<string>> add)
+    private static void AboutTheStation(Station station, FlowRate flow, Action<bool, Caution, Func<string>> add)
     {
         var vessel = station.Vessel;
         add(vessel.StartVolumeSdLitres > 0.05 * vessel.StartVolumeLitres, Caution.MeasureBetter,
             () => "Measure the first water with a jug: every forecast of the level rests on it.");
-        add(station.Probes.GainRatioSd > 0.01, Caution.MeasureBetter,
+        add(station.Sensors.TankConductivity is null, Caution.NoTankProbe, () => WithoutTankProbe(station, flow));
+        add(station.Probes.GainRatioSd > 0.01 && station.Sensors.TankConductivity is not null, Caution.MeasureBetter,
             () => "Put both conductivity probes into one cup before the run: it is the cheapest way to a better forecast.");
         add(station.Sensors.FloatHighLine is null, Caution.MissingProtection, () => "There is no high float for the program.");
         add(station.Sensors.LeakLine is null, Caution.MissingProtection, () => "There is no leak sensor on the floor.");
         add(station.Valve.OnPowerLoss == PowerLoss.Stays, Caution.MissingProtection, () => "This valve stays open when its power goes: take a normally-closed one.");
-        add(station.DrawOffs.Count > 0, Caution.PlanOnly,
-            () => "The plan follows the draw-offs, a run does not yet: begin refuses while drawOffs stand in the station file.");
+        add(station.DrawOffs.Count > 0, Caution.DrawOffsByHand,
+            () => $"The plan counts on {station.DrawOffs.Count} draw-off{(station.DrawOffs.Count == 1 ? "" : "s")} by hand: be there, draw, and tell it each time with 'evenwater drawn'. The forecast counts on none before it is told.");
         add(!station.Room.Lid, Caution.MissingProtection, () => "Cover the vessel, and let air in: snails climb and fish jump.");
         add(station.Source.AutomaticTopOff, Caution.MissingProtection, () => "Switch the automatic top-off off for the run: it refills what a siphon takes.");
+    }
+
+    /// <summary>What it costs to have no probe in the tank: the same plan with one, matched in one cup, beside it.</summary>
+    private static string WithoutTankProbe(Station station, FlowRate flow)
+    {
+        var matched = station with
+        {
+            Sensors = station.Sensors with { TankConductivity = station.Sensors.VesselConductivity },
+            Probes = new Probes { GainRatioSd = Probes.MatchedSd },
+        };
+        return "There is no conductivity probe in the tank: begin asks for its conductivity as you measure it, good to 2 % at best, and a change of the tank goes unseen. "
+            + $"Even in conductivity is then known to {Range(new PlanTimes(station, flow.LitresPerHour).EvenInConductivity)}; with a second probe, matched in one cup, to {Range(new PlanTimes(matched, flow.LitresPerHour).EvenInConductivity)}.";
+
+        static string Range(HoursRange range) => double.IsPositiveInfinity(range.Late) ? $"no better than {range.Early:0.0} h to never" : $"between {range.Early:0.0} and {range.Late:0.0} h";
     }
 
     /// <summary>

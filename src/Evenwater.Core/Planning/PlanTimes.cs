@@ -8,6 +8,9 @@ internal sealed class PlanTimes
     /// <summary>Standard deviations on each side of a range of 90 %.</summary>
     private const double Sds90 = 1.645;
 
+    /// <summary>A tank measured by hand, as a fraction: two instruments and a while between them. Common practice, no source.</summary>
+    private const double ByHandSd = 0.02;
+
     private readonly Station _station;
 
     public PlanTimes(Station station, double litresPerHour)
@@ -59,11 +62,16 @@ internal sealed class PlanTimes
         yield return Both(sign => Times(Course.Of(_station, vessel.StartVolumeLitres + (sign * vessel.StartVolumeSdLitres), litresPerHour), 0, 0));
         // Logarithmic, so that a flow that is hardly known stays positive.
         yield return Both(sign => Times(Course.Of(_station, vessel.StartVolumeLitres, litresPerHour * Math.Exp(sign * _station.Drip.FlowRelativeSd)), 0, 0));
-        yield return Both(sign => Times(Course, sign * _station.Probes.GainRatioSd, 0));
+        yield return Both(sign => Times(Course, sign * GainDoubt(), 0));
         yield return Both(sign => Times(Course, 0, sign * vessel.BrimSdLitres));
 
         static (Moments Less, Moments More) Both(Func<int, Moments> times) => (times(-1), times(1));
     }
+
+    /// <summary>How far the tank may be off as the vessel's own probe would read it: without a probe in it, as far as a reading by hand at least.</summary>
+    private double GainDoubt() => _station.Sensors.TankConductivity is null
+        ? Math.Max(ByHandSd, _station.Probes.GainRatioSd)
+        : _station.Probes.GainRatioSd;
 
     private Moments Times(Course course, double gain, double brimShiftLitres)
     {

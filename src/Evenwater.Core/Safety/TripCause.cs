@@ -88,7 +88,7 @@ public static class TripCause
             return Trip.TimeBudget;
         }
 
-        if (state.InflowLitres >= safety.MaxInflowLitres)
+        if (state.InflowLitres >= InflowBudget.Litres(state))
         {
             return Trip.VolumeBudget;
         }

@@ -23,7 +23,15 @@ public enum Verb : byte
 
     /// <summary>A person has seen the alarms. Changes no trip and opens nothing.</summary>
     Acknowledge = 6,
+
+    /// <summary>A person has taken water out of the vessel.</summary>
+    Drawn = 7,
 }
+
+/// <summary>Water that a person says was taken out of the vessel just now.</summary>
+/// <param name="Litres">How much, L, more than 0.</param>
+/// <param name="RelativeSd">1-sigma of it, as a fraction, 0 to 1: a jug 0.02, by eye 0.15.</param>
+public readonly record struct Drawn(double Litres, double RelativeSd);
 
 /// <summary>Everything one cycle is given: the latest readings and what has happened since the last.</summary>
 public struct Samples
@@ -39,6 +47,9 @@ public struct Samples
 
     /// <summary>With <see cref="Verb.Begin"/>: what is known about the run.</summary>
     public RunStart? Start;
+
+    /// <summary>With <see cref="Verb.Drawn"/>: how much was taken out.</summary>
+    public Drawn Drawn;
 
     /// <summary>Set while the run is armed, from when the log has committed the opening that was asked for.</summary>
     public bool OpeningCommitted;

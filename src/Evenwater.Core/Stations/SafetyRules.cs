@@ -1,4 +1,4 @@
-using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 
 namespace Evenwater.Core.Stations;
 
@@ -21,9 +21,7 @@ internal static class SafetyRules
 
     private static void CheckVolumeBudget(Station station, Findings findings)
     {
-        var vessel = station.Vessel;
-        var room = vessel.BrimLitres - vessel.StartVolumeLitres;
-        room += vessel.Mode == VesselMode.Standpipe ? vessel.CatchLitres ?? 0 : 0;
+        var room = InflowBudget.RoomLitres(station.Vessel);
         foreach (var drawOff in station.DrawOffs) room += drawOff.Litres;
         findings.Require(station.Safety.MaxInflowLitres > 0 && station.Safety.MaxInflowLitres <= room + RoundingLitres,
             "safety.maxInflowLitres", station.Safety.MaxInflowLitres,

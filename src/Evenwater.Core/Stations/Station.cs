@@ -184,8 +184,14 @@ public sealed record Floats
 /// <summary>How well the probes agree.</summary>
 public sealed record Probes
 {
+    /// <summary>That after both were put in one cup, as a fraction: what a minute of readings and their slow wander leave (simulated; no probe was measured).</summary>
+    public const double MatchedSd = 0.003;
+
+    /// <summary>That of two probes that never were. Common practice, no source.</summary>
+    public const double UnmatchedSd = 0.021;
+
     /// <summary>1-sigma of the gain ratio of the two conductivity probes, as a fraction: 0.003 after matching in one cup, 0.021 without.</summary>
-    public double GainRatioSd { get; init; } = 0.021;
+    public double GainRatioSd { get; init; } = UnmatchedSd;
 }
 
 /// <summary>What the animals may be put through; null means no limit set.</summary>

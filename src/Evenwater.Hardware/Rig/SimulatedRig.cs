@@ -168,6 +168,15 @@ public sealed class SimulatedRig
         }
     }
 
+    /// <summary>A person measures the tank with an instrument of the keeper's own, good to 1 %, µS/cm at 25 °C.</summary>
+    public double TankByHand()
+    {
+        lock (_lock)
+        {
+            return _plant.Tank.Ec25 * (1 + (0.01 * _volumeRandom.NextNormal()));
+        }
+    }
+
     /// <summary>A person puts both conductivity probes, with their thermometers, into one cup of the tank's water, or back where they belong.</summary>
     public void PutInOneCup(bool together)
     {

@@ -19,16 +19,18 @@ internal static class BeginCommand
         var jug = new Option<bool?>("--jug") { Description = "that volume was measured with a jug (2 %), not judged by eye (15 %)" };
         var flow = new Option<double?>("--flow") { Description = "the drip as counted, mL/min" };
         var matched = new Option<bool?>("--matched") { Description = "both conductivity probes were just put in one cup" };
+        var tank = new Option<double?>("--tank") { Description = "the tank's conductivity as measured by hand, µS/cm at 25 °C; for a station without a probe in the tank" };
+        var tankSd = new Option<double?>("--tank-sd") { Description = "how well that is known, percent: 2 if not said" };
         var attended = new Option<bool>("--attended") { Description = "somebody stays beside it the whole time" };
         var back = new Option<string?>("--back-at") { Description = "when you will be back, HH:MM" };
         var yes = new Option<bool>("--yes") { Description = "the cautions are read and the answer is go" };
         var command = new Command("begin", "Start a run: volumes, probes, drip, cautions, go or no-go. The daemon opens the valve.")
         {
-            station, start, jug, flow, matched, attended, back, yes,
+            station, start, jug, flow, matched, tank, tankSd, attended, back, yes,
         };
         command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, new Given(
             parse.GetValue(start), parse.GetValue(jug), parse.GetValue(flow), parse.GetValue(matched),
-            parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
+            parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
         return command;
     }
 
@@ -70,7 +72,7 @@ internal static class BeginCommand
 }
 
 /// <summary>What was given, by options or answers.</summary>
-internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool? Matched, bool Attended, string? BackAt, bool Yes)
+internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool? Matched, double? Tank, double? TankSdPercent, bool Attended, string? BackAt, bool Yes)
 {
     private const double JugRelativeSd = 0.02;
     private const double EyeRelativeSd = 0.15;
@@ -88,5 +90,7 @@ internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool?
         Flow,
         null,
         Matched,
+        Tank,
+        TankSdPercent / 100,
         Attended);
 }

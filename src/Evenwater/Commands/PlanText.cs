@@ -77,6 +77,12 @@ internal static class PlanText
             if (closed.OutflowLitres > 0) yield return ("through the standpipe", $"{closed.OutflowLitres:0.00} L; below it is room for {station.Vessel.CatchLitres:0.0} L");
         }
 
+        for (var i = 0; i < station.DrawOffs.Count; i++)
+        {
+            var drawOff = station.DrawOffs[i];
+            yield return ($"draw-off {i + 1}", $"{drawOff.Litres:0.0##} L after {drawOff.AtSeconds / 3600:0.0#} h, by hand; then evenwater drawn {station.Name} --litres {drawOff.Litres:0.0##}");
+        }
+
         yield return ("temperature settles", $"at {plan.SettlesAt} while it drips (tank {station.Waters.TankTemperatureCelsius:0.0}), at {plan.RestsAt} once closed");
     }
 

@@ -13,6 +13,7 @@ internal static class Root
             PlanCommand.Create(),
             CheckCommand.Create(),
             BeginCommand.Create(),
+            DrawnCommand.Create(),
             FinishCommand.Create(),
             RehearseCommand.Create(),
             ReplayCommand.Create(),

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using Evenwater.Core;
 using Evenwater.Running;
 
 namespace Evenwater.Control;
@@ -8,8 +9,9 @@ namespace Evenwater.Control;
 /// <param name="Verb">begin, close, reset, finish, acknowledge, proof, phase or status.</param>
 /// <param name="Station">Which; may be left out when there is only one.</param>
 /// <param name="Known">With begin: what the keeper has measured.</param>
+/// <param name="Drawn">With drawn: how much was taken out.</param>
 /// <param name="Note">With finish and proof: what the keeper saw, kept in the log.</param>
-internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null);
+internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null);
 
 /// <summary>One line answered.</summary>
 internal sealed record ControlAnswer(bool Ok, string Text);

@@ -30,21 +30,31 @@ internal static class Answers
             Verb.Reset => $"{name} may be opened again; it stays closed until you begin.",
             Verb.Finish => $"The run of {name} is {Words.Of(state.Phase)}. Look at the animals after 24 hours and after 7 days.",
             Verb.Acknowledge => "Seen. No trip was changed.",
+            Verb.Drawn => $"{asking.Drawn.Litres:0.##} L were drawn off {name}, {state.DrawnOffLitres:0.##} L in all{OfThePlan(state)}. The next forecast, within half a minute, counts with it.",
             _ => "Done.",
         });
     }
+
+    private static string OfThePlan(StationState state) => state.Station.DrawOffs.Count switch
+    {
+        0 => "; none was planned, so the water that may run in stays as it was",
+        var planned when state.DrawOffsTold > planned => "; it was not planned, so the water that may run in stays as it was",
+        var planned => $"; {state.DrawOffsTold} of {planned} planned",
+    };
 
     /// <summary>Why a command was not obeyed, and what to do.</summary>
     public static string Explain(Refusal refusal, Verb verb, string station) => (refusal, verb) switch
     {
         (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped: there is nothing to reset.",
         (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish, or has tripped: then reset first.",
+        (Refusal.WrongPhase, Verb.Drawn) => $"{station} has no run: nothing drawn off can be told. Measure the start volume when one begins.",
+        (Refusal.NotThere, _) => $"Refused: so much water can not be in {station}. Say what was taken out, in litres.",
         (Refusal.WrongPhase, _) => $"{station} drips already, or has tripped: then reset first.",
         (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
         (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
         (Refusal.LogLost, _) => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
         (Refusal.Spent, _) => $"Refused: the run of {station} has used up its room, its time or its water, and would close at once. "
-            + "Draw water off, finish it, and begin another with the volume as it is then.",
+            + "If it is the room: draw water off and tell it with 'evenwater drawn'. Otherwise finish it, and begin another with the volume as it is then.",
         (Refusal.NoRun, _) => $"{station} has no run to go on with.",
         _ => "Done.",
     };

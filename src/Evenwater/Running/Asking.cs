@@ -10,6 +10,8 @@ namespace Evenwater.Running;
 /// <param name="FlowMillilitresPerMinute">The drip as counted.</param>
 /// <param name="FlowRelativeSd">1-sigma of it.</param>
 /// <param name="ProbesMatched">Whether both probes were put in one cup before.</param>
+/// <param name="TankMicrosiemensPerCm">The tank as measured by hand, µS/cm at 25 °C, where there is no probe in it.</param>
+/// <param name="TankRelativeSd">1-sigma of it.</param>
 /// <param name="Attended">Whether somebody stays beside it the whole time; who does not say so is taken to leave.</param>
 internal sealed record StartKnown(
     double? StartVolumeLitres = null,
@@ -17,6 +19,8 @@ internal sealed record StartKnown(
     double? FlowMillilitresPerMinute = null,
     double? FlowRelativeSd = null,
     bool? ProbesMatched = null,
+    double? TankMicrosiemensPerCm = null,
+    double? TankRelativeSd = null,
     bool Attended = false)
 {
     /// <summary>The first number that cannot be, with its range; or null. What comes over the socket is checked by this too.</summary>
@@ -30,9 +34,21 @@ internal sealed record StartKnown(
             { FlowMillilitresPerMinute: { } f } when f is not (>= 0.5 and <= 200) =>
                 $"flow = {f}: allowed is 0.5 to 200 mL/min. Count the drops of a minute: 20 drops are about 1 mL.",
             { FlowRelativeSd: { } sd } when sd is not (> 0 and <= 1) => $"flow's relative SD = {sd}: allowed is above 0, to 1.",
+            { TankMicrosiemensPerCm: { } t } when t is not (>= 1 and <= 100_000) => $"tank = {t}: allowed is 1 to 100000 µS/cm at 25 °C.",
+            { TankRelativeSd: { } sd } when sd is not (>= 0.001 and <= 0.2) => $"tank's relative SD = {sd}: allowed is 0.001 to 0.2.",
+            { TankMicrosiemensPerCm: { } t } when station.Sensors.TankConductivity is not null => $"tank = {t}: {station.Name} has a probe in the tank, which is read. Leave it out.",
             _ => null,
         };
     }
+}
+
+/// <summary>What is not given when a run begins anew and cannot be done without.</summary>
+internal static class StartMissing
+{
+    public static string? Of(Station station, StartKnown? known) =>
+        station.Sensors.TankConductivity is null && known?.TankMicrosiemensPerCm is null
+            ? $"{station.Name} has no conductivity probe in the tank: measure the tank and say --tank MICROSIEMENS, at 25 °C."
+            : null;
 }
 
 /// <summary>What came of asking.</summary>
@@ -41,7 +57,7 @@ internal sealed record StartKnown(
 internal readonly record struct Answer(bool Obeyed, string Text);
 
 /// <summary>Something asked of a station by a person, answered by its next cycle.</summary>
-internal sealed class Asking(Verb verb, string by, StartKnown? known = null)
+internal sealed class Asking(Verb verb, string by, StartKnown? known = null, Drawn drawn = default)
 {
     private readonly TaskCompletionSource<Answer> _answer = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
@@ -50,6 +66,9 @@ internal sealed class Asking(Verb verb, string by, StartKnown? known = null)
     public string By => by;
 
     public StartKnown? Known => known;
+
+    /// <summary>With <see cref="Verb.Drawn"/>: how much.</summary>
+    public Drawn Drawn => drawn;
 
     public Task<Answer> Answered => _answer.Task;
 

@@ -30,6 +30,7 @@ internal static class LogReplay
                 OpeningCommitted = body.OpeningCommitted,
                 Command = body.Command,
                 Start = body.Start,
+                Drawn = body.Drawn ?? default,
                 LogCommits = body.LogCommits,
             };
             Cycle.Step(state, samples, entry.At, ref effects);

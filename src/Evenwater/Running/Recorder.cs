@@ -57,6 +57,9 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             case EffectKind.Evaluated:
                 Append(EntryKind.Forecast, ForecastBody.Of(state.Forecast), state, now);
                 break;
+            case EffectKind.DrawnOff:
+                Event("drawn-off", $"{effect.Drawn.Litres:0.###} L were drawn off by hand, good to {effect.Drawn.RelativeSd * 100:0.#} %.", state, now);
+                break;
             case EffectKind.AlarmRaised or EffectKind.AlarmCleared:
                 Append(EntryKind.Alarm, Alarm(effect, now), state, now);
                 break;

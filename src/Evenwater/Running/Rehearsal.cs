@@ -96,7 +96,7 @@ internal static class Rehearsal
         var cuts = new Queue<double>(faults.Where(f => f.Kind == FaultKind.PowerCut).Select(f => f.AtSeconds).Order());
         Task<Answer>? begin = null;
         var tolerance = RunPrior.Tolerance(station, simulated.Loop.State.Readings);
-        var before = Phase.Idle;
+        var (before, drawn) = (Phase.Idle, 0);
         for (long i = 0; simulated.Now < end; i++)
         {
             // Simulated time outruns the disk; a rehearsal may wait for it, so that nothing is dropped and no opening given up.
@@ -131,11 +131,18 @@ internal static class Rehearsal
 
             if (begin is null && TripCause.IsFresh(loop.State.Readings))
             {
-                begin = loop.Ask(new Asking(Verb.Begin, "rehearsal"));
+                begin = loop.Ask(new Asking(Verb.Begin, "rehearsal", simulated.Keeper));
                 if (begin is { IsCompletedSuccessfully: true, Result: { Obeyed: false, Text: var why } })
                 {
                     verdict.Story.Add((at, why));
                 }
+            }
+
+            if (drawn < station.DrawOffs.Count && station.DrawOffs[drawn] is var planned
+                && loop.State.Run is not null && simulated.Now.SecondsSince(loop.State.StartedAt) >= planned.AtSeconds)
+            {
+                drawn++;
+                _ = loop.Ask(new Asking(Verb.Drawn, "rehearsal", drawn: new Drawn(planned.Litres, planned.RelativeSd)));
             }
 
             Follow(verdict, loop, simulated.Rig, tolerance, ref before, at);
@@ -184,6 +191,9 @@ internal static class Rehearsal
                     break;
                 case EffectKind.AlarmCleared:
                     verdict.Story.Add((at, $"gone: {AlarmTable.Of(effect.Alarm).Title}"));
+                    break;
+                case EffectKind.DrawnOff:
+                    verdict.Story.Add((at, $"{effect.Drawn.Litres:0.0##} L are drawn off by hand"));
                     break;
                 case EffectKind.Refused:
                     verdict.Story.Add((at, Answers.Explain(effect.Refusal, effect.Verb, loop.State.Station.Name)));

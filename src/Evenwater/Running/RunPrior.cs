@@ -7,9 +7,8 @@ namespace Evenwater.Running;
 /// <summary>What is known about a run when it begins: the station file, bettered by what the keeper has just measured.</summary>
 internal static class RunPrior
 {
-    /// <summary>Common practice, no source: two probes that were never put in one cup differ by about two per cent.</summary>
-    private const double UnmatchedGainRatioSd = 0.021;
-    private const double MatchedGainRatioSd = 0.003;
+    /// <summary>A tank measured by hand, when the keeper does not say how well. Common practice, no source.</summary>
+    private const double UsualTankRelativeSd = 0.02;
 
     /// <summary>The prior of one run.</summary>
     /// <param name="station">The station file.</param>
@@ -42,11 +41,13 @@ internal static class RunPrior
             HeatExchangeWattsPerKelvin = vessel.HeatExchangeWattsPerKelvin,
             GainRatioRelativeSd = known.ProbesMatched switch
             {
-                true => MatchedGainRatioSd,
-                false => UnmatchedGainRatioSd,
+                true => Probes.MatchedSd,
+                false => Probes.UnmatchedSd,
                 null => station.Probes.GainRatioSd,
             },
-            ToleranceMicrosiemensPerCm = Tolerance(station, readings),
+            ToleranceMicrosiemensPerCm = Tolerance(station, readings, known.TankMicrosiemensPerCm),
+            TankMicrosiemensPerCm = station.Sensors.TankConductivity is null ? known.TankMicrosiemensPerCm : null,
+            TankRelativeSd = known.TankRelativeSd ?? UsualTankRelativeSd,
             QuantisationMicrosiemensPerCm = Step(station.Sensors.VesselConductivity),
             ValveClosesOnPowerLoss = station.Valve.OnPowerLoss == PowerLoss.Closed,
             EvaporationMillilitresPerHour = station.Evaporation.MillilitresPerHour,
@@ -57,14 +58,18 @@ internal static class RunPrior
     }
 
     /// <summary>The tolerance, µS/cm at 25 °C.</summary>
-    public static double Tolerance(Station station, in Readings readings)
+    /// <param name="station">The station file.</param>
+    /// <param name="readings">The latest readings.</param>
+    /// <param name="tankByHand">The tank as measured by hand, when there is no probe in it, µS/cm.</param>
+    public static double Tolerance(Station station, in Readings readings, double? tankByHand = null)
     {
         if (station.Match.ToleranceMicrosiemensPerCm is { } absolute)
         {
             return absolute;
         }
 
-        var difference = readings[Channel.VesselConductivity].TryGet(out var vessel) && readings[Channel.TankConductivity].TryGet(out var tank)
+        double? inTank = readings[Channel.TankConductivity].TryGet(out var read) ? read : tankByHand;
+        var difference = readings[Channel.VesselConductivity].TryGet(out var vessel) && inTank is { } tank
             ? vessel - tank
             : station.Waters.BagMicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm;
         return Math.Max(Math.Abs(difference * station.Match.ToleranceFractionOfDifference!.Value), 1);

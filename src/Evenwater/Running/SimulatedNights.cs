@@ -94,7 +94,7 @@ internal sealed class SimulatedNights : IDisposable
             if (!asked && TripCause.IsFresh(night.Loop.State.Readings))
             {
                 asked = true;
-                _ = night.Loop.Ask(new Asking(Verb.Begin, "demo"));
+                _ = night.Loop.Ask(new Asking(Verb.Begin, "demo", night.Keeper));
             }
 
             if (_plan.Demo && IsOver(night))

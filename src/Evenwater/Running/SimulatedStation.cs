@@ -52,6 +52,11 @@ internal sealed class SimulatedStation : IDisposable
         }
 
         var turned = Loop.Poll(Now);
+        if (turned)
+        {
+            Scoop();
+        }
+
         _devices.Valve.Pulse(Now);
         return turned;
     }
@@ -74,6 +79,23 @@ internal sealed class SimulatedStation : IDisposable
         if (restart.WasOpen)
         {
             _ = Loop.Ask(new Asking(Verb.Restarted, "start"));
+        }
+    }
+
+    /// <summary>What the keeper of this simulated station knows beyond the station file when a run begins.</summary>
+    public StartKnown? Keeper => Loop.State.Station.Sensors.TankConductivity is null
+        ? new StartKnown(TankMicrosiemensPerCm: Rig.TankByHand(), Attended: true)
+        : null;
+
+    /// <summary>What a person says was drawn off is drawn off here, but for that person's own error.</summary>
+    private void Scoop()
+    {
+        for (var i = 0; i < Loop.Effects.Count; i++)
+        {
+            if (Loop.Effects[i] is { Kind: EffectKind.DrawnOff } effect)
+            {
+                Rig.DrawOff(effect.Drawn.Litres, effect.Drawn.RelativeSd);
+            }
         }
     }
 

@@ -45,6 +45,7 @@ internal sealed class StationDirectory
             "reset" => Verb.Reset,
             "finish" => Verb.Finish,
             "acknowledge" => Verb.Acknowledge,
+            "drawn" => Verb.Drawn,
             _ => null,
         };
         if (ask.Verb == "status")
@@ -67,10 +68,16 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, acknowledge, proof, phase, status.");
+            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, proof, phase, status.");
         }
 
-        var answer = await AskAsync(ask.Station, new Asking(known, "socket", known == Verb.Begin ? ask.Known ?? new StartKnown() : null), CancellationToken.None);
+        if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })
+        {
+            return new ControlAnswer(false, "drawn: say how many litres, more than 0, and how well they are known, as a fraction of 0 to 1.");
+        }
+
+        var asking = new Asking(known, "socket", known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default);
+        var answer = await AskAsync(ask.Station, asking, CancellationToken.None);
         if (answer.Obeyed && known == Verb.Finish && ask.Note is { } animals && Find(ask.Station) is { } finished)
         {
             finished.Note("animals", animals);

@@ -119,11 +119,9 @@ internal sealed class StationLoop
 
     /// <summary>Why a run may not begin so, whatever the probes say; or null. A rehearsal and the demo know nothing beyond the station file.</summary>
     private string? WhyNotBegin(StartKnown? known) =>
-        State.Station.DrawOffs.Count > 0
-            ? "Refused: the station file plans draw-offs, and the forecast does not follow them yet: it would be wrong about the volume. "
-                + "Take drawOffs out to run; plan may keep them."
+        Shown.Phase != Phase.Holding && StartMissing.Of(State.Station, known) is { } missing ? $"Refused: {missing}"
             : known is null ? null
-            : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null }
+            : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, TankMicrosiemensPerCm: null }
             ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(State.Station) is { } problem ? $"Refused: {problem}"
@@ -152,6 +150,7 @@ internal sealed class StationLoop
             ValveOpen = _told,
             Command = asking?.Verb ?? Verb.None,
             Start = Start(asking, readings),
+            Drawn = asking?.Drawn ?? default,
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
         };

@@ -114,7 +114,7 @@ internal sealed class ViewMaker(StationClock clock)
         :
         [
             new Budget("Valve open", state.OpenSeconds / 60, state.Station.Safety.MaxOpenMinutes, "min"),
-            new Budget("Water let in", state.InflowLitres, state.Station.Safety.MaxInflowLitres, "L", 1),
+            new Budget("Water let in", state.InflowLitres, InflowBudget.Litres(state), "L", 1),
         ];
 
     private static List<AlarmLine> Alarms(StationState state, DateTimeOffset wall, MonotonicTime now) =>

@@ -29,6 +29,7 @@ internal static class Words
         Verb.Finish => "finish",
         Verb.Restarted => "restarted",
         Verb.Acknowledge => "acknowledge",
+        Verb.Drawn => "drawn",
         _ => throw new ArgumentOutOfRangeException(nameof(verb), verb, "no word for this verb"),
     };
 

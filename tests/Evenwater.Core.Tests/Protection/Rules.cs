@@ -50,6 +50,10 @@ internal static class Rules
     public static bool A_reset_opens_nothing(Seen s) => s.Weather.Command != Verb.Reset || s.Before == Phase.Dripping || !s.Open
         || (s.Before == Phase.Armed && s.Weather.Committed);
 
+    public static bool Water_drawn_off_changes_no_phase_by_itself(Seen s) =>
+        s.Weather.Command != Verb.Drawn || s.After == s.Before || s.After is Phase.Tripped or Phase.Holding
+        || (s.Before == Phase.Armed && s.Weather.Committed);
+
     public static bool Closing_needs_no_permission(Seen s) => s.Weather.Command != Verb.Close || !s.Open;
 
     public static bool Finishing_closes(Seen s) => s.Weather.Command != Verb.Finish || !s.Open;

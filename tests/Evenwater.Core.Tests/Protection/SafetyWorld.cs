@@ -38,7 +38,7 @@ internal sealed class SafetyWorld
     private static readonly Gen<Verb> Commands = CsCheck.Gen.Frequency(
         (6, CsCheck.Gen.Const(Verb.None)), (4, CsCheck.Gen.Const(Verb.Begin)), (1, CsCheck.Gen.Const(Verb.Close)),
         (2, CsCheck.Gen.Const(Verb.Reset)), (1, CsCheck.Gen.Const(Verb.Finish)), (1, CsCheck.Gen.Const(Verb.Restarted)),
-        (1, CsCheck.Gen.Const(Verb.Acknowledge)));
+        (1, CsCheck.Gen.Const(Verb.Acknowledge)), (1, CsCheck.Gen.Const(Verb.Drawn)));
 
     private static readonly Gen<Trip> Causes = CsCheck.Gen.Frequency(
         (12, CsCheck.Gen.Const(Trip.None)), (1, CsCheck.Gen.Enum<Trip>()));
@@ -79,6 +79,7 @@ internal sealed class SafetyWorld
             ValveOpen = LeaseUntil is not null,
             Command = weather.Command,
             Start = weather.Command == Verb.Begin ? new RunStart(1, TestStation.Prior, 7) : null,
+            Drawn = weather.Command == Verb.Drawn ? new Drawn(0.1, 0.02) : default,
             OpeningCommitted = weather.Committed,
             LogCommits = weather.LogCommits,
         };

@@ -1,9 +1,11 @@
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Hardware.Trace;
 using Evenwater.Log;
+using Evenwater.Options;
 using Evenwater.Running;
 
 namespace Evenwater.Tests.Running;
@@ -50,17 +52,26 @@ public sealed class NightTests : IDisposable
     }
 
     [Fact]
-    public void The_log_replayed_makes_the_very_same_decisions()
+    public void The_log_replayed_makes_the_very_same_decisions() => ReplayMakesTheSame(DemoStation.Read(), "float-cut@3h");
+
+    [Fact]
+    public void The_log_of_a_night_with_draw_offs_scale_level_and_drops_replays_to_the_same_decisions()
     {
-        var station = DemoStation.Read();
+        var station = StationFile.Read(Path.Combine(Documents.Repository.Root, "config", "stations", "sim-lagoon.json")).Station!;
+        ReplayMakesTheSame(station with { DrawOffs = [new(3600, 0.4, 0.02), new(2 * 3600, 0.6, 0.05)] }, "float-cut@3h");
+    }
+
+    private void ReplayMakesTheSame(Station station, string fault)
+    {
         using (var log = NightLog.Open(_folder))
         {
-            Rehearsal.Run(station, 5, [RigFault.Parse("float-cut@3h")], 4, log);
+            Rehearsal.Run(station, 5, [RigFault.Parse(fault)], 4, log);
         }
 
         using var again = NightLog.Open(_folder);
         var recorded = again.Reader.ReadRun(1).Where(e => e.Kind is EntryKind.Run or EntryKind.Forecast or EntryKind.Alarm).ToList();
         Assert.Contains(recorded, e => e.Kind == EntryKind.Alarm);
+        Assert.Equal(station.DrawOffs.Count, again.Reader.ReadRun(1).Count(e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!).Name == "drawn-off"));
         var state = new StationState(station);
         var clock = StationClock.Faster(1, new DateTimeOffset(2026, 1, 10, 20, 0, 0, TimeSpan.Zero), MonotonicTime.FromSeconds(1));
         using var copy = NightLog.Open(Directory.CreateDirectory(Path.Combine(_folder, "copy")).FullName);
@@ -125,13 +136,21 @@ public sealed class NightTests : IDisposable
         Assert.Equal(Phase.Holding, verdict.End);
     }
 
-    [Fact]
-    public void Planned_draw_offs_refuse_a_run_and_say_why()
+    [Fact] // 225 x 1.6 / 25 = 14.4 L, more than the pail holds. 6.8 of 8.8 L out after 8 h: 41 µS/cm apart in 2.0 L, even at 2.0 x 41 / 25 = 3.3 L.
+    public void A_planned_draw_off_that_is_done_and_told_brings_a_small_pail_to_a_match()
     {
-        var station = DemoStation.Read() with { DrawOffs = [new(3600, 1, 0.02)] };
-        var verdict = Rehearsal.Run(station, 1, [], 0.1, null);
-        Assert.Null(verdict.OpenedAt);
-        Assert.Contains(verdict.Story, s => s.What.Contains("drawOffs", StringComparison.Ordinal));
+        var river = DemoStation.Read();
+        var station = river with
+        {
+            Match = river.Match with { ToleranceMicrosiemensPerCm = 25 },
+            DrawOffs = [new(8 * 3600, 6.8, 0.02)],
+        };
+        var verdict = Rehearsal.Run(station, 1, [], 12, null);
+        Assert.True(verdict.Good, string.Join('\n', verdict.Story));
+        Assert.Contains(verdict.Story, s => s.What == "6.8 L are drawn off by hand" && s.At is > 8 * 3600 and < (8 * 3600) + 10);
+        Assert.InRange(verdict.LitresAtClose, 2.4, 5);
+        Assert.InRange(verdict.LitresMost, 7.5, 10.4);
+        Assert.False(Rehearsal.Run(station with { DrawOffs = [] }, 1, [], 12, null).ClosedByPlan);
     }
 
     private string Forecasts(ulong seed)

@@ -164,6 +164,71 @@ public sealed class ProtectionTests : IDisposable
     }
 
     [Fact]
+    public async Task A_station_without_a_tank_probe_begins_only_with_the_tank_measured_by_hand()
+    {
+        using var log = _folder.Open();
+        var river = DemoStation.Read();
+        var station = river with { Sensors = river.Sensors with { TankConductivity = null } };
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
+        drive.Go(3);
+        foreach (var unknown in new[] { null, new StartKnown(1.6, Attended: true) })
+        {
+            var refused = drive.Loop.Ask(new Asking(Verb.Begin, "test", unknown));
+            drive.Go(1);
+            Assert.Contains("--tank", (await refused).Text, StringComparison.Ordinal);
+            Assert.Equal(Phase.Idle, drive.Loop.State.Phase);
+        }
+
+        var begun = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(TankMicrosiemensPerCm: 187, TankRelativeSd: 0.01, Attended: true)));
+        Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.True((await begun).Obeyed);
+        Assert.Equal((187.0, 0.01), (drive.Loop.State.Run!.Prior.TankMicrosiemensPerCm, drive.Loop.State.Run.Prior.TankRelativeSd));
+    }
+
+    [Theory]
+    [InlineData(187.0, "has a probe in the tank")]
+    [InlineData(0.0, "1 to 100000")]
+    [InlineData(double.NaN, "1 to 100000")]
+    public async Task A_tank_by_hand_is_refused_where_it_can_not_be_or_is_read(double tank, string said)
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        drive.Go(3);
+        var refused = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(TankMicrosiemensPerCm: tank, Attended: true)));
+        drive.Go(1);
+        Assert.Contains(said, (await refused).Text, StringComparison.Ordinal);
+        Assert.Equal(Phase.Idle, drive.Loop.State.Phase);
+    }
+
+    [Fact]
+    public async Task Water_drawn_off_is_told_over_the_socket_in_a_run_and_refused_outside_one()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        drive.Go(3);
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        Assert.Contains("has no run", await ToldAsync(new Drawn(1, 0.02)), StringComparison.Ordinal);
+        drive.Begin();
+        drive.Go(120);
+        Assert.Contains("say how many litres", (await directory.ObeyAsync(new("drawn"))).Text, StringComparison.Ordinal);
+        Assert.Contains("say how many litres", (await directory.ObeyAsync(new("drawn", Drawn: new Drawn(-1, 0.02)))).Text, StringComparison.Ordinal);
+        Assert.Contains("so much water can not be", await ToldAsync(new Drawn(30, 0.02)), StringComparison.Ordinal);
+        var told = await ToldAsync(new Drawn(0.5, 0.02));
+        Assert.StartsWith("0.5 L were drawn off sim-river, 0.5 L in all; none was planned", told, StringComparison.Ordinal);
+        log.Flush();
+        Assert.True(log.Reader.HasEvent("sim-river", "drawn-off"));
+        Assert.Equal(0.5, drive.Loop.State.DrawnOffLitres);
+
+        async Task<string> ToldAsync(Drawn drawn)
+        {
+            var asked = directory.ObeyAsync(new("drawn", "sim-river", Drawn: drawn));
+            drive.Go(1.5);
+            return (await asked).Text;
+        }
+    }
+
+    [Fact]
     public async Task A_held_run_goes_on_without_new_volumes_and_refuses_them()
     {
         using var log = _folder.Open();

@@ -43,6 +43,24 @@ public sealed class RestartTests : IDisposable
         Assert.Equal(1, drive.Loop.State.Run!.RunId);
     }
 
+    [Fact]
+    public void A_restart_knows_what_was_drawn_off()
+    {
+        using var log = _folder.Open();
+        var station = Station() with { DrawOffs = [new(1800, 0.7, 0.02)] };
+        var rig = new SimulatedRig(station, 1, []);
+        using var drive = new RigDrive(rig, new StationState(station), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
+        drive.Begin();
+        drive.Go(1800, () => drive.CommitAnd(false));
+        _ = drive.Loop.Ask(new Asking(Verb.Drawn, "test", drawn: new Drawn(0.7, 0.02)));
+        drive.Go(300);
+        log.Flush();
+        var (before, after) = (drive.Loop.State, Restart.Of(log, station, At(drive.Now)).State);
+        Assert.Equal((1, 0.7, 0.7), (after.DrawOffsTold, after.DrawnOffLitres, after.RoomMadeLitres));
+        Assert.Equal(before.Forecast.VolumeLitres, after.Forecast.VolumeLitres);
+        Assert.InRange(after.Forecast.VolumeLitres.P50, 1, 1.7); // 1.6 L and half a litre more, less 0.7
+    }
+
     [Theory]
     [InlineData(20)]
     [InlineData(900)]

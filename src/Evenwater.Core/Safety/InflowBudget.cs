@@ -1,0 +1,28 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Safety;
+
+/// <summary>
+/// How much may run in. Draw-offs that the station file plans make room for more, but only once each was told, and never for more
+/// than was planned: a claim widens nothing.
+/// </summary>
+public static class InflowBudget
+{
+    /// <summary>The budget now, L: the station's own, and no more than the vessel takes with the draw-offs told so far.</summary>
+    public static double Litres(StationState state)
+    {
+        var station = state.Station;
+        return station.DrawOffs.Count == 0
+            ? station.Safety.MaxInflowLitres
+            : Math.Min(station.Safety.MaxInflowLitres, RoomLitres(station.Vessel) + state.RoomMadeLitres);
+    }
+
+    /// <summary>What the vessel takes to its brim, and what a standpipe's catch vessel holds, without any draw-off, L.</summary>
+    internal static double RoomLitres(Vessel vessel) =>
+        vessel.BrimLitres - vessel.StartVolumeLitres + (vessel.Mode == VesselMode.Standpipe ? vessel.CatchLitres ?? 0 : 0);
+
+    /// <summary>What one draw-off makes room for: the next planned one at most, nothing when none is left.</summary>
+    internal static double Credit(Station station, int toldBefore, double litres) =>
+        toldBefore < station.DrawOffs.Count ? Math.Min(litres, station.DrawOffs[toldBefore].Litres) : 0;
+}
