@@ -143,6 +143,7 @@ public sealed class NightTests : IDisposable
         var station = river with
         {
             Match = river.Match with { ToleranceMicrosiemensPerCm = 25 },
+            Source = river.Source with { IntakeDepthMillimetres = 25 }, // 12 L, where the river's own ends the drip at 8
             DrawOffs = [new(8 * 3600, 6.8, 0.02)],
         };
         var verdict = Rehearsal.Run(station, 1, [], 12, null);
