@@ -13,7 +13,7 @@ public sealed class Cost(ITestOutputHelper output)
     [Fact]
     public void Twelve_hours_at_1_Hz_cost_under_two_seconds_and_nothing_on_the_heap()
     {
-        var night = new PlainNight(RiverNight.Setup, 1).Make();
+        var night = RiverNight.Of(1);
         var rows = night.Rows.ToArray();
         var estimator = new Estimator(night.Prior, 1);
         var warm = new Estimator(night.Prior, 1);

@@ -6,10 +6,12 @@ namespace Evenwater.Nights;
 /// <summary>Nights of our own making, so that nothing is judged on the 24 development nights alone.</summary>
 public sealed class PlainNights(ITestOutputHelper output)
 {
+    private static readonly string[] Kinds = ["nominal", "marine", "unequal-waters", "drop-counter"];
+
     [Fact]
     public void On_forty_nights_of_our_own_the_intervals_hold_and_the_loss_is_below_the_hand_calculation()
     {
-        var nights = Enumerable.Range(1, 40).Select(seed => AnyNight.Of(seed).Make()).ToArray();
+        var nights = Kinds.SelectMany(kind => Enumerable.Range(1, 10).Select(seed => PlantKinds.Named(kind).Make(seed))).ToArray();
         var judged = Judge.All(nights, WithEstimator.Forecast);
         var byHand = HandCalculation.Spreads.Select(spread => Judge.All(nights, HandCalculation.WithSpread(spread))).MinBy(Table.MeanLoss)!;
         output.WriteLine(Table.ByFamily(judged, byHand));

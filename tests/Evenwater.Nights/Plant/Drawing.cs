@@ -52,7 +52,7 @@ public static class Drawing
             ? chance.Between(0.05, 0.14)
             : 1 / Math.Max(chance.Between(0.45, 1.05) * full / start, 1.3));
         var litres = pipe is { } p ? (p - start) + (p * Math.Log(Math.Max(Math.Abs(vessel - tank) * start / p / tolerance, 1.1))) : full - start;
-        var flow = Math.Clamp(1000 * litres / (60 * (standpipe ? chance.LogBetween(4, 11) : chance.LogBetween(2.3, 14))), 5.5, 60);
+        var flow = Math.Clamp(1000 * litres / (60 * (standpipe ? chance.LogBetween(3.5, 9.5) : chance.LogBetween(2.3, 14))), 5.5, 60);
         var told = chance.Happens(0.67);
         var flowGuess = flow * Math.Exp(0.1 * chance.Gauss());
 
@@ -82,7 +82,7 @@ public static class Drawing
             FloatLowLitres = low,
             FloatHighLitres = high,
             FloatSdLitres = floatSd,
-            VesselAreaSquareMetres = area / (1 + (0.01 * chance.Gauss())),
+            VesselAreaSquareMetres = area / (1 + (0.005 * chance.Gauss())),
             GainRatioRelativeSd = gainSd,
             ToleranceMicrosiemensPerCm = tolerance,
             QuantisationMicrosiemensPerCm = marine ? chance.OneOf(10.0, 10, 100) : chance.OneOf(0.1, 1.0),

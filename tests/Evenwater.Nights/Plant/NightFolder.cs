@@ -118,6 +118,7 @@ public static class NightFolder
         float_high_L = prior.FloatHighLitres,
         float_sd_L = prior.FloatSdLitres,
         bucket_area_m2 = prior.VesselAreaSquareMetres,
+        bucket_height_m = prior.BrimLitres / 1000 / prior.VesselAreaSquareMetres,
         gain_ratio_rel_sd = prior.GainRatioRelativeSd,
         tol_uScm = prior.ToleranceMicrosiemensPerCm,
         quantisation_uScm = prior.QuantisationMicrosiemensPerCm,

@@ -6,11 +6,10 @@ namespace Evenwater.Nights.Plant;
 
 /// <summary>
 /// Lets a planned night happen. It knows nothing of the estimator: other zones, another drip, other noise. The night is over at its
-/// planned end or a quarter of an hour after the water has reached the rim, where it then stays.
+/// planned end or some time after the water has reached the rim, where it then stays.
 /// </summary>
 public sealed class NightMaker(NightPlan plan, Chance chance)
 {
-    private const double AfterSpillSeconds = 900;
     private const int RowsPerTruth = 15;
 
     private readonly Vessel _vessel = new(
@@ -110,7 +109,7 @@ public sealed class NightMaker(NightPlan plan, Chance chance)
         if (_spill is null && _vessel.Litres >= plan.BrimLitres)
         {
             _spill = seconds;
-            end = Math.Min(end, seconds + AfterSpillSeconds);
+            end = Math.Min(end, seconds + plan.SpillSeconds);
         }
     }
 

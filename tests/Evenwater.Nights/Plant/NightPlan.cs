@@ -40,6 +40,9 @@ public sealed record NightPlan
 
     public double Seconds { get; init; } = 12 * 3600;
 
+    /// <summary>The recording ends so long after the water has reached the rim, s.</summary>
+    public double SpillSeconds { get; init; } = 900;
+
     public required double StartLitres { get; init; }
 
     public required double BrimLitres { get; init; }

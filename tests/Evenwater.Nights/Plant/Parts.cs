@@ -30,12 +30,12 @@ public static class Parts
     public static Stirring Stirring(Chance chance) => new()
     {
         SurfaceShare = chance.Between(0.05, 0.3),
-        FloorShare = chance.Between(0.03, 0.18),
+        FloorShare = chance.Between(0.03, 0.15),
         SurfaceSeconds = chance.LogBetween(15, 200),
-        FloorSeconds = chance.LogBetween(150, 1800),
+        FloorSeconds = chance.LogBetween(150, 1000),
         StillShare = chance.Between(0.15, 0.8),
-        PlungeShare = chance.Happens(0.3) ? chance.Between(0, 0.5) : 0,
-        ProbeZone = chance.OneOf(Vessel.Body, Vessel.Body, Vessel.Body, Vessel.Body, Vessel.Surface, Vessel.Floor),
+        PlungeShare = chance.Happens(0.25) ? chance.Between(0, 0.3) : 0,
+        ProbeZone = chance.Happens(0.84) ? Vessel.Body : chance.OneOf(Vessel.Surface, Vessel.Floor),
         TouchShare = chance.Happens(0.4) ? chance.Between(0, 0.02) : 0,
     };
 
@@ -61,7 +61,7 @@ public static class Parts
             LagSeconds = lag,
             WanderSd = chance.LogBetween(0.0005, 0.0025),
             WanderSeconds = chance.LogBetween(600, 2400),
-            WalkSdPerRootHour = chance.LogBetween(0.0006, 0.004),
+            WalkSdPerRootHour = chance.LogBetween(0.0005, 0.0025),
             NoiseSd = chance.Between(0.003, 0.0105),
             Step = plan.Prior.QuantisationMicrosiemensPerCm,
             LostShare = lostShare,
