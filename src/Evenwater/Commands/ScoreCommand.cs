@@ -15,6 +15,8 @@ internal static class ScoreCommand
         var folder = new Argument<string>("DIR") { Description = $"the folder; each NAME{TracePlace.Suffix} in it is one trace, with NAME.csv or NAME.csv.gz" };
         var forecasts = new Option<string?>("--forecasts") { Description = "write NAME.forecast.csv of every trace into this folder, which is made" };
         var csv = new Option<string?>("--csv") { Description = "write one row for each trace to this CSV file" };
+        var picture = new Option<string?>("--picture") { Description = "instead, draw one trace: what was measured, what was true, and the forecasts as they moved", HelpName = "NAME" };
+        var file = new Option<string?>("--out") { Description = "with --picture: the SVG file; NAME.svg when left out", HelpName = "FILE" };
         var jobs = new Option<int>("--jobs") { Description = "how many traces at once, 1 or more", DefaultValueFactory = _ => Environment.ProcessorCount };
         jobs.Validators.Add(result =>
         {
@@ -23,15 +25,22 @@ internal static class ScoreCommand
                 result.AddError($"--jobs {given}: allowed is 1 or more.");
             }
         });
-        var command = new Command("score", "Forecast every trace of a folder, open loop, and judge the forecasts by the truth beside them.") { folder, forecasts, csv, jobs };
+        var command = new Command("score", "Forecast every trace of a folder, open loop, and judge the forecasts by the truth beside them.") { folder, forecasts, csv, jobs, picture, file };
+        command.Validators.Add(result =>
+        {
+            if (result.GetResult(picture) is null ? result.GetResult(file) is not null : result.GetResult(forecasts) is not null || result.GetResult(csv) is not null)
+            {
+                result.AddError("--picture draws one trace and scores none: --out goes with it, --forecasts and --csv do not.");
+            }
+        });
         command.SetAction(parse => Run(
-            new Wanted(parse.GetValue(folder)!, parse.GetValue(forecasts), parse.GetValue(csv), parse.GetValue(jobs)),
+            new Wanted(parse.GetValue(folder)!, parse.GetValue(forecasts), parse.GetValue(csv), parse.GetValue(jobs), parse.GetValue(picture), parse.GetValue(file)),
             parse.InvocationConfiguration.Output, parse.InvocationConfiguration.Error));
         return command;
     }
 
     /// <summary>What is wanted of a score.</summary>
-    private sealed record Wanted(string Folder, string? Forecasts, string? Csv, int Jobs);
+    private sealed record Wanted(string Folder, string? Forecasts, string? Csv, int Jobs, string? Picture, string? PictureFile);
 
     private static int Run(Wanted wanted, TextWriter output, TextWriter error)
     {
@@ -44,6 +53,11 @@ internal static class ScoreCommand
                 return Exit.WrongUse;
             }
 
+            if (wanted.Picture is not null)
+            {
+                return Draw(places, wanted.Picture, wanted.PictureFile ?? $"{wanted.Picture}.svg", output, error);
+            }
+
             if (wanted.Forecasts is not null)
             {
                 Directory.CreateDirectory(wanted.Forecasts);
@@ -51,11 +65,24 @@ internal static class ScoreCommand
 
             return Score(places, wanted, output, error);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
         {
             error.WriteLine(e.Message);
             return Exit.WrongUse;
         }
+    }
+
+    private static int Draw(IReadOnlyList<TracePlace> places, string name, string file, TextWriter output, TextWriter error)
+    {
+        if (places.FirstOrDefault(p => p.Name == name) is not { } place)
+        {
+            error.WriteLine($"--picture {name}: no such trace here; there are {string.Join(", ", places.Select(p => p.Name))}.");
+            return Exit.WrongUse;
+        }
+
+        File.WriteAllText(file, TracePicture.Draw(TraceNight.Read(place)));
+        output.WriteLine($"{name} is drawn in {file}.");
+        return Exit.Fine;
     }
 
     private static int Score(IReadOnlyList<TracePlace> places, Wanted wanted, TextWriter output, TextWriter error)

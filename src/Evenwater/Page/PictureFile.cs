@@ -3,19 +3,20 @@ namespace Evenwater.Page;
 /// <summary>The picture as a file that stands alone: the same drawing with its looks and colours inside.</summary>
 internal static class PictureFile
 {
-    public static string Of(StationView view)
+    public static string Of(StationView view) => Alone(ForecastPicture.Draw(view, PictureSize.Wide));
+
+    /// <summary>A drawing with its looks inside: the page's own colours, light and dark, the pictures' style sheet, and what else it needs.</summary>
+    public static string Alone(string drawing, params string[] styles)
     {
-        var drawing = ForecastPicture.Draw(view, PictureSize.Wide);
         var afterTag = drawing.IndexOf('>', StringComparison.Ordinal) + 1;
-        return $"{drawing[..afterTag]}<style>{Look()}</style><rect width=\"100%\" height=\"100%\" fill=\"var(--paper)\"/>{drawing[afterTag..]}\n";
+        var look = $"{Colours()}{Asset("picture.css")}{string.Concat(styles.Select(Asset))}.picture.wide {{ display: block; }}";
+        return $"{drawing[..afterTag]}<style>{look}</style><rect x=\"-50%\" y=\"-50%\" width=\"200%\" height=\"200%\" fill=\"var(--paper)\"/>{drawing[afterTag..]}\n";
     }
 
-    /// <summary>The page's own colours, light and dark, and the picture's style sheet; both sizes are always shown.</summary>
-    private static string Look()
+    private static string Colours()
     {
         var page = Asset("page.css");
-        var colours = page[..page.IndexOf("@media (forced-colors", StringComparison.Ordinal)];
-        return $"{colours}{Asset("picture.css")}.picture.wide {{ display: block; }}";
+        return page[..page.IndexOf("@media (forced-colors", StringComparison.Ordinal)];
     }
 
     private static string Asset(string name)
