@@ -44,7 +44,7 @@ public sealed class ConductivityProbe
         /// <summary>Share of readings that do not come.</summary>
         public double LostShare { get; init; }
 
-        /// <summary>From when on there is no such probe in the water's stead at all; its last reading is all that is known, s.</summary>
+        /// <summary>It is taken out at this time, s; then no reading comes.</summary>
         public double RemovedFromSeconds { get; init; } = double.PositiveInfinity;
 
         public ProbeTrouble? Trouble { get; init; }

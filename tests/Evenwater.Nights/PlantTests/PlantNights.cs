@@ -53,6 +53,23 @@ public sealed class PlantNights(ITestOutputHelper output)
         Assert.All(nights.Where(n => n.Truth!.SpillSeconds is not null), n => Assert.True(n.BrimSeconds <= n.Truth!.SpillSeconds));
     }
 
+    [Theory]
+    [MemberData(nameof(Kinds))]
+    public void More_care_knows_the_same_night_better(string kind)
+    {
+        var usual = PlantKinds.Named(kind).Plan(3, Care.Usual).Plan;
+        var matched = PlantKinds.Named(kind).Plan(3, Care.Matched).Plan;
+        Assert.Equal(
+            (usual.StartLitres, usual.BrimLitres, usual.VesselMicrosiemens, usual.TankMicrosiemens, usual.Inflow.MillilitresPerMinute, usual.PeriodSeconds),
+            (matched.StartLitres, matched.BrimLitres, matched.VesselMicrosiemens, matched.TankMicrosiemens, matched.Inflow.MillilitresPerMinute, matched.PeriodSeconds));
+        Assert.Equal(usual.Prior.ToleranceMicrosiemensPerCm, matched.Prior.ToleranceMicrosiemensPerCm);
+        Assert.Equal(usual.Events, matched.Events);
+        Assert.Equal(usual.Gaps, matched.Gaps);
+        Assert.Equal((0.02, 0.003), (matched.Prior.StartVolumeRelativeSd, matched.Prior.GainRatioRelativeSd));
+        Assert.InRange(Math.Abs(Math.Log(matched.Prior.StartVolumeLitres / matched.StartLitres)), 0, Math.Abs(Math.Log(usual.Prior.StartVolumeLitres / usual.StartLitres)));
+        Assert.InRange(Math.Abs(Math.Log(matched.VesselProbe.Gain)), 0, Math.Abs(Math.Log(usual.VesselProbe.Gain)));
+    }
+
     private static (double, double?, double?, double, double) Print(Night night) => (
         night.Rows.Count, night.MatchSeconds, night.BrimSeconds,
         night.Rows.Sum(r => r.Readings[Channel.VesselConductivity].TryGet(out var v) ? v : 0),
