@@ -14,8 +14,14 @@ public static class WithEstimator
         var estimator = new Estimator(night.Prior, seed: 1);
         var calls = new List<Call>(2000);
         var seen = 0L;
+        var drawn = 0;
         foreach (var row in night.Rows)
         {
+            for (; drawn < night.Prior.DrawOffs.Count && night.Prior.DrawOffs[drawn].AtSeconds <= row.Seconds; drawn++)
+            {
+                estimator.DrawOff(night.Prior.DrawOffs[drawn].Litres, night.Prior.DrawOffs[drawn].RelativeSd);
+            }
+
             estimator.Step(row.Readings, row.ValveOpen, row.At);
             if (estimator.Evaluations != seen)
             {
