@@ -37,7 +37,7 @@ public static class Cycle
         state.LastStepAt = now;
         state.HasStepped = true;
 
-        state.Readings = Screen.Apply(ref state.Screen, samples.Readings, now);
+        state.Readings = Matched(state, Screen.Apply(ref state.Screen, samples.Readings, now));
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);
         if (samples.Command == Verb.Drawn)
         {
@@ -46,6 +46,18 @@ public static class Cycle
 
         Decide(state, samples, now, ref effects);
         Alarm(state, samples.LogCommits, now, ref effects);
+    }
+
+    /// <summary>In a run whose probes were matched, the tank's reading as the vessel's own probe would give it.</summary>
+    private static Readings Matched(StationState state, Readings readings)
+    {
+        var tank = readings[Channel.TankConductivity];
+        if (state is { Run.GainRatio: var ratio, Phase: not (Phase.Idle or Phase.Finished or Phase.Abandoned) } && ratio != 1 && tank.TryGet(out var value))
+        {
+            readings[Channel.TankConductivity] = Reading.Of(value * ratio, tank.TakenAt) with { Code = tank.Code };
+        }
+
+        return readings;
     }
 
     private static void Estimate(StationState state, bool valveOpen, double elapsed, MonotonicTime now, ref EffectBuffer effects)
@@ -90,7 +102,7 @@ public static class Cycle
 
     /// <summary>
     /// Water that a person has taken out, told while the run is on, the valve open or closed. The estimate believes it as far as it is known;
-    /// what is more than the vessel may hold was not taken out of it.
+    /// what is more than the vessel can hold was not taken out of it.
     /// </summary>
     private static void TakeOut(StationState state, Drawn drawn, ref EffectBuffer effects)
     {
@@ -101,19 +113,13 @@ public static class Cycle
             return;
         }
 
-        state.Estimator!.DrawOff(drawn.Litres, drawn.RelativeSd);
-        state.RoomMadeLitres += InflowBudget.Credit(state.Station, state.DrawOffsTold, drawn.Litres);
-        state.DrawOffsTold++;
-        state.DrawnOffLitres += drawn.Litres;
+        state.TakeOut(drawn);
         effects.Add(new Effect(EffectKind.DrawnOff) { Drawn = drawn });
     }
 
-    private static bool IsThere(StationState state, Drawn drawn)
-    {
-        var prior = state.Run!.Prior;
-        var most = state.HasForecast ? state.Forecast.VolumeLitres.P95 : prior.StartVolumeLitres * (1 + (2 * prior.StartVolumeRelativeSd));
-        return drawn.Litres > 0 && drawn.Litres < most && drawn.RelativeSd is >= 0 and <= 1;
-    }
+    /// <summary>Judged by the vessel, not by the forecast: that one may be what is wrong.</summary>
+    private static bool IsThere(StationState state, Drawn drawn) =>
+        drawn.Litres > 0 && drawn.Litres < state.Run!.Prior.BrimLitres && drawn.RelativeSd is >= 0 and <= 1;
 
     private static void JudgeEven(StationState state, MonotonicTime now)
     {

@@ -131,6 +131,15 @@ public sealed class StationState
         Estimator = new Estimator(start.Prior, start.Seed, Station.Safety.TripHorizonSeconds);
     }
 
+    /// <summary>Water was taken out of the vessel in this run: the estimate and the budget know it from now on.</summary>
+    public void TakeOut(Drawn drawn)
+    {
+        Estimator!.DrawOff(drawn.Litres, drawn.RelativeSd);
+        RoomMadeLitres += InflowBudget.Credit(Station, DrawOffsTold, drawn.Litres);
+        DrawOffsTold++;
+        DrawnOffLitres += drawn.Litres;
+    }
+
     /// <summary>Makes <paramref name="other"/>, a state of the same station, equal to this one.</summary>
     public void CopyTo(StationState other)
     {

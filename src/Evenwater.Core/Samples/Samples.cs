@@ -62,4 +62,5 @@ public struct Samples
 /// <param name="RunId">The run's number in the log.</param>
 /// <param name="Prior">What the estimator starts from.</param>
 /// <param name="Seed">Seed of the run's own generator.</param>
-public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed);
+/// <param name="GainRatio">The vessel's probe over the tank's in one cup; 1 when they were not matched. The tank's readings of the run are multiplied by it.</param>
+public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed, double GainRatio = 1);

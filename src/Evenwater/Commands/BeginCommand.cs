@@ -18,7 +18,9 @@ internal static class BeginCommand
         var start = new Option<double?>("--start-volume") { Description = "bag water in the vessel, L" };
         var jug = new Option<bool?>("--jug") { Description = "that volume was measured with a jug (2 %), not judged by eye (15 %)" };
         var flow = new Option<double?>("--flow") { Description = "the drip as counted, mL/min" };
-        var matched = new Option<bool?>("--matched") { Description = "both conductivity probes were just put in one cup" };
+        var matched = new Option<bool?>("--matched") { Description = "both conductivity probes read alike in one cup already: no need to match them now" };
+        var match = new Option<bool>("--match") { Description = "match them now, in one cup, without being asked; off a terminal they must be in the cup and go back by themselves, as simulated ones do" };
+        var noMatch = new Option<bool>("--no-match") { Description = "begin with the probes unmatched; says what that costs" };
         var tank = new Option<double?>("--tank") { Description = "the tank's conductivity as measured by hand, µS/cm at 25 °C; for a station without a probe in the tank" };
         var tankSd = new Option<double?>("--tank-sd") { Description = "how well that is known, percent: 2 if not said" };
         var attended = new Option<bool>("--attended") { Description = "somebody stays beside it the whole time" };
@@ -26,11 +28,11 @@ internal static class BeginCommand
         var yes = new Option<bool>("--yes") { Description = "the cautions are read and the answer is go" };
         var command = new Command("begin", "Start a run: volumes, probes, drip, cautions, go or no-go. The daemon opens the valve.")
         {
-            station, start, jug, flow, matched, tank, tankSd, attended, back, yes,
+            station, start, jug, flow, matched, match, noMatch, tank, tankSd, attended, back, yes,
         };
         command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, new Given(
             parse.GetValue(start), parse.GetValue(jug), parse.GetValue(flow), parse.GetValue(matched),
-            parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
+            new Matching(parse.GetValue(match), parse.GetValue(noMatch)), parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
         return command;
     }
 
@@ -46,6 +48,14 @@ internal static class BeginCommand
             return Exit.Wrong(problem);
         }
 
+        var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
+        var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
+        var goesOn = phase?.Text == Words.Of(Phase.Holding);
+        if (phase is { Ok: true } && !goesOn)
+        {
+            given = await MatchAsync(station, given, console);
+        }
+
         if (Console.IsInputRedirected)
         {
             if (!given.Yes)
@@ -55,9 +65,7 @@ internal static class BeginCommand
         }
         else
         {
-            var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
-            var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
-            given = phase?.Text == Words.Of(Phase.Holding)
+            given = goesOn
                 ? BeginGuide.GoOn(station, given, console)
                 : BeginGuide.Ask(station, given, console);
             if (!given.Yes)
@@ -69,17 +77,69 @@ internal static class BeginCommand
 
         return await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()));
     }
+
+    /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>
+    private static async Task<Given> MatchAsync(Station station, Given given, IAnsiConsole console)
+    {
+        var here = !Console.IsInputRedirected;
+        if (here)
+        {
+            foreach (var line in WidthText.Of(station, given.Known()))
+            {
+                Console.WriteLine(line);
+            }
+        }
+
+        if (station.Sensors.TankConductivity is null || given.Matched == true)
+        {
+            return given;
+        }
+
+        var cost = WidthText.CostOfNoMatch(station, given.Known());
+        if (given.Matching.Wanted || (here && !given.Matching.Refused && await console.ConfirmAsync($"{cost} Match the probes now? It takes two to five minutes.")))
+        {
+            var cup = await new CupGuide(
+                station,
+                Console.WriteLine,
+                doing =>
+                {
+                    Console.WriteLine($"{doing}{(here ? " Then press Enter." : "")}");
+                    if (here)
+                    {
+                        Console.ReadLine();
+                    }
+                }).MatchAsync();
+            if (cup is not null)
+            {
+                return given with { Cup = cup };
+            }
+        }
+        else if (given.Matching.Refused && cost is not null)
+        {
+            Console.WriteLine(cost);
+        }
+
+        return given with { Matched = given.Matched ?? (given.Matching.Refused || here ? false : null) };
+    }
 }
 
+/// <summary>Whether the probes are to be matched now, or not, when that was said.</summary>
+internal readonly record struct Matching(bool Wanted, bool Refused);
+
 /// <summary>What was given, by options or answers.</summary>
-internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool? Matched, double? Tank, double? TankSdPercent, bool Attended, string? BackAt, bool Yes)
+internal sealed record Given(
+    double? StartVolume, bool? Jug, double? Flow, bool? Matched, Matching Matching, double? Tank, double? TankSdPercent, bool Attended, string? BackAt, bool Yes)
 {
+    /// <summary>What both probes read in one cup just now.</summary>
+    public Cup? Cup { get; init; }
+
     private const double JugRelativeSd = 0.02;
     private const double EyeRelativeSd = 0.15;
 
     /// <summary>The first thing that is wrong, or null.</summary>
     public string? Problem(Station station) =>
-        Known().Problem(station) is { } problem ? $"--{problem}"
+        Matching is { Wanted: true, Refused: true } ? "--match and --no-match: say one of them."
+        : Known().Problem(station) is { } problem ? $"--{problem}"
         : BackAt is { } at && !TimeOnly.TryParseExact(at, "HH:mm", out _) ? $"--back-at = {at}: write HH:MM, such as 07:30."
         : null;
 
@@ -90,6 +150,8 @@ internal sealed record Given(double? StartVolume, bool? Jug, double? Flow, bool?
         Flow,
         null,
         Matched,
+        Cup?.Ratio,
+        Cup?.RelativeSd,
         Tank,
         TankSdPercent / 100,
         Attended);

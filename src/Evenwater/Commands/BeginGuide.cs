@@ -15,15 +15,13 @@ internal static class BeginGuide
     {
         var volume = given.StartVolume ?? console.Prompt(new TextPrompt<double>("Bag water in the vessel, L?").DefaultValue(station.Vessel.StartVolumeLitres));
         var jug = given.Jug ?? console.Confirm("Measured with a jug? (By eye the level is known to 15 %, with a jug to 2 %.)");
-        var matched = given.Matched ?? console.Confirm(
-            "Were both conductivity probes just put in one cup of the same water? (One minute; without it the forecast of the match is about half as sharp.)", false);
         var tank = given.Tank ?? (station.Sensors.TankConductivity is null
             ? console.Prompt(new TextPrompt<double>("There is no probe in the tank. Its conductivity as you measured it, µS/cm at 25 °C?"))
             : null);
         var flow = given.Flow ?? Count(station, console);
         var attended = given.Attended || console.Confirm("Will somebody stay beside it the whole time?", false);
         var back = given.BackAt ?? (attended ? null : console.Prompt(new TextPrompt<string>("When will you be back, HH:MM?").DefaultValue("07:00")));
-        var asked = given with { StartVolume = volume, Jug = jug, Matched = matched, Flow = flow, Tank = tank, Attended = attended, BackAt = back };
+        var asked = given with { StartVolume = volume, Jug = jug, Flow = flow, Tank = tank, Attended = attended, BackAt = back };
         if (asked.Problem(station) is { } problem)
         {
             console.WriteLine(problem);

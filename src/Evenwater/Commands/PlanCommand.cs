@@ -3,6 +3,8 @@ using System.Globalization;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 using Evenwater.Options;
+using Evenwater.Running;
+using Spectre.Console;
 
 namespace Evenwater.Commands;
 
@@ -42,7 +44,14 @@ internal static class PlanCommand
         }
 
         var plan = Planner.Make(station, hours);
-        PlanText.Write(Paper.For(output), station, plan);
+        var paper = Paper.For(output);
+        PlanText.Write(paper, station, plan);
+        var widths = WidthText.Of(station, new StartKnown(TankMicrosiemensPerCm: station.Waters.TankMicrosiemensPerCm));
+        foreach (var line in widths.Prepend(""))
+        {
+            paper.WriteLine(line);
+        }
+
         return plan.Fits ? 0 : 1;
     }
 }

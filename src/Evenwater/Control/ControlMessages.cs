@@ -14,7 +14,41 @@ namespace Evenwater.Control;
 internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null);
 
 /// <summary>One line answered.</summary>
-internal sealed record ControlAnswer(bool Ok, string Text);
+/// <param name="Ok">Whether it was done.</param>
+/// <param name="Text">One sentence.</param>
+/// <param name="Readings">Of readings: every fitted channel.</param>
+internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<ControlReading>? Readings = null);
+
+/// <summary>One channel's latest screened reading: a value, or the reason there is none.</summary>
+internal sealed record ControlReading(Channel Channel, double? Value, Reason Reason, double TakenAtSeconds)
+{
+    public static IReadOnlyList<ControlReading> Of(Readings readings)
+    {
+        var all = new List<ControlReading>();
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            if (readings[i].Reason != Reason.NotFitted)
+            {
+                all.Add(new((Channel)i, readings[i].TryGet(out var value) ? value : null, readings[i].Reason, readings[i].TakenAt.Seconds));
+            }
+        }
+
+        return all;
+    }
+
+    /// <summary>The same as the daemon had them.</summary>
+    public static Readings Back(IReadOnlyList<ControlReading> all)
+    {
+        var readings = Readings.None();
+        foreach (var one in all)
+        {
+            var at = MonotonicTime.FromSeconds(one.TakenAtSeconds);
+            readings[one.Channel] = one.Value is { } value ? Reading.Of(value, at) : Reading.Missing(one.Reason, at);
+        }
+
+        return readings;
+    }
+}
 
 internal static class ControlJson
 {

@@ -10,6 +10,8 @@ namespace Evenwater.Running;
 /// <param name="FlowMillilitresPerMinute">The drip as counted.</param>
 /// <param name="FlowRelativeSd">1-sigma of it.</param>
 /// <param name="ProbesMatched">Whether both probes were put in one cup before.</param>
+/// <param name="GainRatio">The vessel's probe over the tank's, as just read in one cup.</param>
+/// <param name="GainRatioSd">1-sigma of it, as a fraction.</param>
 /// <param name="TankMicrosiemensPerCm">The tank as measured by hand, µS/cm at 25 °C, where there is no probe in it.</param>
 /// <param name="TankRelativeSd">1-sigma of it.</param>
 /// <param name="Attended">Whether somebody stays beside it the whole time; who does not say so is taken to leave.</param>
@@ -19,6 +21,8 @@ internal sealed record StartKnown(
     double? FlowMillilitresPerMinute = null,
     double? FlowRelativeSd = null,
     bool? ProbesMatched = null,
+    double? GainRatio = null,
+    double? GainRatioSd = null,
     double? TankMicrosiemensPerCm = null,
     double? TankRelativeSd = null,
     bool Attended = false)
@@ -34,6 +38,9 @@ internal sealed record StartKnown(
             { FlowMillilitresPerMinute: { } f } when f is not (>= 0.5 and <= 200) =>
                 $"flow = {f}: allowed is 0.5 to 200 mL/min. Count the drops of a minute: 20 drops are about 1 mL.",
             { FlowRelativeSd: { } sd } when sd is not (> 0 and <= 1) => $"flow's relative SD = {sd}: allowed is above 0, to 1.",
+            { GainRatio: { } r } when r is not (>= 0.75 and <= 1.33) => $"gain ratio = {r}: allowed is 0.75 to 1.33. Two probes further apart were not in one water.",
+            { GainRatioSd: { } sd } when sd is not (>= 0.0005 and <= 0.1) => $"gain ratio's SD = {sd}: allowed is 0.0005 to 0.1.",
+            { GainRatio: not null } when station.Sensors.TankConductivity is null => $"gain ratio = {GainRatio}: {station.Name} has no probe in the tank to match. Leave it out.",
             { TankMicrosiemensPerCm: { } t } when t is not (>= 1 and <= 100_000) => $"tank = {t}: allowed is 1 to 100000 µS/cm at 25 °C.",
             { TankRelativeSd: { } sd } when sd is not (>= 0.001 and <= 0.2) => $"tank's relative SD = {sd}: allowed is 0.001 to 0.2.",
             { TankMicrosiemensPerCm: { } t } when station.Sensors.TankConductivity is not null => $"tank = {t}: {station.Name} has a probe in the tank, which is read. Leave it out.",

@@ -39,7 +39,7 @@ internal static class RunPrior
             TemperatureToleranceCelsius = station.Match.TemperatureToleranceCelsius,
             RoomCelsius = station.Room.TemperatureCelsius,
             HeatExchangeWattsPerKelvin = vessel.HeatExchangeWattsPerKelvin,
-            GainRatioRelativeSd = known.ProbesMatched switch
+            GainRatioRelativeSd = known.GainRatioSd ?? known.ProbesMatched switch
             {
                 true => Probes.MatchedSd,
                 false => Probes.UnmatchedSd,

@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using Evenwater.Control;
 using Evenwater.Core;
+using Evenwater.Core.Safety;
 
 namespace Evenwater.Running;
 
@@ -61,6 +62,18 @@ internal sealed class StationDirectory
                 : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
         }
 
+        if (ask.Verb == "readings")
+        {
+            return Find(ask.Station) is { } read
+                ? new ControlAnswer(true, $"The readings of {read.State.Station.Name}.", ControlReading.Of(read.Shown.Readings))
+                : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+        }
+
+        if (ask.Verb == "cup")
+        {
+            return PutInCup(ask);
+        }
+
         if (ask.Verb == "proof")
         {
             return Prove(ask);
@@ -68,7 +81,7 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, proof, phase, status.");
+            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, proof, phase, readings, cup, status.");
         }
 
         if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })
@@ -84,6 +97,28 @@ internal sealed class StationDirectory
         }
 
         return new ControlAnswer(answer.Obeyed, answer.Text);
+    }
+
+    /// <summary>In a simulated station the keeper's hands are simulated too; never while a run is on.</summary>
+    private ControlAnswer PutInCup(ControlAsk ask)
+    {
+        if (Find(ask.Station) is not { } loop)
+        {
+            return new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+        }
+
+        if (loop.Cup is not { } cup)
+        {
+            return new ControlAnswer(false, "Only a person can do that.");
+        }
+
+        if (loop.Shown.Phase is Phase.Armed or Phase.Dripping or Phase.Holding or Phase.Tripped)
+        {
+            return new ControlAnswer(false, $"{loop.State.Station.Name} has a run: its probes stay where they are.");
+        }
+
+        cup(ask.Note == "in");
+        return new ControlAnswer(true, ask.Note == "in" ? "Simulated: both probes are in one cup of the tank's water." : "Simulated: each probe is back in its own water.");
     }
 
     private ControlAnswer Prove(ControlAsk ask)

@@ -58,6 +58,9 @@ internal sealed class StationLoop
     /// <summary>Seed of the next run.</summary>
     public ulong Seed { get; set; } = 1;
 
+    /// <summary>Puts both conductivity probes into one cup, or back; null where only a person can.</summary>
+    public Action<bool>? Cup { get; init; }
+
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
@@ -121,7 +124,7 @@ internal sealed class StationLoop
     private string? WhyNotBegin(StartKnown? known) =>
         Shown.Phase != Phase.Holding && StartMissing.Of(State.Station, known) is { } missing ? $"Refused: {missing}"
             : known is null ? null
-            : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, TankMicrosiemensPerCm: null }
+            : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
             ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(State.Station) is { } problem ? $"Refused: {problem}"
@@ -246,6 +249,6 @@ internal sealed class StationLoop
             return null;
         }
 
-        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed);
+        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed, asking.Known?.GainRatio ?? 1);
     }
 }

@@ -74,7 +74,7 @@ internal sealed class TraceReplay
     {
         for (; _drawn < _prior.DrawOffs.Count && _prior.DrawOffs[_drawn].AtSeconds <= seconds; _drawn++)
         {
-            _state.Estimator!.DrawOff(_prior.DrawOffs[_drawn].Litres, _prior.DrawOffs[_drawn].RelativeSd);
+            _state.TakeOut(new Drawn(_prior.DrawOffs[_drawn].Litres, _prior.DrawOffs[_drawn].RelativeSd));
         }
     }
 

@@ -19,14 +19,14 @@ internal sealed class RigDrive : IDisposable
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
 
-    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall)
+    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false)
     {
         (Rig, Now, Log) = (rig, now, log);
         _devices = StationDevices.OnRig(state.Station.Sensors, rig);
         var clock = StationClock.Faster(1, wall, now);
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));
-        Loop = new StationLoop(state, _devices, recorder, clock);
+        Loop = new StationLoop(state, _devices, recorder, clock) { Cup = hands ? rig.PutInOneCup : null };
     }
 
     public SimulatedRig Rig { get; }
@@ -36,6 +36,9 @@ internal sealed class RigDrive : IDisposable
     public StationLoop Loop { get; }
 
     public MonotonicTime Now { get; private set; }
+
+    /// <summary>What the probes' thread has read last.</summary>
+    public RawSamples Probes => _probes;
 
     /// <summary>Whether the probes' thread still turns.</summary>
     public bool ProbesAlive { get; set; } = true;
