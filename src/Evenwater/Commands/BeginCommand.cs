@@ -133,6 +133,9 @@ internal sealed record Given(
     /// <summary>What both probes read in one cup just now.</summary>
     public Cup? Cup { get; init; }
 
+    /// <summary>1-sigma of the drip, as a fraction, when it is not the station file's: a count of drops.</summary>
+    public double? FlowRelativeSd { get; init; }
+
     private const double JugRelativeSd = 0.02;
     private const double EyeRelativeSd = 0.15;
 
@@ -143,12 +146,34 @@ internal sealed record Given(
         : BackAt is { } at && !TimeOnly.TryParseExact(at, "HH:mm", out _) ? $"--back-at = {at}: write HH:MM, such as 07:30."
         : null;
 
+    /// <summary>The station as it is now known, for a plan.</summary>
+    public Station As(Station station)
+    {
+        var known = Known();
+        var volume = known.StartVolumeLitres ?? station.Vessel.StartVolumeLitres;
+        return station with
+        {
+            Vessel = station.Vessel with
+            {
+                StartVolumeLitres = volume,
+                StartVolumeSdLitres = known.StartVolumeRelativeSd * volume ?? station.Vessel.StartVolumeSdLitres,
+            },
+            Drip = station.Drip with
+            {
+                FlowMillilitresPerMinute = known.FlowMillilitresPerMinute ?? station.Drip.FlowMillilitresPerMinute,
+                FlowRelativeSd = known.FlowRelativeSd ?? station.Drip.FlowRelativeSd,
+            },
+            Probes = station.Probes with { GainRatioSd = RunPrior.GainRatioSd(station, known) },
+            Waters = station.Waters with { TankMicrosiemensPerCm = known.TankMicrosiemensPerCm ?? station.Waters.TankMicrosiemensPerCm },
+        };
+    }
+
     /// <summary>As the daemon wants it.</summary>
     public StartKnown Known() => new(
         StartVolume,
         StartVolume is null ? null : Jug == true ? JugRelativeSd : EyeRelativeSd,
         Flow,
-        null,
+        FlowRelativeSd,
         Matched,
         Cup?.Ratio,
         Cup?.RelativeSd,

@@ -18,21 +18,27 @@ internal static class BeginGuide
         var tank = given.Tank ?? (station.Sensors.TankConductivity is null
             ? console.Prompt(new TextPrompt<double>("There is no probe in the tank. Its conductivity as you measured it, µS/cm at 25 °C?"))
             : null);
-        var flow = given.Flow ?? Count(station, console);
+        var counted = given.Flow is null ? Count(station, console) : null;
+        var flow = given.Flow ?? counted;
         var attended = given.Attended || console.Confirm("Will somebody stay beside it the whole time?", false);
         var back = given.BackAt ?? (attended ? null : console.Prompt(new TextPrompt<string>("When will you be back, HH:MM?").DefaultValue("07:00")));
-        var asked = given with { StartVolume = volume, Jug = jug, Flow = flow, Tank = tank, Attended = attended, BackAt = back };
+        var asked = given with
+        {
+            StartVolume = volume,
+            Jug = jug,
+            Flow = flow,
+            FlowRelativeSd = counted is null ? given.FlowRelativeSd : station.Drip.DropRelativeSd,
+            Tank = tank,
+            Attended = attended,
+            BackAt = back,
+        };
         if (asked.Problem(station) is { } problem)
         {
             console.WriteLine(problem);
             return asked with { Yes = false };
         }
 
-        var planned = station with
-        {
-            Vessel = station.Vessel with { StartVolumeLitres = volume },
-            Drip = station.Drip with { FlowMillilitresPerMinute = flow ?? station.Drip.FlowMillilitresPerMinute },
-        };
+        var planned = asked.As(station);
         var plan = Planner.Make(planned);
         PlanText.Write(console, planned, plan);
         if (back is not null)
@@ -80,7 +86,7 @@ internal static class BeginGuide
 
         var minutes = Stopwatch.GetElapsedTime(first).TotalMinutes;
         var flow = DropsToCount / minutes * station.Drip.DropMillilitres;
-        console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0} mL/min (+-10 %).");
+        console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0} mL/min, give or take {station.Drip.DropRelativeSd * 100:0} %.");
         return flow;
     }
 }

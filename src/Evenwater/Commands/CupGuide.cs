@@ -35,13 +35,13 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
         }
 
         var match = new CupMatch();
-        var told = CupState.Steady;
+        var told = (State: CupState.Steady, Count: 0);
         var found = await LookAsync(readings =>
         {
             var state = match.Step(readings);
-            if (state != told || (state == CupState.Looking && match.Count % 15 == 0))
+            if (state != told.State || (state == CupState.Looking && match.Count % 15 == 0 && match.Count != told.Count))
             {
-                told = state;
+                told = (state, match.Count);
                 say(Words(state, match.Count));
             }
 

@@ -39,12 +39,7 @@ internal static class RunPrior
             TemperatureToleranceCelsius = station.Match.TemperatureToleranceCelsius,
             RoomCelsius = station.Room.TemperatureCelsius,
             HeatExchangeWattsPerKelvin = vessel.HeatExchangeWattsPerKelvin,
-            GainRatioRelativeSd = known.GainRatioSd ?? known.ProbesMatched switch
-            {
-                true => Probes.MatchedSd,
-                false => Probes.UnmatchedSd,
-                null => station.Probes.GainRatioSd,
-            },
+            GainRatioRelativeSd = GainRatioSd(station, known),
             ToleranceMicrosiemensPerCm = Tolerance(station, readings, known.TankMicrosiemensPerCm),
             TankMicrosiemensPerCm = station.Sensors.TankConductivity is null ? known.TankMicrosiemensPerCm : null,
             TankRelativeSd = known.TankRelativeSd ?? UsualTankRelativeSd,
@@ -56,6 +51,14 @@ internal static class RunPrior
             DropRelativeSd = station.Drip.DropRelativeSd,
         };
     }
+
+    /// <summary>How well the ratio of the two probes' gains is known, as a fraction.</summary>
+    public static double GainRatioSd(Station station, StartKnown known) => known.GainRatioSd ?? known.ProbesMatched switch
+    {
+        true => Probes.MatchedSd,
+        false => Probes.UnmatchedSd,
+        null => station.Probes.GainRatioSd,
+    };
 
     /// <summary>The tolerance, µS/cm at 25 °C.</summary>
     /// <param name="station">The station file.</param>

@@ -1,0 +1,97 @@
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+using Evenwater.Log;
+using Evenwater.Options;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Running;
+
+/// <summary>The shipped marine station with drop counter, scale and level sensor, from the wires to the cycle and into the log.</summary>
+public sealed class LagoonTests : IDisposable
+{
+    private static readonly DateTimeOffset Evening = new(2026, 1, 10, 20, 0, 0, TimeSpan.Zero);
+
+    private static readonly Station Lagoon = StationFile.Read(Path.Combine(Documents.Repository.Root, "config", "stations", "sim-lagoon.json")).Station!;
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public void Each_cycle_has_the_drops_since_the_last_and_the_log_has_all_of_them()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        drive.Begin();
+        var (inflow, drops) = (drive.Rig.InflowLitres, 0.0);
+        var last = drive.Loop.State.LastStepAt;
+        drive.Go(600, () =>
+        {
+            if (drive.Now.SecondsSince(MonotonicTime.FromSeconds(Math.Floor(drive.Now.Seconds))) is > 0.25 and < 0.35)
+            {
+                _ = drive.Loop.Ask(new Asking(Verb.Acknowledge, "test")); // hurries a cycle between two others
+            }
+
+            if (drive.Loop.State.LastStepAt != last)
+            {
+                last = drive.Loop.State.LastStepAt;
+                Assert.Equal(last, drive.Loop.State.Readings[Channel.Drops].TakenAt);
+                drops += drive.Loop.State.Readings[Channel.Drops].Value;
+            }
+
+            return drive.CommitAnd(false);
+        });
+        var litres = drive.Rig.InflowLitres - inflow;
+        Assert.InRange(litres, 0.07, 0.15); // 10 mL/min, and how far off that may be
+        Assert.InRange(litres * 1000 / drops, 0.03, 0.07); // a drop of 0.05 mL, and how far off that may be
+        log.Flush();
+        var logged = log.Reader.ReadRun(1).Where(e => e.Samples is not null).Sum(e => (double)e.Samples!.Value[Channel.Drops].Code);
+        Assert.InRange(logged, drops, drops + 40); // the run's first seconds too
+    }
+
+    [Fact]
+    public void Scale_and_level_reach_the_cycle_in_their_units()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        drive.Go(10);
+        var readings = drive.Loop.State.Readings;
+        var litres = drive.Rig.VolumeLitres;
+        Assert.Equal(litres * 1.02, readings[Channel.Mass].Value, 0.17); // sea water, kg/L, and three times the zero's spread
+        Assert.Equal(litres / 0.038, readings[Channel.Level].Value, 12.0);
+    }
+
+    [Fact]
+    public void What_the_station_file_says_of_them_is_in_the_prior()
+    {
+        var prior = RunPrior.Of(
+            Lagoon with
+            {
+                Sensors = Lagoon.Sensors with { LoadCell = Lagoon.Sensors.LoadCell! with { ZeroSdKilograms = 0.07 }, Level = Lagoon.Sensors.Level! with { ZeroSdMillimetres = 4 } },
+                Drip = Lagoon.Drip with { DropRelativeSd = 0.06, DropMillilitres = 0.061 },
+                Vessel = Lagoon.Vessel with { HeatExchangeWattsPerKelvin = 1.1 },
+                Room = new Room { TemperatureCelsius = 24.4 },
+            },
+            new StartKnown(), Readings.None());
+        Assert.Equal((0.038, 0.07, 4.0), (prior.VesselAreaSquareMetres, prior.LoadCellTareSdKilograms, prior.LevelOffsetSdMillimetres));
+        Assert.Equal((0.061, 0.06), (prior.DropMillilitres, prior.DropRelativeSd));
+        Assert.Equal((1.1, 24.4, 1.0), (prior.HeatExchangeWattsPerKelvin, prior.RoomCelsius, prior.TemperatureToleranceCelsius));
+    }
+
+    [Theory]
+    [InlineData("drops-blocked@5m")]
+    [InlineData("scale-silent@5m")]
+    [InlineData("level-broken@5m")]
+    public void A_sensor_that_fails_in_a_run_is_told_and_trips_nothing(string fault)
+    {
+        var verdict = Rehearsal.Run(Lagoon, 1, [RigFault.Parse(fault)], 0.5, null);
+        var alarm = Assert.Single(verdict.Story, s => s.What == "alarm: A probe is not believed");
+        Assert.InRange(alarm.At, 300, 600);
+        Assert.Equal(Core.Safety.Phase.Dripping, verdict.End);
+    }
+
+    private static RigDrive Drive(NightLog log) =>
+        new(new SimulatedRig(Lagoon, 1, []), new StationState(Lagoon), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
+}
