@@ -35,6 +35,43 @@ public class PlanCommandTests
     }
 
     [Fact]
+    public void Planned_draw_offs_are_listed_with_their_time_and_the_command_that_tells_them()
+    {
+        var output = Plan(GoodFile.Text.Replace("\"valve\":", "\"drawOffs\": [{ \"atSeconds\": 27000, \"litres\": 3.5, \"relativeSd\": 0.02 }], \"valve\":", StringComparison.Ordinal));
+        Assert.Contains("3.5 L after 7.5 h, by hand; then evenwater drawn sim-river --litres 3.5", output, StringComparison.Ordinal);
+        Assert.Contains("counts on none before it is told", output, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_tank_without_a_probe_says_what_that_costs()
+    {
+        var start = GoodFile.Text.IndexOf("\"tankConductivity\"", StringComparison.Ordinal);
+        var text = GoodFile.Text.Remove(start, GoodFile.Text.IndexOf('\n', start) - start);
+        var output = Plan(text);
+        Assert.Contains("no conductivity probe in the tank", output, StringComparison.Ordinal);
+        var costs = System.Text.RegularExpressions.Regex.Match(output, @"known to between ([\d.]+) and ([\d.]+) h; with a second probe, matched in one cup, to between ([\d.]+) and ([\d.]+) h");
+        Assert.True(costs.Success, output);
+        var hours = costs.Groups.Values.Skip(1).Select(g => double.Parse(g.Value, System.Globalization.CultureInfo.InvariantCulture)).ToArray();
+        Assert.True(hours[0] < hours[2] && hours[3] < hours[1], costs.Value);
+    }
+
+    [Fact]
+    public void What_measuring_better_buys_is_shown_for_what_is_known_badly_and_not_for_the_rest()
+    {
+        var output = Plan(GoodFile.Text.Replace("\"gainRatioSd\": 0.003", "\"gainRatioSd\": 0.021", StringComparison.Ordinal));
+        Assert.Contains("both probes in one cup", output, StringComparison.Ordinal);
+        Assert.DoesNotContain("start volume with a jug", output, StringComparison.Ordinal); // it was
+        Assert.DoesNotContain("both probes in one cup", Plan(GoodFile.Text), StringComparison.Ordinal);
+    }
+
+    private static string Plan(string station)
+    {
+        using var output = new StringWriter();
+        PlanCommand.Run(StationFile.Parse(station), null, output, TextWriter.Null);
+        return output.ToString();
+    }
+
+    [Fact]
     public void A_cold_room_does_not_end_in_a_match_though_the_vessel_is_large_enough()
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"temperatureCelsius\": 22.5", "\"temperatureCelsius\": 14", StringComparison.Ordinal));

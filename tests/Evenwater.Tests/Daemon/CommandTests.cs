@@ -24,6 +24,7 @@ public sealed class CommandTests : IDisposable
         { ["begin", "sim-river", "--flow", "-3", "--yes"], ["--flow", "-3", "0.5 to 200"] },
         { ["begin", "sim-river"], ["--yes"] },
         { ["close"], ["No daemon", "by hand"] },
+        { ["begin", "sim-river", "--match", "--no-match", "--yes"], ["--match", "--no-match"] },
         { ["drawn"], ["--litres"] },
         { ["drawn", "--litres", "0"], ["--litres", "above 0"] },
         { ["drawn", "--litres", "1", "--sd-percent", "90"], ["--sd-percent", "90", "0 to 50"] },
