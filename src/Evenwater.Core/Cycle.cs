@@ -41,7 +41,7 @@ public static class Cycle
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);
         if (samples.Command == Verb.Drawn)
         {
-            TakeOut(state, samples.Drawn, ref effects);
+            DrawingOff.Take(state, samples.Drawn, ref effects);
         }
 
         Decide(state, samples, now, ref effects);
@@ -99,27 +99,6 @@ public static class Cycle
         JudgeEven(state, now);
         effects.Add(new Effect(EffectKind.Evaluated));
     }
-
-    /// <summary>
-    /// Water that a person has taken out, told while the run is on, the valve open or closed. The estimate believes it as far as it is known;
-    /// what is more than the vessel can hold was not taken out of it.
-    /// </summary>
-    private static void TakeOut(StationState state, Drawn drawn, ref EffectBuffer effects)
-    {
-        var inRun = state.Estimator is not null && state.Phase is Phase.Armed or Phase.Dripping or Phase.Holding or Phase.Tripped;
-        if (!inRun || !IsThere(state, drawn))
-        {
-            effects.Add(new Effect(EffectKind.Refused) { Verb = Verb.Drawn, Refusal = inRun ? Refusal.NotThere : Refusal.WrongPhase });
-            return;
-        }
-
-        state.TakeOut(drawn);
-        effects.Add(new Effect(EffectKind.DrawnOff) { Drawn = drawn });
-    }
-
-    /// <summary>Judged by the vessel, not by the forecast: that one may be what is wrong.</summary>
-    private static bool IsThere(StationState state, Drawn drawn) =>
-        drawn.Litres > 0 && drawn.Litres < state.Run!.Prior.BrimLitres && drawn.RelativeSd is >= 0 and <= 1;
 
     private static void JudgeEven(StationState state, MonotonicTime now)
     {

@@ -23,9 +23,6 @@ public sealed class SimulatedRig
     /// <summary>The plant moves in steps of this, s.</summary>
     private const double StepSeconds = 0.5;
 
-    /// <summary>How long a drop darkens a beam, s: 5 mm at 1 m/s.</summary>
-    private const double DropSeconds = 0.005;
-
     /// <summary>The generator's stream for what came later, so that nights without it stay the same.</summary>
     private const ulong VolumeStream = 3;
 
@@ -39,14 +36,13 @@ public sealed class SimulatedRig
     private readonly FakeI2cBus _bus;
     private readonly FakeGpioDriver _pins;
     private readonly VolumeSenses _volumes;
+    private readonly DropBeam? _beam;
     private readonly Sensors _sensors;
     private Pcg _random;
     private Pcg _volumeRandom;
-    private long _wireNanoseconds;
     private MonotonicTime? _start;
     private MonotonicTime _now;
     private long _steps;
-    private bool _beamWasBlocked;
 
     /// <summary>A night of one station.</summary>
     /// <param name="station">What the keeper expects; the truth is drawn around it.</param>
@@ -78,6 +74,7 @@ public sealed class SimulatedRig
         }
 
         _pins = new FakeGpioDriver(line => Locked(() => LineIsHigh(line)), WriteLine);
+        _beam = sensors.DropCounterLine is { } beam ? new DropBeam(_pins, beam) : null;
         Wire = new MemoryOneWire(id => Locked(() => _senses.WireText(id)));
     }
 
@@ -121,7 +118,7 @@ public sealed class SimulatedRig
     internal GpioDriver Pins => _pins;
 
     /// <summary>When what the wires show now happened. May be asked while they tell of it: takes no lock.</summary>
-    internal MonotonicTime WireTime => new(Volatile.Read(ref _wireNanoseconds));
+    internal MonotonicTime WireTime => _beam?.Time ?? default;
 
     /// <summary>The 1-wire thermometers.</summary>
     internal IOneWire Wire { get; }
@@ -153,7 +150,7 @@ public sealed class SimulatedRig
                 Step(_steps * StepSeconds, start.Plus(_steps * StepSeconds));
             }
 
-            Volatile.Write(ref _wireNanoseconds, to.Nanoseconds);
+            _beam?.Pass(to);
         }
     }
 
@@ -192,34 +189,7 @@ public sealed class SimulatedRig
         _senses.Step(seconds, StepSeconds, ref _random);
         _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);
         _volumes.Step(seconds, StepSeconds, ref _volumeRandom);
-        TellDrops(at);
-    }
-
-    private void TellDrops(MonotonicTime at)
-    {
-        if (_sensors.DropCounterLine is not { } line)
-        {
-            return;
-        }
-
-        if (_volumes.BeamIsBlocked != _beamWasBlocked)
-        {
-            _beamWasBlocked = _volumes.BeamIsBlocked;
-            Tell(line, _beamWasBlocked, at);
-        }
-
-        for (var drop = 0; drop < _volumes.Drops; drop++)
-        {
-            var falls = at.Plus((drop + 0.5) * StepSeconds / _volumes.Drops);
-            Tell(line, high: true, falls);
-            Tell(line, high: false, falls.Plus(DropSeconds));
-        }
-    }
-
-    private void Tell(int line, bool high, MonotonicTime at)
-    {
-        Volatile.Write(ref _wireNanoseconds, at.Nanoseconds);
-        _pins.Tell(line, high);
+        _beam?.Tell(_volumes, at, StepSeconds);
     }
 
     private double InputVolts(int address, int input) =>

@@ -110,6 +110,7 @@ internal static class CheckCommand
                 var raw = RawSamples.None();
                 devices.ReadProbes(default, ref raw);
                 devices.PollSwitches(default, ref raw);
+                raw[Channel.Drops] = devices.TakeDrops(default);
                 findings.Good(station.Name, devices.Description);
                 for (var channel = Channel.VesselConductivity; (int)channel < Channels.Count; channel++)
                 {
