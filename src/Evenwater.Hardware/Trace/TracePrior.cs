@@ -43,8 +43,7 @@ public static class TracePrior
 
     private static Prior Convert(TraceKeys keys)
     {
-        var drawOffs = keys.Items("discards").Select(DrawOffOf).Where(d => d.Litres > 0).OrderBy(d => d.AtSeconds).ToArray();
-        var mode = ModeOf(keys, drawOffs.Length > 0);
+        var mode = ModeOf(keys);
         var start = keys.Need("V0_guess_L", Range.MoreThanNothing(MostLitres));
         var brim = keys.Need("Vmax_nominal_L", new Range(start, MostLitres, MoreThanLeast: true));
         return new Prior
@@ -75,7 +74,7 @@ public static class TracePrior
             QuantisationMicrosiemensPerCm = keys.Number("quantisation_uScm", Range.FromNothing(10_000)) ?? 0.1,
             ValveClosesOnPowerLoss = keys.Text("valve_fails") != "stays",
             ValveCommands = [.. keys.Items("valve_commands").Select(c => new ValveCommand(c.Need("t_s", Time), c.Need("open", new Range(0, 1)) > 0)).OrderBy(c => c.AtSeconds)],
-            DrawOffs = drawOffs,
+            DrawOffs = [.. keys.Items("discards").Select(d => DrawOffOf(d, brim)).Where(d => d.Litres > 0).OrderBy(d => d.AtSeconds)],
             DropMillilitres = keys.Number("drop_mL_nominal", Range.MoreThanNothing(10)) ?? 0.05,
             DropRelativeSd = RelativeSd(keys, "drop_rel_sd") ?? 0.12,
         };
@@ -87,16 +86,16 @@ public static class TracePrior
         names.Select(name => keys.Number(name, range)).FirstOrDefault(value => value is not null);
 
     /// <summary>A vessel that is drawn off by hand only fills in between, whatever the file calls it.</summary>
-    private static VesselMode ModeOf(TraceKeys keys, bool drawnOff) => keys.Text("mode") switch
+    private static VesselMode ModeOf(TraceKeys keys) => keys.Text("mode") switch
     {
         "fill" or null => VesselMode.Fill,
         "standpipe" => VesselMode.Standpipe,
-        _ when drawnOff => VesselMode.Fill,
+        _ when keys.Items("discards").Any() => VesselMode.Fill,
         var other => throw new InvalidDataException($"prior.mode: '{other}' is not fill or standpipe"),
     };
 
-    /// <summary>Files name the amount in several ways; without a known name it is the one number left that is no spread.</summary>
-    private static DrawOff DrawOffOf(TraceKeys keys)
+    /// <summary>Files name the amount in several ways; without a known name it is the one number left that is no spread. No more can be taken than the vessel holds.</summary>
+    private static DrawOff DrawOffOf(TraceKeys keys, double brim)
     {
         var amount = Amounts.FirstOrDefault(keys.HasNumber)
             ?? keys.Numbers().FirstOrDefault(key => key != "t_s" && !key.EndsWith("sd", StringComparison.Ordinal))
@@ -105,7 +104,7 @@ public static class TracePrior
         var sd = keys.Numbers().FirstOrDefault(key => key == "rel_sd" || key.EndsWith("_rel_sd", StringComparison.Ordinal));
         return new DrawOff(
             keys.Need("t_s", Time),
-            keys.Need(amount, Range.FromNothing(millilitres ? 1000 * MostLitres : MostLitres)) / (millilitres ? 1000 : 1),
-            sd is null ? 0.05 : keys.Need(sd, Range.FromNothing(MostRelativeSd)));
+            keys.Need(amount, Range.FromNothing(millilitres ? 1000 * brim : brim)) / (millilitres ? 1000 : 1),
+            sd is null ? 0.05 : keys.Need(sd, Range.FromNothing(1)));
     }
 }

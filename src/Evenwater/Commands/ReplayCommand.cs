@@ -55,9 +55,9 @@ internal static class ReplayCommand
                 error.WriteLine($"Column {column} means nothing here and was not read.");
             }
 
-            foreach (var row in outcome.Described)
+            foreach (var complaint in outcome.Complaints(TraceFile.MostDescribed))
             {
-                error.WriteLine($"Rejected {row}");
+                error.WriteLine($"{char.ToUpperInvariant(complaint[0])}{complaint[1..]}");
             }
 
             return Tell(outcome, output, error);

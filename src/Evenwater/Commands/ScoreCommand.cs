@@ -141,14 +141,9 @@ internal static class ScoreCommand
             error.WriteLine($"{trace.Name}: column {column} means nothing here and was not read.");
         }
 
-        foreach (var row in trace.Outcome.Described.Take(MostRejectedShown))
+        foreach (var complaint in trace.Outcome.Complaints(MostRejectedShown))
         {
-            error.WriteLine($"{trace.Name}: rejected {row}");
-        }
-
-        if (trace.Outcome.Rejected > MostRejectedShown)
-        {
-            error.WriteLine($"{trace.Name}: {trace.Outcome.Rejected} rows rejected in all; replay tells more of them.");
+            error.WriteLine($"{trace.Name}: {complaint}");
         }
     }
 }

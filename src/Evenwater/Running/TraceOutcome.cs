@@ -7,7 +7,27 @@ using Evenwater.Hardware.Trace;
 namespace Evenwater.Running;
 
 /// <summary>What a replayed trace came to.</summary>
-internal sealed record TraceOutcome(long Rows, long Evaluations, long Rejected, IReadOnlyList<RejectedRow> Described, TraceDecision Decision);
+/// <param name="Rows">Rows read.</param>
+/// <param name="Evaluations">Forecasts made.</param>
+/// <param name="Rejected">Rows left out.</param>
+/// <param name="Described">The first of them.</param>
+/// <param name="Decision">When the program would have closed.</param>
+internal sealed record TraceOutcome(long Rows, long Evaluations, long Rejected, IReadOnlyList<RejectedRow> Described, TraceDecision Decision)
+{
+    /// <summary>What was wrong with the input, a line each.</summary>
+    public IEnumerable<string> Complaints(int mostRows)
+    {
+        foreach (var row in Described.Take(mostRows))
+        {
+            yield return $"rejected {row}";
+        }
+
+        if (Rejected > Math.Min(mostRows, Described.Count))
+        {
+            yield return $"{Rejected} rows rejected in all";
+        }
+    }
+}
 
 /// <summary>When the program would first have closed for safety, why, and since when it had warned.</summary>
 /// <param name="ClosedAt">s of the trace; null: it would have stayed open.</param>

@@ -55,7 +55,7 @@ internal sealed class TraceReplay
                 _state.StartOpenLoop(new RunStart(1, From(_prior, row.Seconds), Seed: 1), row.At);
             }
 
-            DrawOff(row.Seconds);
+            TakeOut(row.Seconds);
             Step(row);
             evaluations += Tell(row) ? 1 : 0;
         }
@@ -70,7 +70,7 @@ internal sealed class TraceReplay
         DrawOffs = [.. prior.DrawOffs.Select(d => d with { AtSeconds = d.AtSeconds - first })],
     };
 
-    private void DrawOff(double seconds)
+    private void TakeOut(double seconds)
     {
         for (; _drawn < _prior.DrawOffs.Count && _prior.DrawOffs[_drawn].AtSeconds <= seconds; _drawn++)
         {

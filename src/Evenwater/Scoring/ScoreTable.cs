@@ -105,7 +105,8 @@ internal static class ScoreTable
 
     private static string Of(int count, int possible) => $"{count} of {possible}";
 
+    /// <summary>Of a flow's change the direction is told.</summary>
     private static string NameOf(Recognition r) => r.Happened.Kind
         + (r.Happened.Probe is { } probe ? $" {probe}" : "")
-        + (r.Happened.Factor switch { > 1 => " up", < 1 => " down", _ => "" });
+        + (EventWords.For(r.Happened) switch { ForecastEvents.FlowUp => " (up)", ForecastEvents.FlowDown => " (down)", _ => "" });
 }

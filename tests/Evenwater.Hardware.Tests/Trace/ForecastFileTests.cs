@@ -42,4 +42,14 @@ public sealed class ForecastFileTests
         new ForecastFile(text).Write(0.5, new Forecast { MatchSeconds = Quantiles.Never, BrimSeconds = Quantiles.Never }, valveOpen: true, null);
         Assert.EndsWith(",,,,,,,,,,,0,open,,ok,\n", text.ToString(), StringComparison.Ordinal);
     }
+
+    [Theory]
+    [InlineData(600, ",0.012346,open,")]
+    [InlineData(1200, ",,open,")]
+    public void The_probability_is_told_only_where_it_is_about_the_600_seconds_of_its_column(double horizon, string told)
+    {
+        var text = new StringWriter();
+        new ForecastFile(text, horizon).Write(30, Forecast, valveOpen: true, null);
+        Assert.Contains(told, text.ToString(), StringComparison.Ordinal);
+    }
 }

@@ -108,6 +108,19 @@ public sealed class ScoreCommandTests
     }
 
     [Fact]
+    public void Two_draw_offs_between_two_rows_are_both_told()
+    {
+        using var folder = new TraceFolder()
+            .Add("one", TraceFolder.Rows(1200), change: ",\"discards\":[{\"t_s\":1001,\"L\":1,\"rel_sd\":0.02}]")
+            .Add("two", TraceFolder.Rows(1200), change: ",\"discards\":[{\"t_s\":1001,\"L\":0.5,\"rel_sd\":0.02},{\"t_s\":1002,\"L\":0.5,\"rel_sd\":0.02}]")
+            .Add("none", TraceFolder.Rows(1200));
+        Assert.Equal(0, TraceFolder.Run("score", folder.Path, "--forecasts", folder.Path).Code);
+        double Volume(string name) => double.Parse(folder.Text($"{name}.forecast.csv").Split('\n')[^2].Split(',')[2]);
+        Assert.Equal(Volume("one"), Volume("two"), 0.03);
+        Assert.Equal(Volume("none") - 1, Volume("two"), 0.15);
+    }
+
+    [Fact]
     public void The_same_folder_gives_the_same_answer_however_many_run_at_once()
     {
         using var folder = new TraceFolder();

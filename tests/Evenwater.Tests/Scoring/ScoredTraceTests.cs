@@ -5,7 +5,7 @@ using Evenwater.Scoring;
 
 namespace Evenwater.Tests.Scoring;
 
-public sealed class EventWordsTests
+public sealed class ScoredTraceTests
 {
     [Theory]
     [InlineData("flow_jump", null, 3.0, "flow-up")]
@@ -56,6 +56,18 @@ public sealed class EventWordsTests
         Assert.Equal(lead, Night() is var night
             ? (night with { Outcome = night.Outcome with { Decision = new TraceDecision(closed, (Trip)trip, warned) } }).WarningLeadSeconds
             : null);
+
+    [Theory]
+    [InlineData(null, true, true)]
+    [InlineData(5000.0, true, true)]
+    [InlineData(3500.0, true, false)]
+    [InlineData(2999.0, false, false)]
+    public void The_water_is_past_a_line_when_the_valve_would_not_have_closed_by_then(double? closed, bool pastMark, bool overRim)
+    {
+        var night = Night() with { Truth = new TraceTruth { BrimSeconds = 3000, SpillSeconds = 4000 } };
+        night = night with { Outcome = night.Outcome with { Decision = new TraceDecision(closed, closed is null ? Trip.None : Trip.HighFloat, null) } };
+        Assert.Equal((pastMark, overRim), (night.PastMark, night.OverRim));
+    }
 
     private static ScoredTrace Night(params TruthEvent[] events) =>
         new("night-1", "made up", new TraceTruth { Events = events }, new TraceOutcome(1, 1, 0, [], TraceDecision.StaysOpen), []);
