@@ -13,11 +13,11 @@ internal static class ScoreCommand
     public static Command Create()
     {
         var folder = new Argument<string>("DIR") { Description = $"the folder; each NAME{TracePlace.Suffix} in it is one trace, with NAME.csv or NAME.csv.gz" };
-        var forecasts = new Option<string?>("--forecasts") { Description = "write NAME.forecast.csv of every trace into this folder, which is made" };
-        var csv = new Option<string?>("--csv") { Description = "write one row for each trace to this CSV file" };
+        var forecasts = new Option<string?>("--forecasts") { Description = "write NAME.forecast.csv of every trace into this folder, which is made", HelpName = "OUT" };
+        var csv = new Option<string?>("--csv") { Description = "write one row for each trace to this CSV file", HelpName = "FILE" };
         var picture = new Option<string?>("--picture") { Description = "instead, draw one trace: what was measured, what was true, and the forecasts as they moved", HelpName = "NAME" };
         var file = new Option<string?>("--out") { Description = "with --picture: the SVG file; NAME.svg when left out", HelpName = "FILE" };
-        var jobs = new Option<int>("--jobs") { Description = "how many traces at once, 1 or more", DefaultValueFactory = _ => Environment.ProcessorCount };
+        var jobs = new Option<int>("--jobs") { Description = "how many traces at once, 1 or more", HelpName = "N", DefaultValueFactory = _ => Environment.ProcessorCount };
         jobs.Validators.Add(result =>
         {
             if (result.Tokens.Count == 1 && int.TryParse(result.Tokens[0].Value, out var given) && given < 1)

@@ -135,6 +135,7 @@ public sealed class ScoreCommandTests
             return string.Concat(Enumerable.Range(1, 6).Select(i => folder.Text($"{jobs}/night-{i}.forecast.csv"))) + folder.Text($"{jobs}.csv");
         });
         Assert.Single(texts.Distinct());
+        Assert.Equal(Enumerable.Range(1, 6).Select(i => $"night-{i}"), File.ReadLines(folder.File("5.csv")).Skip(1).Select(l => l.Split(',')[0]));
     }
 
     [Fact]
