@@ -22,6 +22,9 @@ public static class Cycle
     /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
     private const double SlowShare = 0.3;
 
+    /// <summary>And no longer when it may give this share again.</summary>
+    private const double NoLongerSlowShare = 0.6;
+
     /// <summary>Inflow counted while no flow is known yet, mL/min: the most an open tube of this kind gives.</summary>
     private const double UnknownFlowMillilitresPerMinute = 80;
 
@@ -132,6 +135,11 @@ public static class Cycle
     private static void Decide(StationState state, in Samples samples, MonotonicTime now, ref EffectBuffer effects)
     {
         var readings = state.Readings;
+        if (state.HighFloatOnlyMeasures)
+        {
+            readings[Channel.FloatHigh] = Reading.Missing(Reason.NotFitted, now);
+        }
+
         var facts = new Facts
         {
             // A restart closes whatever happens, and nothing has been read yet: only what is wet already counts.
@@ -228,7 +236,7 @@ public static class Cycle
         ref readonly var forecast = ref state.Forecast;
         state.Alarms.Step(
             AlarmId.OverflowWarning,
-            dripping && state.HasForecast && !state.IsEven && forecast.BrimSeconds.P05 < WarnSeconds(state),
+            dripping && state.HasForecast && !state.IsEven && forecast.QuietBrimProbability > WarnProbability(state),
             now, ref effects);
         state.Alarms.Step(
             AlarmId.ProbeTrouble,
@@ -238,7 +246,7 @@ public static class Cycle
         state.Alarms.Step(
             AlarmId.DripSlow,
             dripping && state.HasForecast && !state.IsEven && forecast.Health != Health.Blind
-                && forecast.FlowMillilitresPerMinute.P95 < SlowShare * (state.Run!.Prior.FlowMillilitresPerMinute ?? 0),
+                && forecast.FlowMillilitresPerMinute.P95 < (state.AlarmOf(AlarmId.DripSlow).Raised ? NoLongerSlowShare : SlowShare) * (state.Run!.Prior.FlowMillilitresPerMinute ?? 0),
             now, ref effects);
         state.Alarms.Step(
             AlarmId.FlowWhileClosed,
@@ -248,8 +256,9 @@ public static class Cycle
             now, ref effects);
     }
 
-    /// <summary>Half an hour before the earliest mark, and a quarter hour later before it is taken back.</summary>
-    private static double WarnSeconds(StationState state) => state.AlarmOf(AlarmId.OverflowWarning).Raised ? 2700 : 1800;
+    /// <summary>Twice the risk that closes, a quarter of an hour ahead; half of that before the warning is taken back.</summary>
+    private static double WarnProbability(StationState state) =>
+        state.Station.Safety.TripProbability * (state.AlarmOf(AlarmId.OverflowWarning).Raised ? 1 : 2);
 
     /// <summary>The switches have alarms and trips of their own.</summary>
     private static bool AnyProbeTroubled(in Readings readings)

@@ -81,6 +81,12 @@ public sealed class StationState
     /// <summary>A recorded trace drives the valve: the safety decision changes nothing in it, and a match does not close.</summary>
     public bool OpenLoop { get; init; }
 
+    /// <summary>
+    /// The high float sits below the mark, as in a recorded trace whose float is no trip float: it says where the water is, and
+    /// what follows from that is the forecast's to say.
+    /// </summary>
+    public bool HighFloatOnlyMeasures { get; init; }
+
     /// <summary>The last screened readings.</summary>
     public Readings Readings { get; internal set; } = Readings.None();
 

@@ -25,6 +25,9 @@ internal sealed class BlockAverage
     /// <summary>The very same reading for this long is a stuck probe even if its noise is below its step, s.</summary>
     private const double QuietSeconds = 1200;
 
+    /// <summary>This many times the usual noise is not water.</summary>
+    private const double WildTimes = 6;
+
     /// <summary>Largest conductivity of any water a tank may hold, µS/cm: saturated sea water evaporated to twice its salt.</summary>
     private const double Largest = 120_000;
 
@@ -38,6 +41,7 @@ internal sealed class BlockAverage
     private MonotonicTime _sameSince;
     private int _sameCount;
     private double _usualSd = double.NaN;
+    private int _usualBlocks;
 
     /// <param name="step">Quantisation of the readings, µS/cm.</param>
     public BlockAverage(double step) => _step = step;
@@ -103,6 +107,7 @@ internal sealed class BlockAverage
         other._sameSince = _sameSince;
         other._sameCount = _sameCount;
         other._usualSd = _usualSd;
+        other._usualBlocks = _usualBlocks;
     }
 
     /// <summary>
@@ -142,9 +147,22 @@ internal sealed class BlockAverage
         }
 
         var share = (double)kept / _count;
+        if (_count >= 3 && IsWild(squares / (_count - 1) / (share * share)))
+        {
+            return new Block(0, 0, 0, Reason.TooFast);
+        }
+
         return _count < 3
             ? new Block(_count, mean, (Borrowed(mean) / _count) + Rounding(), Reason.None)
             : new Block(_count, mean, (Learn(squares / (_count - 1) / (share * share)) / _count) + Rounding(), Reason.None);
+    }
+
+    /// <summary>Many times the usual noise: no water does that.</summary>
+    private bool IsWild(double variance)
+    {
+        var wild = _usualBlocks >= 10 && Math.Sqrt(variance) > WildTimes * (_usualSd + _step);
+        _usualBlocks++;
+        return wild;
     }
 
     /// <summary>A block too short to tell its own spread borrows the usual one; before there is one, 1 %.</summary>
@@ -158,6 +176,6 @@ internal sealed class BlockAverage
     {
         var sd = Math.Sqrt(variance);
         _usualSd = double.IsNaN(_usualSd) ? sd : _usualSd + (0.1 * (Math.Min(sd, (3 * _usualSd) + _step) - _usualSd));
-        return Math.Max(variance, 0.5 * _usualSd * _usualSd);
+        return Math.Max(variance, _usualSd * _usualSd);
     }
 }

@@ -4,37 +4,36 @@ namespace Evenwater.Core.Estimation;
 internal static class Cholesky
 {
     /// <summary>
-    /// Lower triangle L with L Lᵀ = <paramref name="covariance"/>. A pivot that rounding has made negative is taken as 0: that
-    /// direction is known exactly, and process noise opens it again.
+    /// Lower triangle L with L Lᵀ = the leading <paramref name="size"/> rows and columns of a covariance. A pivot that rounding has made
+    /// negative is taken as 0: that direction is known exactly, and process noise opens it again.
     /// </summary>
-    public static void Factor(ReadOnlySpan<double> covariance, Span<double> lower)
+    public static void Factor(ReadOnlySpan<double> covariance, int size, Span<double> lower)
     {
-        const int n = State.Size;
-        lower.Clear();
-        for (var j = 0; j < n; j++)
+        lower[..(size * size)].Clear();
+        for (var j = 0; j < size; j++)
         {
-            var pivot = covariance[(j * n) + j];
+            var pivot = covariance[(j * State.Size) + j];
             for (var k = 0; k < j; k++)
             {
-                pivot -= lower[(j * n) + k] * lower[(j * n) + k];
+                pivot -= lower[(j * size) + k] * lower[(j * size) + k];
             }
 
-            if (!(pivot > 1e-12 * covariance[(j * n) + j]))
+            if (!(pivot > 1e-12 * covariance[(j * State.Size) + j]))
             {
                 continue;
             }
 
             var root = Math.Sqrt(pivot);
-            lower[(j * n) + j] = root;
-            for (var i = j + 1; i < n; i++)
+            lower[(j * size) + j] = root;
+            for (var i = j + 1; i < size; i++)
             {
-                var sum = covariance[(i * n) + j];
+                var sum = covariance[(i * State.Size) + j];
                 for (var k = 0; k < j; k++)
                 {
-                    sum -= lower[(i * n) + k] * lower[(j * n) + k];
+                    sum -= lower[(i * size) + k] * lower[(j * size) + k];
                 }
 
-                lower[(i * n) + j] = sum / root;
+                lower[(i * size) + j] = sum / root;
             }
         }
     }

@@ -7,25 +7,25 @@ namespace Evenwater.Core.Estimation;
 internal sealed class DrawTable
 {
     /// <summary>Paths of a forecast.</summary>
-    public const int Paths = 256;
+    public const int Paths = 128;
 
     /// <summary>Column of the brim's position.</summary>
-    public const int Brim = State.Size;
+    public const int Brim = State.Future;
 
     /// <summary>Column of the standpipe's position.</summary>
-    public const int Standpipe = State.Size + 1;
+    public const int Standpipe = State.Future + 1;
 
-    /// <summary>Column of the time to the flow's next jump.</summary>
-    public const int JumpTime = State.Size + 2;
+    /// <summary>Column of the time to the flow's next jump, s.</summary>
+    public const int JumpSeconds = State.Future + 2;
 
-    /// <summary>Column of its size.</summary>
-    public const int JumpSize = State.Size + 3;
+    /// <summary>Column of the factor it jumps by.</summary>
+    public const int JumpFactor = State.Future + 3;
 
     /// <summary>Column of the tank's own change.</summary>
-    public const int TankChange = State.Size + 4;
+    public const int TankChange = State.Future + 4;
 
     /// <summary>First column of the flow's walk: its value at each node of <see cref="NodeSeconds"/>, in units of one per square root hour.</summary>
-    public const int Walk = State.Size + 5;
+    public const int Walk = State.Future + 5;
 
     private const int Nodes = 36;
     private const int Columns = Walk + Nodes;
@@ -51,6 +51,10 @@ internal sealed class DrawTable
         }
 
         Accumulate();
+        for (var i = 0; i < Paths; i++)
+        {
+            MakeJump(ref _values[(i * Columns) + JumpSeconds], ref _values[(i * Columns) + JumpFactor]);
+        }
     }
 
     /// <summary>Node times of the walk, s: 0, then a quarter longer each time, to beyond 48 h.</summary>
@@ -67,11 +71,19 @@ internal sealed class DrawTable
     /// The walk of a path at a place. Tied to time and not to the step of a forecast, so that a grid broken elsewhere, or a
     /// moment later, follows the same paths.
     /// </summary>
-    public static double WalkAt(ReadOnlySpan<double> path, (int Node, double Part) place) =>
-        path[Walk + place.Node] + (place.Part * (path[Walk + place.Node + 1] - path[Walk + place.Node]));
+    public static double WalkAt(ReadOnlySpan<double> path, in GridStep step) =>
+        path[Walk + step.Node] + (step.Part * (path[Walk + step.Node + 1] - path[Walk + step.Node]));
 
     /// <summary>The draws of one path.</summary>
     public ReadOnlySpan<double> Path(int path) => _values.AsSpan(path * Columns, Columns);
+
+    /// <summary>From two normal draws: the waiting time is exponential; the sign of the other chooses the kind, its size the strength.</summary>
+    private static void MakeJump(ref double time, ref double size)
+    {
+        time = -Math.Log(Normal.Cumulative(time)) * 3600 / (2 * Process.FutureJumpsPerHour);
+        var strength = Normal.Inverse(Math.Clamp((2 * Normal.Cumulative(Math.Abs(size))) - 1, 1e-6, 1 - 1e-6));
+        size = Math.Exp(size > 0 ? Process.SurgeMean + (Process.SurgeSd * strength) : Process.BlockMean + (Process.BlockSd * strength));
+    }
 
     private void Accumulate()
     {

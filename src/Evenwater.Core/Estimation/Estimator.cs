@@ -5,15 +5,25 @@ namespace Evenwater.Core.Estimation;
 /// its mark. Pure and deterministic: the same prior, seed and steps give the same bits. Not a safety device.
 /// </summary>
 /// <remarks>
-/// A sum of Gaussian hypotheses, each carried by an unscented filter, over ln volume, ln flow, its drift, the vessel, its lagging
-/// probe, the tank, the probes' gain ratio and the probe's wander. Conductivity shows only flow/volume; litres come from the
-/// start volume, a measured flow and the floats. When none of these can tell, the ranges grow by themselves.
-/// Draw-offs, drop counter, load cell, level and temperature are not used yet.
+/// A sum of Gaussian hypotheses, each carried by an extended Kalman filter, over ln volume, ln flow, its drift and its fall with the head, the
+/// vessel, its lagging probe and slow corners, the tank, the probes' gain ratio and wander, the vessel's warmth and what it exchanges with
+/// the room, and the zeros of a load cell, a level sensor and a drop counter where there are any. Conductivity and temperature show only
+/// flow/volume; litres come from the start volume, a measured flow, the floats and those sensors. When none of these can tell, the
+/// ranges grow by themselves. Draw-offs are told when they are done.
 /// </remarks>
 public sealed class Estimator
 {
-    /// <summary>Without the vessel's probe for this long the forecast is blind, s.</summary>
+    /// <summary>With nothing that shows what flows into the vessel for this long the forecast is blind, s.</summary>
     private const double BlindSeconds = 600;
+
+    /// <summary>And without its conductivity probe for this long, whatever else is seen, s.</summary>
+    private const double BridgeSeconds = 7200;
+
+    private const double TenMinutes = 600;
+    private const double WarningSeconds = 900;
+
+    /// <summary>A drip that seems to have stopped for this long cannot be told from a probe that sees nothing any more, s.</summary>
+    private const double StoppedSeconds = 1800;
 
     /// <summary>A gap is carried in steps of this, s, but in no more than <see cref="MostGapSteps"/> of them.</summary>
     private const double GapStepSeconds = 120;
@@ -41,7 +51,7 @@ public sealed class Estimator
     /// <param name="seed">Seed of the forecast's draws.</param>
     /// <param name="tripHorizonSeconds">Horizon of <see cref="Forecast.BrimProbability"/>, s, more than 0, at most 48 h.</param>
     /// <exception cref="ArgumentException">The prior is impossible; the message names its part.</exception>
-    public Estimator(Prior prior, ulong seed, double tripHorizonSeconds = 600)
+    public Estimator(Prior prior, ulong seed, double tripHorizonSeconds = 300)
     {
         ArgumentNullException.ThrowIfNull(prior);
         if (!(tripHorizonSeconds > 0 && tripHorizonSeconds <= Quantiles.HorizonSeconds))
@@ -96,7 +106,7 @@ public sealed class Estimator
         if (_time.Turn(valveOpen))
         {
             _sum.Prune(Process.Keep);
-            _sum.BranchOnLeak(Process.LeakChance);
+            Births.OfLeaks(_sum, Process.LeakChance);
         }
 
         _evidence.Add(readings);
@@ -165,9 +175,11 @@ public sealed class Estimator
         other.Evaluations = Evaluations;
     }
 
+    private double BrimWithin(double seconds, double now) => Tails.Brim(_view, _prior, seconds, _plan.OpenSeconds(now, seconds));
+
     private void Advance(double seconds, double openFraction)
     {
-        _sum.Predict(seconds, openFraction, _prior.EvaporationMillilitresPerHour);
+        _sum.Predict(new Motion(seconds, openFraction, _prior, _evidence.TankCelsius));
         Opening.MindStandpipe(_sum, _prior);
         if (!_sum.Normalise())
         {
@@ -179,15 +191,40 @@ public sealed class Estimator
     {
         var seconds = _time.BlockSeconds;
         var closed = _time.OpenFraction == 0;
-        Advance(seconds, _time.OpenFraction);
+        var open = _time.OpenFraction;
+        Advance(seconds, open);
         _time.NextBlock();
-        _evidence.Apply(_sum, seconds);
+        if (_evidence.Apply(_sum, seconds, open))
+        {
+            Relive();
+        }
+
         if (_time.Blocks % Process.BirthBlocks == 0)
         {
             Bear(closed);
         }
 
-        Look(seconds);
+        Look(seconds, open > 0);
+    }
+
+    /// <summary>
+    /// The probes hang in each other's water and have all along: lives through the run so far again with their readings exchanged. Floats, volume and
+    /// temperature are not counted twice; they go on from here.
+    /// </summary>
+    private void Relive()
+    {
+        Opening.Fill(_sum, _prior);
+        var count = _evidence.Relive();
+        for (var i = 0; i < count; i++)
+        {
+            var past = _evidence.Past(i);
+            Advance(past.Seconds, past.OpenFraction);
+            _evidence.See(_sum, past.Vessel, past.Tank, past.Seconds);
+            if (i % Process.BirthBlocks == 0)
+            {
+                Bear(past.OpenFraction == 0);
+            }
+        }
     }
 
     /// <summary>What may have changed unseen since the last births: the flow, or that a closed valve holds.</summary>
@@ -195,26 +232,37 @@ public sealed class Estimator
     {
         const double hours = Process.BirthBlocks * Process.BlockSeconds / 3600;
         _sum.Prune(closed ? Process.KeepClosed : Process.Keep);
-        _sum.Branch(Process.JumpsPerHour * hours, onlyLeaking: closed);
-        if (closed)
+        if (!closed)
         {
-            _sum.BranchOnLeak(Process.LeaksPerHour * hours);
+            Births.OfFlow(_sum, hours);
+            return;
         }
+
+        Births.OfLeakingFlow(_sum, hours);
+        Births.OfLeaks(_sum, Process.LeaksPerHour * hours);
     }
 
-    private void Look(double seconds)
+    /// <summary>Temperature, load cell and level sensor bridge a dead conductivity probe for a while: they show the level, not the match.</summary>
+    private bool IsBlind() => !_evidence.BothSeen
+        || _evidence.UnseenSeconds > BlindSeconds
+        || _evidence.VesselUnseenSeconds > BridgeSeconds
+        || (_flowWatch.StoppedSeconds > StoppedSeconds && !_evidence.VolumeSeen);
+
+    private void Look(double seconds, bool open)
     {
         _sum.CopyTo(_view);
         _evidence.Colour(_view);
         var now = _time.SinceStart;
-        var flow = _flowWatch.Watch(_sum.Mean(State.LnFlow), Math.Sqrt(_sum.Variance(State.LnFlow)), seconds);
+        var flow = _flowWatch.Watch(_sum, seconds, open);
         _latest = _forward.Look(_view, now) with
         {
             At = _time.Last,
             MatchedProbability = _evidence.BothSeen ? Tails.Matched(_view, _prior.ToleranceMicrosiemensPerCm) : 0,
-            BrimProbability = Tails.Brim(_view, _prior, _tripHorizonSeconds, _plan.OpenSeconds(now, _tripHorizonSeconds)),
-            Health = !_evidence.BothSeen || _evidence.VesselUnseenSeconds > BlindSeconds ? Health.Blind
-                : _evidence.VesselReason != Reason.None || _evidence.TankReason != Reason.None ? Health.Degraded
+            BrimProbability = BrimWithin(_tripHorizonSeconds, now),
+            QuietBrimProbability = Tails.Brim(_view, _prior, WarningSeconds, _plan.OpenSeconds(now, WarningSeconds), quiet: true),
+            BrimProbabilityTenMinutes = BrimWithin(TenMinutes, now),
+            Health = IsBlind() ? Health.Blind
+                : _evidence.Swapped || _evidence.VesselReason != Reason.None || _evidence.TankReason != Reason.None ? Health.Degraded
                 : Health.Ok,
             VesselReason = _evidence.VesselReason,
             TankReason = _evidence.TankReason,

@@ -14,6 +14,7 @@ internal struct EventLatch
         }
 
         var now = (leaking > Process.LeakSure ? ForecastEvents.Leak : 0)
+            | (evidence.Swapped ? ForecastEvents.Swapped : 0)
             | (evidence.TankChanging ? ForecastEvents.TankChange : 0)
             | (IsTrouble(evidence.VesselReason) ? ForecastEvents.ProbeVessel : 0)
             | (IsTrouble(evidence.TankReason) ? ForecastEvents.ProbeTank : 0);

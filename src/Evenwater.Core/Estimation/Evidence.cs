@@ -3,16 +3,30 @@ namespace Evenwater.Core.Estimation;
 /// <summary>Everything that is read during a block, and what it says to the hypotheses when the block closes.</summary>
 internal sealed class Evidence
 {
+    /// <summary>So many blocks must look exchanged before it is believed.</summary>
+    private const int ExchangedBlocks = 3;
     private readonly BlockAverage _vesselBlock;
     private readonly BlockAverage _tankBlock;
     private readonly ProbeEvidence _vessel = new(isTank: false);
     private readonly ProbeEvidence _tank = new(isTank: true);
     private readonly FloatWatch _low;
     private readonly FloatWatch _high;
+    private readonly Prior _prior;
     private TankWatch _tankWatch;
+    private WarmthEvidence _warmth;
+    private VolumeEvidence _mass;
+    private VolumeEvidence _level;
+    private DropEvidence _drops;
+    private readonly SwapWatch _swap = new();
+    private double _tankUnseenSeconds;
+    private int _exchangedBlocks;
 
     public Evidence(Prior prior)
     {
+        _prior = prior;
+        _mass = new VolumeEvidence(Channel.Mass, State.Tare, 1, prior.LoadCellTareSdKilograms, Process.MassFloor);
+        _level = new VolumeEvidence(
+            Channel.Level, State.LevelOffset, prior.VesselAreaSquareMetres is > 0 and var area ? 1 / area : 0, prior.LevelOffsetSdMillimetres, Process.LevelFloor);
         _vesselBlock = new BlockAverage(prior.QuantisationMicrosiemensPerCm);
         _tankBlock = new BlockAverage(prior.QuantisationMicrosiemensPerCm);
         _low = new FloatWatch(Channel.FloatLow, prior.FloatLowLitres, prior.FloatSdLitres);
@@ -22,41 +36,130 @@ internal sealed class Evidence
     /// <summary>Whether both probes were ever seen: before that nothing can be said about a match.</summary>
     public bool BothSeen => _vessel.Seen && _tank.Seen;
 
+    /// <summary>The tank's temperature, °C; null before it was seen.</summary>
+    public double? TankCelsius => _warmth.TankCelsius;
+
     public Reason VesselReason => _vessel.Reason;
 
     public Reason TankReason => _tank.Reason;
 
+    /// <summary>Whether the two probes hang in each other's water; their readings are exchanged then.</summary>
+    public bool Swapped { get; private set; }
+
+    /// <summary>Whether a load cell or level sensor has just shown the volume.</summary>
+    public bool VolumeSeen { get; private set; }
+
     public bool TankChanging => _tankWatch.Changing;
 
-    /// <summary>How long the vessel's probe has not been of use, s.</summary>
+    /// <summary>How long the vessel's conductivity probe has not been of use, s.</summary>
     public double VesselUnseenSeconds { get; private set; }
+
+    /// <summary>How long nothing has shown what flows into the vessel, s: neither conductivity nor temperature nor a load cell or level sensor.</summary>
+    public double UnseenSeconds { get; private set; }
 
     public void Add(in Readings readings)
     {
         _vesselBlock.Add(readings[Channel.VesselConductivity]);
         _tankBlock.Add(readings[Channel.TankConductivity]);
+        _warmth.Add(readings);
+        _mass.Add(readings);
+        _level.Add(readings);
+        _drops.Add(readings);
         _low.Add(readings);
         _high.Add(readings);
     }
 
     public void AfterGap(double seconds)
     {
+        UnseenSeconds += seconds;
         VesselUnseenSeconds += seconds;
+        _drops.AfterGap();
         _low.AfterGap();
         _high.AfterGap();
     }
 
     /// <summary>Closes the block of <paramref name="seconds"/> and conditions <paramref name="sum"/> on it.</summary>
-    public void Apply(GaussianSum sum, double seconds)
+    /// <returns>True when the probes have just turned out to be swapped from the start.</returns>
+    public bool Apply(GaussianSum sum, double seconds, double openFraction)
     {
         var vessel = _vesselBlock.Close();
         var tank = _tankBlock.Close();
-        _tankWatch.Watch(sum, tank, seconds);
-        _vessel.Apply(sum, vessel, _tank.Seen);
-        _tank.Apply(sum, tank, _vessel.Seen);
+        if (Swapped)
+        {
+            (vessel, tank) = (tank, vessel);
+        }
+
+        if (LooksExchanged(sum, vessel, tank))
+        {
+            if (++_exchangedBlocks < ExchangedBlocks)
+            {
+                UnseenSeconds += seconds;
+                VesselUnseenSeconds += seconds;
+                return false;
+            }
+
+            Swapped = !Swapped;
+            (vessel, tank) = (tank, vessel);
+            _swap.Forget();
+        }
+
+        _exchangedBlocks = 0;
+        See(sum, vessel, tank, seconds);
+        AssumeTank(sum, seconds);
+        VolumeSeen = _mass.Apply(sum) | _level.Apply(sum);
+        var shown = _warmth.Apply(sum, _prior) | VolumeSeen;
+        _drops.Apply(sum, _prior, seconds, openFraction);
         Feel(sum, _low);
         Feel(sum, _high);
         VesselUnseenSeconds = _vessel.Reason == Reason.None ? 0 : VesselUnseenSeconds + seconds;
+        UnseenSeconds = _vessel.Reason == Reason.None || shown ? 0 : UnseenSeconds + seconds;
+        var swapped = _swap.Watch(new PastBlock(vessel, tank, seconds, openFraction));
+        Swapped ^= swapped;
+        return swapped;
+    }
+
+    /// <summary>Forgets what was made of the readings so far: with the probes exchanged the run is lived through again.</summary>
+    /// <returns>How many blocks there are to live through.</returns>
+    public int Relive()
+    {
+        _vessel.Forget();
+        _tank.Forget();
+        _tankWatch = default;
+        _warmth.Restart();
+        _mass.Restart();
+        _level.Restart();
+        _drops.Restart();
+        var count = _swap.Count;
+        _swap.Forget();
+        return count;
+    }
+
+    /// <summary>One kept block, the other way round.</summary>
+    public PastBlock Past(int i) => _swap[i] with { Vessel = _swap[i].Tank, Tank = _swap[i].Vessel };
+
+    /// <summary>What the two probes say.</summary>
+    public void See(GaussianSum sum, in Block vessel, in Block tank, double seconds)
+    {
+        _tankWatch.Watch(sum, tank, seconds);
+        _vessel.Apply(sum, vessel, _tank.Seen);
+        _tank.KeepGain = _tankWatch.Changing;
+        _tank.Apply(sum, tank, _vessel.Seen);
+    }
+
+    /// <summary>Whether each probe reads, all at once, what the other should.</summary>
+    private bool LooksExchanged(GaussianSum sum, in Block vessel, in Block tank)
+    {
+        if (!vessel.IsGood || !tank.IsGood || !_vessel.Seen || !_tank.Seen)
+        {
+            return false;
+        }
+
+        var expected = sum.Mean(State.Probe);
+        var other = sum.Mean(State.Tank);
+        var apart = Math.Abs(expected - other);
+        return apart > 0.06 * other
+            && Math.Abs(vessel.Mean - other) < 0.25 * apart
+            && Math.Abs(tank.Mean - expected) < 0.25 * apart;
     }
 
     /// <summary>Turns <paramref name="view"/> into the estimate as seen with what is true now and may not be counted twice.</summary>
@@ -75,7 +178,36 @@ internal sealed class Evidence
         _low.CopyTo(other._low);
         _high.CopyTo(other._high);
         other._tankWatch = _tankWatch;
+        other._warmth = _warmth;
+        other._mass = _mass;
+        other._level = _level;
+        other._drops = _drops;
+        other._tankUnseenSeconds = _tankUnseenSeconds;
+        _swap.CopyTo(other._swap);
+        other.Swapped = Swapped;
+        other._exchangedBlocks = _exchangedBlocks;
+        other.UnseenSeconds = UnseenSeconds;
         other.VesselUnseenSeconds = VesselUnseenSeconds;
+        other.VolumeSeen = VolumeSeen;
+    }
+
+    /// <summary>
+    /// Nothing has come from the tank's probe: after a while the run goes on with what the keeper measured, or without any idea,
+    /// and the vessel's own course then shows where it is heading.
+    /// </summary>
+    private void AssumeTank(GaussianSum sum, double seconds)
+    {
+        _tankUnseenSeconds += seconds;
+        if (_tank.Seen || !_vessel.Seen || _tankUnseenSeconds < Process.TankPatienceSeconds)
+        {
+            return;
+        }
+
+        var vessel = sum.Mean(State.Mixed);
+        _tank.Assume(
+            sum,
+            _prior.TankMicrosiemensPerCm ?? vessel,
+            _prior.TankMicrosiemensPerCm is { } tank ? tank * _prior.TankRelativeSd : vessel * Process.TankIgnorance);
     }
 
     private static void Feel(GaussianSum sum, FloatWatch watch)

@@ -9,9 +9,6 @@ internal static class FloatEvidence
     /// <summary>The water has just reached it: a measurement of the volume, beside a branch in which it is faulty.</summary>
     public static void Crossed(GaussianSum sum, FloatWatch watch)
     {
-        Span<double> row = stackalloc double[State.Size];
-        row.Clear();
-        row[State.LnVolume] = 1;
         var sd = Process.FloatWiden * watch.LnSd;
         for (var i = BranchFaulty(sum, Process.FloatFaulty / FaultyRange) - 1; i >= 0; i--)
         {
@@ -20,7 +17,7 @@ internal static class FloatEvidence
             var total = h.Variance(State.LnVolume) + (sd * sd);
             h.LogWeight += Math.Log(1 - Process.FloatFaulty) - (0.5 * innovation * innovation / total)
                 - (0.5 * Math.Log(2 * Math.PI * total));
-            h.Update(row, innovation, sd * sd);
+            h.Update(new Sight([State.LnVolume], [1]), innovation, sd * sd);
         }
 
         sum.Prune(Process.Keep);
@@ -53,7 +50,7 @@ internal static class FloatEvidence
         {
             var h = view[i];
             var faulty = Process.FloatFaulty;
-            if (!view.IsFull && Chance(h, watch, -1) < 0.9)
+            if (view.Room > 0 && Chance(h, watch, -1) < 0.9)
             {
                 var twin = view.Add();
                 h.CopyTo(twin);

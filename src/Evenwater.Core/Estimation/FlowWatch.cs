@@ -1,36 +1,80 @@
 namespace Evenwater.Core.Estimation;
 
-/// <summary>Notices that the flow has jumped: its estimate has left a slow average of itself by more than it is uncertain.</summary>
+/// <summary>Notices that the flow has jumped: it is very probably far from a slow average of itself.</summary>
 internal struct FlowWatch
 {
-    /// <summary>ln flow: a factor of 1.6.</summary>
-    private const double Jump = 0.47;
-    private const double SettledSd = 0.25;
+    /// <summary>ln flow: a factor of 1.5.</summary>
+    private const double Far = 0.4;
+    private const double SettledSd = 0.3;
     private const double SlowSeconds = 3600;
-    private double _reference;
-    private bool _settled;
 
-    public ForecastEvents Watch(double lnFlow, double sd, double seconds)
+    /// <summary>ln of how little is left of a drip that has stopped: an eighth.</summary>
+    private const double Stopped = 2.08;
+    private const double StoppedSure = 0.95;
+    private double _reference;
+    private double _highest;
+    private bool _settled;
+    private bool _everSettled;
+
+    /// <summary>
+    /// How long the drip has seemed to have stopped although the valve is open, s. A probe that no longer sees the water looks just the same.
+    /// </summary>
+    public double StoppedSeconds { get; private set; }
+
+    /// <summary>Takes the estimate after a block.</summary>
+    public ForecastEvents Watch(GaussianSum sum, double seconds, bool open)
     {
+        var mean = sum.Mean(State.LnFlow);
+        Stop(sum, open ? seconds : 0);
+        var isSettled = sum.Variance(State.LnFlow) < SettledSd * SettledSd;
         if (!_settled)
         {
-            _settled = sd < SettledSd;
-            _reference = lnFlow;
+            _settled = isSettled;
+            _reference = mean;
+            _highest = _everSettled ? _highest : mean;
+            _everSettled |= isSettled;
             return ForecastEvents.None;
         }
 
-        var apart = lnFlow - _reference;
-        if (Math.Abs(apart) > Jump && sd < SettledSd)
+        var (above, below) = Beyond(sum);
+        if (above > Process.JumpSure || below > Process.JumpSure)
         {
-            _reference = lnFlow;
-            return apart > 0 ? ForecastEvents.FlowUp : ForecastEvents.FlowDown;
+            _reference = mean;
+            _settled = isSettled;
+            return above > Process.JumpSure ? ForecastEvents.FlowUp : ForecastEvents.FlowDown;
         }
 
-        if (sd < SettledSd)
+        if (isSettled)
         {
-            _reference += apart * (1 - Math.Exp(-seconds / SlowSeconds));
+            _highest = Math.Max(_highest, mean);
+            _reference += (mean - _reference) * (1 - Math.Exp(-seconds / SlowSeconds));
         }
 
         return ForecastEvents.None;
+    }
+
+    private void Stop(GaussianSum sum, double seconds)
+    {
+        var flows = 0.0;
+        for (var i = 0; i < sum.Count; i++)
+        {
+            flows += sum.Weight(i) * Normal.Cumulative((sum[i].Mean[State.LnFlow] - _highest + Stopped) / Math.Max(sum[i].Sd(State.LnFlow), 1e-3));
+        }
+
+        StoppedSeconds = !_everSettled || flows > 1 - StoppedSure ? 0 : StoppedSeconds + seconds;
+    }
+
+    private readonly (double Above, double Below) Beyond(GaussianSum sum)
+    {
+        var (above, below) = (0.0, 0.0);
+        for (var i = 0; i < sum.Count; i++)
+        {
+            var z = (sum[i].Mean[State.LnFlow] - _reference) / Math.Max(sum[i].Sd(State.LnFlow), 1e-3);
+            var far = Far / Math.Max(sum[i].Sd(State.LnFlow), 1e-3);
+            above += sum.Weight(i) * Normal.Cumulative(z - far);
+            below += sum.Weight(i) * Normal.Cumulative(-z - far);
+        }
+
+        return (above, below);
     }
 }

@@ -101,6 +101,15 @@ public readonly record struct Forecast
     /// <summary>Probability that brim less freeboard is passed within the station's trip horizon, 0 to 1.</summary>
     public double BrimProbability { get; init; }
 
+    /// <summary>
+    /// Probability that it is passed within a quarter of an hour although nothing jumps, 0 to 1: what a warning is given by, so that a surge
+    /// that may come some night does not warn every night.
+    /// </summary>
+    public double QuietBrimProbability { get; init; }
+
+    /// <summary>The same within 600 s, whatever the station's horizon.</summary>
+    public double BrimProbabilityTenMinutes { get; init; }
+
     /// <summary>How far this may be believed.</summary>
     public Health Health { get; init; }
 

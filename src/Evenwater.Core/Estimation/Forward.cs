@@ -3,11 +3,12 @@ namespace Evenwater.Core.Estimation;
 /// <summary>Runs the estimate forward along sampled paths and reads the quantiles off them.</summary>
 internal sealed class Forward
 {
+    private const int N = State.Future;
     private readonly Prior _prior;
     private readonly ValvePlan _plan;
     private readonly DrawTable _draws;
     private readonly TimeGrid _grid = new();
-    private readonly double[] _lower = new double[State.Size * State.Size];
+    private readonly double[] _lower = new double[N * N];
     private readonly double[] _volume = new double[DrawTable.Paths];
     private readonly double[] _flow = new double[DrawTable.Paths];
     private readonly double[] _match = new double[DrawTable.Paths];
@@ -24,7 +25,7 @@ internal sealed class Forward
     public Forecast Look(GaussianSum view, double now)
     {
         _grid.Lay(_plan, now);
-        Span<double> x = stackalloc double[State.Size];
+        Span<double> x = stackalloc double[N];
         var chosen = -1;
         var below = 0.0;
         for (var path = 0; path < DrawTable.Paths; path++)
@@ -36,14 +37,14 @@ internal sealed class Forward
                 below += view.Weight(chosen);
                 if (below > u || chosen == view.Count - 1)
                 {
-                    Cholesky.Factor(view[chosen].Covariance, _lower);
+                    Cholesky.Factor(view[chosen].Covariance, N, _lower);
                 }
             }
 
             var draws = _draws.Path(path);
             Draw(view[chosen], draws, x);
-            _volume[path] = Math.Exp(x[State.LnVolume]);
-            _flow[path] = Math.Exp(x[State.LnFlow]);
+            _volume[path] = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
+            _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));
             (_match[path], _brim[path]) = Follow(view[chosen], x, draws);
         }
 
@@ -58,12 +59,12 @@ internal sealed class Forward
 
     private void Draw(Hypothesis h, ReadOnlySpan<double> draws, Span<double> x)
     {
-        for (var i = 0; i < State.Size; i++)
+        for (var i = 0; i < N; i++)
         {
             var sum = h.Mean[i];
             for (var j = 0; j <= i; j++)
             {
-                sum += _lower[(i * State.Size) + j] * draws[j];
+                sum += _lower[(i * N) + j] * draws[j];
             }
 
             x[i] = sum;
@@ -72,60 +73,77 @@ internal sealed class Forward
 
     private (double Match, double Brim) Follow(Hypothesis h, ReadOnlySpan<double> x, ReadOnlySpan<double> draws)
     {
-        var volume = Math.Exp(x[State.LnVolume]);
-        var lnFlow = x[State.LnFlow];
-        var drift = x[State.Drift];
+        var volume = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
         var tank = x[State.Tank];
-        var apart = x[State.Mixed] - tank;
+        var surplus = (x[State.Mixed] - tank) * volume;
         var rim = _prior.BrimLitres * (1 + (_prior.BrimRelativeSd * draws[DrawTable.Brim]));
         var mark = rim - _prior.FreeboardLitres;
         var ceiling = Ceiling(h, volume, rim, draws);
-        var jumpAt = -Math.Log(Normal.Cumulative(draws[DrawTable.JumpTime])) * 3600 / Process.JumpsPerHour;
         var tolerance = _prior.ToleranceMicrosiemensPerCm;
-        var driftHours = h.Clogs ? Process.ClogHours : Process.DriftHours;
-        var walked = 0.0;
-        var match = Math.Abs(apart) <= tolerance ? 0 : Quantiles.Beyond;
+        var driftMean = h.Clogs ? Process.ClogMean : Process.DriftMean;
+        var drift = x[State.Drift] - driftMean;
+        var jumpAt = draws[DrawTable.JumpSeconds];
+        var head = Math.Clamp(x[State.Head], -0.3, 0.9) / _prior.BrimLitres;
+        var flow = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10)) / 60_000 / Math.Max(1 - (head * volume), 0.1);
+        var exponent = 0.0;
+        var apart = Math.Abs(surplus / volume);
+        var match = apart <= tolerance ? 0 : Quantiles.Beyond;
         var brim = volume >= mark ? 0 : Quantiles.Beyond;
 
         for (var k = 0; k < _grid.Count && (double.IsInfinity(match) || double.IsInfinity(brim)); k++)
         {
-            var start = _grid.Start(k);
-            var seconds = _grid.Seconds(k);
-            var hours = seconds / 3600;
-            if (start >= jumpAt)
+            ref readonly var step = ref _grid[k];
+            if (step.Start >= jumpAt)
             {
-                lnFlow += Process.JumpSd * draws[DrawTable.JumpSize];
+                flow *= draws[DrawTable.JumpFactor];
                 jumpAt = double.PositiveInfinity;
             }
 
-            var walk = DrawTable.WalkAt(draws, _grid.EndPlace(k));
-            var step = (drift * hours) + (Process.FlowWalk * (walk - walked));
-            walked = walk;
-            var open = _grid.OpenFraction(k);
-            var added = Math.Exp(Math.Clamp(lnFlow + (0.5 * step), -10, 10)) * (open + ((1 - open) * h.LeakFraction)) * seconds / 60_000;
-            var (kept, after) = Dilution.Of(volume, added, ceiling);
-            if (double.IsInfinity(brim) && after >= mark)
+            // The drift so far: its mean and its own deviation, which fades.
+            var next = (driftMean * step.EndHours) + (drift * (h.Clogs ? step.FadedClog : step.Faded)) + (Process.FlowWalk * DrawTable.WalkAt(draws, step));
+            var passed = step.OpenSeconds + ((step.Seconds - step.OpenSeconds) * h.LeakFraction);
+            var added = passed <= 0 ? 0
+                : flow * Math.Exp(Math.Clamp(0.5 * (exponent + next), -12, 6)) * Math.Max(1 - (head * volume), 0.1) * passed;
+            exponent = next;
+            var evaporated = step.Seconds * _prior.EvaporationMillilitresPerHour / 3.6e6;
+            var full = volume + added;
+            if (full >= mark && double.IsInfinity(brim) && ceiling >= mark)
             {
-                brim = start + (seconds * Math.Clamp((mark - volume) / (after - volume), 0, 1));
+                brim = step.Start + (step.Seconds * Math.Clamp((mark - volume) / (full - volume), 0, 1));
             }
 
-            var evaporated = _prior.EvaporationMillilitresPerHour * hours / 1000;
-            var next = (apart * kept) + (evaporated * (tank + apart) / after)
-                + (Process.TankWalk * tank * draws[DrawTable.TankChange] * (Math.Sqrt((start + seconds) / 3600) - Math.Sqrt(start / 3600)));
-            if (double.IsInfinity(match) && Math.Abs(next) <= tolerance)
+            surplus += evaporated * (tank + (surplus / volume));
+            var over = full - ceiling;
+            if (over > 0)
             {
-                // While a vessel fills, 1/difference grows in proportion to what is added: exact there, close when it overflows.
-                var share = ((Math.Abs(apart) / tolerance) - 1) / Math.Max((Math.Abs(apart) / Math.Max(Math.Abs(next), 1e-9)) - 1, 1e-9);
-                match = start + (seconds * Math.Clamp(share, 0, 1));
+                surplus *= Math.Exp(-over / ceiling);
+                full = ceiling;
             }
 
-            apart = next;
-            volume = after < ceiling ? Math.Max(after - evaporated, 0.5 * after) : after;
-            lnFlow += step;
-            drift = Process.DriftMean + ((drift - Process.DriftMean) * Math.Exp(-hours / driftHours));
+            var apartThen = Math.Abs((surplus / full) - (Process.TankFuture * tank * draws[DrawTable.TankChange] * step.RootHours));
+            if (apartThen <= tolerance && double.IsInfinity(match))
+            {
+                match = step.Start + (step.Seconds * Share(apart, apartThen, tolerance, over > 0));
+            }
+
+            apart = apartThen;
+            volume = over > 0 ? full : Math.Max(full - evaporated, 0.5 * full);
         }
 
         return (match, brim);
+    }
+
+    /// <summary>Where within a step the difference passes the tolerance: 1/difference grows evenly while a vessel fills, its logarithm falls
+    /// evenly while it overflows.</summary>
+    private static double Share(double before, double after, double tolerance, bool overflows)
+    {
+        after = Math.Max(after, 1e-9);
+        if (before <= after)
+        {
+            return 1;
+        }
+
+        return Math.Clamp(overflows ? Math.Log(before / tolerance) / Math.Log(before / after) : ((before / tolerance) - 1) / ((before / after) - 1), 0, 1);
     }
 
     /// <summary>The volume this path cannot exceed: its standpipe, else its rim.</summary>

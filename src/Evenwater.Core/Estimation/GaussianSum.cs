@@ -5,8 +5,6 @@ internal sealed class GaussianSum
 {
     private const int Capacity = 160;
     private readonly Hypothesis[] _pool = new Hypothesis[Capacity];
-    private readonly Unscented _unscented = new();
-
     public GaussianSum()
     {
         for (var i = 0; i < Capacity; i++)
@@ -19,7 +17,8 @@ internal sealed class GaussianSum
 
     public Hypothesis this[int i] => _pool[i];
 
-    public bool IsFull => Count == Capacity;
+    /// <summary>How many more it can hold.</summary>
+    public int Room => Capacity - Count;
 
     /// <summary>A hypothesis to fill in, or to copy into.</summary>
     public Hypothesis Add() => _pool[Count++];
@@ -29,12 +28,11 @@ internal sealed class GaussianSum
     /// <summary>Normalised weight of one hypothesis, after <see cref="Normalise"/>.</summary>
     public double Weight(int i) => Math.Exp(_pool[i].LogWeight);
 
-    public void Predict(double seconds, double openFraction, double evaporationMillilitresPerHour)
+    public void Predict(in Motion motion)
     {
-        var motion = new Motion(seconds, openFraction, evaporationMillilitresPerHour);
         for (var i = 0; i < Count; i++)
         {
-            _unscented.Predict(_pool[i], motion);
+            motion.Move(_pool[i]);
         }
     }
 
@@ -113,49 +111,6 @@ internal sealed class GaussianSum
         }
 
         return variance;
-    }
-
-    /// <summary>Every hypothesis gets a child whose flow may have jumped; while closed only what leaks has a flow.</summary>
-    public void Branch(double jumpChance, bool onlyLeaking = false)
-    {
-        var parents = Math.Min(Count, Capacity - Count);
-        for (var i = 0; i < parents; i++)
-        {
-            if (onlyLeaking && !_pool[i].Leaks)
-            {
-                continue;
-            }
-
-            var child = Add();
-            _pool[i].CopyTo(child);
-            child.Widen(State.LnFlow, Process.JumpSd * Process.JumpSd);
-            child.LogWeight += Math.Log(jumpChance);
-            _pool[i].LogWeight += Math.Log(1 - jumpChance);
-        }
-    }
-
-    /// <summary>The closed valve may leak, or begin to.</summary>
-    public void BranchOnLeak(double chance)
-    {
-        var fractions = Process.LeakFractions;
-        var parents = Count;
-        for (var i = 0; i < parents; i++)
-        {
-            if (_pool[i].Leaks)
-            {
-                continue;
-            }
-
-            foreach (var fraction in fractions)
-            {
-                var child = Add();
-                _pool[i].CopyTo(child);
-                child.LeakFraction = fraction;
-                child.LogWeight += Math.Log(chance / fractions.Length);
-            }
-
-            _pool[i].LogWeight += Math.Log(1 - chance);
-        }
     }
 
     /// <summary>

@@ -53,18 +53,24 @@ internal static class Opening
         foreach (var clogs in (ReadOnlySpan<bool>)[false, true])
         {
             var h = sum.Add();
+            h.Mean.AsSpan().Clear();
+            h.Covariance.AsSpan().Clear();
             h.LogWeight = logWeight + Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare);
             h.Clogs = clogs;
+            h.DoubtsTank = false;
             h.LeakFraction = 0;
             h.Overflowing = false;
             h.Set(State.LnVolume, Math.Log(prior.StartVolumeLitres), Square(prior.StartVolumeRelativeSd));
             h.Set(State.LnFlow, lnFlow, Square(lnFlowSd));
             h.Set(State.Drift, clogs ? Process.ClogMean : Process.DriftMean, Square(clogs ? Process.ClogSd : Process.DriftSd));
+            h.Set(State.Head, Process.HeadMean, Square(Process.HeadSd));
             h.Set(State.Mixed, Unseen, 0);
             h.Set(State.Probe, Unseen, 0);
             h.Set(State.Tank, Unseen, 0);
+            h.Active = State.Usual;
+            h.Set(State.SlowShare, Process.SlowShareMean, Square(Process.SlowShareSd));
+            h.Set(State.LagShare, 1, Square(Process.LagShareSd));
             h.Set(State.LnGain, 0, Square(prior.GainRatioRelativeSd));
-            h.Set(State.Wander, 0, 0);
         }
     }
 

@@ -88,7 +88,7 @@ public sealed record Prior
     public double? RoomCelsius { get; init; }
 
     /// <summary>Heat exchange of the vessel with the room, W/K; known within a factor of about 1.6.</summary>
-    public double HeatExchangeWattsPerKelvin { get; init; } = 2;
+    public double HeatExchangeWattsPerKelvin { get; init; } = 1.5;
 
     /// <summary>Relative standard deviation of the two conductivity probes' gain ratio (matched in one cup 0.003, unmatched 0.021).</summary>
     public double GainRatioRelativeSd { get; init; } = 0.021;

@@ -6,9 +6,16 @@ namespace Evenwater.Core.Estimation;
 /// </summary>
 internal sealed class ProbeEvidence
 {
+    /// <summary>One odd block is a bubble; three in a row are news.</summary>
+    private const int TroubleBlocks = 3;
+    private const double Absurd = 0.2;
     private readonly bool _isTank;
     private readonly double _floor;
     private int _rejectedBlocks;
+
+    private static ReadOnlySpan<int> SeenOfVessel => [State.Mixed, State.Probe, State.Slow, State.LagShare, State.SlowShare, State.Wander];
+
+    private static ReadOnlySpan<int> SeenOfTank => [State.Tank, State.LnGain];
 
     public ProbeEvidence(bool isTank)
     {
@@ -18,6 +25,9 @@ internal sealed class ProbeEvidence
 
     /// <summary>Whether a good block was ever seen.</summary>
     public bool Seen { get; private set; }
+
+    /// <summary>While the tank's own water changes its reading says nothing about the gains: they are considered, not updated (Schmidt 1966).</summary>
+    public bool KeepGain { get; set; }
 
     /// <summary>Why the latest block was not used, or <see cref="Reason.None"/>.</summary>
     public Reason Reason { get; private set; }
@@ -32,6 +42,12 @@ internal sealed class ProbeEvidence
         Reason = block.Reason;
         if (!block.IsGood)
         {
+            return;
+        }
+
+        if (Seen && otherSeen && IsAbsurd(sum, block.Mean))
+        {
+            Reason = Reason.OutOfRange;
             return;
         }
 
@@ -50,10 +66,25 @@ internal sealed class ProbeEvidence
 
         var rejecting = Update(sum, block.Mean, noise);
         _rejectedBlocks = rejecting > 0.98 ? _rejectedBlocks + 1 : 0;
-        if (_rejectedBlocks > 0)
+        if (_rejectedBlocks >= TroubleBlocks)
         {
             Reason = Reason.Disagrees;
         }
+    }
+
+    /// <summary>As if no block had been seen yet.</summary>
+    public void Forget()
+    {
+        Seen = false;
+        _rejectedBlocks = 0;
+        Reason = Reason.None;
+    }
+
+    /// <summary>Begins without a block of its own, from what else is known.</summary>
+    public void Assume(GaussianSum sum, double value, double sd)
+    {
+        Seen = true;
+        Begin(sum, value, sd * sd);
     }
 
     public void CopyTo(ProbeEvidence other)
@@ -63,50 +94,73 @@ internal sealed class ProbeEvidence
         other.Reason = Reason;
     }
 
+    /// <summary>
+    /// Conditions every hypothesis on the block. The vessel's probe also weighs them against each other; the tank's does not: what it reads is
+    /// the same news for all of them, and those who doubt it must not lose by that.
+    /// </summary>
     private double Update(GaussianSum sum, double measured, double noise)
     {
-        Span<double> row = stackalloc double[State.Size];
         Span<double> cross = stackalloc double[State.Size];
+        Span<double> by = stackalloc double[6];
+        var seen = _isTank ? SeenOfTank : SeenOfVessel;
+        var sight = new Sight(seen, by[..seen.Length]);
         var rejecting = 0.0;
         var total = 0.0;
         for (var i = 0; i < sum.Count; i++)
         {
             var h = sum[i];
-            var weight = Math.Exp(h.LogWeight);
-            total += weight;
-            var innovation = measured - Expect(h, row);
-            var spread = h.Spread(row, cross) + noise;
-            var outlier = Process.Outlier / measured;
-            if (innovation * innovation > Process.GateSd * Process.GateSd * spread)
+            if (_isTank && h.DoubtsTank)
             {
-                rejecting += weight;
-                h.LogWeight += Math.Log(outlier);
                 continue;
             }
 
-            var density = Math.Exp(-0.5 * innovation * innovation / spread) / Math.Sqrt(2 * Math.PI * spread);
-            h.LogWeight += Math.Log(((1 - Process.Outlier) * density) + outlier);
+            var weight = Math.Exp(h.LogWeight);
+            total += weight;
+            var innovation = measured - Expect(h, by);
+            var spread = h.Spread(sight, cross) + noise;
+            var outlier = Process.Outlier / measured;
+            var rejects = innovation * innovation > Process.GateSd * Process.GateSd * spread;
+            rejecting += rejects ? weight : 0;
+            if (!_isTank)
+            {
+                var density = rejects ? 0 : Math.Exp(-0.5 * innovation * innovation / spread) / Math.Sqrt(2 * Math.PI * spread);
+                h.LogWeight += Math.Log(((1 - Process.Outlier) * density) + outlier);
+            }
+
+            if (rejects)
+            {
+                continue;
+            }
+
+            var (gain, variance) = (h.Mean[State.LnGain], h.Variance(State.LnGain));
             h.Shrink(cross, innovation / spread, 1 / spread);
+            if (KeepGain)
+            {
+                h.Mean[State.LnGain] = gain;
+                h.Covariance[(State.LnGain * State.Size) + State.LnGain] = variance;
+            }
         }
 
         sum.Normalise();
-        return rejecting / total;
+        return total > 0 ? rejecting / total : 0;
     }
 
-    private double Expect(Hypothesis h, Span<double> row)
+    /// <summary>What the hypothesis expects to be read, and how that depends on the components seen.</summary>
+    private double Expect(Hypothesis h, Span<double> by)
     {
-        row.Clear();
-        if (!_isTank)
+        var x = h.Mean;
+        if (_isTank)
         {
-            row[State.Probe] = 1;
-            row[State.Wander] = 1;
-            return h.Mean[State.Probe] + h.Mean[State.Wander];
+            var gain = Math.Exp(x[State.LnGain]);
+            (by[0], by[1]) = (gain, gain * x[State.Tank]);
+            return gain * x[State.Tank];
         }
 
-        var gain = Math.Exp(h.Mean[State.LnGain]);
-        row[State.Tank] = gain;
-        row[State.LnGain] = gain * h.Mean[State.Tank];
-        return gain * h.Mean[State.Tank];
+        var behind = x[State.Mixed] - x[State.Probe];
+        var ahead = x[State.Mixed] - x[State.Slow];
+        (by[0], by[1], by[2]) = (1 - x[State.LagShare] + x[State.SlowShare], x[State.LagShare], -x[State.SlowShare]);
+        (by[3], by[4], by[5]) = (-behind, ahead, 1);
+        return x[State.Mixed] - (x[State.LagShare] * behind) + (x[State.SlowShare] * ahead) + x[State.Wander];
     }
 
     private void Begin(GaussianSum sum, double measured, double noise)
@@ -125,7 +179,16 @@ internal sealed class ProbeEvidence
             h.Set(State.Mixed, measured, noise);
             h.Set(State.Probe, measured, 0);
             h.Share(State.Probe, State.Mixed, 1);
+            h.Set(State.Slow, measured, 0);
+            h.Share(State.Slow, State.Mixed, 1);
         }
+    }
+
+    /// <summary>Five times as much or little as expected, from one half minute to the next: a probe in the air, a salt spoon, no water.</summary>
+    private bool IsAbsurd(GaussianSum sum, double measured)
+    {
+        var expected = sum.Mean(_isTank ? State.Tank : State.Probe);
+        return measured < Absurd * expected || measured > expected / Absurd;
     }
 
     private bool Plausible(GaussianSum sum, double measured)
@@ -136,15 +199,16 @@ internal sealed class ProbeEvidence
 
     private void Relock(GaussianSum sum, double measured)
     {
-        Span<double> row = stackalloc double[State.Size];
+        Span<double> by = stackalloc double[6];
         for (var i = 0; i < sum.Count; i++)
         {
             var h = sum[i];
-            var innovation = measured - Expect(h, row);
+            var innovation = measured - Expect(h, by);
             h.Widen(_isTank ? State.Tank : State.Mixed, innovation * innovation);
             if (!_isTank)
             {
                 h.Share(State.Probe, State.Mixed, 1);
+                h.Share(State.Slow, State.Mixed, 1);
             }
         }
     }

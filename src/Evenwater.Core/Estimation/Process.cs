@@ -15,44 +15,116 @@ internal static class Process
     /// <summary>Lag of the vessel's probe behind the mixed water (plume, mixing and the probe itself), s.</summary>
     public const double ProbeLagSeconds = 1.9 * 60;
 
-    /// <summary>That lag is known no better than this fraction: the probe may sit in the plume or behind the animals' shelter.</summary>
-    public const double ProbeLagDoubt = 0.6;
+    /// <summary>That lag is different at every moment by this fraction.</summary>
+    public const double ProbeLagDoubt = 0.3;
+
+    /// <summary>And it may be a multiple of the usual all night: the probe may sit in the plume or behind the animals' shelter.</summary>
+    public const double LagShareSd = 1;
+
+    /// <summary>Corners of the vessel exchange with the rest in about this time, s.</summary>
+    public const double SlowSeconds = 900;
+
+    /// <summary>Share of the vessel they are.</summary>
+    public const double SlowShareMean = 0.06;
+
+    /// <summary>Spread of that share.</summary>
+    public const double SlowShareSd = 0.06;
+
+    /// <summary>Random walk of that multiple, per square root hour.</summary>
+    public const double LagShareWalk = 0.1;
 
     /// <summary>Random walk of ln flow, per square root hour.</summary>
-    public const double FlowWalk = 0.08;
+    public const double FlowWalk = 0.05;
 
-    /// <summary>Where the drift of ln flow reverts to, per hour: the head falls as the vessel fills.</summary>
-    public const double DriftMean = -0.04;
+    /// <summary>Where the steady drift of ln flow lies, per hour: a drip slows a little.</summary>
+    public const double DriftMean = -0.03;
 
     /// <summary>Spread of the drift at the start, per hour.</summary>
-    public const double DriftSd = 0.12;
+    public const double DriftSd = 0.04;
 
     /// <summary>How soon the drift reverts, h.</summary>
-    public const double DriftHours = 2;
+    public const double DriftHours = 24;
 
-    /// <summary>Share of drips that clog steadily.</summary>
-    public const double ClogShare = 0.1;
+    /// <summary>Random walk of the drift, per hour and square root hour.</summary>
+    public const double DriftWalk = 0.01;
+
+    /// <summary>Share of the flow lost when the water has risen by a whole brim: the surface in the tank is only so much higher.</summary>
+    public const double HeadMean = 0.15;
+
+    /// <summary>Spread of that share.</summary>
+    public const double HeadSd = 0.15;
+
+    /// <summary>Share of drips that clog steadily from the start.</summary>
+    public const double ClogShare = 0.04;
 
     /// <summary>Their drift, per hour.</summary>
-    public const double ClogMean = -0.15;
+    public const double ClogMean = -0.25;
 
     /// <summary>Its spread, per hour.</summary>
-    public const double ClogSd = 0.15;
+    public const double ClogSd = 0.2;
 
     /// <summary>How soon that reverts, h.</summary>
-    public const double ClogHours = 8;
+    public const double ClogHours = 24;
 
-    /// <summary>Random walk of the ln gain ratio, per square root hour.</summary>
-    public const double GainWalk = 0.003;
+    /// <summary>Drips that begin to clog, per hour.</summary>
+    public const double ClogsPerHour = 0.002;
+
+    /// <summary>Surges that may be going on unnoticed, per hour: a siphon that pulls freely, a clamp that slips.</summary>
+    public const double SurgesPerHour = 0.04;
+
+    /// <summary>
+    /// Surges and blockings that a forecast reckons with, per hour each: more than one would look for now, since a drip that never
+    /// changed in ten nights may change tonight.
+    /// </summary>
+    public const double FutureJumpsPerHour = 0.05;
+
+    /// <summary>A surge in ln flow, and its spread.</summary>
+    public const double SurgeMean = 1.0;
+
+    /// <inheritdoc cref="SurgeMean"/>
+    public const double SurgeSd = 0.45;
+
+    /// <summary>How sure of a jump before it is told.</summary>
+    public const double JumpSure = 0.8;
+
+    /// <summary>Sudden blockings, per hour.</summary>
+    public const double BlocksPerHour = 0.05;
+
+    /// <summary>One of them in ln flow, and its spread.</summary>
+    public const double BlockMean = -1.1;
+
+    /// <inheritdoc cref="BlockMean"/>
+    public const double BlockSd = 0.6;
+
+    /// <summary>Spread of a jump of what leaks, in ln flow.</summary>
+    public const double LeakJumpSd = 0.9;
+
+    /// <summary>Random walk of the ln gain of the vessel's probe: animals, slime and bubbles are about it. Per square root hour.</summary>
+    public const double VesselGainWalk = 0.0012;
+
+    /// <summary>The same of the tank's probe, which hangs in clear water.</summary>
+    public const double TankGainWalk = 0.0008;
 
     /// <summary>Slow wander of the vessel's probe, as a fraction of its reading.</summary>
-    public const double WanderSd = 0.0012;
+    public const double WanderSd = 0.001;
 
-    /// <summary>How soon the wander forgets, s.</summary>
+    /// <summary>How soon a wander forgets, s.</summary>
     public const double WanderSeconds = 20 * 60;
 
     /// <summary>Random walk of the tank's own conductivity, fraction per square root hour.</summary>
-    public const double TankWalk = 0.001;
+    public const double TankWalk = 0.004;
+
+    /// <summary>The same, as far as it goes on in one direction and is foreseen.</summary>
+    public const double TankFuture = 0.001;
+
+    /// <summary>When the tank's reading changes: the chance that only its probe does.</summary>
+    public const double TankProbeFaulty = 0.03;
+
+    /// <summary>So long a run waits for the tank's probe before it goes on without, s.</summary>
+    public const double TankPatienceSeconds = 120;
+
+    /// <summary>How far a tank's water may be from the vessel's when nobody measured it, as a fraction.</summary>
+    public const double TankIgnorance = 0.8;
 
     /// <summary>What the mixing model leaves out, fraction of the vessel's conductivity per square root hour.</summary>
     public const double MixingWalk = 0.0005;
@@ -61,13 +133,7 @@ internal static class Process
     public const double VesselFloor = 0.0007;
 
     /// <summary>A block of the tank's probe is never trusted better than this fraction: its wander is correlated.</summary>
-    public const double TankFloor = 0.006;
-
-    /// <summary>Jumps of the flow, per hour.</summary>
-    public const double JumpsPerHour = 0.03;
-
-    /// <summary>Spread of a jump in ln flow.</summary>
-    public const double JumpSd = 0.9;
+    public const double TankFloor = 0.005;
 
     /// <summary>Blocks between births of jump hypotheses.</summary>
     public const int BirthBlocks = 4;
@@ -83,6 +149,57 @@ internal static class Process
 
     /// <summary>How many hypotheses live on after each block.</summary>
     public const int Keep = 32;
+
+    /// <summary>What the heat balance leaves out, °C per square root hour.</summary>
+    public const double WarmthWalk = 0.15;
+
+    /// <summary>A block of a thermometer is never trusted better than this, °C.</summary>
+    public const double WarmthFloor = 0.02;
+
+    /// <summary>Likelihood of a block of a thermometer that is an outlier, per °C.</summary>
+    public const double WarmthOutlier = 0.01;
+
+    /// <summary>Random walk of ln heat exchange, per square root hour: the wetted wall grows.</summary>
+    public const double ExchangeWalk = 0.12;
+
+    /// <summary>
+    /// The exchange per litre falls as the vessel fills with this power of the volume: 0 if the wetted wall grew as the volume does, 1 if
+    /// it did not grow at all.
+    /// </summary>
+    public const double ExchangeFall = 0.4;
+
+    /// <summary>ln of how well the heat exchange is known before the run.</summary>
+    public const double ExchangeSd = 0.8;
+
+    /// <summary>The room when nobody said, °C.</summary>
+    public const double RoomMean = 21.5;
+
+    /// <summary>How well it is known then, °C; and when somebody said.</summary>
+    public const double RoomSd = 2.5;
+
+    /// <inheritdoc cref="RoomSd"/>
+    public const double RoomKnownSd = 1.5;
+
+    /// <summary>Random walk of the room's temperature, °C per square root hour.</summary>
+    public const double SurroundingsWalk = 0.25;
+
+    /// <summary>Creep of a load cell's zero, kg per square root hour.</summary>
+    public const double TareWalk = 0.012;
+
+    /// <summary>A block of a load cell is never trusted better than this, kg.</summary>
+    public const double MassFloor = 0.003;
+
+    /// <summary>Creep of a level sensor's zero and of the area it is multiplied with, mm per square root hour.</summary>
+    public const double LevelWalk = 1.0;
+
+    /// <summary>A block of a level sensor is never trusted better than this, mm.</summary>
+    public const double LevelFloor = 0.5;
+
+    /// <summary>Drops faster than this run together and are not counted one by one, per second.</summary>
+    public const double FastestDrops = 4;
+
+    /// <summary>A block of drops is never trusted better than this, in ln flow.</summary>
+    public const double DropFloor = 0.03;
 
     /// <summary>Chance that a float is stuck or wrong.</summary>
     public const double FloatFaulty = 0.02;
@@ -112,7 +229,7 @@ internal static class Process
     public const double LeastLeak = 0.5;
 
     /// <summary>How sure of a leak before it is told: the alarm sends somebody running.</summary>
-    public const double LeakSure = 0.9;
+    public const double LeakSure = 0.85;
 
     /// <summary>The evaporation may be misjudged by 3 mL/h all night (a lid left off); carried as a walk while closed, L per square root hour.</summary>
     public const double EvaporationWalk = 0.010;

@@ -30,24 +30,38 @@ internal static class Tails
     }
 
     /// <summary>Probability that the water passes brim less freeboard within <paramref name="seconds"/>, of which
-    /// <paramref name="openSeconds"/> with the valve open. A jump of the flow counts from the start: on the careful side.</summary>
-    public static double Brim(GaussianSum view, Prior prior, double seconds, double openSeconds)
+    /// <paramref name="openSeconds"/> with the valve open. A jump of the flow counts from the start, on the careful side, unless
+    /// <paramref name="quiet"/>.</summary>
+    public static double Brim(GaussianSum view, Prior prior, double seconds, double openSeconds, bool quiet = false)
     {
-        var jump = Process.JumpsPerHour * seconds / 3600;
-        jump = Math.Min(jump, 1);
+        var jump = quiet ? 0 : Math.Min(Process.SurgesPerHour * seconds / 3600, 1);
         var sum = 0.0;
         for (var i = 0; i < view.Count; i++)
         {
             var passedSeconds = openSeconds + ((seconds - openSeconds) * view[i].LeakFraction);
-            var plain = Brim(view[i], prior, seconds, passedSeconds, 0);
-            var jumped = jump > 0 ? Brim(view[i], prior, seconds, passedSeconds, Process.JumpSd) : 0;
+            if (Unthinkable(view[i], prior, passedSeconds))
+            {
+                continue;
+            }
+
+            var plain = Brim(view[i], prior, seconds, passedSeconds, 0, 0);
+            var jumped = jump > 0 ? Brim(view[i], prior, seconds, passedSeconds, Process.SurgeMean, Process.SurgeSd) : 0;
             sum += view.Weight(i) * (((1 - jump) * plain) + (jump * jumped));
         }
 
         return Math.Clamp(sum, 0, 1);
     }
 
-    private static double Brim(Hypothesis h, Prior prior, double seconds, double passedSeconds, double jumpSd)
+    /// <summary>Not even with everything three and a half standard deviations up and a surge on top: saves most of the work far from the mark.</summary>
+    private static bool Unthinkable(Hypothesis h, Prior prior, double passedSeconds)
+    {
+        const double far = 3.5;
+        var volume = Math.Exp(h.Mean[State.LnVolume] + (far * h.Sd(State.LnVolume)));
+        var flow = Math.Exp(h.Mean[State.LnFlow] + (far * h.Sd(State.LnFlow)) + Process.SurgeMean + (2 * Process.SurgeSd));
+        return volume + (flow * passedSeconds / 60_000) < (prior.BrimLitres * (1 - (far * prior.BrimRelativeSd))) - prior.FreeboardLitres;
+    }
+
+    private static double Brim(Hypothesis h, Prior prior, double seconds, double passedSeconds, double jumpMean, double jumpSd)
     {
         var hours = seconds / 3600;
         var own = h.Variance(State.LnFlow);
@@ -61,7 +75,7 @@ internal static class Tails
         for (var k = 0; k < Nodes.Length; k++)
         {
             var off = sd * Nodes[k];
-            var flow = Math.Exp(Math.Clamp(h.Mean[State.LnFlow] + (0.5 * h.Mean[State.Drift] * hours) + off, -10, 10));
+            var flow = Math.Exp(Math.Clamp(h.Mean[State.LnFlow] + jumpMean + (0.5 * h.Mean[State.Drift] * hours) + off, -10, 10));
             var volume = Math.Exp(h.Mean[State.LnVolume] + (slope * off));
             var level = volume + (flow * passedSeconds / 60_000);
             if (prior is { Mode: VesselMode.Standpipe, StandpipeLitres: { } standpipe })

@@ -29,10 +29,21 @@ internal struct TankWatch
         _slow += (block.Mean - _slow) * Math.Max(seconds / _seconds, 1 - Math.Exp(-seconds / SlowSeconds));
         var apart = Math.Abs(_quick - _slow);
         var noise = 4 * Math.Sqrt(block.Variance * seconds / QuickSeconds);
+        var before = Changing;
         Changing = apart > Math.Max(Threshold * _slow, noise);
-        if (Changing)
+        if (!Changing)
         {
-            for (var i = 0; i < sum.Count; i++)
+            return;
+        }
+
+        if (!before)
+        {
+            Births.OfDoubt(sum);
+        }
+
+        for (var i = 0; i < sum.Count; i++)
+        {
+            if (!sum[i].DoubtsTank)
             {
                 sum[i].Widen(State.Tank, 2.25 * apart * apart);
             }

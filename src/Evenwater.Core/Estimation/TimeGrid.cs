@@ -1,35 +1,34 @@
 namespace Evenwater.Core.Estimation;
 
-/// <summary>The steps of a forecast: fine at first, a quarter longer each time, broken where the plan moves the valve.</summary>
+/// <summary>One step of a forecast.</summary>
+/// <param name="Start">Seconds from now to its start.</param>
+/// <param name="Seconds">Its length, s.</param>
+/// <param name="OpenSeconds">How long of it the valve is planned open, s.</param>
+/// <param name="EndHours">Hours from now to its end.</param>
+/// <param name="RootHours">Square root of that.</param>
+/// <param name="Faded">Hours over which a deviation of the drift has acted by then.</param>
+/// <param name="FadedClog">The same for a drip that clogs.</param>
+/// <param name="Node">Node of the flow's walk before its end.</param>
+/// <param name="Part">How far its end lies from that node to the next, 0 to 1.</param>
+internal readonly record struct GridStep(double Start, double Seconds, double OpenSeconds, double EndHours, double RootHours, double Faded, double FadedClog, int Node, double Part);
+
+/// <summary>The steps of a forecast: fine at first, longer each time, broken where the plan moves the valve.</summary>
 internal sealed class TimeGrid
 {
     private const int Capacity = 96;
-    private const double Growth = 0.25;
-    private readonly double[] _start = new double[Capacity + 1];
-    private readonly double[] _openFraction = new double[Capacity];
-    private readonly (int Node, double Part)[] _place = new (int Node, double Part)[Capacity];
+    private const double Growth = 0.3;
+    private readonly GridStep[] _steps = new GridStep[Capacity];
 
     public int Count { get; private set; }
 
-    /// <summary>Seconds from now to the start of a step.</summary>
-    public double Start(int step) => _start[step];
-
-    /// <summary>Length of a step, s.</summary>
-    public double Seconds(int step) => _start[step + 1] - _start[step];
-
-    /// <summary>Share of a step with the valve open.</summary>
-    public double OpenFraction(int step) => _openFraction[step];
-
-    /// <summary>Where the end of a step lies on the flow's walk.</summary>
-    public (int Node, double Part) EndPlace(int step) => _place[step];
+    public ref readonly GridStep this[int step] => ref _steps[step];
 
     public void Lay(ValvePlan plan, double now)
     {
         Count = 0;
-        _start[0] = 0;
-        while (_start[Count] < Quantiles.HorizonSeconds)
+        var t = 0.0;
+        while (t < Quantiles.HorizonSeconds)
         {
-            var t = _start[Count];
             var end = Math.Min(t + Process.BlockSeconds + (Growth * t), Quantiles.HorizonSeconds);
 
             // With very many commands the last steps are not broken: the open share of a long step is then exact, its order is not.
@@ -38,9 +37,13 @@ internal sealed class TimeGrid
                 end = Math.Min(end, Math.Max(plan.NextChangeAfter(now + t) - now, t + 1));
             }
 
-            _openFraction[Count] = plan.OpenSeconds(now + t, end - t) / (end - t);
-            _place[Count] = DrawTable.Place(end);
-            _start[++Count] = end;
+            var (node, part) = DrawTable.Place(end);
+            var hours = end / 3600;
+            _steps[Count++] = new GridStep(
+                t, end - t, plan.OpenSeconds(now + t, end - t), hours, Math.Sqrt(hours), Faded(hours, Process.DriftHours), Faded(hours, Process.ClogHours), node, part);
+            t = end;
         }
     }
+
+    private static double Faded(double hours, double fades) => fades * (1 - Math.Exp(-hours / fades));
 }

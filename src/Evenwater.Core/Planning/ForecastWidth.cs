@@ -26,8 +26,8 @@ public enum Measurement
 }
 
 /// <summary>
-/// How wide the forecast would be half way through the run, as its late end over its early end (95 % over 5 %): 1 is exact, infinite is
-/// "cannot tell".
+/// How wide the forecast would be half way through the run, as the late end over the early end of its middle half (75 % over 25 %): 1 is
+/// exact, infinite is "cannot tell". Not the whole range: its ends are held apart by drips that may jump or clog, whatever is measured.
 /// </summary>
 /// <param name="Even">Time until even in conductivity; null when it never is.</param>
 /// <param name="Mark">Time until the mark; null when it never comes.</param>
@@ -117,5 +117,5 @@ public static class ForecastWidth
             double.IsPositiveInfinity(night.MarkHours) ? null : Ratio(forecast.BrimSeconds));
     }
 
-    private static double Ratio(in Quantiles times) => times.P05 > 0 && double.IsFinite(times.P95) ? times.P95 / times.P05 : double.PositiveInfinity;
+    private static double Ratio(in Quantiles times) => times.P25 > 0 && double.IsFinite(times.P75) ? times.P75 / times.P25 : double.PositiveInfinity;
 }

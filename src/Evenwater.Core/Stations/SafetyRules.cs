@@ -14,7 +14,7 @@ internal static class SafetyRules
         findings.Within("safety.maxOpenMinutes", safety.MaxOpenMinutes, 1, 48 * 60, "min", "The longest the valve may be open in one run.");
         CheckVolumeBudget(station, findings);
         findings.Within("safety.tripProbability", safety.TripProbability, 0, 0.2, "(a probability)", "0.01 closes at one chance in a hundred.");
-        findings.Within("safety.tripHorizonSeconds", safety.TripHorizonSeconds, 60, 4 * 3600, "s", "600 is usual.");
+        findings.Within("safety.tripHorizonSeconds", safety.TripHorizonSeconds, 60, 4 * 3600, "s", "300 is usual: twice as long as a forecast may be old, and a little.");
         findings.Within("safety.leaseSeconds", safety.LeaseSeconds, 0.2, 3, "s", "A hung program must let go within 3 s.");
         findings.Within("safety.floatDebounceMilliseconds", safety.FloatDebounceMilliseconds, 50, 1000, "ms", "Long enough for ripples, short enough to act.");
     }

@@ -217,7 +217,7 @@ public sealed record Safety
     public double TripProbability { get; init; } = 0.01;
 
     /// <summary>That horizon, s.</summary>
-    public double TripHorizonSeconds { get; init; } = 600;
+    public double TripHorizonSeconds { get; init; } = 300;
 
     /// <summary>How long a permission to stay open lasts, s.</summary>
     public double LeaseSeconds { get; init; } = 3;

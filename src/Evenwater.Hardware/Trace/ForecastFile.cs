@@ -14,21 +14,15 @@ public sealed class ForecastFile
         + "match_p05_s,match_p25_s,match_p50_s,match_p75_s,match_p95_s,brim_p05_s,brim_p25_s,brim_p50_s,brim_p75_s,brim_p95_s,"
         + "p_brim_600s,valve,trip,health,events";
 
-    /// <summary>What the column p_brim_600s is about, s.</summary>
-    private const double HorizonSeconds = 600;
-
     private readonly TextWriter _writer;
-    private readonly bool _tellsProbability;
     private readonly StringBuilder _row = new();
 
     /// <summary>Begins a file by its header.</summary>
     /// <param name="writer">Where it goes.</param>
-    /// <param name="horizonSeconds">What <see cref="Forecast.BrimProbability"/> is about; unless it is 600 s, that column stays empty.</param>
-    public ForecastFile(TextWriter writer, double horizonSeconds = HorizonSeconds)
+    public ForecastFile(TextWriter writer)
     {
         ArgumentNullException.ThrowIfNull(writer);
         _writer = writer;
-        _tellsProbability = horizonSeconds == HorizonSeconds;
         _writer.Write(Header);
         _writer.Write('\n');
     }
@@ -47,11 +41,7 @@ public sealed class ForecastFile
         Times(forecast.MatchSeconds);
         Times(forecast.BrimSeconds);
         _row.Append(',');
-        if (_tellsProbability)
-        {
-            Append(forecast.BrimProbability, "0.######");
-        }
-
+        Append(forecast.BrimProbabilityTenMinutes, "0.######");
         _row.Append(',').Append(valveOpen ? "open" : "closed");
         _row.Append(',').Append(Plain(trip ?? ""));
         _row.Append(',').Append(Describe(forecast));

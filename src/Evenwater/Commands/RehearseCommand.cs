@@ -97,7 +97,7 @@ internal static class RehearseCommand
         }
 
         Action<StationLoop, StationClock, MonotonicTime>? seen = wanted.Picture is null ? null : Draw;
-        var file = writer is null ? null : new ForecastFile(writer, station.Safety.TripHorizonSeconds);
+        var file = writer is null ? null : new ForecastFile(writer);
         void Write(StationState state, MonotonicTime now, bool open) =>
             file?.Write(now.Seconds, state.Forecast, open, state.Trip == Trip.None ? null : Words.Of(state.Trip));
         var console = TerminalView.ConsoleFor(Console.Error, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsErrorRedirected);

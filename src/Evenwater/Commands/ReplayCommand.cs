@@ -48,7 +48,7 @@ internal static class ReplayCommand
 
             using var trace = TraceFile.Open(tracePath);
             using var writer = new StreamWriter(outputPath);
-            var file = new ForecastFile(writer, station.Safety.TripHorizonSeconds);
+            var file = new ForecastFile(writer);
             var outcome = TraceReplay.Run(trace, station, prior, e => e.WriteTo(file));
             foreach (var column in trace.UnknownColumns)
             {

@@ -5,7 +5,7 @@ using Evenwater.Running;
 
 namespace Evenwater.Commands;
 
-/// <summary>What measuring before a run buys, as a small table: the forecast's late end over its early end, half way.</summary>
+/// <summary>What measuring before a run buys, as a small table: the late end over early end of the forecast's middle half, half way.</summary>
 internal static class WidthText
 {
     private const int WhatWidth = 34;
@@ -23,8 +23,8 @@ internal static class WidthText
         var lines = new List<string> { $"{"Half way, latest over earliest",-WhatWidth}{"even",CellWidth}{"at its mark",CellWidth}" };
         lines.AddRange(widths.Select(w => $"{Words(w.With),-WhatWidth}{Cell(w.Width.Even),CellWidth}{Cell(w.Width.Mark),CellWidth}"));
         lines.Add(widths.Count == 1
-            ? "9 times in 10, calculated for this station without noise. Everything a keeper can measure is known well."
-            : "9 times in 10, calculated for this station without noise; 1.0 would be exact.");
+            ? "Half of all times, calculated for this station without noise. Everything a keeper can measure is known well."
+            : "Half of all times, calculated for this station without noise; 1.0 would be exact.");
         return lines;
     }
 
@@ -33,7 +33,7 @@ internal static class WidthText
     {
         var widths = ForecastWidth.Of(station, RunPrior.Of(station, known with { ProbesMatched = false, GainRatio = null, GainRatioSd = null }, Readings.None()));
         return widths.FirstOrDefault(w => w.With == Measurement.ProbesInOneCup) is { With: Measurement.ProbesInOneCup, Width: var matched }
-            ? $"Without matching, the latest time to even is {Cell(widths[0].Width.Even)} times the earliest half way; with it, {Cell(matched.Even)} times."
+            ? $"Without matching, the middle half of the times to even spans {Cell(widths[0].Width.Even)} to 1 half way; with it, {Cell(matched.Even)} to 1."
             : null;
     }
 
@@ -41,7 +41,7 @@ internal static class WidthText
     {
         null => "never",
         double.PositiveInfinity or > 99 => "can't tell",
-        { } known => $"{known:0.0}",
+        { } known => $"{known:0.00}",
     };
 
     private static string Words(Measurement measurement) => measurement switch

@@ -12,7 +12,7 @@ namespace Evenwater.Running;
 /// </summary>
 internal sealed class TraceReplay
 {
-    /// <summary>A trace's high float is level evidence; it trips only when wet for this long, over two rows at least, s.</summary>
+    /// <summary>A trace's high float is level evidence. One above the mark trips as well, but only when wet for this long, over two rows at least, s.</summary>
     private const double FloatSeconds = 5;
 
     /// <summary>An evaluation every half minute, and a second for clocks that are not quite even.</summary>
@@ -34,7 +34,11 @@ internal sealed class TraceReplay
         _trace = trace;
         _prior = prior;
         _told = told;
-        _state = new StationState(station) { OpenLoop = true };
+        _state = new StationState(station)
+        {
+            OpenLoop = true,
+            HighFloatOnlyMeasures = prior.FloatHighLitres < prior.BrimLitres - prior.FreeboardLitres,
+        };
     }
 
     /// <summary>Replays a whole trace.</summary>

@@ -30,7 +30,7 @@ public sealed class GeneratorTests
     public void A_table_of_draws_covers_every_axis_evenly()
     {
         var table = new DrawTable(3);
-        foreach (var column in new[] { 0, DrawTable.Brim, DrawTable.JumpSize })
+        foreach (var column in new[] { 0, DrawTable.Brim, DrawTable.Standpipe })
         {
             var values = Enumerable.Range(0, DrawTable.Paths).Select(path => table.Path(path)[column]).ToArray();
             Assert.InRange(values.Average(), -1e-6, 1e-6);
@@ -45,7 +45,8 @@ public sealed class GeneratorTests
         var table = new DrawTable(3);
         foreach (var seconds in new[] { 600.0, 3600, 36_000, 172_800 })
         {
-            var place = DrawTable.Place(seconds);
+            var (node, part) = DrawTable.Place(seconds);
+            var place = new GridStep(0, seconds, seconds, seconds / 3600, 1, 0, 0, node, part);
             var variance = Enumerable.Range(0, DrawTable.Paths).Average(path => Math.Pow(DrawTable.WalkAt(table.Path(path), place), 2));
             Assert.InRange(variance / (seconds / 3600), 0.7, 1.3);
         }

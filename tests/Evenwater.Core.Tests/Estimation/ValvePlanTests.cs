@@ -28,11 +28,12 @@ public sealed class ValvePlanTests
     {
         var grid = new TimeGrid();
         grid.Lay(Plan, 50);
-        Assert.Equal(0, grid.Start(0));
-        Assert.Equal(Quantiles.HorizonSeconds, grid.Start(grid.Count));
-        Assert.Contains(50, Enumerable.Range(0, grid.Count).Select(grid.Start));
-        Assert.All(Enumerable.Range(0, grid.Count), k => Assert.True(grid.OpenFraction(k) is 0 or 1));
-        var open = Enumerable.Range(0, grid.Count).Sum(k => grid.OpenFraction(k) * grid.Seconds(k));
+        var steps = Enumerable.Range(0, grid.Count).Select(k => grid[k]).ToArray();
+        Assert.Equal(0, steps[0].Start);
+        Assert.Equal(Quantiles.HorizonSeconds, steps[^1].Start + steps[^1].Seconds);
+        Assert.Contains(50, steps.Select(s => s.Start));
+        Assert.All(steps, s => Assert.True(s.OpenSeconds == 0 || s.OpenSeconds == s.Seconds || s.Seconds == 1));
+        var open = steps.Sum(s => s.OpenSeconds);
         Assert.Equal(Plan.OpenSeconds(50, Quantiles.HorizonSeconds), open, 6);
     }
 
@@ -42,8 +43,9 @@ public sealed class ValvePlanTests
         var plan = new ValvePlan([.. Enumerable.Range(1, 1000).Select(i => new ValveCommand(i * 60, i % 2 == 0))]);
         var grid = new TimeGrid();
         grid.Lay(plan, 0);
-        Assert.Equal(Quantiles.HorizonSeconds, grid.Start(grid.Count));
-        var open = Enumerable.Range(0, grid.Count).Sum(k => grid.OpenFraction(k) * grid.Seconds(k));
+        var last = grid[grid.Count - 1];
+        Assert.Equal(Quantiles.HorizonSeconds, last.Start + last.Seconds);
+        var open = Enumerable.Range(0, grid.Count).Sum(k => grid[k].OpenSeconds);
         Assert.Equal(plan.OpenSeconds(0, Quantiles.HorizonSeconds), open, 3);
     }
 }

@@ -67,8 +67,8 @@ internal static class Rules
         s.Weather.Command != Verb.Restarted || s.After != Phase.Armed;
 
     /// <summary>Runs random nights and throws, with the seed and the shortest failing night, when the law is broken.</summary>
-    public static void Check(Func<Seen, bool> law, Func<SafetyWorld> make, Func<Weather, Weather>? bend = null) =>
-        CheckAll([new("law", law)], make, nights: 200, bend);
+    public static void Check(Func<Seen, bool> law, Func<SafetyWorld> make, Func<Weather, Weather>? bend = null, int nights = 200) =>
+        CheckAll([new("law", law)], make, nights, bend);
 
     /// <summary>The same for many laws at once.</summary>
     public static void CheckAll(IEnumerable<KeyValuePair<string, Func<Seen, bool>>> laws, Func<SafetyWorld> make, int nights, Func<Weather, Weather>? bend = null) =>

@@ -1,0 +1,99 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>What may have changed unseen: the flow jumped, the drip began to clog, the closed valve leaks. Children of the hypotheses that matter.</summary>
+internal static class Births
+{
+    /// <summary>Only so many parents bear, and only if they weigh this much: what hardly counts need not foresee a change of itself.</summary>
+    private const int Parents = 6;
+    private const double LeastWeight = 0.002;
+
+    /// <summary>Changes of the flow during <paramref name="hours"/> with the valve open. The sum is sorted by weight.</summary>
+    public static void OfFlow(GaussianSum sum, double hours)
+    {
+        var parents = Math.Min(Parents, sum.Count);
+        for (var i = 0; i < parents; i++)
+        {
+            var parent = sum[i];
+            if (sum.Weight(i) < LeastWeight)
+            {
+                continue;
+            }
+
+            Jump(sum, parent, Process.SurgeMean, Process.SurgeSd, Process.SurgesPerHour * hours);
+            Jump(sum, parent, Process.BlockMean, Process.BlockSd, Process.BlocksPerHour * hours);
+            if (!parent.Clogs)
+            {
+                var clogging = Child(sum, parent, Process.ClogsPerHour * hours);
+                clogging.Clogs = true;
+                clogging.Set(State.Drift, Process.ClogMean, Process.ClogSd * Process.ClogSd);
+            }
+
+            parent.LogWeight += Math.Log(1 - ((Process.SurgesPerHour + Process.BlocksPerHour + Process.ClogsPerHour) * hours));
+        }
+    }
+
+    /// <summary>The flow of what leaks through a closed valve may jump too.</summary>
+    public static void OfLeakingFlow(GaussianSum sum, double hours)
+    {
+        var parents = Math.Min(sum.Count, sum.Room);
+        for (var i = 0; i < parents; i++)
+        {
+            if (sum[i].Leaks)
+            {
+                Jump(sum, sum[i], 0, Process.LeakJumpSd, Process.SurgesPerHour * hours);
+            }
+        }
+    }
+
+    /// <summary>The closed valve may leak, or begin to.</summary>
+    public static void OfLeaks(GaussianSum sum, double chance)
+    {
+        var fractions = Process.LeakFractions;
+        var parents = sum.Count;
+        for (var i = 0; i < parents; i++)
+        {
+            if (sum[i].Leaks || sum.Room < fractions.Length)
+            {
+                continue;
+            }
+
+            foreach (var fraction in fractions)
+            {
+                Child(sum, sum[i], chance / fractions.Length).LeakFraction = fraction;
+            }
+
+            sum[i].LogWeight += Math.Log(1 - chance);
+        }
+    }
+
+    /// <summary>The tank's reading changes: the water, or only its probe.</summary>
+    public static void OfDoubt(GaussianSum sum)
+    {
+        var parents = Math.Min(sum.Count, Math.Min(Parents, sum.Room));
+        for (var i = 0; i < parents; i++)
+        {
+            if (sum[i].DoubtsTank)
+            {
+                continue;
+            }
+
+            Child(sum, sum[i], Process.TankProbeFaulty).DoubtsTank = true;
+            sum[i].LogWeight += Math.Log(1 - Process.TankProbeFaulty);
+        }
+    }
+
+    private static void Jump(GaussianSum sum, Hypothesis parent, double mean, double sd, double chance)
+    {
+        var child = Child(sum, parent, chance);
+        child.Mean[State.LnFlow] += mean;
+        child.Widen(State.LnFlow, sd * sd);
+    }
+
+    private static Hypothesis Child(GaussianSum sum, Hypothesis parent, double chance)
+    {
+        var child = sum.Add();
+        parent.CopyTo(child);
+        child.LogWeight += Math.Log(chance);
+        return child;
+    }
+}
