@@ -236,7 +236,7 @@ public static class Cycle
         ref readonly var forecast = ref state.Forecast;
         state.Alarms.Step(
             AlarmId.OverflowWarning,
-            dripping && state.HasForecast && !state.IsEven && forecast.QuietBrimProbability > WarnProbability(state),
+            dripping && state.HasForecast && (!state.IsEven || state.OpenLoop) && forecast.QuietBrimProbability > WarnProbability(state),
             now, ref effects);
         state.Alarms.Step(
             AlarmId.ProbeTrouble,

@@ -87,6 +87,7 @@ internal static class Births
         var child = Child(sum, parent, chance);
         child.Mean[State.LnFlow] += mean;
         child.Widen(State.LnFlow, sd * sd);
+        child.Widen(State.Drift, Process.JumpDriftSd * Process.JumpDriftSd); // what has just changed may go on changing
     }
 
     private static Hypothesis Child(GaussianSum sum, Hypothesis parent, double chance)

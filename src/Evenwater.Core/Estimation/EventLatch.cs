@@ -3,6 +3,9 @@ namespace Evenwater.Core.Estimation;
 /// <summary>Says each thing once when it begins, not at every block while it lasts.</summary>
 internal struct EventLatch
 {
+    /// <summary>What was told is not told again until it has become this unlikely.</summary>
+    private const double NoLongerSure = 0.2;
+
     private ForecastEvents _lasting;
 
     public ForecastEvents New(GaussianSum sum, Evidence evidence)
@@ -13,7 +16,7 @@ internal struct EventLatch
             leaking += IsTold(sum[i]) ? sum.Weight(i) : 0;
         }
 
-        var now = (leaking > Process.LeakSure ? ForecastEvents.Leak : 0)
+        var now = (leaking > ((_lasting & ForecastEvents.Leak) != 0 ? NoLongerSure : Process.LeakSure) ? ForecastEvents.Leak : 0)
             | (evidence.Swapped ? ForecastEvents.Swapped : 0)
             | (evidence.TankChanging ? ForecastEvents.TankChange : 0)
             | (IsTrouble(evidence.VesselReason) ? ForecastEvents.ProbeVessel : 0)

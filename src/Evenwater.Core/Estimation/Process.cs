@@ -84,6 +84,9 @@ internal static class Process
     /// <inheritdoc cref="SurgeMean"/>
     public const double SurgeSd = 0.45;
 
+    /// <summary>How much more the drift after a jump is in doubt, per hour.</summary>
+    public const double JumpDriftSd = 0.2;
+
     /// <summary>How sure of a jump before it is told.</summary>
     public const double JumpSure = 0.8;
 
@@ -220,7 +223,7 @@ internal static class Process
     public static ReadOnlySpan<double> LeakFractions => [0.10, 0.20, 0.32];
 
     /// <summary>Chance that the valve leaks when it closes first.</summary>
-    public const double LeakChance = 0.12;
+    public const double LeakChance = 0.2;
 
     /// <summary>How often a valve that held begins to leak, per hour closed: something swells, a grain lets go.</summary>
     public const double LeaksPerHour = 0.01;
@@ -229,7 +232,7 @@ internal static class Process
     public const double LeastLeak = 0.5;
 
     /// <summary>How sure of a leak before it is told: the alarm sends somebody running.</summary>
-    public const double LeakSure = 0.85;
+    public const double LeakSure = 0.75;
 
     /// <summary>The evaporation may be misjudged by 3 mL/h all night (a lid left off); carried as a walk while closed, L per square root hour.</summary>
     public const double EvaporationWalk = 0.010;
