@@ -243,7 +243,7 @@ public sealed class Estimator
     }
 
     /// <summary>Temperature, load cell and level sensor bridge a dead conductivity probe for a while: they show the level, not the match.</summary>
-    private bool IsBlind() => !_evidence.BothSeen
+    private bool IsBlind() => (!_evidence.BothSeen && _time.SinceStart > BlindSeconds)
         || _evidence.UnseenSeconds > BlindSeconds
         || _evidence.VesselUnseenSeconds > BridgeSeconds
         || (_flowWatch.StoppedSeconds > StoppedSeconds && !_evidence.VolumeSeen);
@@ -262,7 +262,7 @@ public sealed class Estimator
             QuietBrimProbability = Tails.Brim(_view, _prior, WarningSeconds, _plan.OpenSeconds(now, WarningSeconds), quiet: true),
             BrimProbabilityTenMinutes = BrimWithin(TenMinutes, now),
             Health = IsBlind() ? Health.Blind
-                : _evidence.Swapped || _evidence.VesselReason != Reason.None || _evidence.TankReason != Reason.None ? Health.Degraded
+                : !_evidence.BothSeen || _evidence.Swapped || _evidence.VesselReason != Reason.None || _evidence.TankReason != Reason.None ? Health.Degraded
                 : Health.Ok,
             VesselReason = _evidence.VesselReason,
             TankReason = _evidence.TankReason,

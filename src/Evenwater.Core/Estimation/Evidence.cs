@@ -198,7 +198,7 @@ internal sealed class Evidence
     private void AssumeTank(GaussianSum sum, double seconds)
     {
         _tankUnseenSeconds += seconds;
-        if (_tank.Seen || !_vessel.Seen || _tankUnseenSeconds < Process.TankPatienceSeconds)
+        if (_tank.Seen || !_vessel.Seen || (_tank.Reason != Reason.NotFitted && _tankUnseenSeconds < Process.TankPatienceSeconds))
         {
             return;
         }
