@@ -1,15 +1,17 @@
+using Evenwater.Nights.Judging;
 using Evenwater.Nights.Plant;
 using Xunit.MicrosoftTestingPlatform;
 using Xunit.Runner.InProc.SystemConsole;
 
 namespace Evenwater.Nights;
 
-/// <summary>Runs the tests, as every test project does, or, asked for `write`, writes nights of our own into a folder.</summary>
+/// <summary>Runs the tests, as every test project does, or, asked for `write` or `judge`, writes or judges nights of our own.</summary>
 internal static class Program
 {
     public static Task<int> Main(string[] args) => args switch
     {
         ["write", .. var rest] => Task.FromResult(WriteNights.Run(rest, Console.Out, Console.Error)),
+        ["judge", .. var rest] => Task.FromResult(JudgeNights.Run(rest, Console.Out, Console.Error)),
         _ when args.Any(a => a is "--server" or "--internal-msbuild-node") =>
             TestPlatformTestFramework.RunAsync(args, SelfRegisteredExtensions.AddSelfRegisteredExtensions),
         _ => ConsoleRunner.Run(args),

@@ -18,7 +18,7 @@ internal sealed class TraceReplay
     /// <summary>An evaluation every half minute, and a second for clocks that are not quite even.</summary>
     private const double LongestSilenceSeconds = 31;
 
-    private readonly TraceFile _trace;
+    private readonly IEnumerable<TraceRow> _rows;
     private readonly Prior _prior;
     private readonly StationState _state;
     private readonly Action<Evaluation> _told;
@@ -29,9 +29,9 @@ internal sealed class TraceReplay
     private double _toldAt;
     private TraceDecision _decision = TraceDecision.StaysOpen;
 
-    private TraceReplay(TraceFile trace, Station station, Prior prior, Action<Evaluation> told)
+    private TraceReplay(IEnumerable<TraceRow> rows, Station station, Prior prior, Action<Evaluation> told)
     {
-        _trace = trace;
+        _rows = rows;
         _prior = prior;
         _told = told;
         _state = new StationState(station)
@@ -47,12 +47,16 @@ internal sealed class TraceReplay
     /// <param name="prior">What was known at its start.</param>
     /// <param name="told">What is told of each evaluation.</param>
     public static TraceOutcome Run(TraceFile trace, Station station, Prior prior, Action<Evaluation> told) =>
-        new TraceReplay(trace, station, prior, told).Run();
+        Run(trace.Rows(), station, prior, told) with { Rejected = trace.RejectedCount, Described = trace.Rejected };
+
+    /// <summary>The same with rows that are in no file, in order of time.</summary>
+    public static TraceOutcome Run(IEnumerable<TraceRow> rows, Station station, Prior prior, Action<Evaluation> told) =>
+        new TraceReplay(rows, station, prior, told).Run();
 
     private TraceOutcome Run()
     {
         var (rows, evaluations) = (0L, 0L);
-        foreach (var row in _trace.Rows())
+        foreach (var row in _rows)
         {
             if (rows++ == 0)
             {
@@ -64,7 +68,7 @@ internal sealed class TraceReplay
             evaluations += Tell(row) ? 1 : 0;
         }
 
-        return new TraceOutcome(rows, evaluations, _trace.RejectedCount, _trace.Rejected, _decision);
+        return new TraceOutcome(rows, evaluations, 0, [], _decision);
     }
 
     /// <summary>The plan's times are the trace's; the estimate counts from its first row.</summary>

@@ -57,14 +57,20 @@ internal static class ScoreTable
                 + $"{Of(ofKind.Count(t => t.OverRim), ofKind.Count(t => t.Truth!.SpillSeconds is not null)),12}  {Of(ofKind.Count(t => t.ClosedBeforeMatch), reachable),11}";
         }
 
+        yield return Warnings(traces);
+    }
+
+    /// <summary>How long before a closing by forecast the overflow warning stood.</summary>
+    public static string Warnings(IReadOnlyList<ScoredTrace> traces)
+    {
         var leads = traces.Select(t => t.WarningLeadSeconds).OfType<double>().ToArray();
-        yield return leads.Length == 0
+        return leads.Length == 0
             ? "Overflow warning: no night would have been closed by the forecast."
             : $"Overflow warning before a closing by forecast: median {Figures.Quantile(leads, 0.5) / 60:0} min, 5 % {Figures.Quantile(leads, 0.05) / 60:0} min, {leads.Length} nights, {leads.Count(l => l == 0)} unwarned.";
     }
 
     /// <summary>How soon what went wrong was recognised.</summary>
-    private static IEnumerable<string> Recognitions(IReadOnlyList<ScoredTrace> traces)
+    public static IEnumerable<string> Recognitions(IReadOnlyList<ScoredTrace> traces)
     {
         yield return "Recognised, by the first fitting word after the event";
         foreach (var group in traces.SelectMany(t => t.Recognitions).GroupBy(NameOf).OrderBy(g => g.Key, StringComparer.Ordinal))

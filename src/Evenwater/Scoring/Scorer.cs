@@ -31,22 +31,34 @@ internal static class Scorer
         var prior = TracePrior.Read(place.Description);
         using var trace = TraceFile.Open(place.Data);
         var file = forecasts is null ? null : new ForecastFile(forecasts);
-        var calls = new List<Call>(1500);
-        var told = new List<Recognised>();
-        var outcome = TraceReplay.Run(trace, TraceStation.Of(prior), prior, evaluation =>
+        return Judged(place.Name, kind, truth, told => TraceReplay.Run(trace, TraceStation.Of(prior), prior, evaluation =>
         {
             if (file is not null)
             {
                 evaluation.WriteTo(file);
             }
 
+            told(evaluation);
+        })) with { UnknownColumns = trace.UnknownColumns };
+    }
+
+    /// <summary>The same for a night that is in no file.</summary>
+    public static ScoredTrace One(string name, string kind, TraceTruth? truth, Prior prior, IEnumerable<TraceRow> rows) =>
+        Judged(name, kind, truth, told => TraceReplay.Run(rows, TraceStation.Of(prior), prior, told));
+
+    private static ScoredTrace Judged(string name, string kind, TraceTruth? truth, Func<Action<Evaluation>, TraceOutcome> replay)
+    {
+        var calls = new List<Call>(1500);
+        var told = new List<Recognised>();
+        var outcome = replay(evaluation =>
+        {
             calls.Add(new Call(evaluation.Seconds, evaluation.Forecast.MatchSeconds, evaluation.Forecast.BrimSeconds));
             if (evaluation.Forecast.Events != ForecastEvents.None)
             {
                 told.Add(new Recognised(evaluation.Seconds, evaluation.Forecast.Events));
             }
         });
-        return new ScoredTrace(place.Name, kind, truth, outcome, trace.UnknownColumns).Judged(calls, told);
+        return new ScoredTrace(name, kind, truth, outcome, []).Judged(calls, told);
     }
 
     private static (TracePlace Place, ScoredTrace? Scored, string? Failure) Try(TracePlace place, string? output)
