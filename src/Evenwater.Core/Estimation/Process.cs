@@ -151,7 +151,7 @@ internal static class Process
     public const int UnknownFlows = 15;
 
     /// <summary>How many hypotheses live on after each block.</summary>
-    public const int Keep = 32;
+    public const int Keep = 16;
 
     /// <summary>What the heat balance leaves out, °C per square root hour.</summary>
     public const double WarmthWalk = 0.15;

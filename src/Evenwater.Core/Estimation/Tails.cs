@@ -6,6 +6,9 @@ namespace Evenwater.Core.Estimation;
 /// </summary>
 internal static class Tails
 {
+    /// <summary>A hundred hypotheses lighter than this weigh less than a tenth of the smallest risk that closes.</summary>
+    private const double LeastWeight = 1e-5;
+
     // Gauss-Hermite rule of seven points for the standard normal weight (Abramowitz and Stegun, table 25.10, rescaled).
     private static ReadOnlySpan<double> Nodes =>
         [-3.750439717725742, -2.366759410734541, -1.154405394739968, 0, 1.154405394739968, 2.366759410734541, 3.750439717725742];
@@ -39,7 +42,7 @@ internal static class Tails
         for (var i = 0; i < view.Count; i++)
         {
             var passedSeconds = openSeconds + ((seconds - openSeconds) * view[i].LeakFraction);
-            if (Unthinkable(view[i], prior, passedSeconds))
+            if (view.Weight(i) < LeastWeight || Unthinkable(view[i], prior, passedSeconds))
             {
                 continue;
             }
