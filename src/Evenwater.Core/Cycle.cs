@@ -240,7 +240,7 @@ public static class Cycle
             now, ref effects);
         state.Alarms.Step(
             AlarmId.ProbeTrouble,
-            inRun && AnyProbeTroubled(readings),
+            inRun && ((state.HasForecast && forecast.ProbesSwapped) || AnyProbeTroubled(readings)),
             now, ref effects);
         state.Alarms.Step(AlarmId.DripStopped, state.Phase == Phase.Holding && !state.WasEven, now, ref effects);
         state.Alarms.Step(

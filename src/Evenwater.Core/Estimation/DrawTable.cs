@@ -24,8 +24,11 @@ internal sealed class DrawTable
     /// <summary>Column of the tank's own change.</summary>
     public const int TankChange = State.Future + 4;
 
+    /// <summary>Columns of the vessel's warmth, of its exchange with the room and of its surroundings.</summary>
+    public const int Warmth = State.Future + 5;
+
     /// <summary>First column of the flow's walk: its value at each node of <see cref="NodeSeconds"/>, in units of one per square root hour.</summary>
-    public const int Walk = State.Future + 5;
+    public const int Walk = State.Future + 8;
 
     private const int Nodes = 36;
     private const int Columns = Walk + Nodes;

@@ -254,7 +254,7 @@ public sealed class Estimator
         _evidence.Colour(_view);
         var now = _time.SinceStart;
         var flow = _flowWatch.Watch(_sum, seconds, open);
-        _latest = _forward.Look(_view, now) with
+        _latest = _forward.Look(_view, now, _evidence.FirstVessel, _evidence.FollowedTankCelsius) with
         {
             At = _time.Last,
             MatchedProbability = _evidence.BothSeen ? Tails.Matched(_view, _prior.ToleranceMicrosiemensPerCm) : 0,
@@ -264,6 +264,7 @@ public sealed class Estimator
             Health = IsBlind() ? Health.Blind
                 : !_evidence.BothSeen || _evidence.Swapped || _evidence.VesselReason != Reason.None || _evidence.TankReason != Reason.None ? Health.Degraded
                 : Health.Ok,
+            ProbesSwapped = _evidence.Swapped,
             VesselReason = _evidence.VesselReason,
             TankReason = _evidence.TankReason,
             Events = flow | _latch.New(_sum, _evidence),

@@ -39,6 +39,12 @@ internal sealed class Evidence
     /// <summary>The tank's temperature, °C; null before it was seen.</summary>
     public double? TankCelsius => _warmth.TankCelsius;
 
+    /// <summary>The same, null as well while the vessel's own warmth is not followed.</summary>
+    public double? FollowedTankCelsius => _warmth.Followed ? _warmth.TankCelsius : null;
+
+    /// <summary>The vessel's first conductivity, µS/cm; null before it was seen.</summary>
+    public double? FirstVessel { get; private set; }
+
     public Reason VesselReason => _vessel.Reason;
 
     public Reason TankReason => _tank.Reason;
@@ -125,6 +131,7 @@ internal sealed class Evidence
         _vessel.Forget();
         _tank.Forget();
         _tankWatch = default;
+        FirstVessel = null;
         _warmth.Restart();
         _mass.Restart();
         _level.Restart();
@@ -141,6 +148,7 @@ internal sealed class Evidence
     public void See(GaussianSum sum, in Block vessel, in Block tank, double seconds)
     {
         _tankWatch.Watch(sum, tank, seconds);
+        FirstVessel ??= vessel.IsGood ? vessel.Mean : null;
         _vessel.Apply(sum, vessel, _tank.Seen);
         _tank.KeepGain = _tankWatch.Changing;
         _tank.Apply(sum, tank, _vessel.Seen);
@@ -185,6 +193,7 @@ internal sealed class Evidence
         other._tankUnseenSeconds = _tankUnseenSeconds;
         _swap.CopyTo(other._swap);
         other.Swapped = Swapped;
+        other.FirstVessel = FirstVessel;
         other._exchangedBlocks = _exchangedBlocks;
         other.UnseenSeconds = UnseenSeconds;
         other.VesselUnseenSeconds = VesselUnseenSeconds;

@@ -119,6 +119,9 @@ public readonly record struct Forecast
     /// <summary>The reason of the tank's probe.</summary>
     public Reason TankReason { get; init; }
 
+    /// <summary>Whether the two conductivity probes hang in each other's water; their readings are exchanged before they are used.</summary>
+    public bool ProbesSwapped { get; init; }
+
     /// <summary>What was newly recognised.</summary>
     public ForecastEvents Events { get; init; }
 }

@@ -11,6 +11,9 @@ internal sealed class Forward
     private readonly double[] _lower = new double[N * N];
     private readonly double[] _volume = new double[DrawTable.Paths];
     private readonly double[] _flow = new double[DrawTable.Paths];
+    private readonly double[] _replaced = new double[DrawTable.Paths];
+    private readonly Hypothesis[] _hypothesis = new Hypothesis[DrawTable.Paths];
+    private readonly WarmthForward _warmth;
     private readonly double[] _match = new double[DrawTable.Paths];
     private readonly double[] _brim = new double[DrawTable.Paths];
 
@@ -19,10 +22,15 @@ internal sealed class Forward
         _prior = prior;
         _plan = plan;
         _draws = draws;
+        _warmth = new WarmthForward(prior, draws);
     }
 
     /// <summary>Quantiles of the future of <paramref name="view"/>, <paramref name="now"/> seconds into the run.</summary>
-    public Forecast Look(GaussianSum view, double now)
+    /// <param name="view">The estimate.</param>
+    /// <param name="now">Seconds into the run.</param>
+    /// <param name="first">The vessel's first conductivity, µS/cm; null before it was seen.</param>
+    /// <param name="tankCelsius">The tank's temperature; null when the warmth is not followed.</param>
+    public Forecast Look(GaussianSum view, double now, double? first, double? tankCelsius)
     {
         _grid.Lay(_plan, now);
         Span<double> x = stackalloc double[N];
@@ -46,15 +54,39 @@ internal sealed class Forward
             _volume[path] = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
             _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));
             (_match[path], _brim[path]) = Follow(view[chosen], x, draws);
+            _hypothesis[path] = view[chosen];
+            _replaced[path] = Replaced(x, first);
         }
 
-        return new Forecast
+        var apart = first is { } c0 ? Math.Abs(c0 - view.Mean(State.Tank)) : double.PositiveInfinity;
+        var forecast = default(Forecast);
+        if (tankCelsius is { } tank)
         {
+            // Before the quantiles: those sort the paths.
+            forecast = _warmth.Look(forecast, _grid, new FuturePaths(_hypothesis, _volume, _flow, _match), tank);
+        }
+
+        return forecast with
+        {
+            ReplacedFraction = Sorted.Quantiles(_replaced),
+            JudgedByReplacedFraction = apart <= Math.Max(_prior.ToleranceMicrosiemensPerCm, 3 * _prior.GainRatioRelativeSd * view.Mean(State.Tank)),
             VolumeLitres = Sorted.Quantiles(_volume),
             FlowMillilitresPerMinute = Sorted.Quantiles(_flow),
             MatchSeconds = Sorted.Quantiles(_match),
             BrimSeconds = Sorted.Quantiles(_brim),
         };
+    }
+
+    /// <summary>
+    /// Share of the vessel's water that came from the tank. Where the waters differ it is the share of their difference that is gone, whatever
+    /// was drawn off or ran over; where they hardly do, only the volumes tell, as for a plain fill.
+    /// </summary>
+    private double Replaced(ReadOnlySpan<double> x, double? first)
+    {
+        var apart = first - x[State.Tank];
+        return apart is { } d && Math.Abs(d) > _prior.ToleranceMicrosiemensPerCm
+            ? Math.Clamp(1 - ((x[State.Mixed] - x[State.Tank]) / d), 0, 1)
+            : Math.Clamp(1 - (_prior.StartVolumeLitres / Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12))), 0, 1);
     }
 
     private void Draw(Hypothesis h, ReadOnlySpan<double> draws, Span<double> x)

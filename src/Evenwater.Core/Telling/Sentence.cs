@@ -50,9 +50,10 @@ public static class Sentence
             return new Say(StateWord.CannotTell, "The probes say too little to forecast.", "The valve closes within seconds.", "Check the vessel's probe.", 0);
         }
 
-        var match = MatchText(state, forecast, moment);
+        var match = MatchText(state, forecast, moment) + WarmthText(forecast, state);
         var brim = BrimText(forecast, moment);
-        var doubt = forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
+        var doubt = forecast.ProbesSwapped ? " The two conductivity probes hang in each other's water; their readings are exchanged until you exchange the probes."
+            : forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
         var late = !state.IsEven && forecast.BrimSeconds.P50 < forecast.MatchSeconds.P50;
         if (late)
         {
@@ -87,6 +88,18 @@ public static class Sentence
         return match.CannotTell ? $"When it will be even can't be told yet: {moment.At(match.P05)} at the earliest."
             : double.IsPositiveInfinity(match.P50) ? "At this rate it will not be even within 48 h."
             : $"Even with the tank {moment.About(match.P50)} (between {moment.At(match.P05)} and {moment.At(match.P95)}).";
+    }
+
+    /// <summary>Where the temperature would stay, when that is not even; and how much of the water is the tank's, when only that can tell.</summary>
+    private static string WarmthText(in Forecast forecast, StationState state)
+    {
+        var text = forecast.JudgedByReplacedFraction
+            ? $" The two waters conduct nearly alike, so go by the water: about {100 * forecast.ReplacedFraction.P50:0} % of it is the tank's."
+            : "";
+        return forecast.SettlingCelsius is { } settles && forecast.TemperatureMatchSeconds is { } even && double.IsPositiveInfinity(even.P50)
+            && state.Readings[Channel.TankTemperature].TryGet(out var tank)
+            ? $"{text} With this drip the vessel would stay at about {settles.P50:0.0} °C, {Math.Abs(settles.P50 - tank):0.0} {(settles.P50 < tank ? "below" : "above")} the tank."
+            : text;
     }
 
     private static string BrimText(in Forecast forecast, Clockwork moment)
