@@ -21,7 +21,7 @@ public sealed class DaemonTests : IDisposable
 
         var begun = await _program.CallAsync("begin", "sim-river", "--start-volume", "1.6", "--jug", "true", "--flow", "15", "--matched", "true", "--attended", "--yes");
         Assert.Equal((0, ""), (begun.Exit, begun.Error));
-        await _program.PageAsync(page => page.Contains("valve open", StringComparison.OrdinalIgnoreCase) || page.Contains("dripping", StringComparison.OrdinalIgnoreCase));
+        await _program.PageAsync(page => page.Contains("The valve is open", StringComparison.Ordinal));
 
         var checkedUp = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Contains("vessel conductivity: 4", checkedUp.Out, StringComparison.Ordinal);
