@@ -106,7 +106,8 @@ public static class Cycle
     private static void JudgeEven(StationState state, MonotonicTime now)
     {
         state.TemperaturesAreEven = TemperaturesEven(state);
-        var even = state.Forecast.MatchedProbability >= EvenProbability
+        var likely = state.Forecast.JudgedByReplacedFraction && !state.OpenLoop ? state.Forecast.ReplacedProbability : state.Forecast.MatchedProbability;
+        var even = likely >= EvenProbability
             && state.Forecast.Health != Health.Blind
             && state.TemperaturesAreEven;
         if (even && !state.IsEven)

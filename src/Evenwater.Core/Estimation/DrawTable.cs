@@ -15,7 +15,7 @@ internal sealed class DrawTable
     /// <summary>Column of the standpipe's position.</summary>
     public const int Standpipe = State.Future + 1;
 
-    /// <summary>Column of the time to the flow's next jump, s.</summary>
+    /// <summary>Column of the time to the flow's next jump, s of open valve.</summary>
     public const int JumpSeconds = State.Future + 2;
 
     /// <summary>Column of the factor it jumps by.</summary>
@@ -24,11 +24,8 @@ internal sealed class DrawTable
     /// <summary>Column of the tank's own change.</summary>
     public const int TankChange = State.Future + 4;
 
-    /// <summary>Columns of the vessel's warmth, of its exchange with the room and of its surroundings.</summary>
-    public const int Warmth = State.Future + 5;
-
     /// <summary>First column of the flow's walk: its value at each node of <see cref="NodeSeconds"/>, in units of one per square root hour.</summary>
-    public const int Walk = State.Future + 8;
+    public const int Walk = State.Future + 5;
 
     private const int Nodes = 36;
     private const int Columns = Walk + Nodes;

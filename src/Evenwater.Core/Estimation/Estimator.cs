@@ -13,10 +13,10 @@ namespace Evenwater.Core.Estimation;
 /// </remarks>
 public sealed class Estimator
 {
-    /// <summary>With nothing that shows what flows into the vessel for this long the forecast is blind, s.</summary>
+    /// <summary>Without the vessel's conductivity probe for this long the forecast is blind, s.</summary>
     private const double BlindSeconds = 600;
 
-    /// <summary>And without its conductivity probe for this long, whatever else is seen, s.</summary>
+    /// <summary>While a load cell or a level sensor shows the level the run may go on for this long without that probe, s.</summary>
     private const double BridgeSeconds = 7200;
 
     private const double TenMinutes = 600;
@@ -175,6 +175,10 @@ public sealed class Estimator
         other.Evaluations = Evaluations;
     }
 
+    /// <summary>The latest forecast's quantiles as other draws would give them.</summary>
+    internal Forecast Drawn(ulong seed) =>
+        new Forward(_prior, _plan, new DrawTable(seed)).Look(_view, _time.SinceStart, ReplacedWanted(), _evidence.FollowedTankCelsius);
+
     private double BrimWithin(double seconds, double now) => Tails.Brim(_view, _prior, seconds, _plan.OpenSeconds(now, seconds));
 
     private void Advance(double seconds, double openFraction)
@@ -242,11 +246,22 @@ public sealed class Estimator
         Births.OfLeaks(_sum, Process.LeaksPerHour * hours);
     }
 
-    /// <summary>Temperature, load cell and level sensor bridge a dead conductivity probe for a while: they show the level, not the match.</summary>
+    /// <summary>
+    /// A load cell or a level sensor bridges a dead conductivity probe for a while: it shows the level, not the match. The temperature does not: once
+    /// the vessel is as warm as the tank it shows nothing.
+    /// </summary>
     private bool IsBlind() => (!_evidence.BothSeen && _time.SinceStart > BlindSeconds)
-        || _evidence.UnseenSeconds > BlindSeconds
-        || _evidence.VesselUnseenSeconds > BridgeSeconds
+        || _evidence.VesselUnseenSeconds > (_evidence.VolumeSeen ? BridgeSeconds : BlindSeconds)
         || (_flowWatch.StoppedSeconds > StoppedSeconds && !_evidence.VolumeSeen);
+
+    /// <summary>Whether the two waters were so close at the start that their conductivity cannot tell when one has become the other.</summary>
+    private bool WatersAlike() => _evidence.FirstApart is { } apart
+        && apart <= Math.Max(_prior.ToleranceMicrosiemensPerCm, 3 * _prior.GainRatioRelativeSd * _sum.Mean(State.Tank));
+
+    /// <summary>The share of the water that must be the tank's: what the keeper wants, and no less than leaves the tolerance of the first difference.</summary>
+    private double ReplacedWanted() => _evidence.FirstApart is { } apart
+        ? Math.Clamp(1 - (_prior.ToleranceMicrosiemensPerCm / Math.Max(apart, 1e-9)), _prior.ReplacedFraction, 0.999)
+        : _prior.ReplacedFraction;
 
     private void Look(double seconds, bool open)
     {
@@ -254,9 +269,12 @@ public sealed class Estimator
         _evidence.Colour(_view);
         var now = _time.SinceStart;
         var flow = _flowWatch.Watch(_sum, seconds, open);
-        _latest = _forward.Look(_view, now, _evidence.FirstVessel, _evidence.FollowedTankCelsius) with
+        var replaced = ReplacedWanted();
+        _latest = _forward.Look(_view, now, replaced, _evidence.FollowedTankCelsius) with
         {
             At = _time.Last,
+            JudgedByReplacedFraction = WatersAlike(),
+            ReplacedProbability = Tails.Replaced(_view, replaced),
             MatchedProbability = _evidence.BothSeen ? Tails.Matched(_view, _prior.ToleranceMicrosiemensPerCm) : 0,
             BrimProbability = BrimWithin(_tripHorizonSeconds, now),
             QuietBrimProbability = Tails.Brim(_view, _prior, WarningSeconds, _plan.OpenSeconds(now, WarningSeconds), quiet: true),
@@ -271,7 +289,7 @@ public sealed class Estimator
         };
         if (!_evidence.BothSeen)
         {
-            _latest = _latest with { MatchSeconds = Quantiles.Never };
+            _latest = _latest with { MatchSeconds = Quantiles.Never, JointMatchSeconds = _latest.JointMatchSeconds is null ? null : Quantiles.Never };
         }
 
         Evaluations++;

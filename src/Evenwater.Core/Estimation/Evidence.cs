@@ -42,8 +42,8 @@ internal sealed class Evidence
     /// <summary>The same, null as well while the vessel's own warmth is not followed.</summary>
     public double? FollowedTankCelsius => _warmth.Followed ? _warmth.TankCelsius : null;
 
-    /// <summary>The vessel's first conductivity, µS/cm; null before it was seen.</summary>
-    public double? FirstVessel { get; private set; }
+    /// <summary>How far the two waters were apart when both had been seen first, µS/cm; null before that.</summary>
+    public double? FirstApart { get; private set; }
 
     public Reason VesselReason => _vessel.Reason;
 
@@ -60,9 +60,6 @@ internal sealed class Evidence
     /// <summary>How long the vessel's conductivity probe has not been of use, s.</summary>
     public double VesselUnseenSeconds { get; private set; }
 
-    /// <summary>How long nothing has shown what flows into the vessel, s: neither conductivity nor temperature nor a load cell or level sensor.</summary>
-    public double UnseenSeconds { get; private set; }
-
     public void Add(in Readings readings)
     {
         _vesselBlock.Add(readings[Channel.VesselConductivity]);
@@ -77,7 +74,6 @@ internal sealed class Evidence
 
     public void AfterGap(double seconds)
     {
-        UnseenSeconds += seconds;
         VesselUnseenSeconds += seconds;
         _drops.AfterGap();
         _low.AfterGap();
@@ -99,7 +95,6 @@ internal sealed class Evidence
         {
             if (++_exchangedBlocks < ExchangedBlocks)
             {
-                UnseenSeconds += seconds;
                 VesselUnseenSeconds += seconds;
                 return false;
             }
@@ -112,13 +107,13 @@ internal sealed class Evidence
         _exchangedBlocks = 0;
         See(sum, vessel, tank, seconds);
         AssumeTank(sum, seconds);
+        FirstApart ??= Apart(sum);
         VolumeSeen = _mass.Apply(sum) | _level.Apply(sum);
-        var shown = _warmth.Apply(sum, _prior) | VolumeSeen;
+        _warmth.Apply(sum, _prior);
         _drops.Apply(sum, _prior, seconds, openFraction);
         Feel(sum, _low);
         Feel(sum, _high);
         VesselUnseenSeconds = _vessel.Reason == Reason.None ? 0 : VesselUnseenSeconds + seconds;
-        UnseenSeconds = _vessel.Reason == Reason.None || shown ? 0 : UnseenSeconds + seconds;
         var swapped = _swap.Watch(new PastBlock(vessel, tank, seconds, openFraction));
         Swapped ^= swapped;
         return swapped;
@@ -131,7 +126,7 @@ internal sealed class Evidence
         _vessel.Forget();
         _tank.Forget();
         _tankWatch = default;
-        FirstVessel = null;
+        FirstApart = null;
         _warmth.Restart();
         _mass.Restart();
         _level.Restart();
@@ -148,11 +143,13 @@ internal sealed class Evidence
     public void See(GaussianSum sum, in Block vessel, in Block tank, double seconds)
     {
         _tankWatch.Watch(sum, tank, seconds);
-        FirstVessel ??= vessel.IsGood ? vessel.Mean : null;
         _vessel.Apply(sum, vessel, _tank.Seen);
         _tank.KeepGain = _tankWatch.Changing;
         _tank.Apply(sum, tank, _vessel.Seen);
+        FirstApart ??= Apart(sum);
     }
+
+    private double? Apart(GaussianSum sum) => BothSeen ? Math.Abs(sum.Mean(State.Mixed) - sum.Mean(State.Tank)) : null;
 
     /// <summary>Whether each probe reads, all at once, what the other should.</summary>
     private bool LooksExchanged(GaussianSum sum, in Block vessel, in Block tank)
@@ -193,9 +190,8 @@ internal sealed class Evidence
         other._tankUnseenSeconds = _tankUnseenSeconds;
         _swap.CopyTo(other._swap);
         other.Swapped = Swapped;
-        other.FirstVessel = FirstVessel;
+        other.FirstApart = FirstApart;
         other._exchangedBlocks = _exchangedBlocks;
-        other.UnseenSeconds = UnseenSeconds;
         other.VesselUnseenSeconds = VesselUnseenSeconds;
         other.VolumeSeen = VolumeSeen;
     }

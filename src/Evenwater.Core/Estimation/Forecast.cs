@@ -89,6 +89,12 @@ public readonly record struct Forecast
     /// <summary>Share of the vessel's water that came from the tank, 0 to 1: 1 - V0/V for a plain fill.</summary>
     public Quantiles ReplacedFraction { get; init; }
 
+    /// <summary>Time until that share is what the keeper wants, s.</summary>
+    public Quantiles ReplacedSeconds { get; init; }
+
+    /// <summary>Probability that it is so now, 0 to 1.</summary>
+    public double ReplacedProbability { get; init; }
+
     /// <summary>Whether the two waters were so close at the start that the match is judged by the replaced fraction.</summary>
     public bool JudgedByReplacedFraction { get; init; }
 

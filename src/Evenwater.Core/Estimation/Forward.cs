@@ -4,6 +4,10 @@ namespace Evenwater.Core.Estimation;
 internal sealed class Forward
 {
     private const int N = State.Future;
+
+    /// <summary>The warmth is followed on every so many paths: whether it gets there at all, and where it would stay, needs no more.</summary>
+    private const int WarmthEvery = 4;
+    private const int WarmPaths = DrawTable.Paths / WarmthEvery;
     private readonly Prior _prior;
     private readonly ValvePlan _plan;
     private readonly DrawTable _draws;
@@ -11,26 +15,27 @@ internal sealed class Forward
     private readonly double[] _lower = new double[N * N];
     private readonly double[] _volume = new double[DrawTable.Paths];
     private readonly double[] _flow = new double[DrawTable.Paths];
+    private readonly double[] _share = new double[DrawTable.Paths];
     private readonly double[] _replaced = new double[DrawTable.Paths];
-    private readonly Hypothesis[] _hypothesis = new Hypothesis[DrawTable.Paths];
-    private readonly WarmthForward _warmth;
     private readonly double[] _match = new double[DrawTable.Paths];
     private readonly double[] _brim = new double[DrawTable.Paths];
+    private readonly double[] _even = new double[WarmPaths];
+    private readonly double[] _joint = new double[WarmPaths];
+    private readonly double[] _settles = new double[WarmPaths];
 
     public Forward(Prior prior, ValvePlan plan, DrawTable draws)
     {
         _prior = prior;
         _plan = plan;
         _draws = draws;
-        _warmth = new WarmthForward(prior, draws);
     }
 
-    /// <summary>Quantiles of the future of <paramref name="view"/>, <paramref name="now"/> seconds into the run.</summary>
+    /// <summary>Quantiles of the future of <paramref name="view"/>.</summary>
     /// <param name="view">The estimate.</param>
     /// <param name="now">Seconds into the run.</param>
-    /// <param name="first">The vessel's first conductivity, µS/cm; null before it was seen.</param>
+    /// <param name="replaced">The share of the vessel's water that is wanted to be the tank's.</param>
     /// <param name="tankCelsius">The tank's temperature; null when the warmth is not followed.</param>
-    public Forecast Look(GaussianSum view, double now, double? first, double? tankCelsius)
+    public Forecast Look(GaussianSum view, double now, double replaced, double? tankCelsius)
     {
         _grid.Lay(_plan, now);
         Span<double> x = stackalloc double[N];
@@ -49,44 +54,49 @@ internal sealed class Forward
                 }
             }
 
-            var draws = _draws.Path(path);
-            Draw(view[chosen], draws, x);
-            _volume[path] = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
-            _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));
-            (_match[path], _brim[path]) = Follow(view[chosen], x, draws);
-            _hypothesis[path] = view[chosen];
-            _replaced[path] = Replaced(x, first);
+            Draw(view[chosen], _draws.Path(path), x);
+            Follow(path, view[chosen], x, 1 - replaced, tankCelsius);
         }
 
-        var apart = first is { } c0 ? Math.Abs(c0 - view.Mean(State.Tank)) : double.PositiveInfinity;
-        var forecast = default(Forecast);
-        if (tankCelsius is { } tank)
+        var forecast = new Forecast
         {
-            // Before the quantiles: those sort the paths.
-            forecast = _warmth.Look(forecast, _grid, new FuturePaths(_hypothesis, _volume, _flow, _match), tank);
-        }
-
-        return forecast with
-        {
-            ReplacedFraction = Sorted.Quantiles(_replaced),
-            JudgedByReplacedFraction = apart <= Math.Max(_prior.ToleranceMicrosiemensPerCm, 3 * _prior.GainRatioRelativeSd * view.Mean(State.Tank)),
+            ReplacedFraction = Sorted.Quantiles(_share),
+            ReplacedSeconds = Sorted.Quantiles(_replaced),
             VolumeLitres = Sorted.Quantiles(_volume),
             FlowMillilitresPerMinute = Sorted.Quantiles(_flow),
             MatchSeconds = Sorted.Quantiles(_match),
             BrimSeconds = Sorted.Quantiles(_brim),
         };
+        return tankCelsius is null ? forecast : forecast with
+        {
+            TemperatureMatchSeconds = Sorted.Quantiles(_even),
+            JointMatchSeconds = Sorted.Quantiles(_joint),
+            SettlingCelsius = Sorted.Quantiles(_settles),
+        };
     }
 
-    /// <summary>
-    /// Share of the vessel's water that came from the tank. Where the waters differ it is the share of their difference that is gone, whatever
-    /// was drawn off or ran over; where they hardly do, only the volumes tell, as for a plain fill.
-    /// </summary>
-    private double Replaced(ReadOnlySpan<double> x, double? first)
+    private void Follow(int path, Hypothesis h, ReadOnlySpan<double> x, double kept, double? tankCelsius)
     {
-        var apart = first - x[State.Tank];
-        return apart is { } d && Math.Abs(d) > _prior.ToleranceMicrosiemensPerCm
-            ? Math.Clamp(1 - ((x[State.Mixed] - x[State.Tank]) / d), 0, 1)
-            : Math.Clamp(1 - (_prior.StartVolumeLitres / Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12))), 0, 1);
+        _volume[path] = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
+        _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));
+        _share[path] = 1 - Math.Exp(Math.Clamp(x[State.LnKept], -30, 0));
+        var warms = tankCelsius is not null && path % WarmthEvery == 0;
+        var future = new FuturePath(_prior, h, x, _draws.Path(path), kept, warms ? new WarmthPath(x, _prior, tankCelsius!.Value) : default);
+        if (warms)
+        {
+            _settles[path / WarmthEvery] = future.Warmth.Settles(_flow[path], _volume[path]);
+        }
+
+        for (var k = 0; k < _grid.Count && future.GoesOn; k++)
+        {
+            future.Step(_grid[k]);
+        }
+
+        (_match[path], _brim[path], _replaced[path]) = (future.Match, future.Brim, future.Replaced);
+        if (warms)
+        {
+            (_even[path / WarmthEvery], _joint[path / WarmthEvery]) = (future.Warmth.Even, future.Joint);
+        }
     }
 
     private void Draw(Hypothesis h, ReadOnlySpan<double> draws, Span<double> x)
@@ -101,93 +111,5 @@ internal sealed class Forward
 
             x[i] = sum;
         }
-    }
-
-    private (double Match, double Brim) Follow(Hypothesis h, ReadOnlySpan<double> x, ReadOnlySpan<double> draws)
-    {
-        var volume = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
-        var tank = x[State.Tank];
-        var surplus = (x[State.Mixed] - tank) * volume;
-        var rim = _prior.BrimLitres * (1 + (_prior.BrimRelativeSd * draws[DrawTable.Brim]));
-        var mark = rim - _prior.FreeboardLitres;
-        var ceiling = Ceiling(h, volume, rim, draws);
-        var tolerance = _prior.ToleranceMicrosiemensPerCm;
-        var driftMean = h.Clogs ? Process.ClogMean : Process.DriftMean;
-        var drift = x[State.Drift] - driftMean;
-        var jumpAt = draws[DrawTable.JumpSeconds];
-        var head = Math.Clamp(x[State.Head], -0.3, 0.9) / _prior.BrimLitres;
-        var flow = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10)) / 60_000 / Math.Max(1 - (head * volume), 0.1);
-        var exponent = 0.0;
-        var apart = Math.Abs(surplus / volume);
-        var match = apart <= tolerance ? 0 : Quantiles.Beyond;
-        var brim = volume >= mark ? 0 : Quantiles.Beyond;
-
-        for (var k = 0; k < _grid.Count && (double.IsInfinity(match) || double.IsInfinity(brim)); k++)
-        {
-            ref readonly var step = ref _grid[k];
-            if (step.Start >= jumpAt)
-            {
-                flow *= draws[DrawTable.JumpFactor];
-                jumpAt = double.PositiveInfinity;
-            }
-
-            // The drift so far: its mean and its own deviation, which fades.
-            var next = (driftMean * step.EndHours) + (drift * (h.Clogs ? step.FadedClog : step.Faded)) + (Process.FlowWalk * DrawTable.WalkAt(draws, step));
-            var passed = step.OpenSeconds + ((step.Seconds - step.OpenSeconds) * h.LeakFraction);
-            var added = passed <= 0 ? 0
-                : flow * Math.Exp(Math.Clamp(0.5 * (exponent + next), -12, 6)) * Math.Max(1 - (head * volume), 0.1) * passed;
-            exponent = next;
-            var evaporated = step.Seconds * _prior.EvaporationMillilitresPerHour / 3.6e6;
-            var full = volume + added;
-            if (full >= mark && double.IsInfinity(brim) && ceiling >= mark)
-            {
-                brim = step.Start + (step.Seconds * Math.Clamp((mark - volume) / (full - volume), 0, 1));
-            }
-
-            surplus += evaporated * (tank + (surplus / volume));
-            var over = full - ceiling;
-            if (over > 0)
-            {
-                surplus *= Math.Exp(-over / ceiling);
-                full = ceiling;
-            }
-
-            var apartThen = Math.Abs((surplus / full) - (Process.TankFuture * tank * draws[DrawTable.TankChange] * step.RootHours));
-            if (apartThen <= tolerance && double.IsInfinity(match))
-            {
-                match = step.Start + (step.Seconds * Share(apart, apartThen, tolerance, over > 0));
-            }
-
-            apart = apartThen;
-            volume = over > 0 ? full : Math.Max(full - evaporated, 0.5 * full);
-        }
-
-        return (match, brim);
-    }
-
-    /// <summary>Where within a step the difference passes the tolerance: 1/difference grows evenly while a vessel fills, its logarithm falls
-    /// evenly while it overflows.</summary>
-    private static double Share(double before, double after, double tolerance, bool overflows)
-    {
-        after = Math.Max(after, 1e-9);
-        if (before <= after)
-        {
-            return 1;
-        }
-
-        return Math.Clamp(overflows ? Math.Log(before / tolerance) / Math.Log(before / after) : ((before / tolerance) - 1) / ((before / after) - 1), 0, 1);
-    }
-
-    /// <summary>The volume this path cannot exceed: its standpipe, else its rim.</summary>
-    private double Ceiling(Hypothesis h, double volume, double rim, ReadOnlySpan<double> draws)
-    {
-        if (h.Overflowing)
-        {
-            return volume;
-        }
-
-        return _prior is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres }
-            ? Math.Max(volume, litres * (1 + (_prior.StandpipeRelativeSd * draws[DrawTable.Standpipe])))
-            : Math.Max(volume, rim);
     }
 }

@@ -1,72 +1,5 @@
 namespace Evenwater.Core.Estimation;
 
-/// <summary>Positions in a hypothesis's state. Conductivities are in the units of the vessel's probe. The first six are what a forecast starts from.</summary>
-internal static class State
-{
-    /// <summary>ln of the vessel's volume in L.</summary>
-    public const int LnVolume = 0;
-
-    /// <summary>ln of the open flow in mL/min, at the present level.</summary>
-    public const int LnFlow = 1;
-
-    /// <summary>Steady drift of ln flow per hour: what clogs, what comes loose.</summary>
-    public const int Drift = 2;
-
-    /// <summary>How much of the flow is lost as the water rises by one brim: the head falls.</summary>
-    public const int Head = 3;
-
-    /// <summary>Mixed vessel, µS/cm.</summary>
-    public const int Mixed = 4;
-
-    /// <summary>Tank, µS/cm.</summary>
-    public const int Tank = 5;
-
-    /// <summary>How many of them a forecast needs.</summary>
-    public const int Future = 6;
-
-    /// <summary>What the vessel's probe feels of the mixed water, µS/cm.</summary>
-    public const int Probe = 6;
-
-    /// <summary>ln of (tank probe's gain / vessel probe's gain).</summary>
-    public const int LnGain = 7;
-
-    /// <summary>Slow wander of the vessel's probe, µS/cm.</summary>
-    public const int Wander = 8;
-
-    /// <summary>How many times the usual lag the vessel's probe is behind the mixed water: less than 0 when the drip touches it first.</summary>
-    public const int LagShare = 9;
-
-    /// <summary>What the mixed water was a while ago, µS/cm: corners that exchange slowly still hold it.</summary>
-    public const int Slow = 10;
-
-    /// <summary>Share of the vessel that exchanges slowly: so far the probe in the stirred part runs ahead of the whole.</summary>
-    public const int SlowShare = 11;
-
-    /// <summary>The vessel's temperature, °C.</summary>
-    public const int Warmth = 12;
-
-    /// <summary>ln of how fast the vessel takes on the room's temperature, per hour.</summary>
-    public const int LnExchange = 13;
-
-    /// <summary>The temperature the vessel would take without any drip, °C: the room less what evaporation cools.</summary>
-    public const int Surroundings = 14;
-
-    /// <summary>How many of them every station has.</summary>
-    public const int Usual = 15;
-
-    /// <summary>Error of the load cell's zero, kg.</summary>
-    public const int Tare = 15;
-
-    /// <summary>Error of the level sensor's zero, mm.</summary>
-    public const int LevelOffset = 16;
-
-    /// <summary>ln of (true / nominal volume of a drop).</summary>
-    public const int LnDrop = 17;
-
-    /// <summary>Length of the state with every sensor fitted.</summary>
-    public const int Size = 18;
-}
-
 /// <summary>One Gaussian over the state, with the discrete choices it stands for.</summary>
 internal sealed class Hypothesis
 {
@@ -224,12 +157,4 @@ internal sealed class Hypothesis
 
         return variance;
     }
-}
-
-/// <summary>What a measurement sees of the state: some components, each times a sensitivity.</summary>
-internal readonly ref struct Sight(ReadOnlySpan<int> at, ReadOnlySpan<double> by)
-{
-    public readonly ReadOnlySpan<int> At = at;
-
-    public readonly ReadOnlySpan<double> By = by;
 }

@@ -57,7 +57,8 @@ internal readonly struct Motion
         var transition = default(Transition);
         var ofVolume = h.Overflowing ? 1 : volume / after;
         var ofFlow = h.Overflowing ? 0 : added / after;
-        transition.Set(State.LnVolume, State.LnVolume, ofVolume, State.LnFlow, ofFlow);
+        transition.SetVolume(ofVolume, ofFlow);
+        transition.SetKept(part);
         var (head, ofHead, before, then) = HeadLoss(x[State.Head], volume, after);
         transition.SetFlow(1 + (then * ofFlow), _hours, ofHead, (then * ofVolume) + before);
         transition.Drift = h.Clogs ? _driftKeepClog : _driftKeep;
@@ -69,6 +70,7 @@ internal readonly struct Motion
 
         x[State.Slow] = (halfSlow * (x[State.Mixed] + mixed)) + (_slowKeep * x[State.Slow]);
         x[State.Probe] = (half * (x[State.Mixed] + mixed)) + (_lagKeep * x[State.Probe]);
+        x[State.LnKept] += Math.Log(kept);
         x[State.LnVolume] = Math.Log(after);
         x[State.Mixed] = mixed;
         x[State.LnFlow] = Math.Clamp(x[State.LnFlow] + (x[State.Drift] * _hours) + head, -10, 10);

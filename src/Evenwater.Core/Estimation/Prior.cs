@@ -96,6 +96,12 @@ public sealed record Prior
     /// <summary>Vessel and tank are even within this, µS/cm at 25 °C.</summary>
     public required double ToleranceMicrosiemensPerCm { get; init; }
 
+    /// <summary>
+    /// Where the two waters conduct nearly alike at first, the vessel is even when this share of its water is the tank's, more than 0, less than 1: 0.75 is
+    /// the first water made four times as much. Common practice, no source.
+    /// </summary>
+    public double ReplacedFraction { get; init; } = 0.75;
+
     /// <summary>Step of the conductivity readings, µS/cm.</summary>
     public double QuantisationMicrosiemensPerCm { get; init; } = 0.1;
 

@@ -10,6 +10,7 @@ internal static class PriorRules
         Positive(prior.ToleranceMicrosiemensPerCm, nameof(prior.ToleranceMicrosiemensPerCm));
         Positive(prior.FlowMillilitresPerMinute ?? 1, nameof(prior.FlowMillilitresPerMinute));
         Positive(prior.StandpipeLitres ?? 1, nameof(prior.StandpipeLitres));
+        Share(prior.ReplacedFraction, nameof(prior.ReplacedFraction));
         NotNegative(prior.FreeboardLitres, nameof(prior.FreeboardLitres));
         NotNegative(prior.StartVolumeRelativeSd, nameof(prior.StartVolumeRelativeSd));
         NotNegative(prior.BrimRelativeSd, nameof(prior.BrimRelativeSd));
@@ -30,6 +31,14 @@ internal static class PriorRules
         if (!(value > 0) || !double.IsFinite(value))
         {
             throw new ArgumentOutOfRangeException(name, value, "more than 0 and finite");
+        }
+    }
+
+    private static void Share(double value, string name)
+    {
+        if (!(value is > 0 and < 1))
+        {
+            throw new ArgumentOutOfRangeException(name, value, "more than 0 and less than 1");
         }
     }
 

@@ -32,6 +32,18 @@ internal static class Tails
         return Math.Clamp(sum, 0, 1);
     }
 
+    /// <summary>Probability that <paramref name="fraction"/> of the vessel's water is the tank's now.</summary>
+    public static double Replaced(GaussianSum view, double fraction)
+    {
+        var sum = 0.0;
+        for (var i = 0; i < view.Count; i++)
+        {
+            sum += view.Weight(i) * Normal.Cumulative((Math.Log(1 - fraction) - view[i].Mean[State.LnKept]) / Math.Max(view[i].Sd(State.LnKept), 1e-6));
+        }
+
+        return Math.Clamp(sum, 0, 1);
+    }
+
     /// <summary>Probability that the water passes brim less freeboard within <paramref name="seconds"/>, of which
     /// <paramref name="openSeconds"/> with the valve open. A jump of the flow counts from the start, on the careful side, unless
     /// <paramref name="quiet"/>.</summary>

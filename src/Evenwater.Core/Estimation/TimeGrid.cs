@@ -26,22 +26,21 @@ internal sealed class TimeGrid
     public void Lay(ValvePlan plan, double now)
     {
         Count = 0;
-        var t = 0.0;
-        while (t < Quantiles.HorizonSeconds)
+        var last = now + Quantiles.HorizonSeconds;
+        for (var from = now; from < last;)
         {
-            var end = Math.Min(t + Process.BlockSeconds + (Growth * t), Quantiles.HorizonSeconds);
+            var change = plan.NextChangeAfter(from);
+            var end = Math.Min(from + Process.BlockSeconds + (Growth * (from - now)), last);
 
             // With very many commands the last steps are not broken: the open share of a long step is then exact, its order is not.
-            if (Count < Capacity - 36)
-            {
-                end = Math.Min(end, Math.Max(plan.NextChangeAfter(now + t) - now, t + 1));
-            }
-
-            var (node, part) = DrawTable.Place(end);
-            var hours = end / 3600;
+            end = Count < Capacity - 36 ? Math.Min(end, change) : end;
+            var seconds = end - from;
+            var open = change < end ? plan.OpenSeconds(from, seconds) : plan.IsOpenAt(from) ? seconds : 0;
+            var (node, part) = DrawTable.Place(end - now);
+            var hours = (end - now) / 3600;
             _steps[Count++] = new GridStep(
-                t, end - t, plan.OpenSeconds(now + t, end - t), hours, Math.Sqrt(hours), Faded(hours, Process.DriftHours), Faded(hours, Process.ClogHours), node, part);
-            t = end;
+                from - now, seconds, open, hours, Math.Sqrt(hours), Faded(hours, Process.DriftHours), Faded(hours, Process.ClogHours), node, part);
+            from = end;
         }
     }
 

@@ -1,10 +1,10 @@
 namespace Evenwater.Core.Estimation;
 
-/// <summary>The derivative of one step: most components stay as they are, seven depend on a few others.</summary>
+/// <summary>The derivative of one step: most components stay as they are, eight depend on a few others.</summary>
 internal struct Transition
 {
     private const int N = State.Size;
-    private const int Rows = 6;
+    private const int Rows = 7;
     private double _volumeOfVolume;
     private double _volumeOfFlow;
     private double _flowOfFlow;
@@ -25,6 +25,7 @@ internal struct Transition
     private double _slowOfTank;
     private double _slowOfVolume;
     private double _slowOfFlow;
+    private double _keptOfVolume;
     private bool _warms;
     private double _warmOfWarm;
     private double _warmOfVolume;
@@ -35,7 +36,10 @@ internal struct Transition
     public double Drift;
     public double Wander;
 
-    public void Set(int row, int a, double ofA, int b, double ofB) => (_volumeOfVolume, _volumeOfFlow) = (ofA, ofB);
+    public void SetVolume(double ofVolume, double ofFlow) => (_volumeOfVolume, _volumeOfFlow) = (ofVolume, ofFlow);
+
+    /// <summary>The first water's share depends on volume and flow alike, the other way round.</summary>
+    public void SetKept(double ofVolume) => _keptOfVolume = ofVolume;
 
     public void SetFlow(double ofFlow, double ofDrift, double ofHead, double ofVolume) =>
         (_flowOfFlow, _flowOfDrift, _flowOfHead, _flowOfVolume) = (ofFlow, ofDrift, ofHead, ofVolume);
@@ -70,6 +74,7 @@ internal struct Transition
             rows[(2 * N) + j] = (_mixedOfMixed * m) + (_mixedOfTank * t) + (_mixedOfVolume * v) + (_mixedOfFlow * q);
             rows[(3 * N) + j] = (_probeOfProbe * p[(State.Probe * N) + j]) + (_probeOfMixed * m) + (_probeOfTank * t) + (_probeOfVolume * v) + (_probeOfFlow * q);
             rows[(5 * N) + j] = (_slowOfSlow * p[(State.Slow * N) + j]) + (_slowOfMixed * m) + (_slowOfTank * t) + (_slowOfVolume * v) + (_slowOfFlow * q);
+            rows[(6 * N) + j] = p[(State.LnKept * N) + j] + (_keptOfVolume * (v - q));
             rows[(4 * N) + j] = !_warms ? p[(State.Warmth * N) + j] : (_warmOfWarm * p[(State.Warmth * N) + j]) + (_warmOfVolume * v) + (_warmOfFlow * q)
                 + (_warmOfExchange * p[(State.LnExchange * N) + j]) + (_warmOfSurroundings * p[(State.Surroundings * N) + j]);
         }
@@ -82,6 +87,7 @@ internal struct Transition
             p[(State.Probe * N) + j] = rows[(3 * N) + j];
             p[(State.Warmth * N) + j] = rows[(4 * N) + j];
             p[(State.Slow * N) + j] = rows[(5 * N) + j];
+            p[(State.LnKept * N) + j] = rows[(6 * N) + j];
             p[(State.Drift * N) + j] *= Drift;
             p[(State.Wander * N) + j] *= Wander;
         }
@@ -90,6 +96,7 @@ internal struct Transition
         {
             var line = p.Slice(i * N, N);
             var (v, q, m, t) = (line[State.LnVolume], line[State.LnFlow], line[State.Mixed], line[State.Tank]);
+            line[State.LnKept] += _keptOfVolume * (v - q);
             line[State.LnVolume] = (_volumeOfVolume * v) + (_volumeOfFlow * q);
             line[State.LnFlow] = (_flowOfFlow * q) + (_flowOfVolume * v) + (_flowOfDrift * line[State.Drift]) + (_flowOfHead * line[State.Head]);
             line[State.Probe] = (_probeOfProbe * line[State.Probe]) + (_probeOfMixed * m) + (_probeOfTank * t) + (_probeOfVolume * v) + (_probeOfFlow * q);

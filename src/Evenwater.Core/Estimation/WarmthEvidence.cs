@@ -10,9 +10,6 @@ internal struct WarmthEvidence
     private const double Coldest = -5;
     private const double Hottest = 45;
 
-    /// <summary>Closer than this the inflow does not show in the temperature, °C.</summary>
-    private const double LeastDifference = 0.5;
-
     /// <summary>Litres of water that a watt warms by 1 K in an hour: 3600 s over 4186 J/(L K).</summary>
     private const double LitresPerWattHour = 3600 / 4186.0;
     private PlainBlock _vessel;
@@ -36,8 +33,7 @@ internal struct WarmthEvidence
     }
 
     /// <summary>Conditions <paramref name="sum"/> on the block.</summary>
-    /// <returns>Whether it showed anything: the vessel must be followed, and the tank must be warmer or colder than it.</returns>
-    public bool Apply(GaussianSum sum, Prior prior)
+    public void Apply(GaussianSum sum, Prior prior)
     {
         if (_tank.Close(out var tank, out _) && tank is > Coldest and < Hottest)
         {
@@ -46,18 +42,17 @@ internal struct WarmthEvidence
 
         if (!_vessel.Close(out var vessel, out var variance) || vessel is not (> Coldest and < Hottest) || TankCelsius is null)
         {
-            return false;
+            return;
         }
 
         var noise = variance + (Process.WarmthFloor * Process.WarmthFloor);
         if (!_begun || _rejected > Process.RelockBlocks)
         {
             Begin(sum, prior, vessel, noise);
-            return false;
+            return;
         }
 
         Update(sum, vessel, noise);
-        return _rejected == 0 && Math.Abs(vessel - TankCelsius.Value) > LeastDifference;
     }
 
     private void Begin(GaussianSum sum, Prior prior, double vessel, double noise)

@@ -39,6 +39,9 @@ public readonly record struct Width(double? Even, double? Mark);
 /// </summary>
 public static class ForecastWidth
 {
+    /// <summary>The forecast is drawn; the width is the mean of so many drawings, so that none of them decides.</summary>
+    private const int Drawings = 16;
+
     /// <summary>A measured jug, as a fraction. Common practice, no source.</summary>
     public const double JugSd = 0.02;
 
@@ -111,10 +114,15 @@ public static class ForecastWidth
             estimator.Step(night.At(seconds), valveOpen: true, MonotonicTime.FromSeconds(seconds));
         }
 
-        ref readonly var forecast = ref estimator.Latest;
-        return new Width(
-            double.IsPositiveInfinity(night.EvenHours) ? null : Ratio(forecast.MatchSeconds),
-            double.IsPositiveInfinity(night.MarkHours) ? null : Ratio(forecast.BrimSeconds));
+        var (even, mark) = (0.0, 0.0);
+        for (ulong seed = 1; seed <= Drawings; seed++)
+        {
+            var forecast = estimator.Drawn(seed);
+            even += Ratio(forecast.MatchSeconds) / Drawings;
+            mark += Ratio(forecast.BrimSeconds) / Drawings;
+        }
+
+        return new Width(double.IsPositiveInfinity(night.EvenHours) ? null : even, double.IsPositiveInfinity(night.MarkHours) ? null : mark);
     }
 
     private static double Ratio(in Quantiles times) => times.P25 > 0 && double.IsFinite(times.P75) ? times.P75 / times.P25 : double.PositiveInfinity;

@@ -30,9 +30,9 @@ public sealed class ValvePlanTests
         grid.Lay(Plan, 50);
         var steps = Enumerable.Range(0, grid.Count).Select(k => grid[k]).ToArray();
         Assert.Equal(0, steps[0].Start);
-        Assert.Equal(Quantiles.HorizonSeconds, steps[^1].Start + steps[^1].Seconds);
+        Assert.Equal(Quantiles.HorizonSeconds, steps[^1].Start + steps[^1].Seconds, 6);
         Assert.Contains(50, steps.Select(s => s.Start));
-        Assert.All(steps, s => Assert.True(s.OpenSeconds == 0 || s.OpenSeconds == s.Seconds || s.Seconds == 1));
+        Assert.All(steps, s => Assert.True(s.OpenSeconds == 0 || s.OpenSeconds == s.Seconds));
         var open = steps.Sum(s => s.OpenSeconds);
         Assert.Equal(Plan.OpenSeconds(50, Quantiles.HorizonSeconds), open, 6);
     }
@@ -44,7 +44,7 @@ public sealed class ValvePlanTests
         var grid = new TimeGrid();
         grid.Lay(plan, 0);
         var last = grid[grid.Count - 1];
-        Assert.Equal(Quantiles.HorizonSeconds, last.Start + last.Seconds);
+        Assert.Equal(Quantiles.HorizonSeconds, last.Start + last.Seconds, 6);
         var open = Enumerable.Range(0, grid.Count).Sum(k => grid[k].OpenSeconds);
         Assert.Equal(plan.OpenSeconds(0, Quantiles.HorizonSeconds), open, 3);
     }

@@ -52,7 +52,7 @@ public static class Kinds
         new("sudden-clog", River, "sudden-clog@1h") { Hours = 4 },
         new("siphon-surge", River, "siphon-surge@1h"),
         new("leaking-valve, even", Roomy, "leaking-valve@1m") { HoursAfterClosing = 5, Hours = 14, Sign = AlarmId.FlowWhileClosed },
-        new("stuck-probe", River, "stuck-probe@1h") { Hours = 4 },
+        new("stuck-probe", River, "stuck-probe@1h") { Hours = 3 },
         new("open-probe", River, "open-probe@1h"),
         new("noisy-probe", River, "noisy-probe@1h"),
         new("no-answer", River, "no-answer@1h"),

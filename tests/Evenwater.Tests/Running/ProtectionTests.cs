@@ -41,10 +41,10 @@ public sealed class ProtectionTests : IDisposable
     [Fact]
     public void A_probe_that_is_stuck_closes_the_valve_and_is_told()
     {
-        var verdict = Rehearsal.Run(DemoStation.Read(), 1, [RigFault.Parse("stuck-probe@3h")], 6, null);
+        var verdict = Rehearsal.Run(DemoStation.Read(), 1, [RigFault.Parse("stuck-probe@3h")], 5, null);
         Assert.Equal(Trip.Blind, verdict.Trip);
         Assert.Contains(verdict.Story, s => s.What == "alarm: A probe is not believed");
-        Assert.InRange(verdict.ClosedAt!.Value / 3600, 3, 5.1); // the temperature bridges two hours at most
+        Assert.InRange(verdict.ClosedAt!.Value / 3600, 3, 3.3);
     }
 
     [Theory]

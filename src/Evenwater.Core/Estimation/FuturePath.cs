@@ -1,0 +1,138 @@
+namespace Evenwater.Core.Estimation;
+
+/// <summary>
+/// One sampled future of the vessel: salt mixes, the flow drifts, walks and may jump once, what cannot be held runs over; on some paths the
+/// warmth goes with it. Steps along a grid until everything that is asked has happened.
+/// </summary>
+internal ref struct FuturePath
+{
+    private readonly Prior _prior;
+    private readonly ReadOnlySpan<double> _draws;
+    private readonly double _keptWanted;
+    private readonly double _tank;
+    private readonly double _mark;
+    private readonly double _ceiling;
+    private readonly double _driftMean;
+    private readonly double _drift;
+    private readonly double _head;
+    private readonly bool _clogs;
+    private readonly double _leakFraction;
+    private double _volume;
+    private double _surplus;
+    private double _first;
+    private double _flow;
+    private double _exponent;
+    private double _jumpAfter;
+    private double _openBefore;
+    private double _apart;
+    private double _kept;
+
+    /// <summary>The path's warmth; not followed without both thermometers.</summary>
+    public WarmthPath Warmth;
+
+    /// <summary>Seconds until even in conductivity, at the mark, and the first water is the share the keeper wants; infinite until then.</summary>
+    public double Match, Brim, Replaced;
+
+    /// <summary>Seconds until even in conductivity and temperature at once; infinite until then.</summary>
+    public double Joint = Quantiles.Beyond;
+
+    public FuturePath(Prior prior, Hypothesis h, ReadOnlySpan<double> x, ReadOnlySpan<double> draws, double keptWanted, WarmthPath warmth)
+    {
+        _prior = prior;
+        _draws = draws;
+        _keptWanted = keptWanted;
+        Warmth = warmth;
+        _volume = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
+        _tank = x[State.Tank];
+        _surplus = (x[State.Mixed] - _tank) * _volume;
+        _kept = Math.Exp(Math.Clamp(x[State.LnKept], -30, 0));
+        _first = _kept * _volume;
+        var rim = prior.BrimLitres * (1 + (prior.BrimRelativeSd * draws[DrawTable.Brim]));
+        _mark = rim - prior.FreeboardLitres;
+        _ceiling = Ceiling(prior, h, _volume, rim, draws[DrawTable.Standpipe]);
+        (_clogs, _leakFraction) = (h.Clogs, h.LeakFraction);
+        _driftMean = h.Clogs ? Process.ClogMean : Process.DriftMean;
+        _drift = x[State.Drift] - _driftMean;
+        _jumpAfter = draws[DrawTable.JumpSeconds];
+        _head = Math.Clamp(x[State.Head], -0.3, 0.9) / prior.BrimLitres;
+        _flow = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10)) / 60_000 / Math.Max(1 - (_head * _volume), 0.1);
+        _apart = Math.Abs(_surplus / _volume);
+        Match = _apart <= prior.ToleranceMicrosiemensPerCm ? 0 : Quantiles.Beyond;
+        Brim = _volume >= _mark ? 0 : Quantiles.Beyond;
+        Replaced = _kept <= keptWanted ? 0 : Quantiles.Beyond;
+        Joint = Match == 0 && warmth.Even == 0 ? 0 : Quantiles.Beyond;
+    }
+
+    /// <summary>Whether something that is asked has not happened yet.</summary>
+    public readonly bool GoesOn => double.IsInfinity(Match) || double.IsInfinity(Brim) || double.IsInfinity(Replaced)
+        || (Warmth.Followed && (double.IsInfinity(Joint) || double.IsInfinity(Warmth.Even)));
+
+    public void Step(in GridStep step)
+    {
+        // A drip that stands still does not jump: its clock runs while it is open.
+        if (_openBefore >= _jumpAfter)
+        {
+            _flow *= _draws[DrawTable.JumpFactor];
+            _jumpAfter = double.PositiveInfinity;
+        }
+
+        // The drift so far: its mean and its own deviation, which fades.
+        var next = (_driftMean * step.EndHours) + (_drift * (_clogs ? step.FadedClog : step.Faded)) + (Process.FlowWalk * DrawTable.WalkAt(_draws, step));
+        var passed = step.OpenSeconds + ((step.Seconds - step.OpenSeconds) * _leakFraction);
+        var added = passed <= 0 ? 0
+            : _flow * Math.Exp(Math.Clamp(0.5 * (_exponent + next), -12, 6)) * Math.Max(1 - (_head * _volume), 0.1) * passed;
+        _exponent = next;
+        _openBefore += step.OpenSeconds;
+        var evaporated = step.Seconds * _prior.EvaporationMillilitresPerHour / 3.6e6;
+        var full = _volume + added;
+        if (full >= _mark && double.IsInfinity(Brim) && _ceiling >= _mark)
+        {
+            Brim = step.Start + (step.Seconds * Math.Clamp((_mark - _volume) / (full - _volume), 0, 1));
+        }
+
+        _surplus += evaporated * (_tank + (_surplus / _volume));
+        var over = full - _ceiling;
+        if (over > 0)
+        {
+            var washed = Math.Exp(-over / _ceiling);
+            _surplus *= washed;
+            _first *= washed;
+            full = _ceiling;
+        }
+
+        var salt = Cross(
+            ref _apart, Math.Abs((_surplus / full) - (Process.TankFuture * _tank * _draws[DrawTable.TankChange] * step.RootHours)),
+            _prior.ToleranceMicrosiemensPerCm, over > 0);
+        Match = double.IsInfinity(Match) && salt.Within ? step.Start + (step.Seconds * salt.Share) : Match;
+        var share = Cross(ref _kept, _first / full, _keptWanted, over > 0);
+        Replaced = double.IsInfinity(Replaced) && share.Within ? step.Start + (step.Seconds * share.Share) : Replaced;
+        if (Warmth.Followed)
+        {
+            Warmth.Step(step, _volume, added);
+            Joint = double.IsInfinity(Joint) && salt.Within && Warmth.Within ? step.Start + (step.Seconds * Math.Max(salt.Share, Warmth.Share)) : Joint;
+        }
+
+        _volume = over > 0 ? full : Math.Max(full - evaporated, 0.5 * full);
+    }
+
+    /// <summary>Whether what was <paramref name="before"/> is within <paramref name="limit"/> at the end of a step, and where in the step it came there:
+    /// 1/difference grows evenly while a vessel fills, its logarithm falls evenly while it overflows.</summary>
+    private static (bool Within, double Share) Cross(ref double before, double after, double limit, bool overflows)
+    {
+        var was = before;
+        before = after;
+        if (after > limit || was <= limit)
+        {
+            return (after <= limit, 0);
+        }
+
+        after = Math.Max(after, 1e-9);
+        return (true, Math.Clamp(overflows ? Math.Log(was / limit) / Math.Log(was / after) : ((was / limit) - 1) / ((was / after) - 1), 0, 1));
+    }
+
+    /// <summary>The volume this path cannot exceed: its standpipe, else its rim.</summary>
+    private static double Ceiling(Prior prior, Hypothesis h, double volume, double rim, double standpipe) =>
+        h.Overflowing ? volume
+        : prior is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres } ? Math.Max(volume, litres * (1 + (prior.StandpipeRelativeSd * standpipe)))
+        : Math.Max(volume, rim);
+}
