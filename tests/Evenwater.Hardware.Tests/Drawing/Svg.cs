@@ -46,7 +46,7 @@ internal static class Svg
         foreach (var port in sheet.Ports)
         {
             svg.Append(CultureInfo.InvariantCulture, $"<path d=\"M{port.At.X} {port.At.Y}H{port.At.X + (port.Side == "left" ? 20 : -20)}\"/><circle class=\"empty\" cx=\"{port.At.X}\" cy=\"{port.At.Y}\" r=\"4\"/>\n");
-            svg.Append(Text(port.At.X - (port.Side == "left" ? 6 : -6), port.At.Y + 20, port.Side == "left" ? "start" : "end", port.Words, small: false));
+            svg.Append(port.Side == "left" ? Text(port.At.X - 6, port.At.Y + 20, "start", port.Words, small: false) : Text(port.At.X + 10, port.At.Y + 4, "start", port.Words, small: false));
         }
 
         foreach (var (at, words) in sheet.Notes)
@@ -76,6 +76,7 @@ internal static class Svg
         var (x, y) = (placed.Centre.X, placed.Centre.Y);
         svg.Append(CultureInfo.InvariantCulture, $"""<g transform="translate({x} {y}) rotate({Symbols.Degrees(placed.Turn)})">{Symbols.Shape(placed.Part.Kind)}</g>""");
         var transistor = placed.Part.Kind is "npn" or "mosfet";
+        var above = placed.Part.Kind is "amplifier" or "commutator" ? 44 : 16;
         if (transistor || placed.Turn is "up" or "down")
         {
             svg.Append(Text(x + (transistor ? 28 : 16), y - 3, "start", Name(placed), small: false));
@@ -83,7 +84,7 @@ internal static class Svg
         }
         else
         {
-            svg.Append(Text(x, y - 16, "middle", Name(placed), small: false));
+            svg.Append(Text(x, y - above, "middle", Name(placed), small: false));
             svg.Append(Text(x, y + 26, "middle", Value(placed), small: true));
         }
     }
