@@ -19,12 +19,6 @@ public static class Cycle
     /// <summary>A step longer than this is a gap: it is predicted over, and counts as closed, s.</summary>
     public const double GapSeconds = Process.GapSeconds;
 
-    /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
-    private const double SlowShare = 0.3;
-
-    /// <summary>And no longer when it may give this share again.</summary>
-    private const double NoLongerSlowShare = 0.6;
-
     /// <summary>Inflow counted while no flow is known yet, mL/min: the most an open tube of this kind gives.</summary>
     private const double UnknownFlowMillilitresPerMinute = 80;
 
@@ -47,8 +41,8 @@ public static class Cycle
             DrawingOff.Take(state, samples.Drawn, ref effects);
         }
 
-        Decide(state, samples, now, ref effects);
-        Alarm(state, samples.LogCommits, now, ref effects);
+        var reset = Decide(state, samples, now, ref effects);
+        AlarmRound.Step(state, samples, reset, now, ref effects);
     }
 
     /// <summary>In a run whose probes were matched, the tank's reading as the vessel's own probe would give it.</summary>
@@ -133,7 +127,8 @@ public static class Cycle
             && Math.Abs(vessel - tank) <= state.Station.Match.TemperatureToleranceCelsius;
     }
 
-    private static void Decide(StationState state, in Samples samples, MonotonicTime now, ref EffectBuffer effects)
+    /// <returns>Whether a reset was granted.</returns>
+    private static bool Decide(StationState state, in Samples samples, MonotonicTime now, ref EffectBuffer effects)
     {
         var readings = state.Readings;
         if (state.HighFloatOnlyMeasures)
@@ -160,11 +155,8 @@ public static class Cycle
 
         var before = state.Phase;
         var after = state.Table(before, facts);
-        if (samples.Command == Verb.Acknowledge)
-        {
-            state.Alarms.Acknowledge();
-        }
-        else if (before == after && Refused(samples.Command, before, facts) is var refusal and not Refusal.None)
+        var refusal = before == after ? Refused(samples.Command, state, facts) : Refusal.None;
+        if (refusal != Refusal.None)
         {
             effects.Add(new Effect(EffectKind.Refused) { Verb = samples.Command, Refusal = refusal });
         }
@@ -196,6 +188,8 @@ public static class Cycle
         {
             effects.Add(new Effect(EffectKind.Lease) { Until = now.Plus(state.Station.Safety.LeaseSeconds) });
         }
+
+        return samples.Command == Verb.Reset && refusal == Refusal.None && after != Phase.Tripped;
     }
 
     private static void Arm(StationState state, Phase before, RunStart? start, MonotonicTime now, ref EffectBuffer effects)
@@ -209,11 +203,13 @@ public static class Cycle
         effects.Add(new Effect(EffectKind.AskOpening));
     }
 
-    private static Refusal Refused(Verb command, Phase phase, in Facts facts) => command switch
+    private static Refusal Refused(Verb command, StationState state, in Facts facts) => command switch
     {
-        Verb.Begin when phase is Phase.Dripping or Phase.Armed or Phase.Tripped => Refusal.WrongPhase,
+        Verb.Begin when state.Phase is Phase.Dripping or Phase.Armed or Phase.Tripped => Refusal.WrongPhase,
         Verb.Begin when !facts.HasRun => Refusal.NoRun,
-        Verb.Begin or Verb.Reset when phase != Phase.Tripped && command == Verb.Reset => Refusal.WrongPhase,
+
+        // Without a trip a reset is for what is latched among the alarms; it moves no run.
+        Verb.Reset when state.Phase != Phase.Tripped => !AlarmRound.AnyToReset(state) ? Refusal.WrongPhase : facts.Clear ? Refusal.None : Refusal.NotClear,
         Verb.Begin or Verb.Reset when !facts.LogCommits => Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.Clear => Refusal.NotClear,
         Verb.Begin or Verb.Reset when !facts.Fresh => Refusal.NotFresh,
@@ -222,56 +218,4 @@ public static class Cycle
         Verb.Finish => Refusal.WrongPhase,
         _ => Refusal.None,
     };
-
-    private static void Alarm(StationState state, bool logCommits, MonotonicTime now, ref EffectBuffer effects)
-    {
-        for (var id = AlarmId.HighFloat; id <= AlarmId.LivestockLimit; id++)
-        {
-            var tripped = state.Phase == Phase.Tripped && (byte)state.Trip == (byte)id;
-            state.Alarms.Step(id, tripped || (id == AlarmId.LogLost && !logCommits), now, ref effects);
-        }
-
-        var dripping = state.Phase == Phase.Dripping;
-        var inRun = dripping || state.Phase is Phase.Holding;
-        var readings = state.Readings;
-        ref readonly var forecast = ref state.Forecast;
-        state.Alarms.Step(
-            AlarmId.OverflowWarning,
-            dripping && state.HasForecast && (!state.IsEven || state.OpenLoop) && forecast.QuietBrimProbability > WarnProbability(state),
-            now, ref effects);
-        state.Alarms.Step(
-            AlarmId.ProbeTrouble,
-            inRun && ((state.HasForecast && forecast.ProbesSwapped) || AnyProbeTroubled(readings)),
-            now, ref effects);
-        state.Alarms.Step(AlarmId.DripStopped, state.Phase == Phase.Holding && !state.WasEven, now, ref effects);
-        state.Alarms.Step(
-            AlarmId.DripSlow,
-            dripping && state.HasForecast && !state.IsEven && forecast.Health != Health.Blind
-                && forecast.FlowMillilitresPerMinute.P95 < (state.AlarmOf(AlarmId.DripSlow).Raised ? NoLongerSlowShare : SlowShare) * (state.Run!.Prior.FlowMillilitresPerMinute ?? 0),
-            now, ref effects);
-        state.Alarms.Step(
-            AlarmId.FlowWhileClosed,
-            state.AlarmOf(AlarmId.FlowWhileClosed).Raised
-                ? inRun || state.Phase == Phase.Tripped
-                : state.HasForecast && state.EvaluatedAt == now && (forecast.Events & ForecastEvents.Leak) != 0,
-            now, ref effects);
-    }
-
-    /// <summary>Twice the risk that closes, a quarter of an hour ahead; half of that before the warning is taken back.</summary>
-    private static double WarnProbability(StationState state) =>
-        state.Station.Safety.TripProbability * (state.AlarmOf(AlarmId.OverflowWarning).Raised ? 1 : 2);
-
-    /// <summary>The switches have alarms and trips of their own.</summary>
-    private static bool AnyProbeTroubled(in Readings readings)
-    {
-        for (var i = 0; i < Channels.Count; i++)
-        {
-            if (!Channels.IsSwitch((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
-            {
-                return true;
-            }
-        }
-
-        return false;
-    }
 }

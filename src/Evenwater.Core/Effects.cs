@@ -22,11 +22,8 @@ public enum EffectKind : byte
     /// <summary>There is a new forecast in the state.</summary>
     Evaluated,
 
-    /// <summary>An alarm has come up.</summary>
-    AlarmRaised,
-
-    /// <summary>An alarm has gone.</summary>
-    AlarmCleared,
+    /// <summary>An alarm stands otherwise than before, <see cref="Effect.Standing"/>, or calls again.</summary>
+    AlarmChanged,
 
     /// <summary>Water was taken out of the vessel, <see cref="Effect.Drawn"/>, and the estimate knows it.</summary>
     DrawnOff,
@@ -61,6 +58,18 @@ public enum Refusal : byte
 
     /// <summary>More than the vessel can hold, or no amount at all.</summary>
     NotThere,
+
+    /// <summary>An alarm of a flood, a leak or a valve that did not close is never silenced.</summary>
+    NeverSilenced,
+
+    /// <summary>Silencing needs a reason.</summary>
+    NoReason,
+
+    /// <summary>Shelved for longer than allowed, or for no time at all.</summary>
+    ShelfTooLong,
+
+    /// <summary>The alarm does not stand so that this could be done to it.</summary>
+    WrongStanding,
 }
 
 /// <summary>One effect.</summary>
@@ -77,6 +86,12 @@ public readonly record struct Effect(EffectKind Kind)
 
     /// <summary>With an alarm.</summary>
     public AlarmId Alarm { get; init; }
+
+    /// <summary>With an alarm: where it stands now.</summary>
+    public AlarmStanding Standing { get; init; }
+
+    /// <summary>With an alarm: whether a person is called.</summary>
+    public bool Calls { get; init; }
 
     /// <summary>With <see cref="EffectKind.DrawnOff"/>: how much.</summary>
     public Drawn Drawn { get; init; }

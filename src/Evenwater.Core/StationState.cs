@@ -99,6 +99,9 @@ public sealed class StationState
     /// <summary>The estimator of the run, or null.</summary>
     public Estimator? Estimator { get; internal set; }
 
+    /// <summary>Whether water was recognised to run through the closed valve, until a person resets: the evidence comes once and the leak stays.</summary>
+    public bool LeakSeen { get; internal set; }
+
     internal long Evaluations { get; set; }
 
     internal Forecast LatestForecast;
@@ -168,6 +171,7 @@ public sealed class StationState
         other.EvenSince = EvenSince;
         other.WasEven = WasEven;
         other.Readings = Readings;
+        other.LeakSeen = LeakSeen;
         other.Evaluations = Evaluations;
         other.LatestForecast = LatestForecast;
         other.Screen = Screen;
@@ -189,6 +193,23 @@ public sealed class StationState
         ArgumentOutOfRangeException.ThrowIfEqual((byte)trip, (byte)Trip.None);
         Phase = Phase.Tripped;
         Trip = trip;
+    }
+
+    /// <summary>Makes an alarm stand as the log says it stood, when that is not what the replay came to.</summary>
+    /// <param name="id">Which.</param>
+    /// <param name="standing">Where it stood.</param>
+    /// <param name="active">Whether its condition was true.</param>
+    /// <param name="activeSince">Since when, if it was.</param>
+    /// <param name="standingSince">Since when it stood so.</param>
+    /// <param name="shelvedUntil">When shelved: until when.</param>
+    /// <param name="why">When put aside: why.</param>
+    public void Recall(AlarmId id, AlarmStanding standing, bool active, MonotonicTime activeSince, MonotonicTime standingSince, MonotonicTime shelvedUntil, string? why)
+    {
+        ref var alarm = ref Alarms[(int)id];
+        alarm.Standing = standing;
+        alarm.Active |= active;
+        (alarm.ActiveSince, alarm.StandingSince, alarm.CalledAt) = (activeSince, standingSince, standingSince);
+        (alarm.ShelvedUntil, alarm.Why) = (shelvedUntil, why);
     }
 
     /// <summary>Starts a run that a recorded trace drives, already dripping.</summary>

@@ -50,4 +50,7 @@ public enum AlarmId : byte
 
     /// <summary>The drip has nearly stopped although the valve is open.</summary>
     DripSlow = 15,
+
+    /// <summary>The two conductivity probes hang in each other's water.</summary>
+    ProbesSwapped = 16,
 }

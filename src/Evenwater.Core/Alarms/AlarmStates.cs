@@ -2,70 +2,94 @@ using System.Runtime.CompilerServices;
 
 namespace Evenwater.Core.Alarms;
 
-/// <summary>Where one alarm stands.</summary>
+/// <summary>All that is remembered of one alarm.</summary>
 public struct AlarmState
 {
-    /// <summary>Up and told.</summary>
-    public bool Raised;
+    /// <summary>Where it stands.</summary>
+    public AlarmStanding Standing;
 
-    /// <summary>Seen by a person. Changes nothing else.</summary>
-    public bool Acknowledged;
+    /// <summary>Whether its condition is true, after its delays.</summary>
+    public bool Active;
 
-    /// <summary>Since when the condition has been different from what was told.</summary>
-    public MonotonicTime ChangingSince;
-
-    /// <summary>Whether it is.</summary>
+    /// <summary>Whether the condition differs from <see cref="Active"/>, and a delay runs.</summary>
     public bool Changing;
 
-    /// <summary>When it came up.</summary>
-    public MonotonicTime RaisedAt;
+    /// <summary>Since when it does.</summary>
+    public MonotonicTime ChangingSince;
+
+    /// <summary>When the condition last became true: what is to be done in time counts from here.</summary>
+    public MonotonicTime ActiveSince;
+
+    /// <summary>When the standing last changed.</summary>
+    public MonotonicTime StandingSince;
+
+    /// <summary>When a person was last called.</summary>
+    public MonotonicTime CalledAt;
+
+    /// <summary>While shelved: until when.</summary>
+    public MonotonicTime ShelvedUntil;
+
+    /// <summary>While shelved or out of service: why, in the person's words.</summary>
+    public string? Why;
+
+    /// <summary>Whether it is to be told as standing: wrong, or latched.</summary>
+    public readonly bool Stands => Standing is AlarmStanding.Unacknowledged or AlarmStanding.Acknowledged
+        or AlarmStanding.LatchedUnacknowledged or AlarmStanding.LatchedAcknowledged;
+
+    /// <summary>
+    /// Takes the condition and gives what has settled. What can not be told counts neither as come nor as gone.
+    /// </summary>
+    /// <param name="condition">Whether it is true now; null when it can not be told.</param>
+    /// <param name="row">The delays.</param>
+    /// <param name="now">The cycle's time.</param>
+    /// <param name="hurried">A person has reset: what is gone is gone at once.</param>
+    internal AlarmEvent? Settle(bool? condition, Alarm row, MonotonicTime now, bool hurried)
+    {
+        if (condition is not { } isTrue || isTrue == Active)
+        {
+            Changing = false;
+            return null;
+        }
+
+        if (!Changing)
+        {
+            Changing = true;
+            ChangingSince = now;
+        }
+
+        var delaySeconds = isTrue ? row.OnDelaySeconds : hurried ? 0 : row.OffDelaySeconds;
+        if (now.SecondsSince(ChangingSince) < delaySeconds)
+        {
+            return null;
+        }
+
+        Changing = false;
+        Active = isTrue;
+        if (isTrue)
+        {
+            ActiveSince = now;
+        }
+
+        return isTrue ? AlarmEvent.Came : AlarmEvent.Went;
+    }
+
+    /// <summary>Lets an event happen to it.</summary>
+    internal AlarmOutcome Take(AlarmEvent happened, Alarm row, MonotonicTime now)
+    {
+        var (next, outcome) = AlarmTransitions.Next(Standing, happened, new AlarmFacts(Active, row.Latches, row.MayBeSilenced));
+        if (next != Standing)
+        {
+            Standing = next;
+            StandingSince = now;
+        }
+
+        return outcome;
+    }
 }
 
-/// <summary>Where all alarms stand, by <see cref="AlarmId"/>.</summary>
+/// <summary>All that is remembered of all alarms, by <see cref="AlarmId"/>.</summary>
 [InlineArray(AlarmTable.Places)]
 public struct AlarmStates
 {
     private AlarmState _first;
-
-    /// <summary>Takes the condition of one alarm and adds what changed to the effects.</summary>
-    public void Step(AlarmId id, bool condition, MonotonicTime now, ref EffectBuffer effects)
-    {
-        ref var state = ref this[(int)id];
-        if (condition == state.Raised)
-        {
-            state.Changing = false;
-            return;
-        }
-
-        if (!state.Changing)
-        {
-            state.Changing = true;
-            state.ChangingSince = now;
-        }
-
-        var row = AlarmTable.Of(id);
-        if (now.SecondsSince(state.ChangingSince) < (condition ? row.OnDelaySeconds : row.OffDelaySeconds))
-        {
-            return;
-        }
-
-        state.Changing = false;
-        state.Raised = condition;
-        state.Acknowledged = false;
-        if (condition)
-        {
-            state.RaisedAt = now;
-        }
-
-        effects.Add(new Effect(condition ? EffectKind.AlarmRaised : EffectKind.AlarmCleared) { Alarm = id });
-    }
-
-    /// <summary>A person has seen them all.</summary>
-    public void Acknowledge()
-    {
-        for (var i = 0; i < AlarmTable.Places; i++)
-        {
-            this[i].Acknowledged = this[i].Raised;
-        }
-    }
 }

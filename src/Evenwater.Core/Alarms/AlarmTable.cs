@@ -1,78 +1,156 @@
 namespace Evenwater.Core.Alarms;
 
-/// <summary>How soon a person must act.</summary>
-public enum Priority : byte
-{
-    /// <summary>Within the day.</summary>
-    Low,
-
-    /// <summary>Within the hour.</summary>
-    Medium,
-
-    /// <summary>Within minutes.</summary>
-    High,
-
-    /// <summary>Now.</summary>
-    Critical,
-}
-
-/// <summary>One alarm: what is wrong, what the program did, what the person should do, and how soon.</summary>
-/// <param name="Id">Which.</param>
-/// <param name="Name">Its topic name.</param>
-/// <param name="Priority">How soon, in words.</param>
-/// <param name="Title">What is happening.</param>
-/// <param name="Did">What the program did.</param>
-/// <param name="Act">What the person should do.</param>
-/// <param name="ActWithinMinutes">By when, min.</param>
-/// <param name="OnDelaySeconds">The condition must last this long, s.</param>
-/// <param name="OffDelaySeconds">And be gone this long, s.</param>
-public sealed record Alarm(
-    AlarmId Id, string Name, Priority Priority, string Title, string Did, string Act, int ActWithinMinutes,
-    double OnDelaySeconds = 0, double OffDelaySeconds = 0);
-
-/// <summary>All alarms in one table. Trips close at once, whatever the delays here say.</summary>
+/// <summary>
+/// All alarms in one table. Delays: "level 60 s" is ISA-18.2's starting value as quoted from memory; the others, the times to act and the re-alarm
+/// times are common practice, no source. Limits that the station file sets are told as shares of their key.
+/// </summary>
 public static class AlarmTable
 {
     private const string Shut = "The valve was closed and stays closed until you reset it.";
 
+    /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
+    public const double SlowShare = 0.3;
+
+    /// <summary>It is warned of at this many times the risk that closes.</summary>
+    public const double WarnTimesTripProbability = 2;
+
+    private const double LevelDelaySeconds = 60;
+
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 16;
+    public const int Places = 17;
+
+    /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
+    private static readonly AlarmId[] s_trips =
+    [
+        AlarmId.HighFloat, AlarmId.Leak, AlarmId.SwitchLost, AlarmId.LogLost, AlarmId.OverflowForecast, AlarmId.Blind, AlarmId.TimeBudget,
+        AlarmId.VolumeBudget, AlarmId.SourceDrawn, AlarmId.LivestockLimit,
+    ];
 
     /// <summary>Every alarm, by number.</summary>
     public static IReadOnlyList<Alarm> All { get; } =
     [
-        new(AlarmId.HighFloat, "high-float", Priority.Critical, "The high float is wet",
-            Shut, "Look at the vessel: bail it below the float, or check the float's wire. Then reset; finish the run before you begin another.", 5),
-        new(AlarmId.Leak, "leak", Priority.Critical, "Water on the floor",
-            Shut, "Keep away from wet electrical parts. Lift the intake out of the tank, find the leak, dry the sensor, then reset.", 5),
-        new(AlarmId.SwitchLost, "switch-lost", Priority.High, "A float or the leak sensor gives no answer",
-            Shut, "Check its plug and wire, then reset and begin again.", 30),
-        new(AlarmId.LogLost, "log-lost", Priority.High, "The log can not be written",
-            Shut, "Check the disk: full, worn or read-only. Then reset.", 60),
-        new(AlarmId.OverflowForecast, "overflow-forecast", Priority.High, "The vessel would soon have passed its mark",
-            Shut, "Look at the vessel and go on by hand, or draw water off, reset, finish and begin a new run with what is left; the animals are not yet even unless the sentence says so.", 60),
-        new(AlarmId.Blind, "blind", Priority.High, "The probes no longer say enough to forecast",
-            Shut, "Check the vessel's probe: in the water, no bubble, plug dry. Then reset and begin again.", 60),
-        new(AlarmId.TimeBudget, "time-budget", Priority.Medium, "The drip has run for as long as allowed",
-            Shut, "Look at the vessel and the drip rate. If it is still not even: reset, finish, and begin a new run with the volume as it is.", 60),
-        new(AlarmId.VolumeBudget, "volume-budget", Priority.Medium, "As much water as allowed has run in",
-            Shut, "Look at the vessel. To go on: draw water off, reset, finish, and begin a new run with what is left.", 60),
-        new(AlarmId.SourceDrawn, "source-drawn", Priority.Medium, "The tank has given as much water as allowed",
-            Shut, "Check that heater and filter are covered and refill the tank with matched water.", 60),
-        new(AlarmId.LivestockLimit, "livestock-limit", Priority.High, "The water changes faster than the animals' limit",
-            Shut, "Look at the animals. Slow the drip before you begin again.", 30),
-        new(AlarmId.OverflowWarning, "overflow-warning", Priority.High, "The vessel comes near its mark while the drip runs",
-            "Still dripping; the valve closes by itself before the mark.", "Slow the drip, draw water off, or close it now.", 15, 0, 120),
-        new(AlarmId.ProbeTrouble, "probe-trouble", Priority.Medium, "A probe is not believed",
-            "The forecast goes on without it, with a wider range.", "Check that the probe is in the water, without bubbles, and plugged in.", 60, 60, 60),
-        new(AlarmId.DripStopped, "drip-stopped", Priority.Medium, "The drip stands still and the waters are not even",
-            "The valve is closed.", "Begin again, or release by hand. Animals in a still vessel use up its oxygen.", 60, 60),
-        new(AlarmId.FlowWhileClosed, "flow-while-closed", Priority.Critical, "Water runs although the valve is closed",
-            "The valve is held closed; closing can not stop this.", "Lift the intake out of the tank or clamp the tube by hand.", 5),
-        new(AlarmId.DripSlow, "drip-slow", Priority.Medium, "The drip has nearly stopped and the waters are not even",
-            "The valve is open; nothing was changed.", "Look for a clog or a bubble in the tube, and at the tank's level.", 60, 300, 300),
+        new()
+        {
+            Id = AlarmId.HighFloat, Name = "high-float", Priority = Priority.Critical, Title = "The high float is wet",
+            Consequence = "The vessel spills, and its animals with it.", Did = Shut,
+            Act = "Look at the vessel: bail it below the float, or check the float's wire. Then reset; finish the run before you begin another.",
+            ActWithinMinutes = 5, Setpoint = new(1, "float, 1 = wet"), OffDelaySeconds = LevelDelaySeconds, ReAlarmMinutes = 30, Latches = true, MayBeSilenced = false,
+        },
+        new()
+        {
+            Id = AlarmId.Leak, Name = "leak", Priority = Priority.Critical, Title = "Water on the floor",
+            Consequence = "The floor and what stands on it are damaged; wet electrical parts can kill.", Did = Shut,
+            Act = "Keep away from wet electrical parts. Lift the intake out of the tank, find the leak, dry the sensor, then reset.",
+            ActWithinMinutes = 5, Setpoint = new(1, "sensor, 1 = wet"), OffDelaySeconds = LevelDelaySeconds, ReAlarmMinutes = 30, Latches = true, MayBeSilenced = false,
+        },
+        new()
+        {
+            Id = AlarmId.SwitchLost, Name = "switch-lost", Priority = Priority.High, Title = "A float or the leak sensor gives no answer",
+            Consequence = "The run stands still: no water may run in without its switches.", Did = Shut,
+            Act = "Check its plug and wire, then reset and begin again.",
+            ActWithinMinutes = 30, Setpoint = new(Screening.Screen.SwitchStaleSeconds, "s without an answer"), ReAlarmMinutes = 120,
+        },
+        new()
+        {
+            Id = AlarmId.LogLost, Name = "log-lost", Priority = Priority.High, Title = "The log can not be written",
+            Consequence = "Nothing opens, and what happens is not kept.", Did = Shut,
+            Act = "Check the disk: full, worn or read-only. Then reset.",
+            ActWithinMinutes = 60, Setpoint = new(1, "failed commit"), OffDelaySeconds = 60, ReAlarmMinutes = 120,
+        },
+        new()
+        {
+            Id = AlarmId.OverflowForecast, Name = "overflow-forecast", Priority = Priority.High, Title = "The vessel would soon have passed its mark",
+            Consequence = "The animals stay in water that is not even, and use up its oxygen.", Did = Shut,
+            Act = "Look at the vessel and go on by hand, or draw water off, reset, finish and begin a new run with what is left; the animals are not yet even unless the sentence says so.",
+            ActWithinMinutes = 60, Setpoint = new(1, "times safety.tripProbability"), ReAlarmMinutes = 120, MayBeSilenced = false,
+        },
+        new()
+        {
+            Id = AlarmId.Blind, Name = "blind", Priority = Priority.High, Title = "The probes no longer say enough to forecast",
+            Consequence = "The animals stay in water that is not even, and nobody knows how far.", Did = Shut,
+            Act = "Check the vessel's probe: in the water, no bubble, plug dry. Then reset and begin again.",
+            ActWithinMinutes = 60, Setpoint = new(Safety.TripCause.EvaluationStaleSeconds, "s without a forecast"), ReAlarmMinutes = 120,
+        },
+        new()
+        {
+            Id = AlarmId.TimeBudget, Name = "time-budget", Priority = Priority.Medium, Title = "The drip has run for as long as allowed",
+            Consequence = "The animals stay in water that may not be even.", Did = Shut,
+            Act = "Look at the vessel and the drip rate. If it is still not even: reset, finish, and begin a new run with the volume as it is.",
+            ActWithinMinutes = 60, Setpoint = new(1, "times safety.maxOpenMinutes"), ReAlarmMinutes = 240,
+        },
+        new()
+        {
+            Id = AlarmId.VolumeBudget, Name = "volume-budget", Priority = Priority.Medium, Title = "As much water as allowed has run in",
+            Consequence = "The animals stay in water that may not be even.", Did = Shut,
+            Act = "Look at the vessel. To go on: draw water off, reset, finish, and begin a new run with what is left.",
+            ActWithinMinutes = 60, Setpoint = new(1, "times safety.maxInflowLitres"), ReAlarmMinutes = 240,
+        },
+        new()
+        {
+            Id = AlarmId.SourceDrawn, Name = "source-drawn", Priority = Priority.Medium, Title = "The tank has given as much water as allowed",
+            Consequence = "Heater and filter of the tank run dry.", Did = Shut,
+            Act = "Check that heater and filter are covered and refill the tank with matched water.",
+            ActWithinMinutes = 60, Setpoint = new(1, "times source.maxDrawLitres"), ReAlarmMinutes = 240,
+        },
+        new()
+        {
+            Id = AlarmId.LivestockLimit, Name = "livestock-limit", Priority = Priority.High, Title = "The water changes faster than the animals' limit",
+            Consequence = "The animals are shocked by the change.", Did = Shut,
+            Act = "Look at the animals. Slow the drip before you begin again.",
+            ActWithinMinutes = 30, Setpoint = new(1, "times a limit of the station's limits"), ReAlarmMinutes = 120,
+        },
+        new()
+        {
+            Id = AlarmId.OverflowWarning, Name = "overflow-warning", Priority = Priority.High, Title = "The vessel comes near its mark while the drip runs",
+            Consequence = "The valve closes before the mark, and the waters are not even then.",
+            Did = "Still dripping; the valve closes by itself before the mark.", Act = "Slow the drip, draw water off, or close it now.",
+            ActWithinMinutes = 15, Setpoint = new(WarnTimesTripProbability, "times safety.tripProbability", Deadband: 1), OffDelaySeconds = 120,
+            ReAlarmMinutes = 60, MayBeSilenced = false, SuppressedBy = s_trips,
+        },
+        new()
+        {
+            Id = AlarmId.ProbeTrouble, Name = "probe-trouble", Priority = Priority.Medium, Title = "A probe is not believed",
+            Consequence = "The ranges widen; without the vessel's probe the valve closes within two hours.",
+            Did = "The forecast goes on without it, with a wider range.", Act = "Check that the probe is in the water, without bubbles, and plugged in.",
+            ActWithinMinutes = 60, Setpoint = new(1, "probe without a good reading"), OnDelaySeconds = 60, OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
+        },
+        new()
+        {
+            Id = AlarmId.DripStopped, Name = "drip-stopped", Priority = Priority.Medium, Title = "The drip stands still and the waters are not even",
+            Consequence = "The animals stay in water that is not even, and use up its oxygen.", Did = "The valve is closed.",
+            Act = "Begin again, or release by hand. Animals in a still vessel use up its oxygen.",
+            ActWithinMinutes = 60, Setpoint = new(60, "s closed before even"), OnDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
+        },
+        new()
+        {
+            Id = AlarmId.FlowWhileClosed, Name = "flow-while-closed", Priority = Priority.Critical, Title = "Water runs although the valve is closed",
+            Consequence = "The vessel fills until it spills; nothing but a hand can stop it.", Did = "The valve is held closed; closing can not stop this.",
+            Act = "Lift the intake out of the tank or clamp the tube by hand. When the valve holds again, reset.",
+            ActWithinMinutes = 5, Setpoint = new(1, "leak recognised"), ReAlarmMinutes = 30, Latches = true, MayBeSilenced = false,
+        },
+        new()
+        {
+            Id = AlarmId.DripSlow, Name = "drip-slow", Priority = Priority.Medium, Title = "The drip has nearly stopped and the waters are not even",
+            Consequence = "The waters are not even by morning.", Did = "The valve is open; nothing was changed.",
+            Act = "Look for a clog or a bubble in the tube, and at the tank's level.",
+            ActWithinMinutes = 60, Setpoint = new(SlowShare, "of the drip as measured", Deadband: 0.3), OnDelaySeconds = 300, OffDelaySeconds = 300,
+            ReAlarmMinutes = 240, SuppressedBy = s_trips,
+        },
+        new()
+        {
+            Id = AlarmId.ProbesSwapped, Name = "probes-swapped", Priority = Priority.Medium, Title = "The two conductivity probes hang in each other's water",
+            Consequence = "The forecast goes on with an assumption that only you can check.", Did = "Their readings are exchanged until you exchange the probes.",
+            Act = "Put each probe into its own water. The program notices within minutes; when it does not, finish the run and begin another with the volume as it is.",
+            ActWithinMinutes = 60, Setpoint = new(1, "swap recognised"), OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
+        },
     ];
+
+    /// <summary>Every alarm, those that explain others before those they explain: they are stepped in this order.</summary>
+    public static IReadOnlyList<AlarmId> Order { get; } = [.. All.OrderBy(row => row.SuppressedBy.Count > 0).Select(row => row.Id)];
 
     /// <summary>The row of one alarm.</summary>
     public static Alarm Of(AlarmId id) => All[(int)id - 1];
+
+    /// <summary>The row of a name, or null.</summary>
+    public static Alarm? Named(string? name) => All.FirstOrDefault(row => row.Name == name);
 }

@@ -21,11 +21,23 @@ public enum Verb : byte
     /// <summary>The program has just started and has replayed the log up to here.</summary>
     Restarted = 5,
 
-    /// <summary>A person has seen the alarms. Changes no trip and opens nothing.</summary>
+    /// <summary>A person has seen an alarm, or all of them. Changes no trip and opens nothing.</summary>
     Acknowledge = 6,
 
     /// <summary>A person has taken water out of the vessel.</summary>
     Drawn = 7,
+
+    /// <summary>A person puts an alarm aside for a while. Changes no trip, like all that is about alarms.</summary>
+    Shelve = 8,
+
+    /// <summary>A person ends that while.</summary>
+    Unshelve = 9,
+
+    /// <summary>A person takes an alarm out of service.</summary>
+    Retire = 10,
+
+    /// <summary>A person returns an alarm to service.</summary>
+    Return = 11,
 }
 
 /// <summary>Water that a person says was taken out of the vessel just now.</summary>
@@ -50,6 +62,9 @@ public struct Samples
 
     /// <summary>With <see cref="Verb.Drawn"/>: how much was taken out.</summary>
     public Drawn Drawn;
+
+    /// <summary>With a verb about alarms: which, and what else is said.</summary>
+    public Alarms.AlarmAsk AlarmAsk;
 
     /// <summary>Set while the run is armed, from when the log has committed the opening that was asked for.</summary>
     public bool OpeningCommitted;

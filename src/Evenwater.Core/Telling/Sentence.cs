@@ -23,7 +23,7 @@ public static class Sentence
     public static Say Of(StationState state, DateTimeOffset? wallNow)
     {
         var moment = new Clockwork(wallNow);
-        return Worst(state) is { } worst && state.Phase != Phase.Tripped
+        return Worst(state) is { } worst && (state.Phase != Phase.Tripped || worst.Priority > AlarmTable.Of((AlarmId)state.Trip).Priority)
             ? FromAlarm(worst, state, moment)
             : state.Phase switch
             {
@@ -122,7 +122,7 @@ public static class Sentence
     {
         var alarm = AlarmTable.Of((AlarmId)state.Trip);
         var even = state.IsEven ? " The waters are even." : "";
-        return new Say(StateWord.Act, $"{alarm.Title}.{even}", alarm.Did, alarm.Act, alarm.ActWithinMinutes * 60);
+        return new Say(StateWord.Act, $"{alarm.Title}.{even}", alarm.Did, alarm.Act, Math.Max((alarm.ActWithinMinutes * 60) - state.LastStepAt.SecondsSince(state.PhaseSince), 0));
     }
 
     private static Alarm? Worst(StationState state)
@@ -130,7 +130,7 @@ public static class Sentence
         Alarm? worst = null;
         foreach (var alarm in AlarmTable.All)
         {
-            if (state.AlarmOf(alarm.Id).Raised && (worst is null || alarm.Priority > worst.Priority))
+            if (state.AlarmOf(alarm.Id).Stands && (worst is null || alarm.Priority > worst.Priority))
             {
                 worst = alarm;
             }
@@ -144,10 +144,16 @@ public static class Sentence
         var forecast = state.Phase == Phase.Dripping && state.HasForecast && state.Forecast.Health != Health.Blind
             ? $" {MatchText(state, state.Forecast, moment)} {BrimText(state.Forecast, moment)}"
             : "";
+        var stands = state.AlarmOf(alarm.Id);
+        var sentence = AlarmSentence.Of(alarm, stands);
         return new Say(
             alarm.Priority >= Priority.High ? StateWord.Act : StateWord.Look,
-            $"{alarm.Title}.{forecast}", alarm.Did, alarm.Act, alarm.ActWithinMinutes * 60);
+            $"{alarm.Title}.{forecast}", sentence.Did, sentence.Act, Left(sentence, stands, state.LastStepAt));
     }
+
+    /// <summary>What is left of the time to act, s; it counts from when the alarm came, whatever has been said since.</summary>
+    private static double? Left(in AlarmSentence sentence, in AlarmState alarm, MonotonicTime now) =>
+        sentence.WithinMinutes is { } minutes ? Math.Max((minutes * 60) - now.SecondsSince(alarm.ActiveSince), 0) : null;
 
     private static double? Finite(double seconds) => double.IsFinite(seconds) ? seconds : null;
 

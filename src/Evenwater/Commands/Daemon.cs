@@ -83,6 +83,8 @@ internal static class Daemon
             .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
         builder.Services.AddSingleton<CloseValve>(services => async (station, by, stop) =>
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
+        builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
+            (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
         builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
             .AddHostedService(services => new ControlSocket(
                 Places.Socket(serving.State), services.GetRequiredService<StationDirectory>().ObeyAsync,

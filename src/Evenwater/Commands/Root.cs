@@ -19,7 +19,7 @@ internal static class Root
             ReplayCommand.Create(),
             ScoreCommand.Create(),
         };
-        foreach (var command in AskCommands.Create())
+        foreach (var command in AskCommands.Create().Concat(AlarmCommands.Create()))
         {
             root.Subcommands.Add(command);
         }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Options;
@@ -57,8 +58,18 @@ internal static class ServeCommand
             TimeSpan.FromSeconds(5), Places.MakeState(demo: true)), stop);
     }
 
+    /// <summary>Why a program with such alarms is not started, or null: an alarm without an act for its person is none.</summary>
+    public static string? Refused(IReadOnlyList<Alarm> alarms) => AlarmRules.Problems(alarms) is { Count: > 0 } problems
+        ? $"The table of alarms can not be used, and nothing is started: {string.Join(' ', problems)}"
+        : null;
+
     private static async Task<int> ServeAsync(Serving serving, CancellationToken stop)
     {
+        if (Refused(AlarmTable.All) is { } refused)
+        {
+            return Exit.Wrong(refused);
+        }
+
         using var held = StateLock.Take(serving.State, out var holder);
         if (held is null)
         {

@@ -6,12 +6,15 @@ using Evenwater.Running;
 namespace Evenwater.Control;
 
 /// <summary>One line asked over the daemon's own socket.</summary>
-/// <param name="Verb">begin, close, reset, finish, acknowledge, proof, phase or status.</param>
+/// <param name="Verb">what is wanted, such as begin or status.</param>
 /// <param name="Station">Which; may be left out when there is only one.</param>
 /// <param name="Known">With begin: what the keeper has measured.</param>
 /// <param name="Drawn">With drawn: how much was taken out.</param>
-/// <param name="Note">With finish and proof: what the keeper saw, kept in the log.</param>
-internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null);
+/// <param name="Note">With finish and proof: what the keeper saw, kept in the log. With shelve and retire: why. With alarms: "all" for every row.</param>
+/// <param name="Alarm">With what is about one alarm: its name.</param>
+/// <param name="Seconds">With shelve: for how long.</param>
+internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null,
+    string? Alarm = null, double? Seconds = null);
 
 /// <summary>One line answered.</summary>
 /// <param name="Ok">Whether it was done.</param>

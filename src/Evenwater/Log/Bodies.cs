@@ -1,22 +1,33 @@
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.Log;
 
 /// <summary>Of <see cref="EntryKind.Alarm"/>.</summary>
 /// <param name="Name">Of the alarm: a-z, 0-9 and -; the last part of its topic.</param>
-/// <param name="State">raised or cleared.</param>
+/// <param name="State">Where it stands now, in ISA-18.2's words.</param>
 /// <param name="Priority">low, medium, high or critical.</param>
-/// <param name="Title">State and place.</param>
+/// <param name="Title">What is happening.</param>
 /// <param name="Did">What the program has done.</param>
 /// <param name="Do">What a person has to do.</param>
 /// <param name="ByWhen">By when, when that is known.</param>
 internal sealed record AlarmBody(
-    string Name, AlarmState State, AlarmPriority Priority, string Title, string Did, string Do, DateTimeOffset? ByWhen = null);
-
-internal enum AlarmState
+    string Name, AlarmStanding State, AlarmPriority Priority, string Title, string Did, string Do, DateTimeOffset? ByWhen = null)
 {
-    Raised,
-    Cleared,
+    /// <summary>Whether a person is called by this entry: what pushes to a telephone goes by this alone.</summary>
+    public bool Calls { get; init; }
+
+    /// <summary>What comes of it if nothing is done.</summary>
+    public string? Consequence { get; init; }
+
+    /// <summary>Since when its condition is true; while it is.</summary>
+    public DateTimeOffset? Since { get; init; }
+
+    /// <summary>While shelved: until when.</summary>
+    public DateTimeOffset? ShelvedUntil { get; init; }
+
+    /// <summary>While shelved or out of service: why.</summary>
+    public string? Why { get; init; }
 }
 
 internal enum AlarmPriority

@@ -56,11 +56,16 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
         Select("WHERE c.station = $station AND e.kind = $kind AND e.kind <> 1 ORDER BY e.id DESC LIMIT 1", ("$station", station), ("$kind", (int)kind))
             .SingleOrDefault();
 
-    /// <summary>The last entry of each of the station's alarms, whether raised or cleared.</summary>
+    /// <summary>The last entry of each of the station's alarms, wherever it stands.</summary>
     public IReadOnlyList<Entry> Alarms(string station) => Select(
         "WHERE e.id IN (SELECT max(a.id) FROM entry a JOIN configuration d ON d.id = a.configuration_id "
         + "WHERE a.kind = 6 AND d.station = $station GROUP BY json_extract(a.body, '$.name')) ORDER BY e.id",
         ("$station", station));
+
+    /// <summary>Every entry about the station's alarms with a wall time from then on, in order.</summary>
+    public IReadOnlyList<Entry> AlarmsSince(string station, DateTimeOffset wall) => Select(
+        "WHERE e.kind = 6 AND e.kind <> 1 AND c.station = $station AND e.wall_ms >= $wall ORDER BY e.id",
+        ("$station", station), ("$wall", wall.ToUnixTimeMilliseconds()));
 
     /// <summary>Whether an event of this name was ever kept about the station.</summary>
     public bool HasEvent(string station, string name) => Number(

@@ -12,8 +12,8 @@ public static class PageRoutes
     private const string Utf8Html = MediaTypeNames.Text.Html + "; charset=utf-8";
 
     /// <summary>
-    /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>
-    /// and a <see cref="TimeProvider"/>.
+    /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>,
+    /// its <see cref="AskAlarm"/> and a <see cref="TimeProvider"/>.
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
@@ -41,6 +41,7 @@ public static class PageRoutes
         app.MapGet("/api/v1/stations/{name}", (string name, StationBoard board) =>
             board.Find(name) is { } posted ? Results.Json(posted, StationJson.Default.Posted) : Unknown(name));
         app.MapPost("/api/v1/stations/{name}/close", Close);
+        AlarmRoutes.Map(app);
     }
 
     private static Task<IResult> Front(StationBoard board, HtmlRenderer html, HttpContext http) => board.All() is [var first, ..]
@@ -69,12 +70,15 @@ public static class PageRoutes
         }
 
         var status = http.Response.StatusCode;
-        return http.Request.Headers.Accept.ToString().Contains(MediaTypeNames.Text.Html, StringComparison.Ordinal) && board.Find(name) is { } posted
+        return WantsPage(http) && board.Find(name) is { } posted
             ? await Station(posted, board, html, http, answer)
             : Results.Json(new Answer(name, answer), StationJson.Default.Answer, statusCode: status);
     }
 
-    private static Task<IResult> Station(Posted posted, StationBoard board, HtmlRenderer html, HttpContext http, string? answer)
+    /// <summary>Whether a person's browser asks, not a program.</summary>
+    internal static bool WantsPage(HttpContext http) => http.Request.Headers.Accept.ToString().Contains(MediaTypeNames.Text.Html, StringComparison.Ordinal);
+
+    internal static Task<IResult> Station(Posted posted, StationBoard board, HtmlRenderer html, HttpContext http, string? answer)
     {
         var still = http.Request.Query.ContainsKey("still");
         // A header and not a meta element, so that "hold it still" needs no second page.
@@ -113,7 +117,7 @@ public static class PageRoutes
         _ => Results.Text("ok\n"),
     };
 
-    private static IResult Unknown(string name) =>
+    internal static IResult Unknown(string name) =>
         Results.Problem(title: "No such station", detail: $"There is no station {Plain.Line(name)}.", statusCode: StatusCodes.Status404NotFound);
 
     private static IResult Asset(string name, string type) =>

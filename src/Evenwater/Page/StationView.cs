@@ -66,8 +66,11 @@ public sealed record StationView
     /// <summary>What is left of the run's budgets.</summary>
     public IReadOnlyList<Budget> Budgets { get; init; } = [];
 
-    /// <summary>The alarms that stand, most urgent first.</summary>
+    /// <summary>The alarms that are not normal, those that stand first, most urgent first.</summary>
     public IReadOnlyList<AlarmLine> Alarms { get; init; } = [];
+
+    /// <summary>How much the alarms ask of their person, in a sentence; null when nobody was called all day.</summary>
+    public string? AlarmFigures { get; init; }
 
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
     public DateTimeOffset ClockAt(double seconds) => Now.AddSeconds(seconds - NowSeconds);

@@ -57,4 +57,32 @@ public sealed record Budget(string Label, double Used, double Limit, string Unit
 /// <param name="Did">What the program did.</param>
 /// <param name="Do">What the keeper is to do.</param>
 /// <param name="ByWhen">By when, on the station's clock.</param>
-public sealed record AlarmLine(string Title, string Did, string Do, DateTimeOffset? ByWhen = null);
+public sealed record AlarmLine(string Title, string Did, string Do, DateTimeOffset? ByWhen = null)
+{
+    /// <summary>Its name in commands.</summary>
+    public string Name { get; init; } = "";
+
+    /// <summary>Where it stands, in ISA-18.2's words.</summary>
+    public string Standing { get; init; } = "unacknowledged";
+
+    /// <summary>Whether it is wrong now, or latched; else it is only kept in mind.</summary>
+    public bool Stands { get; init; } = true;
+
+    /// <summary>Whether a person may say that they have seen it.</summary>
+    public bool MayBeAcknowledged { get; init; }
+
+    /// <summary>Whether a person may put it aside for a while.</summary>
+    public bool MayBeShelved { get; init; }
+
+    /// <summary>low, medium, high or critical.</summary>
+    public string Priority { get; init; } = "medium";
+
+    /// <summary>What comes of it if nothing is done.</summary>
+    public string? Consequence { get; init; }
+
+    /// <summary>Since when, on the station's clock.</summary>
+    public DateTimeOffset? Since { get; init; }
+
+    /// <summary>While shelved: until when.</summary>
+    public DateTimeOffset? ShelvedUntil { get; init; }
+}

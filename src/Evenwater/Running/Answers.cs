@@ -1,5 +1,7 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Running;
 
@@ -18,7 +20,7 @@ internal static class Answers
         {
             if (effects[i] is { Kind: EffectKind.Refused } refused)
             {
-                return new Answer(false, Explain(refused.Refusal, refused.Verb, name));
+                return new Answer(false, AlarmAsk.Concerns(refused.Verb) ? AlarmAnswers.Refused(refused, asking.Alarm, state) : Explain(refused.Refusal, refused.Verb, name));
             }
         }
 
@@ -27,9 +29,14 @@ internal static class Answers
             Verb.Begin when before == Phase.Holding => $"{name} goes on with its run, and opens as soon as that is written down.",
             Verb.Begin => $"{name} opens as soon as the opening is written down.",
             Verb.Close => $"The valve of {name} is closed.",
-            Verb.Reset => $"{name} may be opened again; it stays closed until you begin.",
+            Verb.Reset when before == Phase.Tripped => $"{name} may be opened again; it stays closed until you begin.",
+            Verb.Reset => $"What was latched among the alarms of {name} is reset; an alarm whose cause is still there stays.",
             Verb.Finish => $"The run of {name} is {Words.Of(state.Phase)}. Look at the animals after 24 hours and after 7 days.",
             Verb.Acknowledge => "Seen. No trip was changed.",
+            Verb.Shelve => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is shelved for {TimeWords.Span(asking.Alarm.Seconds)}; it then calls by itself if it is still so. No trip was changed.",
+            Verb.Unshelve => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is no longer shelved.",
+            Verb.Retire => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is out of service and calls nobody until you return it. No trip was changed.",
+            Verb.Return => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is in service again.",
             Verb.Drawn => $"{asking.Drawn.Litres:0.##} L were drawn off {name}, {state.DrawnOffLitres:0.##} L in all{OfThePlan(state)}. The next forecast, within half a minute, counts with it.",
             _ => "Done.",
         });
@@ -45,7 +52,7 @@ internal static class Answers
     /// <summary>Why a command was not obeyed, and what to do.</summary>
     public static string Explain(Refusal refusal, Verb verb, string station) => (refusal, verb) switch
     {
-        (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped: there is nothing to reset.",
+        (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped, and none of its alarms is latched: there is nothing to reset.",
         (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish, or has tripped: then reset first.",
         (Refusal.WrongPhase, Verb.Drawn) => $"{station} has no run: nothing drawn off can be told. Measure the start volume when one begins.",
         (Refusal.NotThere, _) => $"Refused: so much water can not be in {station}. Say what was taken out, in litres.",

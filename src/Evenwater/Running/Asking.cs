@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Stations;
 
@@ -64,7 +65,7 @@ internal static class StartMissing
 internal readonly record struct Answer(bool Obeyed, string Text);
 
 /// <summary>Something asked of a station by a person, answered by its next cycle.</summary>
-internal sealed class Asking(Verb verb, string by, StartKnown? known = null, Drawn drawn = default)
+internal sealed class Asking(Verb verb, string by, StartKnown? known = null, Drawn drawn = default, AlarmAsk alarm = default)
 {
     private readonly TaskCompletionSource<Answer> _answer = new(TaskCreationOptions.RunContinuationsAsynchronously);
 
@@ -76,6 +77,9 @@ internal sealed class Asking(Verb verb, string by, StartKnown? known = null, Dra
 
     /// <summary>With <see cref="Verb.Drawn"/>: how much.</summary>
     public Drawn Drawn => drawn;
+
+    /// <summary>With a verb about alarms: which.</summary>
+    public AlarmAsk Alarm => alarm;
 
     public Task<Answer> Answered => _answer.Task;
 

@@ -31,6 +31,7 @@ internal static class LogReplay
                 Command = body.Command,
                 Start = body.Start,
                 Drawn = body.Drawn ?? default,
+                AlarmAsk = body.AlarmAsk ?? default,
                 LogCommits = body.LogCommits,
             };
             Cycle.Step(state, samples, entry.At, ref effects);

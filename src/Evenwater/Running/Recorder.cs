@@ -14,6 +14,9 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
 
     private string _lastSaid = "";
 
+    /// <summary>How often a person was called.</summary>
+    public AlarmTally Tally { get; } = new();
+
     /// <summary>Whether what is decided can be written down.</summary>
     public bool Commits => log?.Commits ?? true;
 
@@ -35,6 +38,11 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     /// <summary>Records one of the cycle's effects.</summary>
     public void Effect(in Effect effect, StationState state, MonotonicTime now)
     {
+        if (effect is { Kind: EffectKind.AlarmChanged, Calls: true })
+        {
+            Tally.Add(effect.Alarm, now);
+        }
+
         if (log is null)
         {
             return;
@@ -60,13 +68,16 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             case EffectKind.DrawnOff:
                 Event("drawn-off", $"{effect.Drawn.Litres:0.###} L were drawn off by hand, good to {effect.Drawn.RelativeSd * 100:0.#} %.", state, now);
                 break;
-            case EffectKind.AlarmRaised or EffectKind.AlarmCleared:
-                Append(EntryKind.Alarm, Alarm(effect, now), state, now);
+            case EffectKind.AlarmChanged:
+                Append(EntryKind.Alarm, AlarmMemory.Body(effect.Alarm, state, effect.Calls, clock, now), state, now);
                 break;
         }
     }
 
-    /// <summary>The station starts afresh: a simulated run that the log left open is said to be gone, and what it had raised is cleared.</summary>
+    /// <summary>
+    /// The station starts afresh: a simulated run that the log left open is said to be gone, and its alarms with it. What a person has put aside
+    /// stays aside.
+    /// </summary>
     public void ClearLeftOver(StationState state, MonotonicTime now)
     {
         if (log?.Reader.Last(station, EntryKind.Run) is { Body: { } body, RunId: { } run }
@@ -77,11 +88,16 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
 
         foreach (var entry in log?.Reader.Alarms(station) ?? [])
         {
-            if (LogJson.Read<AlarmBody>(entry.Body!) is { State: Log.AlarmState.Raised } left)
+            var left = LogJson.Read<AlarmBody>(entry.Body!);
+            if (AlarmTable.Named(left.Name) is { } row && state.AlarmOf(row.Id).Standing == AlarmStanding.Normal && left.State != AlarmStanding.Normal)
             {
                 Append(
                     EntryKind.Alarm,
-                    left with { State = Log.AlarmState.Cleared, Did = "The station has started afresh since.", Do = "Nothing.", ByWhen = null },
+                    left with
+                    {
+                        State = AlarmStanding.Normal, Calls = false, Did = "The station has started afresh since.", Do = "Nothing.", ByWhen = null,
+                        Since = null, ShelvedUntil = null, Why = null,
+                    },
                     state, now);
             }
         }
@@ -109,20 +125,6 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
 
         _lastSaid = say.Text;
         Append(EntryKind.Say, new SayBody(Words.Of(say.Word), say.Text, NextWordSeconds), state, now);
-    }
-
-    private AlarmBody Alarm(in Effect effect, MonotonicTime now)
-    {
-        var row = AlarmTable.Of(effect.Alarm);
-        var raised = effect.Kind == EffectKind.AlarmRaised;
-        return new AlarmBody(
-            row.Name,
-            raised ? Log.AlarmState.Raised : Log.AlarmState.Cleared,
-            (AlarmPriority)(byte)row.Priority,
-            row.Title,
-            raised ? row.Did : "The condition is gone.",
-            raised ? row.Act : "Nothing.",
-            raised ? clock.WallAt(now)?.AddMinutes(row.ActWithinMinutes) : null);
     }
 
     private void Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>

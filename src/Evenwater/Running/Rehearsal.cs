@@ -38,6 +38,7 @@ internal sealed record Verdict
 
     public List<(double At, string What)> Story { get; } = [];
 
+    /// <summary>Every call to a person.</summary>
     public List<(double At, AlarmId Alarm)> Alarms { get; } = [];
 
     public bool TrulyEvenAtClose { get; set; }
@@ -185,12 +186,12 @@ internal static class Rehearsal
             var effect = loop.Effects[i];
             switch (effect.Kind)
             {
-                case EffectKind.AlarmRaised:
+                case EffectKind.AlarmChanged when effect.Calls:
                     verdict.Alarms.Add((at, effect.Alarm));
                     verdict.Story.Add((at, $"alarm: {AlarmTable.Of(effect.Alarm).Title}"));
                     break;
-                case EffectKind.AlarmCleared:
-                    verdict.Story.Add((at, $"gone: {AlarmTable.Of(effect.Alarm).Title}"));
+                case EffectKind.AlarmChanged:
+                    verdict.Story.Add((at, $"{AlarmSentence.Word(effect.Standing)}: {AlarmTable.Of(effect.Alarm).Title}"));
                     break;
                 case EffectKind.DrawnOff:
                     verdict.Story.Add((at, $"{effect.Drawn.Litres:0.0##} L are drawn off by hand"));

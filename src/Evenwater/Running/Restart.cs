@@ -20,7 +20,8 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 
     /// <summary>
     /// Replays the station's last run through the cycle. A run that has ended is left alone. A trip that the log tells of and the replay
-    /// does not come to, because the station was configured or the program written anew since, stays a trip.
+    /// does not come to, because the station was configured or the program written anew since, stays a trip. Alarms stand
+    /// as the log tells of them.
     /// </summary>
     public static Restart Of(NightLog log, Station station, TimeProvider time)
     {
@@ -28,6 +29,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
         if (log.Reader.LastRun(station.Name) is not { } run || phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned))
         {
+            AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), default, time.GetUtcNow());
             return new Restart(state, StationClock.Real(default, time), null, 0);
         }
 
@@ -39,6 +41,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             state.Latch(Cause(log, station.Name));
         }
 
+        AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
         return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap);
     }
 

@@ -19,6 +19,7 @@ internal sealed class SimulatedNights : IDisposable
 
     private readonly Station _station;
     private readonly RunPlan _plan;
+    private readonly NightLog _log;
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
     private readonly StationDirectory _directory;
@@ -34,7 +35,7 @@ internal sealed class SimulatedNights : IDisposable
         Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, long configuration, StationDirectory directory,
         Action<Func<StationView>> post, Action<Exception> broken, ILogger logger)
     {
-        (_station, _plan, _directory, _post, _logger) = (station, plan, directory, post, logger);
+        (_station, _plan, _log, _directory, _post, _logger) = (station, plan, log, directory, post, logger);
         _clock = StationClock.Faster(plan.Speed, LatestEvening(TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
         _views = new ViewMaker(_clock);
         _recorder = new Recorder(log, runs, _clock, station.Name, boot, configuration);
@@ -77,6 +78,7 @@ internal sealed class SimulatedNights : IDisposable
     private void Night()
     {
         using var night = new SimulatedStation(_station, _seed++, [], _recorder, _clock, _clock.Now);
+        AlarmMemory.TakeOver(night.Loop.State, _log.Reader.Alarms(_station.Name), night.Now, _clock.WallAt(night.Now), asideAlone: true);
         _recorder.ClearLeftOver(night.Loop.State, night.Now);
         _directory.Set(night.Loop);
         _logger.LogInformation("{Station}: {Devices}", _station.Name, night.Description);

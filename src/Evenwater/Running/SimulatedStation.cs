@@ -71,7 +71,7 @@ internal sealed class SimulatedStation : IDisposable
         _devices.Dispose();
         Now = Now.Plus(seconds);
         Rig.Advance(Now);
-        var restart = Restart.Of(log, station, TimeProvider.System);
+        var restart = Restart.Of(log, station, new WallOf(clock.WallAt(Now) ?? default));
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         _probes = RawSamples.None();
         _nextProbes = Now;
@@ -100,4 +100,10 @@ internal sealed class SimulatedStation : IDisposable
     }
 
     public void Dispose() => _devices.Dispose();
+
+    /// <summary>The simulated clock on the wall when the power is back.</summary>
+    private sealed class WallOf(DateTimeOffset at) : TimeProvider
+    {
+        public override DateTimeOffset GetUtcNow() => at;
+    }
 }

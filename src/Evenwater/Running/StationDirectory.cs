@@ -1,6 +1,7 @@
 using System.Collections.Concurrent;
 using Evenwater.Control;
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 
 namespace Evenwater.Running;
@@ -37,7 +38,10 @@ internal sealed class StationDirectory
     }
 
     /// <summary>Obeys a line from the control socket.</summary>
-    public async Task<ControlAnswer> ObeyAsync(ControlAsk ask)
+    public Task<ControlAnswer> ObeyAsync(ControlAsk ask) => ObeyAsync(ask, "socket");
+
+    /// <summary>Obeys what is asked by somebody.</summary>
+    public async Task<ControlAnswer> ObeyAsync(ControlAsk ask, string by)
     {
         Verb? verb = ask.Verb switch
         {
@@ -47,12 +51,21 @@ internal sealed class StationDirectory
             "finish" => Verb.Finish,
             "acknowledge" => Verb.Acknowledge,
             "drawn" => Verb.Drawn,
+            "shelve" => Verb.Shelve,
+            "unshelve" => Verb.Unshelve,
+            "retire" => Verb.Retire,
+            "return" => Verb.Return,
             _ => null,
         };
         if (ask.Verb == "status")
         {
             var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l.State.Station.Name == ask.Station).Select(StatusText.Of));
             return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
+        }
+
+        if (ask.Verb == "alarms")
+        {
+            return Alarms(ask);
         }
 
         if (ask.Verb == "phase")
@@ -81,7 +94,7 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, proof, phase, readings, cup, status.");
+            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, cup, status.");
         }
 
         if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })
@@ -89,7 +102,13 @@ internal sealed class StationDirectory
             return new ControlAnswer(false, "drawn: say how many litres, more than 0, and how well they are known, as a fraction of 0 to 1.");
         }
 
-        var asking = new Asking(known, "socket", known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default);
+        var (alarm, problem) = AlarmAsk.Concerns(known) ? AlarmAnswers.Read(known, ask) : (default, null);
+        if (problem is not null)
+        {
+            return new ControlAnswer(false, problem);
+        }
+
+        var asking = new Asking(known, by, known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm);
         var answer = await AskAsync(ask.Station, asking, CancellationToken.None);
         if (answer.Obeyed && known == Verb.Finish && ask.Note is { } animals && Find(ask.Station) is { } finished)
         {
@@ -97,6 +116,15 @@ internal sealed class StationDirectory
         }
 
         return new ControlAnswer(answer.Obeyed, answer.Text);
+    }
+
+    private ControlAnswer Alarms(ControlAsk ask)
+    {
+        var asked = _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).OrderBy(l => l.State.Station.Name, StringComparer.Ordinal);
+        var text = string.Join("\n\n", asked.Select(l => ask.Note == "all"
+            ? AlarmsText.All(l.State.Station.Name, l.Shown.Alarms)
+            : AlarmsText.Of(l.State.Station.Name, l.Shown.Alarms)));
+        return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
     }
 
     /// <summary>In a simulated station the keeper's hands are simulated too; never while a run is on.</summary>

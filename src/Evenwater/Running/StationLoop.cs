@@ -22,6 +22,9 @@ internal sealed class StationLoop
 
     private const int MostAskings = 16;
 
+    /// <summary>The alarms are shown anew when one changes, and this often, s, so that their figures and times do not grow old.</summary>
+    private const double AlarmsEverySeconds = 30;
+
     private readonly ConcurrentQueue<Asking> _askings = new();
     private readonly StationDevices _devices;
     private readonly Recorder _recorder;
@@ -32,19 +35,26 @@ internal sealed class StationLoop
     private EffectBuffer _effects;
     private Task? _opening;
     private MonotonicTime _nextTurn;
+    private AlarmsShown _alarms;
+    private MonotonicTime _nextAlarms;
+    private bool _alarmsChanged;
     private bool _told;
 
     public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
     {
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         Say = Sentence.Of(state, null);
-        Shown = new Shown(state.Phase, state.Readings, Say);
+        _alarms = AlarmsShown.Of(state, recorder.Tally, clock, state.LastStepAt);
+        Shown = new Shown(state.Phase, state.Readings, Say, _alarms);
     }
 
     public StationState State { get; }
 
     /// <summary>The latest sentence.</summary>
     public Say Say { get; private set; }
+
+    /// <summary>When it was made: what is to be done in time counts from there.</summary>
+    public MonotonicTime SaidAt { get; private set; }
 
     /// <summary>What other threads may see of the last turn.</summary>
     public Shown Shown { get; private set; }
@@ -154,6 +164,7 @@ internal sealed class StationLoop
             Command = asking?.Verb ?? Verb.None,
             Start = Start(asking, readings),
             Drawn = asking?.Drawn ?? default,
+            AlarmAsk = asking?.Alarm ?? default,
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
         };
@@ -171,7 +182,13 @@ internal sealed class StationLoop
         }
 
         Record(asking, samples, before, now);
-        Shown = new Shown(State.Phase, State.Readings, Say);
+        if (_alarmsChanged || now >= _nextAlarms)
+        {
+            _alarms = AlarmsShown.Of(State, _recorder.Tally, _clock, now);
+            (_alarmsChanged, _nextAlarms) = (false, now.Plus(AlarmsEverySeconds));
+        }
+
+        Shown = new Shown(State.Phase, State.Readings, Say, _alarms);
     }
 
     /// <summary>Acts first, records afterwards.</summary>
@@ -203,6 +220,7 @@ internal sealed class StationLoop
         for (var i = 0; i < _effects.Count; i++)
         {
             _recorder.Effect(_effects[i], State, now);
+            _alarmsChanged |= _effects[i].Kind == EffectKind.AlarmChanged;
             if (_effects[i].Kind == EffectKind.AskOpening)
             {
                 _opening = _recorder.CommitAsync();
@@ -225,6 +243,7 @@ internal sealed class StationLoop
         if (asking is not null || Changed())
         {
             Say = Sentence.Of(State, _clock.WallAt(now));
+            SaidAt = now;
             _recorder.Say(Say, State, now);
         }
     }

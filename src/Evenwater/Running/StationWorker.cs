@@ -61,6 +61,8 @@ internal sealed class StationWorker(
         var (state, clock) = (restart.State, restart.Clock);
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
+        var wall = time.GetUtcNow();
+        AlarmMemory.Count(recorder.Tally, log.Reader.AlarmsSince(station.Name, wall.AddDays(-1)), clock.Now, wall);
         var devices = StationDevices.OnBoard(station.Sensors);
         logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
         var loop = new StationLoop(state, devices, recorder, clock)

@@ -58,8 +58,8 @@ internal readonly record struct TraceDecision(double? ClosedAt, Trip Trip, doubl
         {
             warned = effects[i] switch
             {
-                { Kind: EffectKind.AlarmRaised, Alarm: AlarmId.OverflowWarning } => seconds,
-                { Kind: EffectKind.AlarmCleared, Alarm: AlarmId.OverflowWarning } => null,
+                { Kind: EffectKind.AlarmChanged, Alarm: AlarmId.OverflowWarning, Standing: AlarmStanding.Unacknowledged } => warned ?? seconds,
+                { Kind: EffectKind.AlarmChanged, Alarm: AlarmId.OverflowWarning } => null,
                 _ => warned,
             };
         }

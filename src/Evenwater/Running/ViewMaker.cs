@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
@@ -37,7 +36,7 @@ internal sealed class ViewMaker(StationClock clock)
             Sentence = loop.Say.Text,
             Did = loop.Say.Did,
             Do = loop.Say.Act,
-            ByWhen = loop.Say.WithinSeconds is { } within ? wall.AddSeconds(within) : null,
+            ByWhen = loop.Say.WithinSeconds is { } within ? clock.WallAt(loop.SaidAt)?.AddSeconds(within) : null,
             Phase = state.Phase == Phase.Tripped ? $"tripped: {Words.Of(state.Trip)}" : Words.Of(state.Phase),
             ValveOpen = state.Phase == Phase.Dripping,
             Values = Values(state, now),
@@ -47,7 +46,8 @@ internal sealed class ViewMaker(StationClock clock)
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,
             Budgets = Budgets(state),
-            Alarms = Alarms(state, wall, now),
+            Alarms = loop.Shown.Alarms.Lines,
+            AlarmFigures = AlarmsText.Figures(loop.Shown.Alarms.Measures),
         };
     }
 
@@ -116,14 +116,4 @@ internal sealed class ViewMaker(StationClock clock)
             new Budget("Valve open", state.OpenSeconds / 60, state.Station.Safety.MaxOpenMinutes, "min"),
             new Budget("Water let in", state.InflowLitres, InflowBudget.Litres(state), "L", 1),
         ];
-
-    private static List<AlarmLine> Alarms(StationState state, DateTimeOffset wall, MonotonicTime now) =>
-    [
-        .. AlarmTable.All
-            .Where(row => state.AlarmOf(row.Id).Raised)
-            .OrderByDescending(row => row.Priority)
-            .Select(row => new AlarmLine(
-                row.Title, row.Did, row.Act,
-                wall.AddSeconds(state.AlarmOf(row.Id).RaisedAt.SecondsSince(now)).AddMinutes(row.ActWithinMinutes))),
-    ];
 }

@@ -30,7 +30,20 @@ internal static class Words
         Verb.Restarted => "restarted",
         Verb.Acknowledge => "acknowledge",
         Verb.Drawn => "drawn",
+        Verb.Shelve => "shelve",
+        Verb.Unshelve => "unshelve",
+        Verb.Retire => "retire",
+        Verb.Return => "return",
         _ => throw new ArgumentOutOfRangeException(nameof(verb), verb, "no word for this verb"),
+    };
+
+    public static string Of(Priority priority) => priority switch
+    {
+        Priority.Low => "low",
+        Priority.Medium => "medium",
+        Priority.High => "high",
+        Priority.Critical => "critical",
+        _ => throw new ArgumentOutOfRangeException(nameof(priority), priority, "no word for this priority"),
     };
 
     public static string Of(StateWord word) => word switch

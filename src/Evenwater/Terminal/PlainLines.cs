@@ -16,7 +16,7 @@ internal sealed class PlainLines
     public string? Next(in Posted posted, double nowSeconds)
     {
         var view = posted.View;
-        var key = string.Join('\n', [posted.IsSilent.ToString(), view.Word.ToString(), view.ValveOpen.ToString(), view.Phase, view.Did ?? "", .. view.Alarms.Select(a => a.Title)]);
+        var key = string.Join('\n', [posted.IsSilent.ToString(), view.Word.ToString(), view.ValveOpen.ToString(), view.Phase, view.Did ?? "", .. view.Alarms.Select(a => $"{a.Title} {a.Standing}")]);
         if (_last.TryGetValue(view.Name, out var last) && last.Key == key && nowSeconds - last.At < EverySeconds) return null;
         _last[view.Name] = (key, nowSeconds);
         return Plain.Line(Line(posted));

@@ -1,4 +1,5 @@
 using CsCheck;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -7,7 +8,7 @@ namespace Evenwater.CoreTests.Protection;
 
 /// <summary>One cycle's worth of weather for the interlock.</summary>
 public readonly record struct Weather(
-    Verb Command, bool HighWet, bool LeakWet, bool SwitchLost, bool ProbeLost, bool LogCommits, bool Committed, bool Even, Trip Cause, double Seconds);
+    Verb Command, bool HighWet, bool LeakWet, bool SwitchLost, bool ProbeLost, bool LogCommits, bool Committed, bool Even, Trip Cause, double Seconds, AlarmId Alarm);
 
 /// <summary>A station driven by random weather. The forecast's causes are injected, since no estimator makes them on demand.</summary>
 internal sealed class SafetyWorld
@@ -38,7 +39,7 @@ internal sealed class SafetyWorld
     private static readonly Gen<Verb> Commands = CsCheck.Gen.Frequency(
         (6, CsCheck.Gen.Const(Verb.None)), (4, CsCheck.Gen.Const(Verb.Begin)), (1, CsCheck.Gen.Const(Verb.Close)),
         (2, CsCheck.Gen.Const(Verb.Reset)), (1, CsCheck.Gen.Const(Verb.Finish)), (1, CsCheck.Gen.Const(Verb.Restarted)),
-        (1, CsCheck.Gen.Const(Verb.Acknowledge)), (1, CsCheck.Gen.Const(Verb.Drawn)));
+        (1, CsCheck.Gen.Enum<Verb>().Where(AlarmAsk.Concerns)), (1, CsCheck.Gen.Const(Verb.Drawn)));
 
     private static readonly Gen<Trip> Causes = CsCheck.Gen.Frequency(
         (12, CsCheck.Gen.Const(Trip.None)), (1, CsCheck.Gen.Enum<Trip>()));
@@ -54,7 +55,8 @@ internal sealed class SafetyWorld
         from even in Rarely(12)
         from cause in Causes
         from seconds in CsCheck.Gen.Double[0.05, 2.0]
-        select new Weather(command, high, leak, lost, probe, !logLost, !uncommitted, even, cause, seconds);
+        from alarm in CsCheck.Gen.Enum<AlarmId>()
+        select new Weather(command, high, leak, lost, probe, !logLost, !uncommitted, even, cause, seconds, alarm);
 
     /// <summary>The real causes first, then the injected one, which stands for the forecast, the budgets and the limits.</summary>
     public Trip WithInjected(StationState state, in Readings readings, bool logCommits, MonotonicTime now)
@@ -80,6 +82,7 @@ internal sealed class SafetyWorld
             Command = weather.Command,
             Start = weather.Command == Verb.Begin ? new RunStart(1, TestStation.Prior, 7) : null,
             Drawn = weather.Command == Verb.Drawn ? new Drawn(0.1, 0.02) : default,
+            AlarmAsk = AlarmAsk.Concerns(weather.Command) ? new AlarmAsk(weather.Alarm, 5, "a test") : default,
             OpeningCommitted = weather.Committed,
             LogCommits = weather.LogCommits,
         };

@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using System.Text.Json;
+using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Tests.Log;
@@ -14,7 +15,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 {
     private const string Root = "evenwater/v1/sim-river/";
 
-    private static readonly AlarmBody Alarm = new("flow-low", AlarmState.Raised, AlarmPriority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
+    private static readonly AlarmBody Alarm = new("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
 
     private readonly LogFolder _folder = new();
     private readonly Mosquitto _broker = new();
@@ -102,7 +103,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         _night.Add(EntryKind.Forecast, new ForecastBody(60, 90, null, 1e4, 2e4, 3e4, 2.1, 2.2, 2.3, 14, 15, 16, 0.01, 1e-9, Core.Estimation.Health.Ok));
         _night.Add(EntryKind.Alarm, Alarm);
         _night.Add(EntryKind.Alarm, Alarm with { Name = "brim-near", ByWhen = LogFolder.Evening.AddHours(2) });
-        _night.Add(EntryKind.Alarm, Alarm with { State = AlarmState.Cleared });
+        _night.Add(EntryKind.Alarm, Alarm with { State = AlarmStanding.Normal });
         var follower = Follow();
         await Until(() => follower.Fault is null && follower.Behind == 0);
 
@@ -120,8 +121,8 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         Assert.Equal("2026-03-14T20:01:02Z", kept[Root + "say"].GetProperty("nextWordBy").GetString());
         Assert.Equal(2.2, kept[Root + "forecast"].GetProperty("volumeP50Litres").GetDouble());
         Assert.False(kept[Root + "forecast"].TryGetProperty("matchP95Seconds", out _));
-        Assert.Equal("cleared", kept[Root + "alarm/flow-low"].GetProperty("state").GetString());
-        Assert.Equal("raised", kept[Root + "alarm/brim-near"].GetProperty("state").GetString());
+        Assert.Equal("normal", kept[Root + "alarm/flow-low"].GetProperty("state").GetString());
+        Assert.Equal("unacknowledged", kept[Root + "alarm/brim-near"].GetProperty("state").GetString());
         Assert.Equal("look at the drip", kept[Root + "alarm/brim-near"].GetProperty("do").GetString());
         Assert.Equal("nothing yet", kept[Root + "alarm/brim-near"].GetProperty("did").GetString());
         Assert.StartsWith("2026-03-14T22:00:00", kept[Root + "alarm/brim-near"].GetProperty("byWhen").GetString(), StringComparison.Ordinal);
@@ -131,7 +132,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     public async Task An_alarm_that_is_over_is_not_kept_as_raised_even_while_the_backlog_is_told()
     {
         _night.Add(EntryKind.Alarm, Alarm);
-        _night.Add(EntryKind.Alarm, Alarm with { State = AlarmState.Cleared });
+        _night.Add(EntryKind.Alarm, Alarm with { State = AlarmStanding.Normal });
         _log.Flush();
         await _broker.StartAsync();
         await using var listener = await Listener.StartAsync(_broker.Port, Root + "alarm/+");

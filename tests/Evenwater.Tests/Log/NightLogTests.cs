@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Log;
 using Microsoft.Data.Sqlite;
 
@@ -214,10 +215,10 @@ public sealed class NightLogTests : IDisposable
             reef.Cycle();
         }
 
-        var alarm = new AlarmBody("flow-low", AlarmState.Raised, AlarmPriority.Low, "Drip slower", "nothing", "look at the drip");
+        var alarm = new AlarmBody("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Low, "Drip slower", "nothing", "look at the drip");
         river.Add(EntryKind.Alarm, alarm);
         river.Add(EntryKind.Alarm, alarm with { Name = "brim-near" });
-        var cleared = river.Add(EntryKind.Alarm, alarm with { State = AlarmState.Cleared });
+        var cleared = river.Add(EntryKind.Alarm, alarm with { State = AlarmStanding.Normal });
         reef.Add(EntryKind.Alarm, alarm);
         river.Add(EntryKind.Say, new SayBody("Steady", "first", 60));
         var last = river.Add(EntryKind.Say, new SayBody("Steady", "second", 60));

@@ -60,7 +60,19 @@ internal static class MadeUp
         ByWhen = s_start.AddHours(5.4),
         Phase = "tripped: leak",
         ValveOpen = false,
-        Alarms = [new("Water on the floor", "Closed the valve at 01:11.", "Pinch the hose, dry the sensor, find the leak.", s_start.AddHours(5.4))],
+        Alarms =
+        [
+            new("Water on the floor", "Closed the valve at 01:11.", "Pinch the hose, dry the sensor, find the leak.", s_start.AddHours(5.4))
+            {
+                Name = "leak", Priority = "critical", Consequence = "The floor is damaged.", Since = s_start.AddHours(5.2), MayBeAcknowledged = true,
+            },
+            new("A probe is not believed", "Nobody is called: put aside by a person, cleaning it", "Nothing until it is over.")
+            {
+                Name = "probe-trouble", Standing = "shelved", Stands = false, ShelvedUntil = s_start.AddHours(6),
+            },
+            new("The drip has nearly stopped", "The valve is open.", "Look for a clog.") { Name = "drip-slow", MayBeShelved = true },
+        ],
+        AlarmFigures = "Calls in the last 24 h: 2; most in ten minutes: 1.",
     };
 
     public static StationView CannotTell()

@@ -31,10 +31,13 @@ internal sealed class ServedPage : IAsyncDisposable
 
     public List<string> Closed { get; private init; } = [];
 
+    public List<(string Station, AlarmAct Act)> Asked { get; private init; } = [];
+
     public static async Task<ServedPage> StartAsync(params IEnumerable<StationView> views)
     {
         var time = new SteppedTime();
         var closed = new List<string>();
+        var asked = new List<(string, AlarmAct)>();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
         builder.WebHost.ConfigureKestrel(k => k.Listen(IPAddress.Loopback, 0));
@@ -46,11 +49,16 @@ internal sealed class ServedPage : IAsyncDisposable
             if (station == "broken") throw new InvalidOperationException("the line does not answer");
             return Task.FromResult("Closed.");
         });
+        builder.Services.AddSingleton<AskAlarm>((station, act, _) =>
+        {
+            asked.Add((station, act));
+            return Task.FromResult("Done as asked.");
+        });
         builder.Services.AddPage();
         var app = builder.Build();
         app.MapPage();
         await app.StartAsync();
-        var page = new ServedPage(app) { Time = time, Closed = closed };
+        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked };
         foreach (var view in views) page.Board.Post(view);
         return page;
     }

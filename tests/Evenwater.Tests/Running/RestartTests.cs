@@ -1,5 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
@@ -124,13 +125,13 @@ public sealed class RestartTests : IDisposable
     {
         using var log = _folder.Open();
         var (_, before, _) = Night(log, Station(), hours: 0.3, RigFault.Parse("leak-wet@800s"));
-        Assert.Contains(log.Reader.Alarms(before.Station.Name), e => LogJson.Read<AlarmBody>(e.Body!).State == AlarmState.Raised);
+        Assert.Contains(log.Reader.Alarms(before.Station.Name), e => LogJson.Read<AlarmBody>(e.Body!).State == AlarmStanding.Unacknowledged);
         var clock = StationClock.Faster(1, Evening, default);
         var recorder = new Recorder(
             log, new RunNumbers(1), clock, before.Station.Name, log.StartBoot("test", simulated: true), log.Configure(before.Station));
         recorder.ClearLeftOver(new StationState(before.Station), default);
         log.Flush();
-        Assert.All(log.Reader.Alarms(before.Station.Name), e => Assert.Equal(AlarmState.Cleared, LogJson.Read<AlarmBody>(e.Body!).State));
+        Assert.All(log.Reader.Alarms(before.Station.Name), e => Assert.Equal(AlarmStanding.Normal, LogJson.Read<AlarmBody>(e.Body!).State));
         Assert.True(log.Reader.HasEvent(before.Station.Name, "run-lost"));
     }
 

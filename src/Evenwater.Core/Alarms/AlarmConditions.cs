@@ -1,0 +1,78 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+
+namespace Evenwater.Core.Alarms;
+
+/// <summary>Whether each alarm's condition is true just now, before its delays. Null is "can not be told", which is never "gone".</summary>
+internal static class AlarmConditions
+{
+    public static bool? Of(AlarmId id, StationState state, bool logCommits) => id switch
+    {
+        AlarmId.HighFloat => state.HighFloatOnlyMeasures ? FirstTold(id, state) : Wet(id, Channel.FloatHigh, state, InRun(state) || state.Phase is Phase.Armed or Phase.Tripped),
+        AlarmId.Leak => Wet(id, Channel.Leak, state, watched: true),
+        AlarmId.LogLost => Tripped(id, state) || !logCommits,
+        <= AlarmId.LivestockLimit => Tripped(id, state),
+        AlarmId.OverflowWarning => Overflow(state),
+        AlarmId.ProbeTrouble => InRun(state) && AnyProbeTroubled(state.Readings),
+        AlarmId.ProbesSwapped => InRun(state) && state.HasForecast && state.Forecast.ProbesSwapped,
+        AlarmId.DripStopped => state.Phase == Phase.Holding && !state.WasEven,
+        AlarmId.DripSlow => Slow(state),
+        AlarmId.FlowWhileClosed => state.LeakSeen,
+        _ => null,
+    };
+
+    private static bool InRun(StationState state) => state.Phase is Phase.Dripping or Phase.Holding;
+
+    private static bool Tripped(AlarmId id, StationState state) => state.Phase == Phase.Tripped && (byte)state.Trip == (byte)id;
+
+    /// <summary>A trip that only the log knew of has its alarm too, once; after that the switch tells.</summary>
+    private static bool FirstTold(AlarmId id, StationState state) => Tripped(id, state) && state.AlarmOf(id).Standing == AlarmStanding.Normal;
+
+    private static bool? Wet(AlarmId id, Channel channel, StationState state, bool watched)
+    {
+        var reading = state.Readings[channel];
+        return FirstTold(id, state) ? true
+            : !watched || reading.Reason == Reason.NotFitted ? false
+            : reading.TryGet(out var wet) ? wet != 0
+            : null;
+    }
+
+    private static bool? Overflow(StationState state)
+    {
+        if (state.Phase != Phase.Dripping || (state.IsEven && !state.OpenLoop))
+        {
+            return false;
+        }
+
+        var setpoint = AlarmTable.Of(AlarmId.OverflowWarning).Setpoint;
+        var times = setpoint.Value - (state.AlarmOf(AlarmId.OverflowWarning).Active ? setpoint.Deadband : 0);
+        return !state.HasForecast ? false : state.Forecast.QuietBrimProbability > times * state.Station.Safety.TripProbability;
+    }
+
+    private static bool? Slow(StationState state)
+    {
+        if (state.Phase != Phase.Dripping || state.IsEven || !state.HasForecast)
+        {
+            return false;
+        }
+
+        var setpoint = AlarmTable.Of(AlarmId.DripSlow).Setpoint;
+        var share = setpoint.Value + (state.AlarmOf(AlarmId.DripSlow).Active ? setpoint.Deadband : 0);
+        return state.Forecast.Health == Health.Blind ? null
+            : state.Forecast.FlowMillilitresPerMinute.P95 < share * (state.Run!.Prior.FlowMillilitresPerMinute ?? 0);
+    }
+
+    /// <summary>The switches have alarms and trips of their own.</summary>
+    private static bool AnyProbeTroubled(in Readings readings)
+    {
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            if (!Channels.IsSwitch((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+}

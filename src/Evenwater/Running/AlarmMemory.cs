@@ -1,0 +1,69 @@
+using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Log;
+
+namespace Evenwater.Running;
+
+/// <summary>The alarms as the log keeps them: written when they change, taken over again after a restart.</summary>
+internal static class AlarmMemory
+{
+    private static readonly TimeSpan Longest = TimeSpan.FromDays(30);
+
+    /// <summary>One alarm as it stands now.</summary>
+    public static AlarmBody Body(AlarmId id, StationState state, bool calls, StationClock clock, MonotonicTime now)
+    {
+        var (row, alarm) = (AlarmTable.Of(id), state.AlarmOf(id));
+        var sentence = AlarmSentence.Of(row, alarm);
+        var since = clock.WallAt(now)?.AddSeconds(alarm.ActiveSince.SecondsSince(now));
+        return new AlarmBody(
+            row.Name, alarm.Standing, (AlarmPriority)(byte)row.Priority, row.Title, sentence.Did, sentence.Act,
+            sentence.WithinMinutes is { } within ? since?.AddMinutes(within) : null)
+        {
+            Calls = calls,
+            Consequence = row.Consequence,
+            Since = alarm.Active ? since : null,
+            ShelvedUntil = alarm.Standing == AlarmStanding.Shelved ? clock.WallAt(now)?.AddSeconds(alarm.ShelvedUntil.SecondsSince(now)) : null,
+            Why = alarm.Standing is AlarmStanding.Shelved or AlarmStanding.OutOfService ? alarm.Why : null,
+        };
+    }
+
+    /// <summary>
+    /// Takes over what the log says last of each alarm. What the replay of the run came to as well is left as it is, with its times. A shelf whose end
+    /// can not be told is over: in doubt a person is called.
+    /// </summary>
+    /// <param name="state">The station's memory.</param>
+    /// <param name="last">The last entry of each of its alarms.</param>
+    /// <param name="now">The station's time.</param>
+    /// <param name="wall">What the wall clock says then; null when it says nothing.</param>
+    /// <param name="asideAlone">Take over only what a person has put aside: the run is another one.</param>
+    public static void TakeOver(StationState state, IEnumerable<Entry> last, MonotonicTime now, DateTimeOffset? wall, bool asideAlone = false)
+    {
+        foreach (var entry in last)
+        {
+            var body = LogJson.Read<AlarmBody>(entry.Body!);
+            var aside = body.State is AlarmStanding.Shelved or AlarmStanding.OutOfService;
+            if (AlarmTable.Named(body.Name) is not { } row || state.AlarmOf(row.Id).Standing == body.State || (asideAlone && !aside))
+            {
+                continue;
+            }
+
+            state.Recall(row.Id, body.State, body.Since is not null, Before(body.Since), Before(entry.Wall), Before(body.ShelvedUntil), body.Why);
+        }
+
+        MonotonicTime Before(DateTimeOffset? then) => wall is { } at && then is { } when
+            ? now.Plus(-Math.Clamp((at - when).TotalSeconds, -AlarmAsk.MostShelvedSeconds, Longest.TotalSeconds))
+            : now;
+    }
+
+    /// <summary>Counts the calls of the last day, which the log has kept, into the tally.</summary>
+    public static void Count(AlarmTally tally, IEnumerable<Entry> entries, MonotonicTime now, DateTimeOffset wall)
+    {
+        foreach (var entry in entries)
+        {
+            if (LogJson.Read<AlarmBody>(entry.Body!) is { Calls: true } body && AlarmTable.Named(body.Name) is { } row && entry.Wall <= wall)
+            {
+                tally.Add(row.Id, now.Plus((entry.Wall.Value - wall).TotalSeconds));
+            }
+        }
+    }
+}

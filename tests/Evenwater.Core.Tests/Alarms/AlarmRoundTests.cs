@@ -1,0 +1,314 @@
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
+
+namespace Evenwater.CoreTests.Alarms;
+
+/// <summary>What the alarms of a station go through, event by event.</summary>
+public class AlarmRoundTests
+{
+    [Fact]
+    public void A_trip_by_the_high_float_makes_one_call_and_the_overflow_warning_none()
+    {
+        var world = new AlarmWorld();
+        world.High(wet: true);
+        world.Brim(0.9);
+        world.Probe(good: false);
+        world.Trip(Trip.HighFloat);
+        world.Go(599);
+        Assert.Equal([AlarmId.HighFloat], world.Calls);
+    }
+
+    [Fact]
+    public void A_warning_that_its_trip_overtakes_is_suppressed_and_gone_after_the_reset()
+    {
+        var world = new AlarmWorld();
+        world.Brim(0.9);
+        world.Go(10);
+        world.Trip(Trip.OverflowForecast);
+        world.Go(1);
+        Assert.Equal([AlarmId.OverflowWarning, AlarmId.OverflowForecast], world.Calls);
+        Assert.Equal(AlarmStanding.SuppressedByDesign, world[AlarmId.OverflowWarning]);
+        world.Go(130);
+        world.Reset();
+        Assert.Equal((AlarmStanding.Normal, AlarmStanding.Normal), (world[AlarmId.OverflowWarning], world[AlarmId.OverflowForecast]));
+        Assert.Equal(2, world.Calls.Count);
+    }
+
+    [Fact]
+    public void What_another_alarm_explained_calls_when_it_is_no_longer_explained_and_still_so()
+    {
+        var world = new AlarmWorld(Phase.Holding);
+        world.LogCommits = false;
+        world.Go(120);
+        Assert.Equal([AlarmId.LogLost], world.Calls);
+        Assert.Equal(AlarmStanding.SuppressedByDesign, world[AlarmId.DripStopped]);
+        world.LogCommits = true;
+        world.Go(120);
+        Assert.Equal([AlarmId.LogLost, AlarmId.DripStopped], world.Calls);
+    }
+
+    [Fact]
+    public void An_alarm_that_is_put_aside_explains_nothing()
+    {
+        var world = new AlarmWorld(Phase.Holding) { LogCommits = false };
+        Assert.Equal(Refusal.None, world.Ask(Verb.Shelve, AlarmId.LogLost, 3600, "disk on its way"));
+        world.Go(120);
+        Assert.Equal([AlarmId.DripStopped], world.Calls);
+    }
+
+    [Fact]
+    public void A_shelved_alarm_calls_nobody_and_calls_by_itself_when_its_time_is_over_and_it_is_still_so()
+    {
+        var world = new AlarmWorld();
+        Assert.Equal(Refusal.None, world.Ask(Verb.Shelve, AlarmId.ProbeTrouble, 600, "cleaning it"));
+        world.Probe(good: false);
+        world.Go(599);
+        Assert.Equal((AlarmStanding.Shelved, 0), (world[AlarmId.ProbeTrouble], world.Calls.Count));
+        world.Go(1);
+        Assert.Equal((AlarmStanding.Unacknowledged, 1), (world[AlarmId.ProbeTrouble], world.Calls.Count));
+    }
+
+    [Fact]
+    public void A_shelved_alarm_that_is_gone_when_its_time_is_over_is_normal()
+    {
+        var world = new AlarmWorld();
+        world.Probe(good: false);
+        world.Go(70);
+        world.Ask(Verb.Shelve, AlarmId.ProbeTrouble, 600, "cleaning it");
+        world.Probe(good: true);
+        world.Go(600);
+        Assert.Equal((AlarmStanding.Normal, 1), (world[AlarmId.ProbeTrouble], world.Calls.Count));
+    }
+
+    [Theory]
+    [InlineData(AlarmId.HighFloat)]
+    [InlineData(AlarmId.Leak)]
+    [InlineData(AlarmId.FlowWhileClosed)]
+    [InlineData(AlarmId.OverflowForecast)]
+    [InlineData(AlarmId.OverflowWarning)]
+    public void A_flood_a_leak_and_a_valve_that_did_not_close_are_never_put_aside(AlarmId id)
+    {
+        var world = new AlarmWorld();
+        Assert.Equal(Refusal.NeverSilenced, world.Ask(Verb.Shelve, id, 60, "noise"));
+        Assert.Equal(Refusal.NeverSilenced, world.Ask(Verb.Retire, id, why: "noise"));
+        Assert.Equal(AlarmStanding.Normal, world[id]);
+    }
+
+    [Theory]
+    [InlineData((8 * 3600) + 1, "long", Refusal.ShelfTooLong)]
+    [InlineData(0, "none", Refusal.ShelfTooLong)]
+    [InlineData(-60, "back", Refusal.ShelfTooLong)]
+    [InlineData(double.NaN, "nothing", Refusal.ShelfTooLong)]
+    [InlineData(3600, "", Refusal.NoReason)]
+    [InlineData(3600, "  ", Refusal.NoReason)]
+    [InlineData(3600, null, Refusal.NoReason)]
+    [InlineData(8 * 3600, "a shift", Refusal.None)]
+    public void Shelving_wants_a_reason_and_at_most_eight_hours(double seconds, string? why, Refusal refusal)
+    {
+        var world = new AlarmWorld();
+        Assert.Equal(refusal, world.Ask(Verb.Shelve, AlarmId.DripSlow, seconds, why));
+        Assert.Equal(refusal == Refusal.None ? AlarmStanding.Shelved : AlarmStanding.Normal, world[AlarmId.DripSlow]);
+    }
+
+    [Fact]
+    public void What_does_not_fit_where_an_alarm_stands_is_refused_and_changes_nothing()
+    {
+        var world = new AlarmWorld();
+        foreach (var verb in new[] { Verb.Acknowledge, Verb.Unshelve, Verb.Return })
+        {
+            Assert.Equal(Refusal.WrongStanding, world.Ask(verb, AlarmId.DripSlow));
+        }
+
+        Assert.Equal(Refusal.None, world.Ask(Verb.Acknowledge));
+        Assert.Equal(Refusal.WrongStanding, world.Ask(Verb.Shelve, AlarmId.None, 60, "all of them"));
+        Assert.All(AlarmTable.All, row => Assert.Equal(AlarmStanding.Normal, world[row.Id]));
+    }
+
+    [Fact]
+    public void An_alarm_out_of_service_calls_nobody_until_it_is_returned()
+    {
+        var world = new AlarmWorld();
+        Assert.Equal(Refusal.NoReason, world.Ask(Verb.Retire, AlarmId.ProbeTrouble));
+        Assert.Equal(Refusal.None, world.Ask(Verb.Retire, AlarmId.ProbeTrouble, why: "probe sent in"));
+        world.Probe(good: false);
+        world.Go(9 * 3600);
+        Assert.Equal((AlarmStanding.OutOfService, 0), (world[AlarmId.ProbeTrouble], world.Calls.Count));
+        Assert.Equal(Refusal.None, world.Ask(Verb.Return, AlarmId.ProbeTrouble));
+        Assert.Equal((AlarmStanding.Unacknowledged, 1), (world[AlarmId.ProbeTrouble], world.Calls.Count));
+    }
+
+    [Fact]
+    public void A_critical_alarm_that_nobody_has_seen_calls_every_ten_minutes_and_a_seen_one_after_its_own_time()
+    {
+        var world = new AlarmWorld();
+        world.Trip(Trip.Leak);
+        world.Floor(wet: true);
+        world.Go(1801);
+        Assert.Equal(4, world.Calls.Count); // at once, and after 10, 20 and 30 min
+        world.Ask(Verb.Acknowledge, AlarmId.Leak);
+        world.Go(1799);
+        Assert.Equal((AlarmStanding.Acknowledged, 4), (world[AlarmId.Leak], world.Calls.Count));
+        world.Go(2);
+        Assert.Equal((AlarmStanding.Unacknowledged, 5), (world[AlarmId.Leak], world.Calls.Count));
+    }
+
+    [Fact]
+    public void An_alarm_that_is_not_critical_calls_once_until_it_is_seen()
+    {
+        var world = new AlarmWorld();
+        world.Probe(good: false);
+        world.Go(10 * 3600);
+        Assert.Equal([AlarmId.ProbeTrouble], world.Calls);
+        world.Ask(Verb.Acknowledge, AlarmId.ProbeTrouble);
+        world.Go((240 * 60) + 1);
+        Assert.Equal([AlarmId.ProbeTrouble, AlarmId.ProbeTrouble], world.Calls);
+    }
+
+    [Fact]
+    public void A_float_that_falls_dry_stays_latched_until_a_reset_and_one_that_bounces_does_not_chatter()
+    {
+        var world = new AlarmWorld();
+        world.Trip(Trip.HighFloat);
+        for (var i = 0; i < 30; i++)
+        {
+            world.High(wet: i % 2 == 0);
+            world.Go(10);
+        }
+
+        Assert.Equal([AlarmId.HighFloat], world.Calls);
+        world.Go(60);
+        Assert.Equal(AlarmStanding.LatchedUnacknowledged, world[AlarmId.HighFloat]);
+        world.Ask(Verb.Acknowledge);
+        Assert.Equal(AlarmStanding.LatchedAcknowledged, world[AlarmId.HighFloat]);
+        world.Reset();
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.HighFloat]);
+    }
+
+    [Fact]
+    public void A_reset_right_after_bailing_leaves_nothing_behind()
+    {
+        var world = new AlarmWorld();
+        world.Trip(Trip.HighFloat);
+        world.High(wet: true);
+        world.Go(5);
+        world.High(wet: false);
+        world.Step();
+        world.Reset();
+        world.Go(50);
+        Assert.Equal((AlarmStanding.Normal, 1), (world[AlarmId.HighFloat], world.Calls.Count));
+    }
+
+    [Fact]
+    public void Water_on_the_floor_is_told_without_a_run_and_after_another_trip()
+    {
+        var idle = new AlarmWorld(Phase.Idle);
+        idle.Floor(wet: true);
+        idle.Step();
+        Assert.Equal([AlarmId.Leak], idle.Calls);
+
+        var tripped = new AlarmWorld();
+        tripped.Trip(Trip.Blind);
+        tripped.Step();
+        tripped.Floor(wet: true);
+        tripped.Step();
+        Assert.Equal([AlarmId.Blind, AlarmId.Leak], tripped.Calls);
+    }
+
+    [Fact]
+    public void What_can_not_be_told_is_never_gone()
+    {
+        var world = new AlarmWorld();
+        world.Trip(Trip.Leak);
+        world.Floor(wet: true);
+        world.Step();
+        world.Floor(wet: null);
+        world.Go(599);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.Leak]);
+        world.Floor(wet: false);
+        world.Go(61);
+        Assert.Equal(AlarmStanding.LatchedUnacknowledged, world[AlarmId.Leak]);
+    }
+
+    [Fact]
+    public void A_leak_through_the_closed_valve_stands_until_a_reset_and_comes_again_when_it_is_seen_again()
+    {
+        var world = new AlarmWorld(Phase.Holding);
+        world.State.WasEven = true;
+        world.Leaks();
+        world.State.Phase = Phase.Finished;
+        world.Go(300);
+        Assert.Equal((AlarmStanding.Unacknowledged, 1), (world[AlarmId.FlowWhileClosed], world.Calls.Count));
+        Assert.True(AlarmRound.AnyToReset(world.State));
+        world.Step(Verb.Reset, reset: true);
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.FlowWhileClosed]);
+        Assert.False(AlarmRound.AnyToReset(world.State));
+        world.State.Phase = Phase.Holding;
+        world.Leaks();
+        Assert.Equal(2, world.Calls.Count);
+    }
+
+    [Fact]
+    public void An_alarm_that_came_and_went_unseen_is_kept_until_it_is_seen()
+    {
+        var world = new AlarmWorld();
+        world.Brim(0.9);
+        world.Step();
+        world.Brim(0);
+        world.Go(130);
+        Assert.Equal(AlarmStanding.ReturnedUnacknowledged, world[AlarmId.OverflowWarning]);
+        world.Ask(Verb.Acknowledge, AlarmId.OverflowWarning);
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
+    }
+
+    [Fact]
+    public void Setpoint_and_deadband_of_the_table_are_the_ones_that_act()
+    {
+        // TestStation: tripProbability as by default. The warning comes above twice of it and goes at or below once of it.
+        var world = new AlarmWorld();
+        var trip = world.State.Station.Safety.TripProbability;
+        world.Brim(1.99 * trip);
+        world.Go(10);
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
+        world.Brim(2.01 * trip);
+        world.Go(10);
+        world.Brim(1.01 * trip);
+        world.Go(200);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.OverflowWarning]);
+
+        // 15 mL/min as measured: slow below 4.5, and no longer from 9.0 on.
+        world.Flow(4.6);
+        world.Go(301);
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.DripSlow]);
+        world.Flow(4.4);
+        world.Go(301);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.DripSlow]);
+        world.Flow(8.9);
+        world.Go(301);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.DripSlow]);
+        world.Flow(9.1);
+        world.Go(301);
+        Assert.Equal(AlarmStanding.ReturnedUnacknowledged, world[AlarmId.DripSlow]);
+    }
+
+    [Fact]
+    public void Swapped_probes_have_an_alarm_of_their_own()
+    {
+        var world = new AlarmWorld();
+        world.State.LatestForecast = world.State.LatestForecast with { ProbesSwapped = true };
+        world.Go(120);
+        Assert.Equal([AlarmId.ProbesSwapped], world.Calls);
+        Assert.Contains("Put each probe into its own water", AlarmTable.Of(AlarmId.ProbesSwapped).Act, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_trip_that_only_the_log_knew_of_is_told()
+    {
+        foreach (var trip in Enum.GetValues<Trip>().Where(t => t != Trip.None))
+        {
+            var world = new AlarmWorld();
+            world.State.Latch(trip);
+            world.Go(3);
+            Assert.Equal([(AlarmId)trip], world.Calls);
+        }
+    }
+}

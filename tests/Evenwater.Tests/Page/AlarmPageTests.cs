@@ -1,0 +1,68 @@
+using System.Net;
+
+namespace Evenwater.Tests.Page;
+
+/// <summary>What the page tells of alarms, and what can be done about them there.</summary>
+public class AlarmPageTests
+{
+    private const string Alarms = "/api/v1/stations/sim-river/alarms/";
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task Each_alarm_tells_what_is_happening_what_was_done_what_to_do_and_by_when()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Alarm());
+        var html = await HtmlAsync(page, "/");
+        foreach (var said in new[]
+                 {
+                     "Water on the floor", "unacknowledged, critical, since 01:12", "Done: Closed the valve at 01:11.", "Pinch the hose, dry the sensor, find the leak.</strong> By 01:24.",
+                     "If nothing is done: The floor is damaged.", "shelved, medium, until 02:00", "cleaning it", "Calls in the last 24 h: 2",
+                 })
+        {
+            Assert.Contains(said, html, StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task An_alarm_is_acknowledged_with_a_button_where_that_means_anything()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Alarm());
+        var html = await HtmlAsync(page, "/");
+        Assert.Contains($"action=\"{Alarms}leak/acknowledge\"", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("probe-trouble/acknowledge", html, StringComparison.Ordinal);
+        var answer = await page.Client.PostAsync(new Uri(Alarms + "leak/acknowledge", UriKind.Relative), null, Stop);
+        Assert.Contains("Done as asked.", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        Assert.Equal(("sim-river", new("acknowledge", "leak")), Assert.Single(page.Asked));
+    }
+
+    [Fact]
+    public async Task Putting_aside_asks_for_hours_and_a_reason_on_a_page_that_stands_still()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Alarm());
+        Assert.DoesNotContain("/shelve", await HtmlAsync(page, "/"), StringComparison.Ordinal);
+        var still = await HtmlAsync(page, "/stations/sim-river?still=1");
+        Assert.Contains($"action=\"{Alarms}drip-slow/shelve\"", still, StringComparison.Ordinal);
+        Assert.DoesNotContain("leak/shelve", still, StringComparison.Ordinal);
+        using var form = new FormUrlEncodedContent([new("hours", "1.5"), new("reason", "flushing the tube")]);
+        await page.Client.PostAsync(new Uri(Alarms + "drip-slow/shelve", UriKind.Relative), form, Stop);
+        using var wrong = new FormUrlEncodedContent([new("hours", "long")]);
+        await page.Client.PostAsync(new Uri(Alarms + "drip-slow/shelve", UriKind.Relative), wrong, Stop);
+        Assert.Equal([("sim-river", new("shelve", "drip-slow", 5400, "flushing the tube")), ("sim-river", new("shelve", "drip-slow", 0, null))], page.Asked);
+    }
+
+    [Theory]
+    [InlineData("leak/acknowledge")]
+    [InlineData("drip-slow/shelve")]
+    public async Task Another_origin_can_do_nothing_about_an_alarm(string what)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Alarm());
+        using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(Alarms + what, UriKind.Relative));
+        request.Headers.Add("Origin", "http://evil.example");
+        Assert.Equal(HttpStatusCode.Forbidden, (await page.Client.SendAsync(request, Stop)).StatusCode);
+        Assert.Empty(page.Asked);
+    }
+
+    private static async Task<string> HtmlAsync(ServedPage page, string path) =>
+        WebUtility.HtmlDecode(await page.Client.GetStringAsync(new Uri(path, UriKind.Relative), Stop));
+}
