@@ -19,11 +19,11 @@ internal sealed class RigDrive : IDisposable
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
 
-    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false)
+    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false, StationClock? real = null)
     {
         (Rig, Now, Log) = (rig, now, log);
         _devices = StationDevices.OnRig(state.Station.Sensors, rig);
-        var clock = StationClock.Faster(1, wall, now);
+        var clock = real ?? StationClock.Faster(1, wall, now);
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));
         Loop = new StationLoop(state, _devices, recorder, clock) { Cup = hands ? rig.PutInOneCup : null };
