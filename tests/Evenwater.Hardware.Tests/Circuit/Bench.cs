@@ -12,6 +12,9 @@ internal static class Bench
     /// <summary>What the pulses' thread makes: 20 toggles a second.</summary>
     public const double ToggleSeconds = 0.05;
 
+    /// <summary>The MOSFET's threshold and the NPN's gain as models.cir has them.</summary>
+    private const double ModelThresholdVolts = 2, ModelGain = 200;
+
     /// <summary>A coil that pulls in surely: 75 % of its rated 250 mA (common practice for valves and relays, no source).</summary>
     public const double PullInAmperes = 0.75 * 0.25;
 
@@ -27,7 +30,7 @@ internal static class Bench
     /// <summary>Simulates every situation in one process.</summary>
     /// <param name="twoSupplies">Whether computer and valve have each a supply of their own; otherwise a converter from the same 12 V feeds the computer.</param>
     public static IReadOnlyList<Outcome> Run(
-        Netlist netlist, IReadOnlyList<Situation> situations, double supplyVolts = 12, double thresholdVolts = 2, double gain = 200,
+        Netlist netlist, IReadOnlyList<Situation> situations, double supplyVolts = 12, double thresholdVolts = ModelThresholdVolts, double gain = ModelGain,
         double toggleSeconds = ToggleSeconds, bool twoSupplies = false)
     {
         var deck = new StringBuilder($"""
@@ -53,8 +56,8 @@ internal static class Bench
             .control
             set numdgt=7
             save @l.x1.xk1.l1[i] v(x1.dryin) v(x1.dryout)
-            altermod power vto = {Text(thresholdVolts)}
-            altermod npn bf = {Text(gain)}
+            {(thresholdVolts == ModelThresholdVolts ? "" : $"altermod power vto = {Text(thresholdVolts)}")}
+            {(gain == ModelGain ? "" : $"altermod npn bf = {Text(gain)}")}
 
             """);
         for (var i = 0; i < situations.Count; i++)

@@ -30,7 +30,7 @@ public class NegativeControlTests
 
     [Fact]
     public void With_the_float_bypassed_a_wet_float_leaves_the_valve_open() =>
-        Assert.True(Assert.Single(Bench.Run(Valve.Short("XS1"), [new(Pin.Pulsing, Float.Dry)])).LeastWhilePulsed > Bench.PullInAmperes);
+        Assert.True(Assert.Single(Bench.Run(Valve.Plus("Rbypass dryin dryout 10m"), [new(Pin.Pulsing, Float.Wet)])).LeastWhilePulsed > Bench.PullInAmperes);
 
     [Fact]
     public void Without_the_coils_diode_the_floats_contact_sees_a_spike()
@@ -50,6 +50,12 @@ public class NegativeControlTests
         Assert.True(Late(Valve.With("XW9", Breaking), Pin.PulsedThenLow) <= Bench.DropOutAmperes);
     }
 
-    private static double Late(Netlist circuit, Pin pin, double thresholdVolts = 2) =>
-        Assert.Single(Bench.Run(circuit, [new(pin, Float.Dry)], thresholdVolts: thresholdVolts)).MostLate;
+    [Fact]
+    public void A_deck_that_changes_a_part_that_is_not_there_is_an_error() => Assert.Contains(
+        "no such device",
+        Assert.Throws<InvalidOperationException>(() => Bench.Run(Valve, [new(Pin.Low, Float.Dry, "XW99")])).Message,
+        StringComparison.Ordinal);
+
+    private static double Late(Netlist circuit, Pin pin) =>
+        Assert.Single(Bench.Run(circuit, [new(pin, Float.Dry)])).MostLate;
 }

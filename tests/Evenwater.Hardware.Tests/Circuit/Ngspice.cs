@@ -9,7 +9,10 @@ internal static partial class Ngspice
 {
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(120);
 
-    /// <summary>Runs a deck and gives what it measured, by name. A measure that found nothing is not there.</summary>
+    /// <summary>
+    /// Runs a deck and gives what it measured, by name. A measure that found nothing is not there. ngspice goes on and ends with 0 when a deck changes a part
+    /// that is not there; here that is an error.
+    /// </summary>
     public static IReadOnlyDictionary<string, double> Run(string deck)
     {
         var file = Path.Combine(Path.GetTempPath(), $"evenwater-{Guid.NewGuid():N}.cir");
@@ -27,16 +30,19 @@ internal static partial class Ngspice
             }
 
             var said = output.Result;
-            return process.ExitCode == 0 && said.Contains("ngspice-", StringComparison.Ordinal)
+            return process.ExitCode == 0 && said.Contains("ngspice-", StringComparison.Ordinal) && !Wrong().IsMatch(errors.Result)
                 ? Measures().Matches(said).ToDictionary(
                     match => match.Groups[1].Value, match => double.Parse(match.Groups[2].Value, CultureInfo.InvariantCulture))
-                : throw new InvalidOperationException($"ngspice ended with {process.ExitCode}:\n{said[..Math.Min(said.Length, 2000)]}\n{errors.Result}");
+                : throw new InvalidOperationException($"ngspice ended with {process.ExitCode}:\n{errors.Result}\n{said[..Math.Min(said.Length, 2000)]}");
         }
         finally
         {
             File.Delete(file);
         }
     }
+
+    [GeneratedRegex("no such|singular|timestep too small|aborted", RegexOptions.IgnoreCase)]
+    private static partial Regex Wrong();
 
     [GeneratedRegex(@"^(\w+)\s+=\s+([-+.\deE]+)", RegexOptions.Multiline)]
     private static partial Regex Measures();
