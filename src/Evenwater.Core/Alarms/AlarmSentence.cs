@@ -13,9 +13,9 @@ public readonly record struct AlarmSentence(string Did, string Act, int? WithinM
         AlarmStanding.ReturnedUnacknowledged => new($"{row.Did} Meanwhile it is gone by itself.", "Look whether all is well, then acknowledge it.", null),
         AlarmStanding.LatchedUnacknowledged or AlarmStanding.LatchedAcknowledged =>
             new($"{row.Did} Its cause is no longer seen; it stays until you reset it.", row.Act, row.ActWithinMinutes),
-        AlarmStanding.Shelved => new($"{row.Did} Nobody is called: put aside by a person, {alarm.Why}", "Nothing until it is over; it then calls by itself if it is still so.", null),
+        AlarmStanding.Shelved => new($"{row.Did} Nobody is called: put aside by a person ({alarm.Why}).", "Nothing until it is over; it then calls by itself if it is still so.", null),
         AlarmStanding.SuppressedByDesign => new($"{row.Did} Nobody is called: another alarm tells of what causes it.", "See to that one.", null),
-        AlarmStanding.OutOfService => new($"{row.Did} Nobody is called: taken out of service by a person, {alarm.Why}", "Return it to service when that is mended.", null),
+        AlarmStanding.OutOfService => new($"{row.Did} Nobody is called: taken out of service by a person ({alarm.Why}).", "Return it to service when that is mended.", null),
         _ => new(row.Did, row.Act, row.ActWithinMinutes),
     };
 

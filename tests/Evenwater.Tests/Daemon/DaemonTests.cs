@@ -47,6 +47,26 @@ public sealed class DaemonTests : IDisposable
     }
 
     [Fact]
+    public async Task A_shelved_alarm_is_still_shelved_after_the_daemon_was_killed_and_started_again()
+    {
+        var daemon = _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+        var shelved = await _program.CallAsync("shelve", "drip-slow", "--for", "2h", "--reason", "flushing the tube");
+        Assert.Equal((0, "drip-slow is shelved for 2 h; it then calls by itself if it is still so. No trip was changed.\n"), (shelved.Exit, shelved.Out));
+        var refused = await _program.CallAsync("shelve", "leak", "--for", "2h", "--reason", "noise");
+        Assert.Equal(1, refused.Exit);
+        Assert.Contains("never shelved", refused.Error, StringComparison.Ordinal);
+        daemon.Kill(entireProcessTree: true);
+        await daemon.WaitForExitAsync(Stop);
+
+        _program.Start("serve", "--config", _program.Configuration);
+        var page = await _program.PageAsync(page => page.Contains("The drip has nearly stopped", StringComparison.Ordinal));
+        Assert.Contains("put aside by a person (flushing the tube).", page, StringComparison.Ordinal);
+        Assert.Contains("drip-slow: shelved", (await _program.CallAsync("alarms")).Out, StringComparison.Ordinal);
+        Assert.Equal(0, (await _program.CallAsync("unshelve", "drip-slow")).Exit);
+    }
+
+    [Fact]
     public async Task An_unattended_run_is_refused_before_a_proof_test()
     {
         var daemon = _program.Start("serve", "--config", _program.Configuration);
