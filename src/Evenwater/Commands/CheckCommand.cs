@@ -48,6 +48,7 @@ internal static class CheckCommand
             findings.Good("configuration", path);
             stations = reading.Stations;
             findings.Secrets(reading.Configuration);
+            await findings.UnitAsync(reading.Configuration, stations.Any(s => s.Sensors.Source == SensorSource.Board));
         }
 
         foreach (var station in stations)

@@ -1,5 +1,6 @@
 using System.Net.Sockets;
 using Evenwater.Options;
+using Evenwater.Watch;
 
 namespace Evenwater.Commands;
 
@@ -24,6 +25,12 @@ internal sealed class CheckList
                 continue;
             }
 
+            if (Credential(file) is { } name)
+            {
+                Note(key, $"{name}, a credential: the unit's LoadCredential= must name it");
+                continue;
+            }
+
             var path = Places.Secret(file);
             var exists = File.Exists(path);
             Judge(exists && (File.GetUnixFileMode(path) & UnixFileMode.OtherRead) == 0, key, exists ? $"{path}: others must not be able to read it" : $"{path} is missing");
@@ -40,6 +47,38 @@ internal sealed class CheckList
             Reach("influx", url.Host, url.Port);
         }
     }
+
+    /// <summary>Whether the service's unit is as it must be.</summary>
+    public async Task UnitAsync(MainConfiguration configuration, bool board)
+    {
+        if (!UnitHere.Systemd)
+        {
+            Note("unit", "no systemd runs this computer");
+            return;
+        }
+
+        if (await UnitHere.ReadAsync() is not { } unit)
+        {
+            Note("unit", $"{UnitHere.Name} is not installed here: nothing restarts the daemon. systemd/install.md tells how");
+            return;
+        }
+
+        var credentials = new[] { configuration.Mqtt?.PasswordFile, configuration.Mqtt?.CaFile, configuration.Influx?.TokenFile };
+        List<string> broken = [.. UnitRules.Broken(unit, credentials.Select(Credential).OfType<string>(), board, File.Exists), .. await UnitHere.NotUnderstoodAsync()];
+        broken.ForEach(text => Judge(false, "unit", text));
+        if (broken.Count == 0)
+        {
+            Good("unit", $"{UnitHere.Name} and its drop-ins are as they must be");
+        }
+
+        if (board)
+        {
+            Judge(File.Exists("/usr/bin/gpioset"), "closer", "/usr/bin/gpioset drives the valve's line low when the daemon has ended (apt install gpiod)");
+        }
+    }
+
+    /// <summary>A secret that only the service can see, by its name; null for one with a path of its own, or inside the service.</summary>
+    private static string? Credential(string? file) => file is not null && !Path.IsPathRooted(file) && Places.Secret(file) == file ? file : null;
 
     /// <summary>Writes all findings; 0 when none is bad.</summary>
     public int Tell()

@@ -26,6 +26,7 @@ internal static class Daemon
         var boot = log.StartBoot(typeof(Daemon).Assembly.GetName().Version!.ToString(3), simulated);
         await using var broker = serving.Followers.EmbeddedBroker ? await EmbeddedBroker.StartAsync() : null;
         await using var app = Build(serving, log, new RunPlan(serving.Stations, serving.Speed, serving.Demo, boot));
+        LeftBehind.Write(serving.Stations, serving.Followers.EmbeddedBroker ? null : serving.Followers.Mqtt, serving.State, app.Services.GetRequiredService<ILogger<SystemdWatch>>());
         try
         {
             await app.StartAsync(stop);

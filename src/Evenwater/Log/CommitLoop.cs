@@ -8,6 +8,9 @@ namespace Evenwater.Log;
 /// </summary>
 internal sealed class CommitLoop : IDisposable
 {
+    /// <summary>The writer wakes at least this often, though nothing is due, so that it can be seen to live.</summary>
+    private static readonly TimeSpan LongestRest = TimeSpan.FromSeconds(1);
+
     private readonly object _gate = new();
     private readonly Action<IReadOnlyList<Entry>, IReadOnlyDictionary<string, long>> _commit;
     private readonly LogPace _pace;
@@ -18,6 +21,7 @@ internal sealed class CommitLoop : IDisposable
     private readonly Thread _thread;
     private TaskCompletionSource _grown = NewSignal();
     private long _committedId;
+    private long _turns;
     private long _cursorsMovedAt;
     private long _failedAt;
     private bool _commits = true;
@@ -37,6 +41,9 @@ internal sealed class CommitLoop : IDisposable
 
     /// <summary>False after a failure, and while a commit neither succeeds nor fails: a disk that hangs is no better than a full one.</summary>
     public bool Commits => Volatile.Read(ref _commits) && OldestUncommitted < _pace.Batch + _pace.LongestCommit;
+
+    /// <summary>How often the writer has looked for work.</summary>
+    public long Turns => Interlocked.Read(ref _turns);
 
     public long LastId => Interlocked.Read(ref _committedId);
 
@@ -145,9 +152,11 @@ internal sealed class CommitLoop : IDisposable
             bool last;
             lock (_gate)
             {
+                Interlocked.Increment(ref _turns);
                 while (UntilDue() is { } wait)
                 {
-                    Monitor.Wait(_gate, wait);
+                    Monitor.Wait(_gate, wait < LongestRest ? wait : LongestRest);
+                    Interlocked.Increment(ref _turns);
                 }
 
                 last = _stopping;
@@ -194,7 +203,7 @@ internal sealed class CommitLoop : IDisposable
 
         if (_queue.Count == 0 && _movedCursors.Count == 0)
         {
-            return Timeout.InfiniteTimeSpan;
+            return LongestRest;
         }
 
         var (since, rest) = (_commits, _queue.Urgent || _queue.HalfFull) switch

@@ -10,6 +10,15 @@ namespace Evenwater.Log;
 /// </summary>
 internal sealed class NightLog : IDisposable
 {
+    /// <summary>
+    /// How long the writer may be without a turn. A worn card may hold up one commit for as long as <see cref="LogPace.LongestCommit"/>, by when the log
+    /// counts as lost and the cycle has closed; twice that is no card any more.
+    /// </summary>
+    public static readonly TimeSpan LongestSilence = 2 * new LogPace().LongestCommit;
+
+    /// <summary>More turns of the writer than this and it spins: it rests between batches, and no card commits a hundred times a second. From memory.</summary>
+    public const double MostTurnsPerSecond = 1000;
+
     private readonly Lock _file = new();
     private readonly string _directory;
     private readonly LogPace _pace;
@@ -36,6 +45,9 @@ internal sealed class NightLog : IDisposable
 
     /// <summary>False after a commit that failed, or that hangs, until one succeeds again.</summary>
     public bool Commits => _loop.Commits;
+
+    /// <summary>How many turns the writer has taken, at rest or at work; it takes at least one a second unless a commit holds it up.</summary>
+    public long Turns => _loop.Turns;
 
     /// <summary>The number of the last committed entry.</summary>
     public long LastId => _loop.LastId;

@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Hardware;
+using Evenwater.Watch;
 
 namespace Evenwater.Running;
 
@@ -24,14 +25,15 @@ internal sealed class LiveStation : IDisposable
     /// <param name="loop">The station's turns.</param>
     /// <param name="devices">Its devices; disposed with this.</param>
     /// <param name="clock">Its clock.</param>
+    /// <param name="beats">What each thread counts its completed turns with.</param>
     /// <param name="turned">Called after each turn, on the guard's thread.</param>
     /// <param name="broken">Called when a thread dies: the daemon must stop loudly. The pulses die with it, so the valve closes.</param>
-    public LiveStation(StationLoop loop, StationDevices devices, StationClock clock, Action<MonotonicTime> turned, Action<Exception> broken)
+    public LiveStation(StationLoop loop, StationDevices devices, StationClock clock, StationBeats beats, Action<MonotonicTime> turned, Action<Exception> broken)
     {
         (_devices, _clock, _broken) = (devices, clock, broken);
-        Start("probes", ProbeEvery, ReadProbes);
-        Start("guard", PollEvery, () => Guard(loop, turned));
-        Start("pulses", PollEvery, () => devices.Valve.Pulse(clock.Now));
+        Start("probes", ProbeEvery, beats.Probes, ReadProbes);
+        Start("guard", PollEvery, beats.Guard, () => Guard(loop, beats.Cycle, turned));
+        Start("pulses", PollEvery, beats.Pulses, () => devices.Valve.Pulse(clock.Now));
     }
 
     public void Dispose()
@@ -58,7 +60,7 @@ internal sealed class LiveStation : IDisposable
         }
     }
 
-    private void Guard(StationLoop loop, Action<MonotonicTime> turned)
+    private void Guard(StationLoop loop, Beat cycle, Action<MonotonicTime> turned)
     {
         RawSamples latest;
         lock (_gate)
@@ -71,6 +73,7 @@ internal sealed class LiveStation : IDisposable
         if (loop.Poll(now))
         {
             turned(now);
+            cycle.Turn();
         }
     }
 
@@ -91,7 +94,7 @@ internal sealed class LiveStation : IDisposable
         }
     }
 
-    private void Start(string name, TimeSpan every, Action turn)
+    private void Start(string name, TimeSpan every, Beat beat, Action turn)
     {
         var stopped = _stop.Token.WaitHandle;
         var thread = new Thread(() =>
@@ -101,6 +104,7 @@ internal sealed class LiveStation : IDisposable
                 while (!stopped.WaitOne(every))
                 {
                     turn();
+                    beat.Turn();
                 }
             }
             catch (Exception e)

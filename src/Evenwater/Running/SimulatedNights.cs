@@ -3,6 +3,7 @@ using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Page;
+using Evenwater.Watch;
 
 namespace Evenwater.Running;
 
@@ -23,6 +24,7 @@ internal sealed class SimulatedNights : IDisposable
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
     private readonly StationDirectory _directory;
+    private readonly StationBeats _beats;
     private readonly Action<Func<StationView>> _post;
     private readonly CancellationTokenSource _stop = new();
     private readonly Thread _thread;
@@ -33,9 +35,9 @@ internal sealed class SimulatedNights : IDisposable
 
     public SimulatedNights(
         Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, long configuration, StationDirectory directory,
-        Action<Func<StationView>> post, Action<Exception> broken, ILogger logger)
+        StationBeats beats, Action<Func<StationView>> post, Action<Exception> broken, ILogger logger)
     {
-        (_station, _plan, _log, _directory, _post, _logger) = (station, plan, log, directory, post, logger);
+        (_station, _plan, _log, _directory, _beats, _post, _logger) = (station, plan, log, directory, beats, post, logger);
         _clock = StationClock.Faster(plan.Speed, LatestEvening(TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
         _views = new ViewMaker(_clock);
         _recorder = new Recorder(log, runs, _clock, station.Name, boot, configuration);
@@ -90,8 +92,11 @@ internal sealed class SimulatedNights : IDisposable
                 if (night.Step())
                 {
                     _post(() => _views.Make(night.Loop, night.Now));
+                    _beats.Cycle.Turn();
                 }
             }
+
+            _beats.Guard.Turn();
 
             if (!asked && TripCause.IsFresh(night.Loop.State.Readings))
             {

@@ -25,6 +25,7 @@ internal sealed class StationWorker(
 
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
+        heartbeat.Watch("log", () => log.Turns, NightLog.LongestSilence, NightLog.MostTurnsPerSecond);
         var runs = new RunNumbers(log.Reader.HighestRun());
         var live = new List<IDisposable>();
         try
@@ -53,7 +54,7 @@ internal sealed class StationWorker(
     private static bool IsSimulated(Station station) => station.Sensors.Source == SensorSource.Simulated;
 
     private SimulatedNights Simulated(Station station, RunNumbers runs) =>
-        new(station, plan, log, runs, plan.BootId, log.Configure(station), directory, Posting(station.Name), Break, logger);
+        new(station, plan, log, runs, plan.BootId, log.Configure(station), directory, StationBeats.Simulated(heartbeat, station), Posting(), Break, logger);
 
     private LiveStation Live(Station station, RunNumbers runs)
     {
@@ -81,18 +82,17 @@ internal sealed class StationWorker(
             _ = loop.Ask(new Asking(Verb.Restarted, "start"));
         }
 
-        var post = Posting(station.Name);
+        var post = Posting();
         var views = new ViewMaker(clock);
-        return new LiveStation(loop, devices, clock, now => post(() => views.Make(loop, now)), Break);
+        return new LiveStation(loop, devices, clock, StationBeats.Live(heartbeat, station), now => post(() => views.Make(loop, now)), Break);
     }
 
-    /// <summary>Puts up a view about once a second, and beats the heart with each completed cycle.</summary>
-    private Action<Func<StationView>> Posting(string station)
+    /// <summary>Puts up a view about once a second.</summary>
+    private Action<Func<StationView>> Posting()
     {
         var last = 0L;
         return make =>
         {
-            heartbeat.Beat(station);
             if (last == 0 || Stopwatch.GetElapsedTime(last).TotalSeconds >= PostEverySeconds)
             {
                 last = Stopwatch.GetTimestamp();

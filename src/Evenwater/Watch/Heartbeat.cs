@@ -1,19 +1,38 @@
 using System.Collections.Concurrent;
-using System.Diagnostics;
 
 namespace Evenwater.Watch;
 
-/// <summary>Knows when each station last completed a cycle. The watchdog is fed from this alone, never from a bare timer.</summary>
+/// <summary>
+/// Every task that has to be alive for the watchdog to be fed: of each station the probes, the guard, its cycles and the valve's pulses; and the
+/// log's writer. The supervisor asks; no task feeds anything itself.
+/// </summary>
 internal sealed class Heartbeat
 {
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(3);
+    private const string CycleOf = " cycle";
 
-    private readonly ConcurrentDictionary<string, long> _beats = new(StringComparer.Ordinal);
+    private readonly ConcurrentDictionary<string, WatchedTask> _tasks = new(StringComparer.Ordinal);
 
-    /// <summary>A station has completed a cycle.</summary>
-    public void Beat(string station) => _beats[station] = Stopwatch.GetTimestamp();
+    /// <summary>Has a task watched from now on, and gives what it counts its turns with.</summary>
+    public Beat Watch(string task, TimeSpan longestSilence, double mostPerSecond)
+    {
+        var beat = new Beat();
+        Watch(task, () => beat.Count, longestSilence, mostPerSecond);
+        return beat;
+    }
 
-    /// <summary>Whether every one of these stations has completed a cycle lately.</summary>
-    public bool AllBeat(IEnumerable<string> stations) =>
-        stations.All(s => _beats.TryGetValue(s, out var at) && Stopwatch.GetElapsedTime(at) < Patience);
+    /// <summary>Has a task watched that counts its own turns.</summary>
+    public void Watch(string task, Func<long> turns, TimeSpan longestSilence, double mostPerSecond) =>
+        _tasks[task] = new WatchedTask(task, turns, longestSilence, mostPerSecond);
+
+    /// <summary>Has the completed cycles of a station watched: without them nothing is ready, however busy the threads are.</summary>
+    public Beat WatchCycle(string station, TimeSpan longestSilence, double mostPerSecond) => Watch(station + CycleOf, longestSilence, mostPerSecond);
+
+    /// <summary>All that is wrong at <paramref name="now"/>; empty when each of these stations completes its cycles and every task is as it should be.</summary>
+    public IReadOnlyList<string> Troubles(IEnumerable<string> stations, TimeSpan now)
+    {
+        List<string> troubles = [.. stations.Where(s => !_tasks.ContainsKey(s + CycleOf)).Select(s => $"'{s}{CycleOf}' has not begun yet")];
+        // Each is asked every time: a task that is not looked at would seem to have stood still.
+        troubles.AddRange(_tasks.Values.Select(t => t.Trouble(now)).OfType<string>().Order(StringComparer.Ordinal));
+        return troubles;
+    }
 }

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Net.Sockets;
 using System.Text;
 using Evenwater.Running;
@@ -5,42 +6,59 @@ using Evenwater.Running;
 namespace Evenwater.Watch;
 
 /// <summary>
-/// Tells systemd READY once every station has completed a cycle, and WATCHDOG from then on while they go on doing so.
-/// Speaks the notify protocol itself, sd_notify(3): one datagram of text to the socket named in NOTIFY_SOCKET.
+/// Tells systemd what the <see cref="Supervisor"/> decides, from a thread of its own: a thread pool that is busy must not look like a hung
+/// daemon. Speaks the notify protocol itself, sd_notify(3): one datagram of text to the socket named in NOTIFY_SOCKET.
 /// </summary>
 internal sealed class SystemdWatch(RunPlan plan, Heartbeat heartbeat, ILogger<SystemdWatch> logger) : BackgroundService
 {
-    private static readonly TimeSpan First = TimeSpan.FromMilliseconds(100);
+    private static readonly TimeSpan First = TimeSpan.FromMilliseconds(50);
+
+    /// <summary>
+    /// A stop may take longer than the watchdog's patience: five seconds for the host and a last commit. From then on only TimeoutStopSec= counts, and this
+    /// as its backstop.
+    /// </summary>
+    private const string Stopping = "STOPPING=1\nWATCHDOG=1\nWATCHDOG_USEC=15000000";
 
     /// <summary>The socket to notify, or null when systemd did not start this.</summary>
     private static string? SocketPath => Environment.GetEnvironmentVariable("NOTIFY_SOCKET") is { Length: > 1 } path ? path : null;
 
-    protected override async Task ExecuteAsync(CancellationToken stoppingToken)
+    protected override Task ExecuteAsync(CancellationToken stoppingToken) => SocketPath is null
+        ? Task.CompletedTask
+        : Task.Factory.StartNew(() => Supervise(stoppingToken), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+
+    private void Supervise(CancellationToken stopping)
     {
-        if (SocketPath is null)
+        // A quarter: one datagram may be late by three looks before the watchdog bites. sd_watchdog_enabled(3) asks for half at the most.
+        var every = Microseconds("WATCHDOG_USEC") is { } limit ? limit / 4 : TimeSpan.FromSeconds(2);
+        var supervisor = new Supervisor(heartbeat, [.. plan.Stations.Select(s => s.Name)], every);
+        var started = Stopwatch.GetTimestamp();
+        var troubled = false;
+        while (!stopping.WaitHandle.WaitOne(supervisor.Ready ? every : First))
         {
-            return;
-        }
-
-        var every = Microseconds("WATCHDOG_USEC") is { } limit ? limit / 3 : TimeSpan.FromSeconds(10);
-        var ready = false;
-        try
-        {
-            while (true)
+            if (supervisor.Look(Stopwatch.GetElapsedTime(started)) is { } text)
             {
-                await Task.Delay(ready ? every : First, stoppingToken);
-                if (!heartbeat.AllBeat(plan.Stations.Select(s => s.Name)))
-                {
-                    continue;
-                }
+                Send(text);
+            }
 
-                Send(ready ? "WATCHDOG=1" : "READY=1\nWATCHDOG=1");
-                ready = true;
+            if (supervisor.Ready && troubled != supervisor.Troubles.Count > 0)
+            {
+                troubled = !troubled;
+                Say(troubled, supervisor.Troubles);
             }
         }
-        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+
+        Send(Stopping);
+    }
+
+    private void Say(bool troubled, IReadOnlyList<string> troubles)
+    {
+        if (troubled)
         {
-            Send("STOPPING=1");
+            logger.LogCritical("The watchdog is not fed: {Troubles}.", string.Join("; ", troubles));
+        }
+        else
+        {
+            logger.LogWarning("The watchdog is fed again: every task goes on.");
         }
     }
 

@@ -7,6 +7,7 @@ using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
+using Evenwater.Watch;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Tests.Running;
@@ -260,7 +261,7 @@ public sealed class ProtectionTests : IDisposable
         var broken = new TaskCompletionSource<Exception>();
         var dies = false;
         using var live = new LiveStation(
-            loop, devices, clock,
+            loop, devices, clock, StationBeats.Live(new Heartbeat(), station),
             _ =>
             {
                 if (Volatile.Read(ref dies))

@@ -1,0 +1,54 @@
+namespace Evenwater.Watch;
+
+/// <summary>What the daemon's unit must say for the promises of systemd/install.md to hold, and what an edit broke.</summary>
+internal static class UnitRules
+{
+    /// <summary>The longest watchdog time that keeps "dead within 3 s", s.</summary>
+    private const double LongestWatchdogSeconds = 3;
+
+    /// <summary>Every rule that the unit breaks, as "Key=value: what must be, and why".</summary>
+    /// <param name="unit">The unit with its drop-ins.</param>
+    /// <param name="credentials">The credentials that the configuration names.</param>
+    /// <param name="board">Whether a station is on this computer's own pins.</param>
+    /// <param name="exists">Whether a file is there.</param>
+    public static IReadOnlyList<string> Broken(UnitText unit, IEnumerable<string> credentials, bool board, Func<string, bool> exists)
+    {
+        var broken = new List<string>();
+        Ask("Type", unit["Type"] == "notify", "must be notify, or systemd takes a daemon for ready that has completed no cycle");
+        Ask("WatchdogSec", unit.Seconds("WatchdogSec") is > 0 and <= LongestWatchdogSeconds, $"must be above 0, to {LongestWatchdogSeconds} s, or a hung daemon stays, or stays long");
+        Ask("WatchdogSignal", unit["WatchdogSignal"] is "SIGKILL" or "KILL" or "9", "must be SIGKILL: a stopped process sees no other");
+        Ask("Restart", unit["Restart"] == "always", "must be always, or nobody watches after the first trouble");
+        Ask("OnFailure", unit.Words("OnFailure").Any(), "must name evenwater-gave-up@raise.service, or nobody is told when it stays down");
+        Ask("ExecStart", unit["ExecStart"].Contains(" --config ", StringComparison.Ordinal), "must say --config, so that a lost file is an error");
+        Ask("ExecStopPost", unit.All("ExecStopPost").Any(p => p.Contains("evenwater-close", StringComparison.Ordinal)), "must run evenwater-close, or a kernel that keeps levels keeps the line where it was");
+        Ask("RuntimeDirectory", unit.Words("RuntimeDirectory").Any(), "must be evenwater, or evenwater-close does not learn the valve's line");
+        Ask("StateDirectory", unit.Words("StateDirectory").Any(), "must be evenwater, or there is no folder for the log");
+        foreach (var name in credentials.Where(c => !unit.All("LoadCredential").Any(l => l.StartsWith(c + ":", StringComparison.Ordinal))))
+        {
+            broken.Add($"LoadCredential={name}:FILE is missing, and the configuration names {name}");
+        }
+
+        foreach (var load in unit.All("LoadCredential").Select(l => l.Split(':', 2)).Where(l => l is [_, ['/', ..]] && !exists(l[1])))
+        {
+            broken.Add($"LoadCredential={load[0]}:{load[1]}: the file is missing, and the service can not start (systemd says no more than 243/CREDENTIALS)");
+        }
+
+        if (board)
+        {
+            Ask("PrivateDevices", unit["PrivateDevices"] is "" or "no" or "false" or "0" or "off", "must be no: it hides the pins and the bus");
+            var open = unit["DevicePolicy"] is "" or "auto" && unit.All("DeviceAllow").Count == 0;
+            Ask("DeviceAllow", open || unit.Words("DeviceAllow").Any(w => w.Contains("gpiochip", StringComparison.Ordinal)), "must let char-gpiochip through, or no pin can be had");
+            Ask("DeviceAllow", open || unit.Words("DeviceAllow").Any(w => w.Contains("i2c", StringComparison.Ordinal)), "must let char-i2c through, or no probe answers");
+        }
+
+        return broken;
+
+        void Ask(string key, bool good, string must)
+        {
+            if (!good)
+            {
+                broken.Add($"{key}={(key.StartsWith("Exec", StringComparison.Ordinal) || key == "DeviceAllow" ? string.Join(' ', unit.All(key)) : unit[key])}: {must}");
+            }
+        }
+    }
+}

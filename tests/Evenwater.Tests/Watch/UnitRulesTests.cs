@@ -1,0 +1,58 @@
+using Evenwater.Tests.Documents;
+using Evenwater.Watch;
+
+namespace Evenwater.Tests.Watch;
+
+/// <summary>What 'evenwater check' says of a unit that was edited.</summary>
+public sealed class UnitRulesTests
+{
+    private static readonly string Shipped = Repository.Text("systemd", "evenwater.service");
+
+    private static IReadOnlyList<string> Broken(string dropIn = "", bool board = true, params string[] credentials) =>
+        UnitRules.Broken(UnitText.Parse($"# /etc/systemd/system/evenwater.service\n{Shipped}\n\n# a drop-in\n[Service]\n{dropIn}\n"), credentials, board, file => file != "/nowhere");
+
+    [Fact]
+    public void The_shipped_unit_breaks_no_rule() => Assert.Empty(Broken());
+
+    [Theory]
+    [InlineData("Type=simple")]
+    [InlineData("WatchdogSec=0")]
+    [InlineData("WatchdogSec=")]
+    [InlineData("WatchdogSec=10")]
+    [InlineData("WatchdogSec=infinity")]
+    [InlineData("WatchdogSec=1min")]
+    [InlineData("WatchdogSignal=SIGABRT")]
+    [InlineData("Restart=on-failure")]
+    [InlineData("OnFailure=")]
+    [InlineData("ExecStart=\nExecStart=/opt/evenwater/evenwater serve")]
+    [InlineData("ExecStopPost=")]
+    [InlineData("RuntimeDirectory=")]
+    [InlineData("StateDirectory=")]
+    [InlineData("PrivateDevices=yes")]
+    [InlineData("DeviceAllow=\nDeviceAllow=char-i2c rw")]
+    [InlineData("DeviceAllow=\nDeviceAllow=char-gpiochip rw")]
+    [InlineData("LoadCredential=token:/nowhere")]
+    public void An_edit_that_breaks_a_promise_is_told_by_its_key(string dropIn)
+    {
+        var told = Assert.Single(Broken(dropIn));
+        Assert.StartsWith(dropIn.Split('=')[0] + "=", told, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("WatchdogSec=1500ms")]
+    [InlineData("WatchdogSec=3s")]
+    [InlineData("IPAddressAllow=192.168.0.0/16")]
+    [InlineData("; Type=simple")]
+    [InlineData("LoadCredential=token:/somewhere")]
+    public void An_edit_that_breaks_none_is_not_complained_of(string dropIn) => Assert.Empty(Broken(dropIn));
+
+    [Fact]
+    public void Pins_are_asked_for_only_where_a_station_has_some() => Assert.Empty(Broken("PrivateDevices=yes", board: false));
+
+    [Fact]
+    public void A_credential_of_the_configuration_must_be_loaded()
+    {
+        Assert.Contains("LoadCredential=mqtt-password", Assert.Single(Broken("", true, "mqtt-password")), StringComparison.Ordinal);
+        Assert.Empty(Broken("LoadCredential=mqtt-password:/somewhere", true, "mqtt-password"));
+    }
+}
