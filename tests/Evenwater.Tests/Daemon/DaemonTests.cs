@@ -158,7 +158,7 @@ public sealed class DaemonTests : IDisposable
         {
         }
 
-        Assert.Equal("STOPPING=1", last);
+        Assert.StartsWith("STOPPING=1\n", last, StringComparison.Ordinal);
         await daemon.WaitForExitAsync(Stop);
         Assert.Equal(0, daemon.ExitCode);
     }

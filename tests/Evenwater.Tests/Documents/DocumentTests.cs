@@ -50,8 +50,8 @@ public partial class DocumentTests
         Assert.EndsWith(" serve --config /etc/evenwater/evenwater.json", start, StringComparison.Ordinal);
         Assert.Contains("Type=notify", unit);
         Assert.Contains("Restart=always", unit);
-        Assert.Contains("WatchdogSec=10", unit);
-        Assert.Contains("TimeoutAbortSec=2", unit);
+        Assert.Contains("WatchdogSec=2", unit);
+        Assert.Contains("WatchdogSignal=SIGKILL", unit);
     }
 
     [GeneratedRegex(@"\]\(([^)#\s]+)")]
