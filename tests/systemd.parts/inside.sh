@@ -122,14 +122,17 @@ disk_full() {
     claim "it is ready" fresh
     since=$(date +%s)
     pid=$(main_pid)
+    has "a run begins" "opens" "$(begin_run)"
+    claim "it drips" within 5000 dripping
     in_it sh -c 'cat /dev/zero >/var/lib/evenwater/filling' 2>/dev/null
     claim "it says that it cannot write" within 8000 eval '[[ $(journal '"$since"') == *"log can not commit"* ]]'
-    has "nothing opens unrecorded" "Refused: the log" "$(begin_run)"
-    sleep 2.5 # longer than the watchdog's patience
+    claim "it closes" within 3000 eval '[[ $(phase) == *tripped* ]]'
+    has "nothing opens unrecorded" "Refused: the log" "$(evenwater reset)"
+    sleep 2 # with the command before: longer than the watchdog's patience
     same "it lives and is fed: a full disk is no hung daemon" "active $pid" "$(property ActiveState) $(main_pid)"
     in_it rm /var/lib/evenwater/filling
     claim "with room again it says so" within 5000 eval '[[ $(journal '"$since"') == *"log commits again"* ]]'
-    has "and opens" "opens" "$(begin_run)"
+    has "and may open" "may be opened again" "$(evenwater reset)"
     same "by itself" "$pid" "$(main_pid)"
     in_it systemctl stop evenwater
     in_it umount /var/lib/evenwater
