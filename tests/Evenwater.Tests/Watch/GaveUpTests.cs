@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Evenwater.Commands;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
 using Evenwater.Log;
@@ -29,13 +30,13 @@ public sealed class GaveUpTests : IDisposable
         Assert.False(File.Exists(_tools.In("mosquitto_pub")), "the password was left behind");
 
         using var message = JsonDocument.Parse(_tools.Get("messages"));
-        var body = JsonSerializer.SerializeToElement(new AlarmBody("x", AlarmState.Raised, AlarmPriority.Critical, "", "", ""));
-        foreach (var key in typeof(AlarmBody).GetProperties().Select(p => JsonNamingPolicy.CamelCase.ConvertName(p.Name)).Where(k => k is not ("byWhen" or "equalityContract")))
+        foreach (var key in typeof(AlarmBody).GetConstructors()[0].GetParameters().Select(p => JsonNamingPolicy.CamelCase.ConvertName(p.Name!)).Where(k => k != "byWhen"))
         {
             Assert.True(message.RootElement.TryGetProperty(key, out _), $"{key} is missing");
         }
 
-        Assert.Equal("raised", message.RootElement.GetProperty("state").GetString());
+        Assert.Equal(JsonNamingPolicy.CamelCase.ConvertName(nameof(AlarmStanding.Unacknowledged)), message.RootElement.GetProperty("state").GetString());
+        Assert.True(message.RootElement.GetProperty("calls").GetBoolean());
         Assert.True(message.RootElement.GetProperty("simulated").GetBoolean());
         Assert.Contains("<2>The program has given up", ran.Said, StringComparison.Ordinal);
     }
@@ -50,13 +51,13 @@ public sealed class GaveUpTests : IDisposable
         await _tools.RunAsync("evenwater-gave-up", "raise");
         _tools.Put("not-back", "");
         await _tools.RunAsync("evenwater-gave-up", "clear");
-        Assert.DoesNotContain("cleared", _tools.Get("messages"), StringComparison.Ordinal);
+        Assert.DoesNotContain("normal", _tools.Get("messages"), StringComparison.Ordinal);
 
         File.Delete(_tools.In("not-back"));
         await _tools.RunAsync("evenwater-gave-up", "clear");
         await _tools.RunAsync("evenwater-gave-up", "clear");
         Assert.Equal(2, _tools.Get("messages").Trim().Split('\n').Length);
-        Assert.Contains("\"state\":\"cleared\"", _tools.Get("messages"), StringComparison.Ordinal);
+        Assert.Contains("\"state\":\"normal\",\"calls\":false", _tools.Get("messages"), StringComparison.Ordinal);
     }
 
     [Fact]
