@@ -73,7 +73,7 @@ start_container() {
         --bind-ro="$(dirname "$(readlink -f "$(command -v dotnet)")"):/opt/dotnet" --private-network --console=pipe \
         -b systemd.unit=basic.target </dev/null >"$work/console" 2>&1 &
     nspawn=$!
-    within 15000 find_leader && within 15000 booted || { stop_container; return 1; }
+    within 15000 eval 'find_leader || ! kill -0 $nspawn 2>/dev/null' && [[ -n $leader ]] && within 15000 booted || { stop_container; return 1; }
     in_it systemctl start broker
 }
 
