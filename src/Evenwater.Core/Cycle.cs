@@ -93,6 +93,9 @@ public static class Cycle
         state.LatestForecast = estimator.Latest;
         state.HasForecast = true;
         state.EvaluatedAt = now;
+        var noticed = state.Noticed;
+        noticed.Note(state.Forecast);
+        state.Noticed = noticed;
         JudgeEven(state, now);
         effects.Add(new Effect(EffectKind.Evaluated));
     }

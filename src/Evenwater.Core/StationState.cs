@@ -3,6 +3,7 @@ using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Screening;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Core;
 
@@ -90,6 +91,9 @@ public sealed class StationState
     /// <summary>The last screened readings.</summary>
     public Readings Readings { get; internal set; } = Readings.None();
 
+    /// <summary>What the forecast has newly recognised in this run.</summary>
+    public Noticed Noticed { get; internal set; }
+
     /// <summary>How fast the vessel's conductivity changes, µS/cm per hour.</summary>
     public RateWatch ConductivityRate { get; } = new();
 
@@ -134,6 +138,7 @@ public sealed class StationState
         HasForecast = false;
         IsEven = false;
         WasEven = false;
+        Noticed = default;
         Evaluations = 0;
         ConductivityRate.Clear();
         TemperatureRate.Clear();
@@ -172,6 +177,7 @@ public sealed class StationState
         other.WasEven = WasEven;
         other.Readings = Readings;
         other.LeakSeen = LeakSeen;
+        other.Noticed = Noticed;
         other.Evaluations = Evaluations;
         other.LatestForecast = LatestForecast;
         other.Screen = Screen;

@@ -274,6 +274,8 @@ public sealed class Estimator
         {
             At = _time.Last,
             JudgedByReplacedFraction = WatersAlike(),
+            FlowFactor = _flowWatch.JumpedBy,
+            ReplacedWanted = replaced,
             ReplacedProbability = Tails.Replaced(_view, replaced),
             MatchedProbability = _evidence.BothSeen ? Tails.Matched(_view, _prior.ToleranceMicrosiemensPerCm) : 0,
             BrimProbability = BrimWithin(_tripHorizonSeconds, now),

@@ -21,9 +21,13 @@ internal struct FlowWatch
     /// </summary>
     public double StoppedSeconds { get; private set; }
 
+    /// <summary>By which factor the flow has just jumped; 1 when it has not.</summary>
+    public double JumpedBy { get; private set; }
+
     /// <summary>Takes the estimate after a block.</summary>
     public ForecastEvents Watch(GaussianSum sum, double seconds, bool open)
     {
+        JumpedBy = 1;
         var mean = sum.Mean(State.LnFlow);
         Stop(sum, open ? seconds : 0);
         var isSettled = sum.Variance(State.LnFlow) < SettledSd * SettledSd;
@@ -39,6 +43,7 @@ internal struct FlowWatch
         var (above, below) = Beyond(sum);
         if (above > Process.JumpSure || below > Process.JumpSure)
         {
+            JumpedBy = Math.Exp(mean - _reference);
             _reference = mean;
             _settled = isSettled;
             return above > Process.JumpSure ? ForecastEvents.FlowUp : ForecastEvents.FlowDown;

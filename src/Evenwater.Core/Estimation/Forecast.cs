@@ -89,7 +89,10 @@ public readonly record struct Forecast
     /// <summary>Share of the vessel's water that came from the tank, 0 to 1: 1 - V0/V for a plain fill.</summary>
     public Quantiles ReplacedFraction { get; init; }
 
-    /// <summary>Time until that share is what the keeper wants, s.</summary>
+    /// <summary>The share that is wanted, 0 to 1.</summary>
+    public double ReplacedWanted { get; init; }
+
+    /// <summary>Time until it is reached, s.</summary>
     public Quantiles ReplacedSeconds { get; init; }
 
     /// <summary>Probability that it is so now, 0 to 1.</summary>
@@ -127,6 +130,9 @@ public readonly record struct Forecast
 
     /// <summary>Whether the two conductivity probes hang in each other's water; their readings are exchanged before they are used.</summary>
     public bool ProbesSwapped { get; init; }
+
+    /// <summary>By which factor the flow has jumped; 1 unless that was newly recognised.</summary>
+    public double FlowFactor { get; init; }
 
     /// <summary>What was newly recognised.</summary>
     public ForecastEvents Events { get; init; }

@@ -17,19 +17,22 @@ public static class Sentence
 {
     private const string Nothing = "Nothing to do.";
 
+    /// <summary>So much later than the conductivity the temperature is told apart, s.</summary>
+    private const double LaterSeconds = 600;
+
     /// <summary>The sentence for a state.</summary>
     /// <param name="state">The station.</param>
     /// <param name="wallNow">Local wall time, or null when the clock is not known.</param>
     public static Say Of(StationState state, DateTimeOffset? wallNow)
     {
-        var moment = new Clockwork(wallNow);
+        var moments = new Moments(wallNow);
         return Worst(state) is { } worst && (state.Phase != Phase.Tripped || worst.Priority > AlarmTable.Of((AlarmId)state.Trip).Priority)
-            ? FromAlarm(worst, state, moment)
+            ? FromAlarm(worst, state, moments)
             : state.Phase switch
             {
                 Phase.Idle => new Say(StateWord.Steady, "No run is under way.", "The valve is closed.", Nothing),
                 Phase.Armed => new Say(StateWord.Steady, "About to open.", "The valve is closed until the opening is written down and every probe has answered.", Nothing),
-                Phase.Dripping => Dripping(state, moment),
+                Phase.Dripping => Dripping(state, moments),
                 Phase.Holding => Holding(state),
                 Phase.Tripped => Tripped(state),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
@@ -37,7 +40,7 @@ public static class Sentence
             };
     }
 
-    private static Say Dripping(StationState state, Clockwork moment)
+    private static Say Dripping(StationState state, Moments moments)
     {
         if (!state.HasForecast)
         {
@@ -50,8 +53,8 @@ public static class Sentence
             return new Say(StateWord.CannotTell, "The probes say too little to forecast.", "The valve closes within seconds.", "Check the vessel's probe.", 0);
         }
 
-        var match = MatchText(state, forecast, moment) + WarmthText(forecast, state);
-        var brim = BrimText(forecast, moment);
+        var match = MatchText(state, forecast, moments) + WarmthText(forecast, state, moments);
+        var brim = BrimText(forecast, moments) + Remarks.Of(state, moments);
         var doubt = forecast.ProbesSwapped ? " The two conductivity probes hang in each other's water; their readings are exchanged until you exchange the probes."
             : forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
         var late = !state.IsEven && forecast.BrimSeconds.P50 < forecast.MatchSeconds.P50;
@@ -67,14 +70,19 @@ public static class Sentence
             $"{match} {brim}{doubt}", "The valve is open and closes by itself when even, and before the mark in any case.", Nothing);
     }
 
-    private static string MatchText(StationState state, in Forecast forecast, Clockwork moment)
+    private static string MatchText(StationState state, in Forecast forecast, Moments moments)
     {
         if (state.IsEven)
         {
             var left = (state.Station.Match.DwellMinutes * 60) - state.LastStepAt.SecondsSince(state.EvenSince);
             return left > 0
-                ? $"Even with the tank now; set to close at {moment.At(left)} if it stays so."
+                ? $"Even with the tank now; set to close at {moments.At(left)} if it stays so."
                 : "Even with the tank.";
+        }
+
+        if (forecast.JudgedByReplacedFraction)
+        {
+            return ReplacedText(forecast, moments);
         }
 
         var match = forecast.MatchSeconds;
@@ -85,29 +93,47 @@ public static class Sentence
                 : "Even in conductivity; the temperature is not even yet.";
         }
 
-        return match.CannotTell ? $"When it will be even can't be told yet: {moment.At(match.P05)} at the earliest."
+        return match.CannotTell ? $"When it will be even can't be told yet: {moments.At(match.P05)} at the earliest.{Remarks.WhyNot(state)}"
             : double.IsPositiveInfinity(match.P50) ? "At this rate it will not be even within 48 h."
-            : $"Even with the tank {moment.About(match.P50)} (between {moment.At(match.P05)} and {moment.At(match.P95)}).";
+            : $"Even with the tank {moments.Range(match)}.";
     }
 
-    /// <summary>Where the temperature would stay, when that is not even; and how much of the water is the tank's, when only that can tell.</summary>
-    private static string WarmthText(in Forecast forecast, StationState state)
+    private static string ReplacedText(in Forecast forecast, Moments moments)
     {
-        var text = forecast.JudgedByReplacedFraction
-            ? $" The two waters conduct nearly alike, so go by the water: about {100 * forecast.ReplacedFraction.P50:0} % of it is the tank's."
-            : "";
-        return forecast.SettlingCelsius is { } settles && forecast.TemperatureMatchSeconds is { } even && double.IsPositiveInfinity(even.P50)
-            && state.Readings[Channel.TankTemperature].TryGet(out var tank)
-            ? $"{text} With this drip the vessel would stay at about {settles.P50:0.0} °C, {Math.Abs(settles.P50 - tank):0.0} {(settles.P50 < tank ? "below" : "above")} the tank."
-            : text;
+        var share = $"{100 * forecast.ReplacedFraction.P50:0} % of the water is the tank's now";
+        var seconds = forecast.ReplacedSeconds;
+        var wanted = $"{100 * forecast.ReplacedWanted:0} %";
+        return "The two waters conduct nearly alike, so it goes by how much was replaced: about "
+            + (seconds.P50 <= 0 ? $"{share}; it drips on until {wanted} are sure."
+            : double.IsPositiveInfinity(seconds.P50) ? $"{share}, and {wanted} will not be reached within 48 h."
+            : $"{share}, {wanted} {moments.Range(seconds)}.");
     }
 
-    private static string BrimText(in Forecast forecast, Clockwork moment)
+    /// <summary>When the temperature is even too, where that comes later; and where it would stay, when it never is.</summary>
+    private static string WarmthText(in Forecast forecast, StationState state, Moments moments)
+    {
+        if (forecast is not { SettlingCelsius: { } settles, TemperatureMatchSeconds: { } even, JointMatchSeconds: { } joint }
+            || !state.Readings[Channel.TankTemperature].TryGet(out var tank))
+        {
+            return "";
+        }
+
+        if (double.IsPositiveInfinity(even.P50) || (double.IsPositiveInfinity(joint.P50) && !double.IsPositiveInfinity(forecast.MatchSeconds.P50)))
+        {
+            return $" With this drip the vessel would stay at about {settles.P50:0.0} °C, {Math.Abs(settles.P50 - tank):0.0} {(settles.P50 < tank ? "below" : "above")} the tank.";
+        }
+
+        return even.P50 > 0 && joint.P50 > forecast.MatchSeconds.P50 + LaterSeconds && !joint.CannotTell && !double.IsPositiveInfinity(joint.P50)
+            ? $" In temperature as well {moments.About(joint.P50)}."
+            : "";
+    }
+
+    private static string BrimText(in Forecast forecast, Moments moments)
     {
         var brim = forecast.BrimSeconds;
         return double.IsPositiveInfinity(brim.P05) ? "The vessel does not come to its mark within 48 h."
-            : double.IsPositiveInfinity(brim.P50) ? $"The vessel would reach its mark {moment.At(brim.P05)} at the earliest, probably not at all."
-            : $"The vessel would reach its mark {moment.About(brim.P50)}, {moment.At(brim.P05)} at the earliest.";
+            : double.IsPositiveInfinity(brim.P50) ? $"The vessel would reach its mark {moments.At(brim.P05)} at the earliest, probably not at all."
+            : $"The vessel would reach its mark {moments.About(brim.P50)}, {moments.At(brim.P05)} at the earliest.";
     }
 
     private static Say Holding(StationState state) => state.WasEven
@@ -139,10 +165,10 @@ public static class Sentence
         return worst;
     }
 
-    private static Say FromAlarm(Alarm alarm, StationState state, Clockwork moment)
+    private static Say FromAlarm(Alarm alarm, StationState state, Moments moments)
     {
         var forecast = state.Phase == Phase.Dripping && state.HasForecast && state.Forecast.Health != Health.Blind
-            ? $" {MatchText(state, state.Forecast, moment)} {BrimText(state.Forecast, moment)}"
+            ? $" {MatchText(state, state.Forecast, moments)} {BrimText(state.Forecast, moments)}"
             : "";
         var stands = state.AlarmOf(alarm.Id);
         var sentence = AlarmSentence.Of(alarm, stands);
@@ -156,14 +182,4 @@ public static class Sentence
         sentence.WithinMinutes is { } minutes ? Math.Max((minutes * 60) - now.SecondsSince(alarm.ActiveSince), 0) : null;
 
     private static double? Finite(double seconds) => double.IsFinite(seconds) ? seconds : null;
-
-    /// <summary>Clock times when the clock is known, else spans.</summary>
-    private readonly record struct Clockwork(DateTimeOffset? Now)
-    {
-        public string At(double seconds) => seconds > TimeWords.LongestSeconds ? "more than 24 h from now"
-            : Now is { } now ? TimeWords.Clock(now, seconds)
-            : $"{TimeWords.Span(seconds)} from now";
-
-        public string About(double seconds) => seconds > TimeWords.LongestSeconds || Now is null ? At(seconds) : $"at about {At(seconds)}";
-    }
 }
