@@ -3,8 +3,6 @@ namespace Evenwater.Core.Estimation;
 /// <summary>Everything that is read during a block, and what it says to the hypotheses when the block closes.</summary>
 internal sealed class Evidence
 {
-    /// <summary>So many blocks must look exchanged before it is believed.</summary>
-    private const int ExchangedBlocks = 3;
     private readonly BlockAverage _vesselBlock;
     private readonly BlockAverage _tankBlock;
     private readonly ProbeEvidence _vessel = new(isTank: false);
@@ -19,7 +17,7 @@ internal sealed class Evidence
     private DropEvidence _drops;
     private readonly SwapWatch _swap = new();
     private double _tankUnseenSeconds;
-    private int _exchangedBlocks;
+    private ExchangeWatch _exchange;
 
     public Evidence(Prior prior)
     {
@@ -91,21 +89,18 @@ internal sealed class Evidence
             (vessel, tank) = (tank, vessel);
         }
 
-        if (LooksExchanged(sum, vessel, tank))
+        if (_exchange.Watch(sum, vessel, tank, BothSeen) is var verdict && verdict == Exchange.Done)
         {
-            if (++_exchangedBlocks < ExchangedBlocks)
-            {
-                VesselUnseenSeconds += seconds;
-                return false;
-            }
-
             Swapped = !Swapped;
             (vessel, tank) = (tank, vessel);
             _swap.Forget();
         }
 
-        _exchangedBlocks = 0;
-        See(sum, vessel, tank, seconds);
+        if (verdict != Exchange.Suspected)
+        {
+            See(sum, vessel, tank, seconds);
+        }
+
         AssumeTank(sum, seconds);
         FirstApart ??= Apart(sum);
         VolumeSeen = _mass.Apply(sum) | _level.Apply(sum);
@@ -113,7 +108,7 @@ internal sealed class Evidence
         _drops.Apply(sum, _prior, seconds, openFraction);
         Feel(sum, _low);
         Feel(sum, _high);
-        VesselUnseenSeconds = _vessel.Reason == Reason.None ? 0 : VesselUnseenSeconds + seconds;
+        VesselUnseenSeconds = _vessel.Reason == Reason.None && verdict != Exchange.Suspected ? 0 : VesselUnseenSeconds + seconds;
         var swapped = _swap.Watch(new PastBlock(vessel, tank, seconds, openFraction));
         Swapped ^= swapped;
         return swapped;
@@ -151,22 +146,6 @@ internal sealed class Evidence
 
     private double? Apart(GaussianSum sum) => BothSeen ? Math.Abs(sum.Mean(State.Mixed) - sum.Mean(State.Tank)) : null;
 
-    /// <summary>Whether each probe reads, all at once, what the other should.</summary>
-    private bool LooksExchanged(GaussianSum sum, in Block vessel, in Block tank)
-    {
-        if (!vessel.IsGood || !tank.IsGood || !_vessel.Seen || !_tank.Seen)
-        {
-            return false;
-        }
-
-        var expected = sum.Mean(State.Probe);
-        var other = sum.Mean(State.Tank);
-        var apart = Math.Abs(expected - other);
-        return apart > 0.06 * other
-            && Math.Abs(vessel.Mean - other) < 0.25 * apart
-            && Math.Abs(tank.Mean - expected) < 0.25 * apart;
-    }
-
     /// <summary>Turns <paramref name="view"/> into the estimate as seen with what is true now and may not be counted twice.</summary>
     public void Colour(GaussianSum view)
     {
@@ -191,7 +170,7 @@ internal sealed class Evidence
         _swap.CopyTo(other._swap);
         other.Swapped = Swapped;
         other.FirstApart = FirstApart;
-        other._exchangedBlocks = _exchangedBlocks;
+        other._exchange = _exchange;
         other.VesselUnseenSeconds = VesselUnseenSeconds;
         other.VolumeSeen = VolumeSeen;
     }

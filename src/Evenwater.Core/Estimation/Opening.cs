@@ -50,12 +50,13 @@ internal static class Opening
 
     private static void Add(GaussianSum sum, Prior prior, double lnFlow, double lnFlowSd, double logWeight)
     {
-        foreach (var clogs in (ReadOnlySpan<bool>)[false, true])
+        foreach (var (clogs, layered) in (ReadOnlySpan<(bool, bool)>)[(false, false), (true, false), (false, true), (true, true)])
         {
             var h = sum.Add();
             h.Mean.AsSpan().Clear();
             h.Covariance.AsSpan().Clear();
-            h.LogWeight = logWeight + Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare);
+            h.LogWeight = logWeight + Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare)
+                + Math.Log(layered ? Process.LayeredChance : 1 - Process.LayeredChance);
             h.Clogs = clogs;
             h.DoubtsTank = false;
             h.LeakFraction = 0;
@@ -68,7 +69,9 @@ internal static class Opening
             h.Set(State.Probe, Unseen, 0);
             h.Set(State.Tank, Unseen, 0);
             h.Active = State.Usual;
-            h.Set(State.SlowShare, Process.SlowShareMean, Square(Process.SlowShareSd));
+            h.Set(
+                State.SlowShare, layered ? Process.LayeredMean : Process.SlowShareMean,
+                Square(layered ? Process.LayeredSd : Process.SlowShareSd));
             h.Set(State.LagShare, 1, Square(Process.LagShareSd));
             h.Set(State.LnGain, 0, Square(prior.GainRatioRelativeSd));
         }

@@ -24,11 +24,20 @@ internal static class Process
     /// <summary>Corners of the vessel exchange with the rest in about this time, s.</summary>
     public const double SlowSeconds = 900;
 
-    /// <summary>Share of the vessel they are.</summary>
+    /// <summary>Share of the vessel they are, where the drip stirs it well.</summary>
     public const double SlowShareMean = 0.06;
 
     /// <summary>Spread of that share.</summary>
     public const double SlowShareSd = 0.06;
+
+    /// <summary>Vessels in which the new water stays apart for long: a plume past the probe, layers.</summary>
+    public const double LayeredChance = 0.12;
+
+    /// <summary>The share in those.</summary>
+    public const double LayeredMean = 0.2;
+
+    /// <summary>Its spread.</summary>
+    public const double LayeredSd = 0.3;
 
     /// <summary>Random walk of that multiple, per square root hour.</summary>
     public const double LagShareWalk = 0.1;
@@ -109,7 +118,7 @@ internal static class Process
     public const double TankGainWalk = 0.0008;
 
     /// <summary>Slow wander of the vessel's probe, as a fraction of its reading.</summary>
-    public const double WanderSd = 0.001;
+    public const double WanderSd = 0.0025;
 
     /// <summary>How soon a wander forgets, s.</summary>
     public const double WanderSeconds = 20 * 60;

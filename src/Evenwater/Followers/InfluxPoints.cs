@@ -71,17 +71,23 @@ internal static class InfluxPoints
             .Field("flow_p95_m3_per_s", body.FlowP95MillilitresPerMinute / 6e7)
             .Field("matched_probability", body.MatchedProbability)
             .Field("brim_probability", body.BrimProbability)
+            .Field("replaced_p05", body.ReplacedP05)
+            .Field("replaced_p50", body.ReplacedP50)
+            .Field("replaced_p95", body.ReplacedP95)
             .Field("health", Lower(body.Health));
-        foreach (var (name, seconds) in new[]
+        foreach (var (name, value) in new[]
         {
             ("match_p05_s", body.MatchP05Seconds), ("match_p50_s", body.MatchP50Seconds), ("match_p95_s", body.MatchP95Seconds),
             ("brim_p05_s", body.BrimP05Seconds), ("brim_p50_s", body.BrimP50Seconds), ("brim_p95_s", body.BrimP95Seconds),
+            ("temperature_match_p50_s", body.TemperatureMatchP50Seconds),
+            ("joint_match_p05_s", body.JointMatchP05Seconds), ("joint_match_p50_s", body.JointMatchP50Seconds), ("joint_match_p95_s", body.JointMatchP95Seconds),
+            ("settling_p50_Cel", body.SettlingP50Celsius),
         })
         {
-            point = seconds is { } known ? point.Field(name, known) : point;
+            point = value is { } known ? point.Field(name, known) : point;
         }
 
-        return point;
+        return body.Recognised is { } events ? point.Field("recognised", events) : point;
     }
 
     /// <summary>NoAnswer becomes no-answer.</summary>

@@ -62,6 +62,33 @@ internal sealed record ForecastBody(
     double BrimProbability,
     Health Health)
 {
+    /// <summary>Even in temperature; null as well without both thermometers.</summary>
+    public double? TemperatureMatchP50Seconds { get; init; }
+
+    /// <summary>Even in both at once.</summary>
+    public double? JointMatchP05Seconds { get; init; }
+
+    /// <inheritdoc cref="JointMatchP05Seconds"/>
+    public double? JointMatchP50Seconds { get; init; }
+
+    /// <inheritdoc cref="JointMatchP05Seconds"/>
+    public double? JointMatchP95Seconds { get; init; }
+
+    /// <summary>Where the vessel's temperature would stay with the drip as it is; null without both thermometers.</summary>
+    public double? SettlingP50Celsius { get; init; }
+
+    /// <summary>Share of the vessel's water that is the tank's, 0 to 1.</summary>
+    public double ReplacedP05 { get; init; }
+
+    /// <inheritdoc cref="ReplacedP05"/>
+    public double ReplacedP50 { get; init; }
+
+    /// <inheritdoc cref="ReplacedP05"/>
+    public double ReplacedP95 { get; init; }
+
+    /// <summary>What was newly recognised; null when nothing was.</summary>
+    public string? Recognised { get; init; }
+
     /// <summary>The numbers of a forecast that are kept.</summary>
     public static ForecastBody Of(in Forecast forecast) => new(
         Within(forecast.MatchSeconds.P05),
@@ -78,9 +105,20 @@ internal sealed record ForecastBody(
         forecast.FlowMillilitresPerMinute.P95,
         forecast.MatchedProbability,
         forecast.BrimProbability,
-        forecast.Health);
+        forecast.Health)
+    {
+        TemperatureMatchP50Seconds = Within(forecast.TemperatureMatchSeconds?.P50),
+        JointMatchP05Seconds = Within(forecast.JointMatchSeconds?.P05),
+        JointMatchP50Seconds = Within(forecast.JointMatchSeconds?.P50),
+        JointMatchP95Seconds = Within(forecast.JointMatchSeconds?.P95),
+        SettlingP50Celsius = Within(forecast.SettlingCelsius?.P50),
+        ReplacedP05 = forecast.ReplacedFraction.P05,
+        ReplacedP50 = forecast.ReplacedFraction.P50,
+        ReplacedP95 = forecast.ReplacedFraction.P95,
+        Recognised = forecast.Events == ForecastEvents.None ? null : Hardware.Trace.ForecastFile.Events(forecast.Events),
+    };
 
-    private static double? Within(double seconds) => double.IsFinite(seconds) ? seconds : null;
+    private static double? Within(double? value) => value is { } known && double.IsFinite(known) ? known : null;
 }
 
 /// <summary>Of <see cref="EntryKind.Run"/>: the phase entered, and why.</summary>
