@@ -7,6 +7,10 @@ internal static class Births
     private const int Parents = 6;
     private const double LeastWeight = 0.002;
 
+    /// <summary>So many bear one that doubts the vessel's probe, if they know the flow as well as this: there must be something to go on with.</summary>
+    private const int Doubters = 2;
+    private const double KnownFlowSd = 0.35;
+
     /// <summary>Changes of the flow during <paramref name="hours"/> with the valve open. The sum is sorted by weight.</summary>
     public static void OfFlow(GaussianSum sum, double hours)
     {
@@ -79,6 +83,26 @@ internal static class Births
 
             Child(sum, sum[i], Process.TankProbeFaulty).DoubtsTank = true;
             sum[i].LogWeight += Math.Log(1 - Process.TankProbeFaulty);
+        }
+    }
+
+    /// <summary>The vessel's probe may have begun to drift, unseen during <paramref name="hours"/>. The sum is sorted by weight.</summary>
+    public static void OfDriftingProbe(GaussianSum sum, double hours)
+    {
+        var doubting = 0.0;
+        for (var i = 0; i < sum.Count; i++)
+        {
+            doubting += sum[i].DoubtsVessel ? sum.Weight(i) : 0;
+        }
+
+        var parents = Math.Min(sum.Count, Math.Min(Doubters, sum.Room));
+        for (var i = 0; i < parents && doubting < Process.VesselDriftsMost; i++)
+        {
+            if (!sum[i].DoubtsVessel && sum[i].Sd(State.LnFlow) < KnownFlowSd)
+            {
+                Child(sum, sum[i], Process.VesselDriftsPerHour * hours).DoubtsVessel = true;
+                sum[i].LogWeight += Math.Log(1 - (Process.VesselDriftsPerHour * hours));
+            }
         }
     }
 

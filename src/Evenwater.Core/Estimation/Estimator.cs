@@ -239,6 +239,7 @@ public sealed class Estimator
         if (!closed)
         {
             Births.OfFlow(_sum, hours);
+            Births.OfDriftingProbe(_sum, hours);
             return;
         }
 

@@ -61,12 +61,19 @@ internal struct FlowWatch
     private void Stop(GaussianSum sum, double seconds)
     {
         var flows = 0.0;
+        var listening = 0.0;
         for (var i = 0; i < sum.Count; i++)
         {
+            if (sum[i].DoubtsVessel)
+            {
+                continue;
+            }
+
+            listening += sum.Weight(i);
             flows += sum.Weight(i) * Normal.Cumulative((sum[i].Mean[State.LnFlow] - _highest + Stopped) / Math.Max(sum[i].Sd(State.LnFlow), 1e-3));
         }
 
-        StoppedSeconds = !_everSettled || flows > 1 - StoppedSure ? 0 : StoppedSeconds + seconds;
+        StoppedSeconds = !_everSettled || flows > (1 - StoppedSure) * listening ? 0 : StoppedSeconds + seconds;
     }
 
     private readonly (double Above, double Below) Beyond(GaussianSum sum)

@@ -115,7 +115,7 @@ internal sealed class GaussianSum
 
     /// <summary>
     /// Merges what says the same and keeps the heaviest <paramref name="keep"/> of those that leak and of those that do not: a leak
-    /// that has just begun weighs nothing yet, and must live until it can be told.
+    /// that has just begun weighs nothing yet, and must live until it can be told. So must a few of those who doubt the vessel's probe.
     /// </summary>
     public void Prune(int keep)
     {
@@ -132,10 +132,10 @@ internal sealed class GaussianSum
             }
         }
 
-        var (leaking, tight) = (0, 0);
+        var (leaking, tight, doubting) = (0, 0, 0);
         for (var i = 0; i < Count; i++)
         {
-            if (_pool[i].Leaks ? ++leaking > keep : ++tight > keep)
+            if (_pool[i].DoubtsVessel ? ++doubting > Process.KeepDoubting : _pool[i].Leaks ? ++leaking > keep : ++tight > keep)
             {
                 RemoveOrdered(i--);
             }

@@ -24,6 +24,11 @@ internal sealed class Hypothesis
     /// <summary>Whether it holds that the tank's probe and not the tank has changed, and listens to that probe no more.</summary>
     public bool DoubtsTank;
 
+    /// <summary>
+    /// Whether it holds that the vessel's probe has begun to drift, and listens to it no more: the water goes on as it was known until then.
+    /// </summary>
+    public bool DoubtsVessel;
+
     /// <summary>Whether the water has reached the standpipe.</summary>
     public bool Overflowing;
 
@@ -92,6 +97,7 @@ internal sealed class Hypothesis
         other.Active = Active;
         other.LogWeight = LogWeight;
         other.DoubtsTank = DoubtsTank;
+        other.DoubtsVessel = DoubtsVessel;
         other.Clogs = Clogs;
         other.LeakFraction = LeakFraction;
         other.Overflowing = Overflowing;

@@ -11,7 +11,7 @@ internal static class Merging
 
     public static bool SaysTheSame(Hypothesis a, Hypothesis b)
     {
-        if (a.Clogs != b.Clogs || !a.LeakFraction.Equals(b.LeakFraction) || a.Overflowing != b.Overflowing || a.DoubtsTank != b.DoubtsTank)
+        if (a.Clogs != b.Clogs || !a.LeakFraction.Equals(b.LeakFraction) || a.Overflowing != b.Overflowing || a.DoubtsTank != b.DoubtsTank || a.DoubtsVessel != b.DoubtsVessel)
         {
             return false;
         }

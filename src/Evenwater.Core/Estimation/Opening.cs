@@ -59,6 +59,7 @@ internal static class Opening
                 + Math.Log(layered ? Process.LayeredChance : 1 - Process.LayeredChance);
             h.Clogs = clogs;
             h.DoubtsTank = false;
+            h.DoubtsVessel = false;
             h.LeakFraction = 0;
             h.Overflowing = false;
             h.Set(State.LnVolume, Math.Log(prior.StartVolumeLitres), Square(prior.StartVolumeRelativeSd));

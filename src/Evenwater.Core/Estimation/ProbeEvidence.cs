@@ -106,10 +106,11 @@ internal sealed class ProbeEvidence
         var sight = new Sight(seen, by[..seen.Length]);
         var rejecting = 0.0;
         var total = 0.0;
+        var likelihood = 0.0;
         for (var i = 0; i < sum.Count; i++)
         {
             var h = sum[i];
-            if (_isTank && h.DoubtsTank)
+            if (Doubts(h))
             {
                 continue;
             }
@@ -125,6 +126,7 @@ internal sealed class ProbeEvidence
             {
                 var density = rejects ? 0 : Math.Exp(-0.5 * innovation * innovation / spread) / Math.Sqrt(2 * Math.PI * spread);
                 h.LogWeight += Math.Log(((1 - Process.Outlier) * density) + outlier);
+                likelihood += weight * (((1 - Process.Outlier) * density) + outlier);
             }
 
             if (rejects)
@@ -141,9 +143,17 @@ internal sealed class ProbeEvidence
             }
         }
 
+        // Those who do not listen neither gain nor lose by what they do not hear.
+        for (var i = 0; i < sum.Count && !_isTank && total > 0; i++)
+        {
+            sum[i].LogWeight += sum[i].DoubtsVessel ? Math.Log(likelihood / total) : 0;
+        }
+
         sum.Normalise();
         return total > 0 ? rejecting / total : 0;
     }
+
+    private bool Doubts(Hypothesis h) => _isTank ? h.DoubtsTank : h.DoubtsVessel;
 
     /// <summary>What the hypothesis expects to be read, and how that depends on the components seen.</summary>
     private double Expect(Hypothesis h, Span<double> by)
@@ -203,6 +213,11 @@ internal sealed class ProbeEvidence
         for (var i = 0; i < sum.Count; i++)
         {
             var h = sum[i];
+            if (Doubts(h))
+            {
+                continue;
+            }
+
             var innovation = measured - Expect(h, by);
             h.Widen(_isTank ? State.Tank : State.Mixed, innovation * innovation);
             if (!_isTank)

@@ -132,6 +132,15 @@ internal static class Process
     /// <summary>When the tank's reading changes: the chance that only its probe does.</summary>
     public const double TankProbeFaulty = 0.03;
 
+    /// <summary>How often the vessel's probe begins to drift, per hour: slime, a bubble, an animal on it. No reading of its own shows that.</summary>
+    public const double VesselDriftsPerHour = 0.02;
+
+    /// <summary>Who holds that never weighs more than this without other evidence: it speaks for the floor, not for the forecast.</summary>
+    public const double VesselDriftsMost = 0.04;
+
+    /// <summary>How many of them live on.</summary>
+    public const int KeepDoubting = 4;
+
     /// <summary>So long a run waits for the tank's probe before it goes on without, s.</summary>
     public const double TankPatienceSeconds = 120;
 
