@@ -68,7 +68,7 @@ internal static class ChildProcess
     {
         using var log = NightLog.Open(folder);
         var boot = log.StartBoot("test", simulated: true);
-        var follower = new MqttFollower(log, "sim-river", boot, new() { Port = port, WillDelaySeconds = 1 }, null!, null!, NullLogger.Instance);
+        var follower = new MqttFollower(log, "sim-river", boot, new() { Port = port, WillDelaySeconds = 1 }, Followers.Desks.Of("sim-river"), null!, null!, NullLogger.Instance);
         follower.RunAsync(CancellationToken.None).GetAwaiter().GetResult();
     }
 }

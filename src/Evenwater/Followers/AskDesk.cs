@@ -1,5 +1,7 @@
 using System.Buffers;
 using System.Text.Json;
+using Evenwater.Log;
+using Evenwater.Running;
 using MQTTnet;
 
 namespace Evenwater.Followers;
@@ -8,13 +10,29 @@ namespace Evenwater.Followers;
 /// <param name="Station">Of which station.</param>
 /// <param name="Verb">What.</param>
 /// <param name="By">Who, as far as they say.</param>
-internal sealed record Ask(string Station, string Verb, string By);
+/// <param name="Signed">With open: what was signed for.</param>
+internal sealed record Ask(string Station, string Verb, string By, OpeningBudget? Signed = null);
+
+/// <summary>What is to become of something that arrived.</summary>
+/// <param name="Ask">To be done; or null.</param>
+/// <param name="Problem">Why it is refused, or what was wrong with what is done all the same: to be answered.</param>
+internal readonly record struct Judged(Ask? Ask, string? Problem)
+{
+    /// <summary>To be signed by who asked.</summary>
+    public Challenge? Challenge { get; init; }
+
+    /// <summary>To be neither done nor answered: one of a flood.</summary>
+    public bool Unheard { get; init; }
+
+    /// <summary>Events to be kept in the log.</summary>
+    public IReadOnlyList<EventBody> Events { get; init; } = [];
+}
 
 /// <summary>
-/// Judges what arrives under ask/. Closing needs no permission, and no payload can spoil it; everything else must be in order.
-/// What is kept by the broker and handed out again at each connection is refused, whatever it is.
+/// Judges what arrives under ask/. Closing needs no permission, and no payload can spoil it; everything else must be in order, opening and
+/// resetting must be signed, and a flood of it is not heard. What is kept by the broker and handed out again at each connection is refused, whatever it is.
 /// </summary>
-internal sealed class AskDesk(string station)
+internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit limit)
 {
     /// <summary>The largest packet that we accept at all, bytes; the broker drops larger ones.</summary>
     public const uint MaxPacketBytes = 65536;
@@ -23,36 +41,55 @@ internal sealed class AskDesk(string station)
     public const int MaxPayloadBytes = 4096;
 
     private const int MaxNameLength = 64;
+    private const string Nameless = "mqtt";
     private const int MaxAnswerTopicLength = 200;
 
+    private const string Flood = "too many asks; further ones are dropped unheard until none has come for a while. Closing is always obeyed";
+    private const string ChallengeExample = """{"verb":"open"} or {"verb":"reset"}, with "by" if you like,""";
+    private const string SignedExample = """{"nonce":"...","millilitres":0,"seconds":0,"mac":"..."} with the challenge's numbers, with "by" if you like,""";
+
     /// <summary>Verbs that the daemon takes over MQTT.</summary>
-    private static readonly string[] Verbs = ["close"];
+    private static readonly string[] Verbs = ["close", "challenge", .. ChallengeBook.Verbs];
 
     private readonly string _root = $"evenwater/v1/{station}/";
 
     /// <summary>What to subscribe to.</summary>
     public string Filter => _root + "ask/+";
 
-    /// <summary>The ask, or why it is refused; and what was wrong with an ask that is obeyed all the same.</summary>
-    public (Ask? Ask, string? Problem) Judge(MqttApplicationMessage message)
+    /// <summary>Judges one message. What is wrong with a close is told, but closes all the same.</summary>
+    public Judged Judge(MqttApplicationMessage message)
     {
         var verb = message.Topic[(message.Topic.LastIndexOf('/') + 1)..];
-        var place = $"ask/{Shown(verb)}";
-        if (message.Retain)
+        Judged? judged = message.Retain ? Refused("retained; allowed: not retained. Clear it by an empty retained message, and ask again without")
+            : verb == "close" ? Close(message)
+            : null;
+        if (judged is { Problem: null } fine)
         {
-            return (null, $"{place}: retained; allowed: not retained. Clear it by an empty retained message, and ask again without");
+            return fine;
         }
 
-        if (!Verbs.Contains(verb))
+        // Everything but a faultless close takes a place, so that what is refused or told can not fill the log.
+        var heard = limit.Hears(out var over);
+        var first = !heard && limit.Dropped == 1;
+        var events = new List<EventBody>();
+        if (over > 0)
         {
-            return (null, $"{place}: unknown verb; allowed: {string.Join(", ", Verbs)}");
+            events.Add(new("ask-flood", $"The flood of asks is over: {over} were dropped unheard."));
         }
 
-        var (by, problem) = ReadBy(message.Payload);
-        problem = problem is null ? null : $"{place}: {problem}";
-        return problem is null || verb == "close"
-            ? (new Ask(station, verb, by ?? "mqtt"), problem)
-            : (null, problem);
+        if (heard)
+        {
+            var answer = judged ?? Other(verb, message);
+            var told = answer.Problem is { } problem ? $"ask/{Shown(verb)}: {problem}" : null;
+            return answer with { Problem = told, Events = told is null ? events : [.. events, new("ask-refused", told)] };
+        }
+
+        if (first)
+        {
+            events.Add(new("ask-flood", Flood));
+        }
+
+        return judged is { Ask: not null } close ? close with { Problem = null, Events = events } : new Judged(null, Flood) { Unheard = !first, Events = events };
     }
 
     /// <summary>Where to answer; null when the asker names no place or one that is not ours to write to, which is then the problem.</summary>
@@ -71,6 +108,64 @@ internal sealed class AskDesk(string station)
             ? (message.ResponseTopic, null)
             : (null, $"response topic: {Shown(message.ResponseTopic)}; allowed: {prefix}NAME, no wildcards, up to {MaxAnswerTopicLength} characters");
     }
+
+    private static Judged Refused(string problem) => new(null, problem);
+
+    private Judged Close(MqttApplicationMessage message)
+    {
+        var (by, problem) = ReadBy(message.Payload);
+        return new(new Ask(station, "close", by ?? Nameless), problem ?? AnswerTopic(message).Problem);
+    }
+
+    private Judged Other(string verb, MqttApplicationMessage message)
+    {
+        if (message.Payload.Length > MaxPayloadBytes)
+        {
+            return Refused($"payload: {message.Payload.Length} bytes; allowed: up to {MaxPayloadBytes}");
+        }
+
+        var (topic, topicProblem) = AnswerTopic(message);
+        if (topicProblem is not null)
+        {
+            return Refused(topicProblem);
+        }
+
+        var payload = message.Payload.ToArray();
+        return verb == "challenge" ? Challenge(payload, topic)
+            : ChallengeBook.Verbs.Contains(verb) ? Signed(verb, payload)
+            : Refused($"unknown verb; allowed: {string.Join(", ", Verbs)}");
+    }
+
+    private Judged Challenge(byte[] payload, string? answerTopic)
+    {
+        if (AskPayloads.Read<ChallengeAsk>(payload, ChallengeExample) is var (asked, unread) && asked is null)
+        {
+            return Refused(unread!);
+        }
+
+        if (!ChallengeBook.Verbs.Contains(asked.Verb))
+        {
+            return Refused($"payload.verb: {Shown(asked.Verb)}; allowed: {string.Join(", ", ChallengeBook.Verbs)}");
+        }
+
+        if (answerTopic is null)
+        {
+            return Refused($"no place to answer; allowed: an MQTT 5 response topic, {_root}answer/NAME");
+        }
+
+        var (challenge, problem) = challenges.Give(asked.Verb);
+        return new Judged(null, problem) { Challenge = challenge };
+    }
+
+    private Judged Signed(string verb, byte[] payload)
+    {
+        var (signed, unread) = AskPayloads.Read<SignedAsk>(payload, SignedExample);
+        return signed is null ? Refused(unread!)
+            : challenges.Take(verb, signed) is { } problem ? Refused(problem)
+            : new(new Ask(station, verb, NameOf(signed.By), verb == "open" ? new OpeningBudget(signed.Millilitres, signed.Seconds) : null), null);
+    }
+
+    private static string NameOf(string? by) => string.IsNullOrEmpty(by) ? Nameless : Shown(by);
 
     private static (string? By, string? Problem) ReadBy(in ReadOnlySequence<byte> payload)
     {

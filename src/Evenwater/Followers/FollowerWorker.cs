@@ -9,7 +9,7 @@ internal sealed record FollowerPlan(MqttOptions? Mqtt, InfluxOptions? Influx, bo
 
 /// <summary>Runs the followers beside the stations. Whatever becomes of them, control goes on.</summary>
 internal sealed class FollowerWorker(
-    FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, ILogger<FollowerWorker> logger) : BackgroundService
+    FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, TimeProvider time, ILogger<FollowerWorker> logger) : BackgroundService
 {
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
@@ -21,9 +21,11 @@ internal sealed class FollowerWorker(
 
         if (plan.Mqtt is { } mqtt)
         {
+            var key = Key(mqtt);
             following.AddRange(run.Stations.Select(station => new MqttFollower(
-                log, station.Name, run.BootId, mqtt, ObeyAsync,
-                body => directory.Note(station.Name, body.Name, body.Text), logger).RunAsync(stoppingToken)));
+                log, station.Name, run.BootId, mqtt,
+                new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
+                ObeyAsync, body => directory.Note(station.Name, body.Name, body.Text), logger).RunAsync(stoppingToken)));
         }
 
         try
@@ -40,9 +42,34 @@ internal sealed class FollowerWorker(
         }
     }
 
-    private async Task<string> ObeyAsync(Ask ask, CancellationToken stop)
+    /// <summary>The configuration was checked at the start; a file that was spoilt since opens nothing, and is told.</summary>
+    private byte[]? Key(MqttOptions mqtt)
     {
-        var answer = await directory.AskAsync(ask.Station, new Asking(Verb.Close, $"mqtt {ask.By}"), stop);
-        return answer.Text;
+        if (mqtt.AskKeyFile is null)
+        {
+            return null;
+        }
+
+        var (key, problem) = AskKey.Read(mqtt.AskKeyFile);
+        if (problem is not null)
+        {
+            logger.LogError("{Problem} Nothing is opened or reset over MQTT.", problem);
+        }
+
+        return key;
+    }
+
+    private Task<Answer> ObeyAsync(Ask ask, CancellationToken stop)
+    {
+        Verb? verb = ask.Verb switch
+        {
+            "close" => Verb.Close,
+            "open" => Verb.Begin,
+            "reset" => Verb.Reset,
+            _ => null,
+        };
+        return verb is not { } known
+            ? Task.FromResult(new Answer(false, $"Refused: nothing is known of {ask.Verb}."))
+            : directory.AskAsync(ask.Station, new Asking(known, $"mqtt {ask.By}", known == Verb.Begin ? new StartKnown() : null) { Signed = ask.Signed }, stop);
     }
 }

@@ -1,4 +1,5 @@
 using Evenwater.Log;
+using Evenwater.Running;
 using MQTTnet;
 using MQTTnet.Protocol;
 
@@ -12,7 +13,8 @@ namespace Evenwater.Followers;
 /// <param name="station">The station's name.</param>
 /// <param name="bootId">The boot that the state names.</param>
 /// <param name="options">Where and how.</param>
-/// <param name="obey">Does what was asked and gives the answer in words.</param>
+/// <param name="desk">Judges what is asked.</param>
+/// <param name="obey">Does what was asked and answers.</param>
 /// <param name="record">Keeps what was refused.</param>
 /// <param name="logger">Told when the broker goes and comes.</param>
 internal sealed class MqttFollower(
@@ -20,7 +22,8 @@ internal sealed class MqttFollower(
     string station,
     long bootId,
     MqttOptions options,
-    Func<Ask, CancellationToken, Task<string>> obey,
+    AskDesk desk,
+    Func<Ask, CancellationToken, Task<Answer>> obey,
     Action<EventBody> record,
     ILogger logger)
 {
@@ -28,7 +31,6 @@ internal sealed class MqttFollower(
     private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(5);
 
     private readonly MqttMessages _messages = new(station, log.Reader.Identity());
-    private readonly AskDesk _desk = new(station);
     private readonly string _boot = log.Reader.BootToken(bootId);
     private readonly Dictionary<string, long> _current = [];
 
@@ -95,7 +97,7 @@ internal sealed class MqttFollower(
 
         try
         {
-            await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token);
+            await client.SubscribeAsync(desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token);
             await PublishAsync(client, _messages.State("online", _boot), lost.Token);
             await PublishCurrentAsync(client, lost.Token);
             Fault = null;
@@ -176,27 +178,32 @@ internal sealed class MqttFollower(
 
     private async Task AnswerAsync(IMqttClient client, MqttApplicationMessage message, CancellationToken lost)
     {
-        var (ask, problem) = _desk.Judge(message);
-        var text = problem ?? "";
-        if (ask is not null)
+        var judged = desk.Judge(message);
+        var answer = new Answer(judged.Challenge is not null, judged.Problem ?? judged.Challenge?.Shown ?? "");
+        if (judged.Ask is { } ask)
         {
-            text = await ObeyAsync(ask, lost) + (problem is null ? "" : $" ({problem}; ignored)");
+            answer = await ObeyAsync(ask, lost);
+            answer = judged.Problem is { } problem ? answer with { Text = $"{answer.Text} ({problem}; ignored)" } : answer;
         }
 
-        var (topic, topicProblem) = _desk.AnswerTopic(message);
-        foreach (var refused in new[] { problem, topicProblem }.OfType<string>())
+        foreach (var happened in judged.Events)
         {
-            record(new EventBody("ask-refused", refused));
+            record(happened);
         }
 
-        if (topic is not null)
+        if (judged.Unheard)
+        {
+            return;
+        }
+
+        if (desk.AnswerTopic(message).Topic is { } topic)
         {
             var verb = message.Topic[(message.Topic.LastIndexOf('/') + 1)..];
-            await PublishAsync(client, _messages.Answer(topic, message.CorrelationData, verb, ask is not null, text), lost);
+            await PublishAsync(client, _messages.Answer(topic, message.CorrelationData, verb, answer, judged.Challenge), lost);
         }
     }
 
-    private async Task<string> ObeyAsync(Ask ask, CancellationToken lost)
+    private async Task<Answer> ObeyAsync(Ask ask, CancellationToken lost)
     {
         try
         {
@@ -207,7 +214,7 @@ internal sealed class MqttFollower(
         catch (Exception e)
         {
             logger.LogError(e, "{Verb} asked over MQTT by {By} failed", ask.Verb, ask.By);
-            return $"failed: {e.Message}";
+            return new Answer(false, $"failed: {e.Message}");
         }
     }
 }

@@ -3,6 +3,7 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Running;
 using MQTTnet;
 using MQTTnet.Protocol;
 
@@ -59,13 +60,25 @@ internal sealed class MqttMessages(string station, string log)
         retain: true,
         null);
 
-    /// <summary>The answer to somebody who asked.</summary>
-    public MqttApplicationMessage Answer(string topic, byte[]? correlation, string verb, bool obeyed, string text)
+    /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>
+    public MqttApplicationMessage Answer(string topic, byte[]? correlation, string verb, Answer answer, Challenge? challenge)
     {
-        var facts = new JsonObject { ["station"] = station, ["verb"] = verb, ["obeyed"] = obeyed, ["answer"] = text };
+        var facts = new JsonObject { ["station"] = station, ["verb"] = verb, ["obeyed"] = answer.Obeyed, ["answer"] = answer.Text };
+        if (challenge is not null)
+        {
+            facts["challenge"] = new JsonObject
+            {
+                ["verb"] = challenge.Verb,
+                ["millilitres"] = challenge.Budget.Millilitres,
+                ["seconds"] = challenge.Budget.Seconds,
+                ["nonce"] = challenge.Nonce,
+                ["validSeconds"] = Challenge.ValidSeconds,
+            };
+        }
+
         var message = Message(topic[Root.Length..], Text(AndSimulated(facts)), Json, retain: false, null);
         message.CorrelationData = correlation;
-        message.MessageExpiryInterval = 60;
+        message.MessageExpiryInterval = challenge is null ? 60 : Challenge.ValidSeconds;
         return message;
     }
 

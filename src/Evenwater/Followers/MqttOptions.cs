@@ -19,6 +19,9 @@ internal sealed record MqttOptions
     /// <summary>Certificates to trust, PEM; when given, the connection is encrypted and only these are trusted.</summary>
     public string? CaFile { get; init; }
 
+    /// <summary>The file of the key that openings and resets over MQTT are signed with; null: there are none.</summary>
+    public string? AskKeyFile { get; init; }
+
     /// <summary>How long a publication may stay without its acknowledgement before the connection counts as dead, s.</summary>
     public double AckSeconds { get; init; } = 10;
 

@@ -46,6 +46,9 @@ internal sealed record BrokerOptions
 
     public string? CaFile { get; init; }
 
+    /// <summary>A file of 64 hexadecimal digits: the key that openings and resets over MQTT are signed with. Without it they are refused.</summary>
+    public string? AskKeyFile { get; init; }
+
     public bool Tls { get; init; }
 }
 

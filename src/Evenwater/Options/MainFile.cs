@@ -93,6 +93,11 @@ internal static class MainFile
             yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
         }
 
+        if (c.Mqtt?.AskKeyFile is { } keyFile && AskKey.Read(Places.Secret(keyFile)).Problem is { } badKey)
+        {
+            yield return badKey;
+        }
+
         if (c.Influx is { } influx && !(Uri.TryCreate(influx.Url, UriKind.Absolute, out var url) && url.Scheme is "http" or "https"))
         {
             yield return new Problem("influx.url", influx.Url, "an http or https address", "Such as http://127.0.0.1:8086.");
@@ -108,6 +113,7 @@ internal static class MainFile
             User = mqtt.User,
             PasswordFile = mqtt.PasswordFile is { } password ? Places.Secret(password) : null,
             CaFile = mqtt is { Tls: true, CaFile: { } ca } ? Places.Secret(ca) : null,
+            AskKeyFile = mqtt.AskKeyFile is { } askKey ? Places.Secret(askKey) : null,
         },
         c.Influx is not { } influx ? null : new InfluxOptions
         {

@@ -81,6 +81,9 @@ internal sealed class Asking(Verb verb, string by, StartKnown? known = null, Dra
     /// <summary>With a verb about alarms: which.</summary>
     public AlarmAsk Alarm => alarm;
 
+    /// <summary>With an opening that was signed: what it was signed for.</summary>
+    public OpeningBudget? Signed { get; init; }
+
     public Task<Answer> Answered => _answer.Task;
 
     public void Reply(Answer answer) => _answer.TrySetResult(answer);

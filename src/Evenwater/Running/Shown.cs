@@ -5,7 +5,7 @@ using Evenwater.Core.Telling;
 namespace Evenwater.Running;
 
 /// <summary>What one turn left behind, never changed afterwards: the part of a station that other threads may see.</summary>
-internal sealed record Shown(Phase Phase, Readings Readings, Say Say, AlarmsShown Alarms)
+internal sealed record Shown(Phase Phase, Readings Readings, Say Say, AlarmsShown Alarms, OpeningBudget Budget)
 {
     // The generated comparison would compare inline arrays, which throws.
     public bool Equals(Shown? other) => ReferenceEquals(this, other);

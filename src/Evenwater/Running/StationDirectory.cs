@@ -19,6 +19,9 @@ internal sealed class StationDirectory
     /// <summary>Records something about a station that happened outside its cycle.</summary>
     public void Note(string station, string name, string text) => Find(station)?.Note(name, text);
 
+    /// <summary>What an opening would permit as of the last turn; null while the station is not there.</summary>
+    public OpeningBudget? Budget(string station) => _loops.TryGetValue(station, out var loop) ? loop.Shown.Budget : null;
+
     /// <summary>Asks, and waits for the next cycle's answer.</summary>
     public async Task<Answer> AskAsync(string? station, Asking asking, CancellationToken stop)
     {

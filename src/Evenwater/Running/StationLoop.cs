@@ -1,4 +1,3 @@
-using System.Collections.Concurrent;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Safety;
@@ -20,12 +19,10 @@ internal sealed class StationLoop
     /// <summary>Name of the event that a proof test leaves in the log.</summary>
     public const string ProofTest = "proof-test";
 
-    private const int MostAskings = 16;
-
     /// <summary>The alarms are shown anew when one changes, and this often, s, so that their figures and times do not grow old.</summary>
     private const double AlarmsEverySeconds = 30;
 
-    private readonly ConcurrentQueue<Asking> _askings = new();
+    private readonly Askings _askings = new();
     private readonly StationDevices _devices;
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
@@ -45,7 +42,7 @@ internal sealed class StationLoop
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         Say = Sentence.Of(state, null);
         _alarms = AlarmsShown.Of(state, recorder.Tally, clock, state.LastStepAt);
-        Shown = new Shown(state.Phase, state.Readings, Say, _alarms);
+        Shown = new Shown(state.Phase, state.Readings, Say, _alarms, OpeningBudget.Of(state));
     }
 
     public StationState State { get; }
@@ -78,17 +75,10 @@ internal sealed class StationLoop
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
-        }
-        else if (_askings.Count >= MostAskings && asking.Verb != Verb.Close)
-        {
-            asking.Reply(new Answer(false, $"Refused: {MostAskings} commands are already waiting."));
-        }
-        else
-        {
-            _askings.Enqueue(asking);
+            return asking.Answered;
         }
 
-        return asking.Answered;
+        return _askings.Add(asking);
     }
 
     /// <summary>Records something that happened outside the cycle, such as a refused message. From any thread.</summary>
@@ -120,7 +110,7 @@ internal sealed class StationLoop
             _raw[channel] = settled;
         }
 
-        if (!changed && _askings.IsEmpty && now < _nextTurn)
+        if (!changed && !_askings.Hurry(mayBeOpen: State.Phase is Phase.Armed or Phase.Dripping) && now < _nextTurn)
         {
             return false;
         }
@@ -152,9 +142,24 @@ internal sealed class StationLoop
             : "Refused: not to be left alone before floats and valve were tried by hand. Run 'evenwater check --proof', or stay beside it and say --attended.";
     }
 
+    /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>
+    private Asking? Permitted(Asking? asking, MonotonicTime now)
+    {
+        if (asking is not { Verb: Verb.Begin, Signed: { } signed } || OpeningBudget.Of(State) is var budget && budget == signed)
+        {
+            return asking;
+        }
+
+        var refusal = $"Refused: the opening was signed for {signed.Millilitres} mL and {signed.Seconds} s, but {State.Station.Name} would permit "
+            + $"{budget.Millilitres} mL and {budget.Seconds} s by now. Ask for another challenge.";
+        _recorder.Event("refused", refusal, State, now);
+        asking.Reply(new Answer(false, refusal));
+        return null;
+    }
+
     private void Turn(MonotonicTime now)
     {
-        _askings.TryDequeue(out var asking);
+        var asking = Permitted(_askings.Take(), now);
         _raw[Channel.Drops] = _devices.TakeDrops(now);
         var readings = Calibrate.Apply(_raw, State.Station.Sensors);
         var samples = new Samples
@@ -178,7 +183,7 @@ internal sealed class StationLoop
         else if (_opening is { IsFaulted: true })
         {
             _opening = null;
-            _askings.Enqueue(new Asking(Verb.Close, "the log, which could not commit the opening"));
+            _ = _askings.Add(new Asking(Verb.Close, "the log, which could not commit the opening"));
         }
 
         Record(asking, samples, before, now);
@@ -188,7 +193,7 @@ internal sealed class StationLoop
             (_alarmsChanged, _nextAlarms) = (false, now.Plus(AlarmsEverySeconds));
         }
 
-        Shown = new Shown(State.Phase, State.Readings, Say, _alarms);
+        Shown = new Shown(State.Phase, State.Readings, Say, _alarms, OpeningBudget.Of(State));
     }
 
     /// <summary>Acts first, records afterwards.</summary>

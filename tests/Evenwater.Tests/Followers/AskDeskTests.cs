@@ -5,7 +5,7 @@ namespace Evenwater.Tests.Followers;
 
 public sealed class AskDeskTests
 {
-    private readonly AskDesk _desk = new("sim-river");
+    private readonly AskDesk _desk = Desks.Of("sim-river");
 
     [Theory]
     [InlineData("", "mqtt", null)]
@@ -39,14 +39,14 @@ public sealed class AskDeskTests
     }
 
     [Theory]
-    [InlineData("open")]
+    [InlineData("begin")]
     [InlineData("CLOSE")]
     [InlineData("")]
     public void An_unknown_verb_is_refused_and_told_what_is_allowed(string verb)
     {
         var (ask, problem) = _desk.Judge(Message(verb, ""));
         Assert.Null(ask);
-        Assert.Equal($"ask/{verb}: unknown verb; allowed: close", problem);
+        Assert.Equal($"ask/{verb}: unknown verb; allowed: close, challenge, open, reset", problem);
     }
 
     [Fact]

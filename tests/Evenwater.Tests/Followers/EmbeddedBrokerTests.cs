@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using Evenwater.Followers;
 using Evenwater.Log;
+using Evenwater.Running;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -20,7 +21,7 @@ public sealed class EmbeddedBrokerTests
         await using var broker = await EmbeddedBroker.StartAsync(port);
         await using var listener = await Listener.StartAsync(port);
         using var stop = new CancellationTokenSource();
-        var follower = new MqttFollower(log, "sim-river", 1, new() { Port = port }, (_, _) => Task.FromResult("closed"), _ => { }, NullLogger.Instance);
+        var follower = new MqttFollower(log, "sim-river", 1, new() { Port = port }, Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "closed")), _ => { }, NullLogger.Instance);
         var following = follower.RunAsync(stop.Token);
         for (var i = 0; i < 100; i++)
         {

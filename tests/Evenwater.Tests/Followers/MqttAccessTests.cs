@@ -4,6 +4,7 @@ using System.Security.Cryptography;
 using System.Security.Cryptography.X509Certificates;
 using Evenwater.Followers;
 using Evenwater.Log;
+using Evenwater.Running;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -63,7 +64,7 @@ public sealed class MqttAccessTests : IDisposable
     {
         using var stop = new CancellationTokenSource();
         var options = new MqttOptions { Port = _broker.Port, User = "river", PasswordFile = Secret(password), CaFile = Secret(authority), RetrySeconds = 0.1 };
-        var follower = new MqttFollower(_log, "sim-river", 1, options, (_, _) => Task.FromResult(""), _ => { }, NullLogger.Instance);
+        var follower = new MqttFollower(_log, "sim-river", 1, options, Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "")), _ => { }, NullLogger.Instance);
         var before = follower.Fault;
         var following = follower.RunAsync(stop.Token);
         for (var i = 0; i < 1500 && follower.Fault == before; i++)

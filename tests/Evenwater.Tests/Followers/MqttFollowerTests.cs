@@ -3,6 +3,7 @@ using System.Text.Json;
 using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
+using Evenwater.Running;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -220,7 +221,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         Assert.Equal(
             ("close", true, "closed (ask/close: payload: 5000 bytes; allowed: 0 to 4096; ignored)"),
             await RequestAsync("ask/close", new string('x', 5000)));
-        Assert.Equal(("open", false, "ask/open: unknown verb; allowed: close"), await RequestAsync("ask/open", "{}"));
+        Assert.Equal(("begin", false, "ask/begin: unknown verb; allowed: close, challenge, open, reset"), await RequestAsync("ask/begin", "{}"));
         Assert.Equal(2, asks.Count);
 
         // A client without a place for the answer, as simple ones are.
@@ -236,7 +237,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await _broker.StartAsync();
         var follower = Follow(_ => throw new InvalidOperationException("the socket is gone"));
         await Until(() => follower.Fault is null);
-        Assert.Equal(("close", true, "failed: the socket is gone"), await RequestAsync("ask/close", "{}"));
+        Assert.Equal(("close", false, "failed: the socket is gone"), await RequestAsync("ask/close", "{}"));
         _night.Add(EntryKind.Event, new EventBody("test", "on"));
         await Until(() => _log.Cursor("mqtt/sim-river") == 1);
     }
@@ -248,7 +249,8 @@ public sealed class MqttFollowerTests : IAsyncDisposable
             "sim-river",
             1,
             new MqttOptions { Port = _broker.Port, AckSeconds = ackSeconds, WillDelaySeconds = 1, RetrySeconds = 0.1, LongestRetrySeconds = 0.5 },
-            (ask, _) => Task.FromResult(obey?.Invoke(ask) ?? "closed"),
+            Desks.Of("sim-river"),
+            (ask, _) => Task.FromResult(new Answer(true, obey?.Invoke(ask) ?? "closed")),
             _recorded.Add,
             NullLogger.Instance);
         _following = follower.RunAsync(_stop.Token);
