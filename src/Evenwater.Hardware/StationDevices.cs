@@ -81,7 +81,11 @@ public sealed class StationDevices : IDisposable
 
     /// <summary>The same drivers on the simulated rig's bus, pins and 1-wire.</summary>
     public static StationDevices OnRig(Sensors sensors, SimulatedRig rig) =>
-        new(sensors, rig.Bus, new GpioController(rig.Pins), rig.Wire, () => rig.WireTime, rig.Description);
+        OnRig(sensors, rig, rig.Pins);
+
+    /// <summary>The same, with somebody between the drivers and the rig's pins who watches or disturbs them.</summary>
+    internal static StationDevices OnRig(Sensors sensors, SimulatedRig rig, GpioDriver pins) =>
+        new(sensors, rig.Bus, new GpioController(pins), rig.Wire, () => rig.WireTime, rig.Description);
 
     /// <summary>
     /// Reads both conductivity probes, scale, level and one thermometer into <paramref name="latest"/>. The thermometers take turns, since each

@@ -71,4 +71,17 @@ public sealed class AskFloodTests
 
         Assert.Equal(AskLimit.Burst + 1, kept);
     }
+
+    [Fact]
+    public void Closes_in_order_take_no_place_from_those_who_ask()
+    {
+        for (var i = 0; i < 1000; i++)
+        {
+            var judged = _desk.Judge(Desks.Message("close", "{}"));
+            Assert.NotNull(judged.Ask);
+            Assert.Empty(judged.Events);
+        }
+
+        Assert.NotNull(Desks.Ask(_desk));
+    }
 }

@@ -6,7 +6,11 @@ namespace Evenwater.Tests.Running;
 /// <summary>Who waits for the next turn: bounded, and a close before all.</summary>
 public sealed class AskingsTests
 {
+    private static readonly TimeSpan Soon = TimeSpan.FromSeconds(5);
+
     private readonly Askings _askings = new();
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
     [Fact]
     public async Task A_thousand_closes_that_wait_together_are_one_and_go_before_what_waited_longer()
@@ -28,8 +32,8 @@ public sealed class AskingsTests
         var before = _askings.Add(new Asking(Verb.Begin, "before"));
         _ = _askings.Add(new Asking(Verb.Close, "somebody"));
         var beside = _askings.Add(new Asking(Verb.Begin, "beside"));
-        Assert.Contains("somebody asked to close", (await before).Text, StringComparison.Ordinal);
-        Assert.Contains("somebody asked to close", (await beside).Text, StringComparison.Ordinal);
+        Assert.Contains("somebody asked to close", (await before.WaitAsync(Soon, Stop)).Text, StringComparison.Ordinal);
+        Assert.Contains("somebody asked to close", (await beside.WaitAsync(Soon, Stop)).Text, StringComparison.Ordinal);
         Assert.Equal(Verb.Close, _askings.Take()!.Verb);
         Assert.Null(_askings.Take());
         var after = new Asking(Verb.Begin, "after");

@@ -1,0 +1,57 @@
+using System.Globalization;
+
+namespace Evenwater.Tests.Latency;
+
+/// <summary>
+/// From the high float to the closed line. Switches are polled at 20 Hz and debounced for 100 ms, so a clean edge takes between 100 and 200 ms, and the rest
+/// is the program's. tests/latency runs these with EVENWATER_TRIPS, beside stress on processor and disk.
+/// </summary>
+public sealed class LatencyTests(ITestOutputHelper output)
+{
+    /// <summary>From the settled float to the closed line, 99 of 100, ms.</summary>
+    private const double MostDebouncedMilliseconds = 20;
+
+    /// <summary>From the wet float to the closed line, in the station's own time, ms: 50 of the poll, 100 of debouncing, 50 till the poll after, and as much for the turn.</summary>
+    private const double MostSimulatedMilliseconds = 250;
+
+    /// <summary>The same in real time on a machine under stress, the longest seen, ms.</summary>
+    private const double MostStressedMilliseconds = 1000;
+
+    /// <summary>Of fewer than this the 99th percentile is nearly the maximum, and one test that runs beside this one could spoil it.</summary>
+    private const int EnoughForP99 = 1000;
+
+    private static int Asked(string variable, int usual) =>
+        int.TryParse(Environment.GetEnvironmentVariable(variable), CultureInfo.InvariantCulture, out var asked) ? asked : usual;
+
+    [Fact]
+    public void Simulated_a_wet_float_closes_the_line_within_250_ms()
+    {
+        using var trips = new SimulatedTrips(Asked("EVENWATER_SEED", 1));
+        trips.Run(Asked("EVENWATER_TRIPS", 400));
+        output.WriteLine($"simulated, wet to closed, the station's own time:      {trips.Raw}; at most {MostSimulatedMilliseconds:0} ms");
+        output.WriteLine($"simulated, settled to closed, the machine's time:      {trips.Debounced}; p99 at most {MostDebouncedMilliseconds:0} ms");
+
+        // No faster than the debounce: a time that can not be would be a clock that is not the station's.
+        Assert.InRange(trips.Raw.Quantile(0), 100, MostSimulatedMilliseconds);
+        Assert.InRange(trips.Raw.Max, 100, MostSimulatedMilliseconds);
+        P99(trips.Debounced);
+    }
+
+    [Fact]
+    public async Task Live_a_wet_float_closes_the_line_within_a_second_though_page_and_broker_are_flooded()
+    {
+        var trips = new LiveTrips();
+        var wanted = Asked("EVENWATER_TRIPS", 24);
+        await trips.RunAsync(wanted, Asked("EVENWATER_STATIONS", 12), Asked("EVENWATER_SEED", 1), flood: true);
+        output.WriteLine($"live and flooded, wet to closed, real time:            {trips.Raw}; at most {MostStressedMilliseconds:0} ms");
+        output.WriteLine($"live and flooded, settled to closed, real time:        {trips.Debounced}; p99 at most {MostDebouncedMilliseconds:0} ms");
+        output.WriteLine($"{trips.Seconds:0} s; {trips.Others} trips of another cause, not counted; {trips.Floods!.Pages} pages fetched, {trips.Floods.Asks} commands sent meanwhile");
+        Assert.True(trips.Raw.Count >= wanted);
+        Assert.InRange(trips.Raw.Quantile(0), 100, MostStressedMilliseconds);
+        Assert.InRange(trips.Raw.Max, 100, MostStressedMilliseconds);
+        P99(trips.Debounced);
+    }
+
+    private static void P99(Latencies debounced) =>
+        Assert.InRange(debounced.Quantile(0.99), 0, debounced.Count >= EnoughForP99 ? MostDebouncedMilliseconds : MostStressedMilliseconds);
+}

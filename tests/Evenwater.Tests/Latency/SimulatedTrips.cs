@@ -1,0 +1,107 @@
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Hardware;
+using Evenwater.Hardware.Rig;
+using Evenwater.Running;
+
+namespace Evenwater.Tests.Latency;
+
+/// <summary>
+/// Trips of one station whose switches are polled every 50 ms of its own time, as a live station's are; the float turns wet anywhere between two polls.
+/// One thread and no waiting, so these times are the loop's alone.
+/// </summary>
+internal sealed class SimulatedTrips : IDisposable
+{
+    private const double PollSeconds = 0.05;
+
+    private readonly Random _random;
+    private readonly SimulatedRig _rig;
+    private readonly WatchedPins _pins;
+    private readonly StationDevices _devices;
+    private readonly StationLoop _loop;
+    private RawSamples _probes = RawSamples.None();
+    private MonotonicTime _now = MonotonicTime.FromSeconds(1);
+    private MonotonicTime _nextProbes;
+
+    public SimulatedTrips(int seed)
+    {
+        var station = DemoStation.Read();
+        _random = new Random(seed);
+        _rig = new SimulatedRig(station, (ulong)seed, []);
+        _pins = new WatchedPins(_rig, station.Sensors);
+        _devices = StationDevices.OnRig(station.Sensors, _rig, _pins);
+        var clock = StationClock.Faster(1, new DateTimeOffset(2026, 1, 10, 20, 0, 0, TimeSpan.Zero), _now);
+        _loop = new StationLoop(new StationState(station), _devices, new Recorder(null, new RunNumbers(0), clock, station.Name, 1, 1), clock);
+    }
+
+    /// <summary>From wet to closed, in the station's own time.</summary>
+    public Latencies Raw { get; } = new();
+
+    /// <summary>From the settling read to closed, by this machine's clock: what the turn takes.</summary>
+    public Latencies Debounced { get; } = new();
+
+    /// <summary>Trips so often.</summary>
+    public void Run(int trips)
+    {
+        Go(10, () => TripCause.IsFresh(_loop.Shown.Readings));
+        while (Raw.Count < trips)
+        {
+            Ask(Verb.Begin);
+            Go(60, () => _loop.State.Phase == Phase.Dripping);
+            Go(_random.NextDouble(), null);
+
+            // Between this poll and the next: the poll that comes sees it first.
+            var wetAt = _now.Plus(_random.NextDouble() * PollSeconds);
+            _pins.Wet();
+            Go(5, () => _pins.Closed);
+            Assert.Equal((Phase.Tripped, Trip.HighFloat), (_loop.State.Phase, _loop.State.Trip));
+            Raw.Add(_now.SecondsSince(wetAt) * 1000);
+            Debounced.Add(_pins.Debounced.TotalMilliseconds);
+            Go(2.5, null);
+            Assert.False(_pins.Reopened || _rig.ValveOpen, "the valve was open after the trip");
+            _pins.Dry();
+            Go(5, () => _loop.Shown.Readings[Channel.FloatHigh].TryGet(out var wet) && wet == 0);
+            Ask(Verb.Reset);
+        }
+    }
+
+    public void Dispose()
+    {
+        _devices.Dispose();
+        _pins.Dispose();
+    }
+
+    private void Ask(Verb verb)
+    {
+        var asked = _loop.Ask(new Asking(verb, "latency"));
+        Go(2, () => asked.IsCompleted);
+        Assert.True(asked.Result.Obeyed, asked.Result.Text);
+    }
+
+    private void Go(double seconds, Func<bool>? until)
+    {
+        for (var end = _now.Plus(seconds); _now < end;)
+        {
+            _now = _now.Plus(PollSeconds);
+            _rig.Advance(_now);
+            if (_now >= _nextProbes)
+            {
+                _devices.ReadProbes(_now, ref _probes);
+                _nextProbes = _now.Plus(StationLoop.CycleSeconds);
+            }
+
+            _loop.Take(_probes);
+            _loop.Poll(_now);
+            _pins.Pulsing = true;
+            _devices.Valve.Pulse(_now);
+            _pins.Pulsing = false;
+            if (until?.Invoke() == true)
+            {
+                return;
+            }
+        }
+
+        Assert.True(until is null, "not reached in time");
+    }
+}
