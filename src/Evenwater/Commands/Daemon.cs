@@ -89,6 +89,7 @@ internal static class Daemon
         builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
             .AddHostedService(services => new ControlSocket(
                 Places.Socket(serving.State), services.GetRequiredService<StationDirectory>().ObeyAsync,
+                why => services.GetRequiredService<StationDirectory>().NoteAll("command-refused", why), new AskLimit(TimeProvider.System),
                 services.GetRequiredService<ILogger<ControlSocket>>()));
         builder.Services.AddRoutingCore().AddPage();
         var app = builder.Build();

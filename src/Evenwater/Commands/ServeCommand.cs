@@ -82,9 +82,17 @@ internal static class ServeCommand
         }
 
         using var loggers = LoggerFactory.Create(Daemon.Logging);
-        using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch }, logger: loggers.CreateLogger<NightLog>());
-        await Daemon.RunAsync(serving, log, stop);
-        return Environment.ExitCode;
+        try
+        {
+            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch }, logger: loggers.CreateLogger<NightLog>());
+            await Daemon.RunAsync(serving, log, stop);
+            return Environment.ExitCode;
+        }
+        catch (LogUnusableException e)
+        {
+            RefusedStarts.Keep(serving.State, e.Message, TimeProvider.System.GetUtcNow());
+            throw;
+        }
     }
 
     private static void Empty(string state)

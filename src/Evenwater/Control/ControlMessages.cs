@@ -20,7 +20,12 @@ internal sealed record ControlAsk(string Verb, string? Station = null, StartKnow
 /// <param name="Ok">Whether it was done.</param>
 /// <param name="Text">One sentence.</param>
 /// <param name="Readings">Of readings: every fitted channel.</param>
-internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<ControlReading>? Readings = null);
+internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<ControlReading>? Readings = null)
+{
+    /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it. Not sent.</summary>
+    [JsonIgnore]
+    public bool NotUnderstood { get; init; }
+}
 
 /// <summary>One channel's latest screened reading: a value, or the reason there is none.</summary>
 internal sealed record ControlReading(Channel Channel, double? Value, Reason Reason, double TakenAtSeconds)

@@ -1,14 +1,21 @@
 using System.Net.Sockets;
 using System.Text;
 using System.Text.Json;
+using Evenwater.Followers;
 
 namespace Evenwater.Control;
 
 /// <summary>
 /// The daemon's own socket: one line asked, one line answered. The file's permissions (owner only) are its guard, so who can
-/// write there may open the valve. Bad lines are answered, never obeyed and never harmful.
+/// write there may open the valve. Bad lines are answered, kept in the log, never obeyed and never harmful.
 /// </summary>
-internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAnswer>> obey, ILogger<ControlSocket> logger) : BackgroundService
+/// <param name="path">Where it is.</param>
+/// <param name="obey">Does what was asked.</param>
+/// <param name="refused">Keeps why a line was not understood.</param>
+/// <param name="limit">Holds back a flood of such lines, that the log does not grow with it; each is answered all the same.</param>
+/// <param name="logger">Told of askers that were given up.</param>
+internal sealed class ControlSocket(
+    string path, Func<ControlAsk, Task<ControlAnswer>> obey, Action<string> refused, AskLimit limit, ILogger<ControlSocket> logger) : BackgroundService
 {
     private const int MostWaiting = 8;
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
@@ -57,7 +64,7 @@ internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAn
             reading.CancelAfter(ReadingPatience);
             var line = await ReadLineAsync(peer, reading.Token);
             var answer = line is null
-                ? new ControlAnswer(false, $"Refused: a line of at most {ControlJson.MostBytes} bytes is read.")
+                ? Refused($"a line of at most {ControlJson.MostBytes} bytes is read.")
                 : await ObeyAsync(line);
             await peer.SendAsync(Encoding.UTF8.GetBytes(JsonSerializer.Serialize(answer, ControlJson.Options) + "\n"), patience.Token);
         }
@@ -91,13 +98,43 @@ internal sealed class ControlSocket(string path, Func<ControlAsk, Task<ControlAn
     {
         try
         {
-            return JsonSerializer.Deserialize<ControlAsk>(line, ControlJson.Options) is { } ask
-                ? await obey(ask)
-                : new ControlAnswer(false, "Refused: the line is empty; send one JSON object with verb and station.");
+            if (JsonSerializer.Deserialize<ControlAsk>(line, ControlJson.Options) is not { } ask)
+            {
+                return Refused("the line is empty; send one JSON object with verb and station.");
+            }
+
+            var answer = await obey(ask);
+            if (answer.NotUnderstood)
+            {
+                Keep(answer.Text);
+            }
+
+            return answer;
         }
         catch (JsonException e)
         {
-            return new ControlAnswer(false, $"Refused: {e.Message}");
+            return Refused(e.Message);
+        }
+    }
+
+    private ControlAnswer Refused(string why)
+    {
+        Keep(why);
+        return new ControlAnswer(false, $"Refused: {why}");
+    }
+
+    private void Keep(string why)
+    {
+        lock (limit)
+        {
+            if (limit.Hears(out _))
+            {
+                refused($"Over the socket: {why}");
+            }
+            else if (limit.Dropped == 1)
+            {
+                refused("Over the socket: too many lines that are no commands; further ones are answered, but not kept, until none has come for a while.");
+            }
         }
     }
 

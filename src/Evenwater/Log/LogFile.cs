@@ -123,7 +123,7 @@ internal static class LogFile
         SQLitePCL.raw.SQLITE_CANTOPEN => $"the log {file} can not be opened ({e.Message}); check that the folder exists and that the program's user may write there",
         SQLitePCL.raw.SQLITE_READONLY => $"the log {file} is read-only ({e.Message}); give the program's user the file and its folder",
         SQLitePCL.raw.SQLITE_BUSY => $"the log {file} is held by another process ({e.Message}); stop that one first",
-        _ => $"the log {file} can not be used ({e.Message})",
+        _ => $"the log {file} can not be used ({e.Message}); check the disk, or move it and its -wal file away to begin a new log, and keep them",
     };
 
     private static string Migration(string name)

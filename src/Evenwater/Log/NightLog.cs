@@ -79,7 +79,7 @@ internal sealed class NightLog : IDisposable
     /// <summary>A new life of a monotonic clock: the program has started, or a simulated clock begins. On the disk on return.</summary>
     public long StartBoot(string version, bool simulated)
     {
-        var id = Write(writer => writer.AddBoot(version, simulated, _clock.GetUtcNow()));
+        var id = Needed("its boots", () => Write(writer => writer.AddBoot(version, simulated, _clock.GetUtcNow())));
         Volatile.Write(ref _boots, Math.Max(_boots, id));
         return id;
     }
@@ -87,7 +87,7 @@ internal sealed class NightLog : IDisposable
     /// <summary>The number of the station as it is configured and calibrated now. On the disk on return.</summary>
     public long Configure(Station station)
     {
-        var id = Write(writer => writer.AddConfiguration(station.Name, LogJson.Write(station), _clock.GetUtcNow()));
+        var id = Needed("its configurations", () => Write(writer => writer.AddConfiguration(station.Name, LogJson.Write(station), _clock.GetUtcNow())));
         Volatile.Write(ref _configurations, Math.Max(_configurations, id));
         return id;
     }
@@ -134,6 +134,31 @@ internal sealed class NightLog : IDisposable
         {
             _cursors[follower] = id;
             _loop.MoveCursor(follower, id);
+        }
+    }
+
+    /// <summary>The folder that it stands in.</summary>
+    public string Folder => _directory;
+
+    /// <summary>Gives what a start can not do without, and says in words when the log does not.</summary>
+    /// <param name="what">What is read or written, for the sentence.</param>
+    /// <param name="read">Does it.</param>
+    /// <exception cref="LogUnusableException">It can not be done, whatever the reason.</exception>
+    public T Needed<T>(string what, Func<T> read)
+    {
+        var file = Path.Combine(_directory, LogFile.Name);
+        try
+        {
+            return read();
+        }
+        catch (SqliteException e)
+        {
+            throw new LogUnusableException(LogFile.Explain(file, e), e);
+        }
+        catch (Exception e) when (e is not LogUnusableException)
+        {
+            throw new LogUnusableException(
+                $"the log {file} is damaged: {what} can not be read ({e.Message}); move it and its -wal file away to begin a new log, and keep them: most of it can usually be recovered", e);
         }
     }
 

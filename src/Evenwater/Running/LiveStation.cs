@@ -99,6 +99,11 @@ internal sealed class LiveStation : IDisposable
         var stopped = _stop.Token.WaitHandle;
         var thread = new Thread(() =>
         {
+            if (name is "pulses" or "guard")
+            {
+                _ = Urgent.Ask();
+            }
+
             try
             {
                 while (!stopped.WaitOne(every))
@@ -120,7 +125,6 @@ internal sealed class LiveStation : IDisposable
         {
             Name = name,
             IsBackground = true,
-            Priority = name == "pulses" || name == "guard" ? ThreadPriority.AboveNormal : ThreadPriority.Normal,
         };
         _threads.Add(thread);
         thread.Start();

@@ -23,7 +23,11 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// does not come to, because the station was configured or the program written anew since, stays a trip. Alarms stand
     /// as the log tells of them.
     /// </summary>
-    public static Restart Of(NightLog log, Station station, TimeProvider time)
+    /// <exception cref="LogUnusableException">What the log holds of it can not be read or does not replay: then nothing is guessed, and nothing starts.</exception>
+    public static Restart Of(NightLog log, Station station, TimeProvider time) =>
+        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time));
+
+    private static Restart Replayed(NightLog log, Station station, TimeProvider time)
     {
         var state = new StationState(station);
         var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;

@@ -19,6 +19,15 @@ internal sealed class StationDirectory
     /// <summary>Records something about a station that happened outside its cycle.</summary>
     public void Note(string station, string name, string text) => Find(station)?.Note(name, text);
 
+    /// <summary>Records what concerns no one station at each of them.</summary>
+    public void NoteAll(string name, string text)
+    {
+        foreach (var loop in _loops.Values)
+        {
+            loop.Note(name, text);
+        }
+    }
+
     /// <summary>What an opening would permit as of the last turn; null while the station is not there.</summary>
     public OpeningBudget? Budget(string station) => _loops.TryGetValue(station, out var loop) ? loop.Shown.Budget : null;
 
@@ -27,7 +36,7 @@ internal sealed class StationDirectory
     {
         if (Find(station) is not { } loop)
         {
-            return new Answer(false, $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.");
+            return new Answer(false, NoSuch(station));
         }
 
         try
@@ -97,18 +106,23 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return new ControlAnswer(false, $"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, cup, status.");
+            return NotUnderstood($"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, cup, status.");
         }
 
         if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })
         {
-            return new ControlAnswer(false, "drawn: say how many litres, more than 0, and how well they are known, as a fraction of 0 to 1.");
+            return NotUnderstood("drawn: say how many litres, more than 0, and how well they are known, as a fraction of 0 to 1.");
         }
 
         var (alarm, problem) = AlarmAsk.Concerns(known) ? AlarmAnswers.Read(known, ask) : (default, null);
         if (problem is not null)
         {
-            return new ControlAnswer(false, problem);
+            return NotUnderstood(problem);
+        }
+
+        if (Find(ask.Station) is null)
+        {
+            return NotUnderstood(NoSuch(ask.Station));
         }
 
         var asking = new Asking(known, by, known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm);
@@ -120,6 +134,11 @@ internal sealed class StationDirectory
 
         return new ControlAnswer(answer.Obeyed, answer.Text);
     }
+
+    private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };
+
+    private string NoSuch(string? station) =>
+        $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
 
     private ControlAnswer Alarms(ControlAsk ask)
     {

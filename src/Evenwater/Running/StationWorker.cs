@@ -26,20 +26,29 @@ internal sealed class StationWorker(
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         heartbeat.Watch("log", () => log.Turns, NightLog.LongestSilence, NightLog.MostTurnsPerSecond);
-        var runs = new RunNumbers(log.Reader.HighestRun());
         var live = new List<IDisposable>();
         try
         {
+            var runs = new RunNumbers(log.Needed("its runs", log.Reader.HighestRun));
             foreach (var station in plan.Stations)
             {
                 live.Add(IsSimulated(station) ? Simulated(station, runs) : Live(station, runs));
             }
 
+            await TellRefusedAsync(stoppingToken);
             await Task.Delay(Timeout.Infinite, stoppingToken);
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
         {
             logger.LogInformation("Stopping: every valve is closed.");
+        }
+        catch (LogUnusableException e)
+        {
+            // In words, without the way to where it was found.
+            logger.LogCritical("Can not serve: {Why}. Nothing is opened, and the daemon stops.", e.Message);
+            RefusedStarts.Keep(log.Folder, e.Message, time.GetUtcNow());
+            Environment.ExitCode = 1;
+            lifetime.StopApplication();
         }
         catch (Exception e)
         {
@@ -48,6 +57,27 @@ internal sealed class StationWorker(
         finally
         {
             live.ForEach(Close);
+        }
+    }
+
+    /// <summary>Starts that the log refused before are told in it now, to each station's keeper.</summary>
+    private async Task TellRefusedAsync(CancellationToken stop)
+    {
+        var refused = RefusedStarts.Kept(log.Folder);
+        while (refused.Count > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
+        {
+            await Task.Delay(100, stop);
+        }
+
+        foreach (var (station, line) in plan.Stations.SelectMany(s => refused.Select(line => (s, line))))
+        {
+            directory.Note(station.Name, "start-refused", line);
+        }
+
+        if (refused.Count > 0)
+        {
+            await log.CommitAsync(stop);
+            RefusedStarts.Forget(log.Folder);
         }
     }
 
@@ -63,13 +93,17 @@ internal sealed class StationWorker(
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
         var wall = time.GetUtcNow();
-        AlarmMemory.Count(recorder.Tally, log.Reader.AlarmsSince(station.Name, wall.AddDays(-1)), clock.Now, wall);
+        var tested = log.Needed($"the alarms of {station.Name}", () =>
+        {
+            AlarmMemory.Count(recorder.Tally, log.Reader.AlarmsSince(station.Name, wall.AddDays(-1)), clock.Now, wall);
+            return log.Reader.HasEvent(station.Name, StationLoop.ProofTest);
+        });
         var devices = StationDevices.OnBoard(station.Sensors);
         logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
         var loop = new StationLoop(state, devices, recorder, clock)
         {
             Seed = (ulong)plan.BootId,
-            ProofTested = log.Reader.HasEvent(station.Name, StationLoop.ProofTest),
+            ProofTested = tested,
         };
         if (state.Run is null)
         {

@@ -91,7 +91,10 @@ public sealed class DaemonTests : IDisposable
     [InlineData("{\"verb\":\"open\"}\n")]
     [InlineData("{\"verb\":\"close\",\"extra\":1}\n")]
     [InlineData("{\"verb\":\"begin\",\"station\":\"sim-river\",\"known\":{\"startVolumeLitres\":\"much\"}}\n")]
-    public async Task A_malformed_line_is_answered_and_changes_nothing(string line)
+    [InlineData("null\n")]
+    [InlineData("{\"verb\":\"drawn\",\"drawn\":{\"litres\":-1,\"relativeSd\":0.1}}\n")]
+    [InlineData("{\"verb\":\"begin\",\"station\":\"no-such\"}\n")]
+    public async Task A_malformed_line_is_answered_kept_and_changes_nothing(string line)
     {
         var daemon = _program.Start("serve", "--config", _program.Configuration);
         await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
@@ -102,6 +105,65 @@ public sealed class DaemonTests : IDisposable
         var answer = Encoding.UTF8.GetString(buffer, 0, await socket.ReceiveAsync(buffer, Stop));
         Assert.Contains("\"ok\":false", answer, StringComparison.Ordinal);
         Assert.Equal(0, (await _program.CallAsync("close")).Exit);
+        daemon.Kill(entireProcessTree: true);
+        await daemon.WaitForExitAsync(Stop);
+        using var log = NightLog.Open(_program.State);
+        var entries = log.Reader.Read(0, 10_000);
+        Assert.Single(entries, e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!).Name == "command-refused");
+        Assert.DoesNotContain(entries, e => e.Kind == EntryKind.Valve && LogJson.Read<ValveBody>(e.Body!).Open);
+    }
+
+    [Fact]
+    public async Task A_damaged_log_refuses_the_start_in_one_line_and_the_next_log_tells_of_it()
+    {
+        var file = Path.Combine(_program.State, LogFile.Name);
+        await File.WriteAllTextAsync(file, new string('x', 5000), Stop);
+        var refused = _program.Start("serve", "--config", _program.Configuration);
+        await refused.WaitForExitAsync(Stop);
+        Assert.Equal(1, refused.ExitCode);
+        var said = Assert.Single((await refused.StandardError.ReadToEndAsync(Stop)).TrimEnd().Split('\n'));
+        Assert.Contains($"Can not serve: the log {file} is damaged", said, StringComparison.Ordinal);
+        Assert.Equal(new string('x', 5000), await File.ReadAllTextAsync(file, Stop));
+
+        File.Move(file, file + ".away");
+        var daemon = _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
+        for (var i = 0; i < 100 && File.Exists(Path.Combine(_program.State, RefusedStarts.Name)); i++)
+        {
+            await Task.Delay(50, Stop);
+        }
+
+        daemon.Kill(entireProcessTree: true);
+        await daemon.WaitForExitAsync(Stop);
+        Assert.False(File.Exists(Path.Combine(_program.State, RefusedStarts.Name)));
+        using var log = NightLog.Open(_program.State);
+        var kept = Assert.Single(log.Reader.Read(0, 10_000), e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!).Name == "start-refused");
+        Assert.Contains("is damaged", LogJson.Read<EventBody>(kept.Body!).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_run_that_can_not_be_read_back_stops_the_start_in_words_and_is_kept_for_the_next()
+    {
+        using (var log = NightLog.Open(_program.State))
+        {
+            log.StartBoot("test", simulated: true);
+        }
+
+        using (var connection = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={Path.Combine(_program.State, LogFile.Name)};Pooling=False"))
+        {
+            connection.Open();
+            using var spoil = connection.CreateCommand();
+            spoil.CommandText = "ALTER TABLE entry RENAME COLUMN run_id TO run_number";
+            spoil.ExecuteNonQuery();
+        }
+
+        var refused = _program.Start("serve", "--config", _program.Configuration);
+        await refused.WaitForExitAsync(Stop);
+        Assert.Equal(1, refused.ExitCode);
+        var said = await refused.StandardError.ReadToEndAsync(Stop);
+        Assert.Contains("Nothing is opened, and the daemon stops.", said, StringComparison.Ordinal);
+        Assert.DoesNotContain("   at Evenwater", said, StringComparison.Ordinal);
+        Assert.Contains(LogFile.Name, Assert.Single(RefusedStarts.Kept(_program.State)), StringComparison.Ordinal);
     }
 
     [Fact]

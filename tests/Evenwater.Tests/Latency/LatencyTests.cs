@@ -26,15 +26,15 @@ public sealed class LatencyTests(ITestOutputHelper output)
     [Fact]
     public void Simulated_a_wet_float_closes_the_line_within_250_ms()
     {
-        using var trips = new SimulatedTrips(Asked("EVENWATER_SEED", 1));
-        trips.Run(Asked("EVENWATER_TRIPS", 400));
-        output.WriteLine($"simulated, wet to closed, the station's own time:      {trips.Raw}; at most {MostSimulatedMilliseconds:0} ms");
-        output.WriteLine($"simulated, settled to closed, the machine's time:      {trips.Debounced}; p99 at most {MostDebouncedMilliseconds:0} ms");
+        var (raw, debounced) = (new Latencies(), new Latencies());
+        SimulatedTrips.Run(Asked("EVENWATER_TRIPS", 400), Asked("EVENWATER_SEED", 1), raw, debounced);
+        output.WriteLine($"simulated, wet to closed, the station's own time:      {raw}; at most {MostSimulatedMilliseconds:0} ms");
+        output.WriteLine($"simulated, settled to closed, the machine's time:      {debounced}; p99 at most {MostDebouncedMilliseconds:0} ms");
 
         // No faster than the debounce: a time that can not be would be a clock that is not the station's.
-        Assert.InRange(trips.Raw.Quantile(0), 100, MostSimulatedMilliseconds);
-        Assert.InRange(trips.Raw.Max, 100, MostSimulatedMilliseconds);
-        P99(trips.Debounced);
+        Assert.InRange(raw.Quantile(0), 100, MostSimulatedMilliseconds);
+        Assert.InRange(raw.Max, 100, MostSimulatedMilliseconds);
+        P99(debounced);
     }
 
     [Fact]
@@ -47,8 +47,9 @@ public sealed class LatencyTests(ITestOutputHelper output)
         output.WriteLine($"live and flooded, settled to closed, real time:        {trips.Debounced}; p99 at most {MostDebouncedMilliseconds:0} ms");
         output.WriteLine($"{trips.Seconds:0} s; {trips.Others} trips of another cause, not counted; {trips.Floods!.Pages} pages fetched, {trips.Floods.Asks} commands sent meanwhile");
         Assert.True(trips.Raw.Count >= wanted);
-        Assert.InRange(trips.Raw.Quantile(0), 100, MostStressedMilliseconds);
-        Assert.InRange(trips.Raw.Max, 100, MostStressedMilliseconds);
+
+        // A guard that was held up between the clock and the pin takes the float for wet since then: sooner than 100 ms, never later.
+        Assert.InRange(trips.Raw.Max, 1, MostStressedMilliseconds);
         P99(trips.Debounced);
     }
 

@@ -15,6 +15,9 @@ internal sealed class SimulatedTrips : IDisposable
 {
     private const double PollSeconds = 0.05;
 
+    /// <summary>Then another night begins: one would run out of time and room.</summary>
+    private const int MostOfOneNight = 250;
+
     private readonly Random _random;
     private readonly SimulatedRig _rig;
     private readonly WatchedPins _pins;
@@ -24,7 +27,7 @@ internal sealed class SimulatedTrips : IDisposable
     private MonotonicTime _now = MonotonicTime.FromSeconds(1);
     private MonotonicTime _nextProbes;
 
-    public SimulatedTrips(int seed)
+    private SimulatedTrips(int seed)
     {
         var station = DemoStation.Read();
         _random = new Random(seed);
@@ -35,17 +38,24 @@ internal sealed class SimulatedTrips : IDisposable
         _loop = new StationLoop(new StationState(station), _devices, new Recorder(null, new RunNumbers(0), clock, station.Name, 1, 1), clock);
     }
 
-    /// <summary>From wet to closed, in the station's own time.</summary>
-    public Latencies Raw { get; } = new();
-
-    /// <summary>From the settling read to closed, by this machine's clock: what the turn takes.</summary>
-    public Latencies Debounced { get; } = new();
-
     /// <summary>Trips so often.</summary>
-    public void Run(int trips)
+    /// <param name="trips">How often.</param>
+    /// <param name="seed">Of the first night; each further one has the next.</param>
+    /// <param name="raw">From wet to closed, in the station's own time.</param>
+    /// <param name="debounced">From the settling read to closed, by this machine's clock: what the turn takes.</param>
+    public static void Run(int trips, int seed, Latencies raw, Latencies debounced)
+    {
+        for (; raw.Count < trips; seed++)
+        {
+            using var night = new SimulatedTrips(seed);
+            night.Run(Math.Min(trips - raw.Count, MostOfOneNight), raw, debounced);
+        }
+    }
+
+    private void Run(int trips, Latencies raw, Latencies debounced)
     {
         Go(10, () => TripCause.IsFresh(_loop.Shown.Readings));
-        while (Raw.Count < trips)
+        for (var i = 0; i < trips; i++)
         {
             Ask(Verb.Begin);
             Go(60, () => _loop.State.Phase == Phase.Dripping);
@@ -56,8 +66,8 @@ internal sealed class SimulatedTrips : IDisposable
             _pins.Wet();
             Go(5, () => _pins.Closed);
             Assert.Equal((Phase.Tripped, Trip.HighFloat), (_loop.State.Phase, _loop.State.Trip));
-            Raw.Add(_now.SecondsSince(wetAt) * 1000);
-            Debounced.Add(_pins.Debounced.TotalMilliseconds);
+            raw.Add(_now.SecondsSince(wetAt) * 1000);
+            debounced.Add(_pins.Debounced.TotalMilliseconds);
             Go(2.5, null);
             Assert.False(_pins.Reopened || _rig.ValveOpen, "the valve was open after the trip");
             _pins.Dry();

@@ -1,3 +1,4 @@
+using System.Device.Gpio;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
@@ -19,10 +20,10 @@ internal sealed class RigDrive : IDisposable
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
 
-    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false, StationClock? real = null)
+    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false, StationClock? real = null, GpioDriver? pins = null)
     {
         (Rig, Now, Log) = (rig, now, log);
-        _devices = StationDevices.OnRig(state.Station.Sensors, rig);
+        _devices = pins is null ? StationDevices.OnRig(state.Station.Sensors, rig) : StationDevices.OnRig(state.Station.Sensors, rig, pins);
         var clock = real ?? StationClock.Faster(1, wall, now);
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));

@@ -1,0 +1,95 @@
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+using Evenwater.Log;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Running;
+
+/// <summary>A log that was damaged while a run dripped: whatever is wrong with it, the start is refused in words or the station starts closed.</summary>
+public sealed class DamagedLogTests(ITestOutputHelper output)
+{
+    private const int Damages = 150;
+    private static readonly DateTimeOffset Evening = new(2026, 1, 10, 20, 0, 0, TimeSpan.Zero);
+
+    [Fact]
+    public void However_a_log_is_damaged_the_start_is_refused_in_words_or_begins_closed()
+    {
+        var station = DemoStation.Read();
+        using var folder = new LogFolder();
+        using (var log = folder.Open())
+        using (var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening))
+        {
+            drive.Begin();
+            drive.Go(120);
+        }
+
+        var good = File.ReadAllBytes(folder.File);
+        Assert.True(StartsClosed(station, good, 0), "the undamaged log was refused");
+        var refused = 0;
+        for (var seed = 1; seed <= Damages; seed++)
+        {
+            refused += StartsClosed(station, Damaged(good, new Random(seed)), seed) ? 0 : 1;
+        }
+
+        output.WriteLine($"{refused} of {Damages} were refused");
+        Assert.InRange(refused, 1, Damages - 1);
+    }
+
+    /// <summary>Whether it started; then it was closed.</summary>
+    private bool StartsClosed(Station station, byte[] bytes, int seed)
+    {
+        // A folder of its own: what a refused start leaves open must not meet the next file.
+        using var folder = new LogFolder();
+        File.WriteAllBytes(folder.File, bytes);
+        try
+        {
+            using var log = folder.Open();
+            var restart = Restart.Of(log, station, TimeProvider.System);
+            using var drive = new RigDrive(new SimulatedRig(station, 1, []), restart.State, log, restart.Clock.Now, Evening);
+            if (restart.WasOpen)
+            {
+                _ = drive.Loop.Ask(new Asking(Verb.Restarted, "start"));
+            }
+
+            drive.Go(3);
+            Assert.False(drive.EverOpen, $"seed {seed}: the valve opened");
+            return true;
+        }
+        catch (LogUnusableException e)
+        {
+            Assert.Contains(folder.File, e.Message, StringComparison.Ordinal);
+            Assert.Contains("move", e.Message, StringComparison.Ordinal);
+            return false;
+        }
+        catch (Exception e)
+        {
+            Assert.Fail($"seed {seed}: {e}");
+            return false;
+        }
+    }
+
+    /// <summary>A block written over, a stretch of zeros, a bit turned over, or the end cut off: what worn cards and power cuts leave behind.</summary>
+    private static byte[] Damaged(byte[] good, Random random)
+    {
+        var bytes = (byte[])good.Clone();
+        var at = random.Next(bytes.Length);
+        var length = Math.Min(1 << random.Next(13), bytes.Length - at);
+        switch (random.Next(4))
+        {
+            case 0:
+                random.NextBytes(bytes.AsSpan(at, length));
+                return bytes;
+            case 1:
+                bytes.AsSpan(at, length).Clear();
+                return bytes;
+            case 2:
+                bytes[at] ^= (byte)(1 << random.Next(8));
+                return bytes;
+            default:
+                return bytes[..at];
+        }
+    }
+}
