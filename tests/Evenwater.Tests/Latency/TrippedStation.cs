@@ -7,6 +7,7 @@ using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Page;
 using Evenwater.Running;
+using Evenwater.Watch;
 
 namespace Evenwater.Tests.Latency;
 
@@ -33,7 +34,7 @@ internal sealed class TrippedStation : IDisposable
         var views = new ViewMaker(_clock);
         var posted = 0L;
         _live = new LiveStation(
-            Loop, devices, _clock,
+            Loop, devices, _clock, StationBeats.Live(new Heartbeat(), station),
             now =>
             {
                 // As the daemon does: once a second, on the guard's own thread.
