@@ -1,32 +1,9 @@
 using System.Buffers;
-using System.Text.Json;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
 
 namespace Evenwater.Followers;
-
-/// <summary>Somebody asks something of a station.</summary>
-/// <param name="Station">Of which station.</param>
-/// <param name="Verb">What.</param>
-/// <param name="By">Who, as far as they say.</param>
-/// <param name="Signed">With open: what was signed for.</param>
-internal sealed record Ask(string Station, string Verb, string By, OpeningBudget? Signed = null);
-
-/// <summary>What is to become of something that arrived.</summary>
-/// <param name="Ask">To be done; or null.</param>
-/// <param name="Problem">Why it is refused, or what was wrong with what is done all the same: to be answered.</param>
-internal readonly record struct Judged(Ask? Ask, string? Problem)
-{
-    /// <summary>To be signed by who asked.</summary>
-    public Challenge? Challenge { get; init; }
-
-    /// <summary>To be neither done nor answered: one of a flood.</summary>
-    public bool Unheard { get; init; }
-
-    /// <summary>Events to be kept in the log.</summary>
-    public IReadOnlyList<EventBody> Events { get; init; } = [];
-}
 
 /// <summary>
 /// Judges what arrives under ask/. Closing needs no permission, and no payload can spoil it; everything else must be in order, opening and
@@ -37,10 +14,6 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
     /// <summary>The largest packet that we accept at all, bytes; the broker drops larger ones.</summary>
     public const uint MaxPacketBytes = 65536;
 
-    /// <summary>The largest payload of a command, bytes.</summary>
-    public const int MaxPayloadBytes = 4096;
-
-    private const int MaxNameLength = 64;
     private const string Nameless = "mqtt";
     private const int MaxAnswerTopicLength = 200;
 
@@ -80,7 +53,7 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
         if (heard)
         {
             var answer = judged ?? Other(verb, message);
-            var told = answer.Problem is { } problem ? $"ask/{Shown(verb)}: {problem}" : null;
+            var told = answer.Problem is { } problem ? $"ask/{AskBy.Shown(verb)}: {problem}" : null;
             return answer with { Problem = told, Events = told is null ? events : [.. events, new("ask-refused", told)] };
         }
 
@@ -106,22 +79,22 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
             && message.ResponseTopic.Length <= MaxAnswerTopicLength
             && message.ResponseTopic.AsSpan().IndexOfAny("+#\0") < 0
             ? (message.ResponseTopic, null)
-            : (null, $"response topic: {Shown(message.ResponseTopic)}; allowed: {prefix}NAME, no wildcards, up to {MaxAnswerTopicLength} characters");
+            : (null, $"response topic: {AskBy.Shown(message.ResponseTopic)}; allowed: {prefix}NAME, no wildcards, up to {MaxAnswerTopicLength} characters");
     }
 
     private static Judged Refused(string problem) => new(null, problem);
 
     private Judged Close(MqttApplicationMessage message)
     {
-        var (by, problem) = ReadBy(message.Payload);
+        var (by, problem) = AskBy.Read(message.Payload);
         return new(new Ask(station, "close", by ?? Nameless), problem ?? AnswerTopic(message).Problem);
     }
 
     private Judged Other(string verb, MqttApplicationMessage message)
     {
-        if (message.Payload.Length > MaxPayloadBytes)
+        if (message.Payload.Length > AskBy.MaxPayloadBytes)
         {
-            return Refused($"payload: {message.Payload.Length} bytes; allowed: up to {MaxPayloadBytes}");
+            return Refused($"payload: {message.Payload.Length} bytes; allowed: up to {AskBy.MaxPayloadBytes}");
         }
 
         var (topic, topicProblem) = AnswerTopic(message);
@@ -145,7 +118,7 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
 
         if (!ChallengeBook.Verbs.Contains(asked.Verb))
         {
-            return Refused($"payload.verb: {Shown(asked.Verb)}; allowed: {string.Join(", ", ChallengeBook.Verbs)}");
+            return Refused($"payload.verb: {AskBy.Shown(asked.Verb)}; allowed: {string.Join(", ", ChallengeBook.Verbs)}");
         }
 
         if (answerTopic is null)
@@ -165,53 +138,5 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
             : new(new Ask(station, verb, NameOf(signed.By), verb == "open" ? new OpeningBudget(signed.Millilitres, signed.Seconds) : null), null);
     }
 
-    private static string NameOf(string? by) => string.IsNullOrEmpty(by) ? Nameless : Shown(by);
-
-    private static (string? By, string? Problem) ReadBy(in ReadOnlySequence<byte> payload)
-    {
-        if (payload.Length > MaxPayloadBytes)
-        {
-            return (null, $"payload: {payload.Length} bytes; allowed: 0 to {MaxPayloadBytes}");
-        }
-
-        if (payload.IsEmpty)
-        {
-            return (null, null);
-        }
-
-        try
-        {
-            using var json = JsonDocument.Parse(payload);
-            if (json.RootElement.ValueKind != JsonValueKind.Object)
-            {
-                return (null, $"payload: {Kind(json.RootElement)}; allowed: empty or a JSON object");
-            }
-
-            if (!json.RootElement.TryGetProperty("by", out var by))
-            {
-                return (null, null);
-            }
-
-            return by.ValueKind == JsonValueKind.String && by.GetString() is { Length: > 0 and <= MaxNameLength } name
-                ? (Shown(name), null)
-                : (null, $"payload.by: {Kind(by)}; allowed: a string of 1 to {MaxNameLength} characters");
-        }
-        catch (Exception e) when (e is JsonException or InvalidOperationException)
-        {
-            return (null, $"payload: not JSON ({e.Message}); allowed: empty or a JSON object");
-        }
-    }
-
-    private static string Kind(JsonElement element) => element.ValueKind switch
-    {
-        JsonValueKind.String => $"a string of {element.GetString()!.Length} characters",
-        _ => $"a JSON {JsonNamingPolicy.CamelCase.ConvertName(element.ValueKind.ToString())}",
-    };
-
-    /// <summary>Somebody else's text, short and without control characters, fit for a log line.</summary>
-    private static string Shown(string text)
-    {
-        var clean = string.Concat(text.Where(c => !char.IsControl(c)));
-        return clean.Length <= MaxNameLength ? clean : clean[..MaxNameLength] + "...";
-    }
+    private static string NameOf(string? by) => string.IsNullOrEmpty(by) ? Nameless : AskBy.Shown(by);
 }

@@ -1,53 +1,61 @@
-using Evenwater.Tests.Page;
-using MQTTnet;
-using MQTTnet.Formatter;
+using System.Diagnostics;
+using System.Globalization;
+using Evenwater.Tests.Servers;
 
 namespace Evenwater.Tests.Latency;
 
-/// <summary>Who wants too much: the page fetched and commands sent, each again at once, by several side by side.</summary>
-internal sealed class Floods(ServedPage page, int brokerPort, IReadOnlyList<string> stations)
+/// <summary>Who wants too much, in processes of their own: the page fetched and commands sent, each again at once, by several side by side.</summary>
+internal sealed class Floods : IDisposable
 {
     private const int Each = 4;
 
+    private readonly List<Process> _processes = [];
+    private readonly int _brokerPort;
     private long _pages;
-    private long _asks;
 
-    public long Pages => Interlocked.Read(ref _pages);
-
-    public long Asks => Interlocked.Read(ref _asks);
-
-    public Task RunAsync(CancellationToken stop) => Task.WhenAll(
-        Enumerable.Range(0, Each).SelectMany(_ => new[] { Task.Run(() => FetchAsync(stop), CancellationToken.None), Task.Run(() => AskAsync(stop), CancellationToken.None) }));
-
-    private async Task FetchAsync(CancellationToken stop)
+    /// <summary>Begins at once.</summary>
+    public Floods(Uri page, int brokerPort, IReadOnlyList<string> stations)
     {
-        while (!stop.IsCancellationRequested)
+        _brokerPort = brokerPort;
+        for (var i = 0; i < Each; i++)
         {
-            try
-            {
-                using var answer = await page.Client.GetAsync(new Uri("/", UriKind.Relative), stop);
-                await answer.Content.ReadAsByteArrayAsync(stop);
-                answer.EnsureSuccessStatusCode();
-                Interlocked.Increment(ref _pages);
-            }
-            catch (Exception e) when (e is HttpRequestException or OperationCanceledException)
-            {
-                // Turned away: that is the server's right in a flood.
-            }
+            // curl goes through the numbers, and prints what each was answered; its standard error alone comes line by line.
+            var curl = Start(ServerProcess.Find("curl", "curl"), "-s", "-o", "/dev/null", "-w", "%{stderr}%{http_code}\n", $"{page}?n=[1-1000000000]");
+            curl.ErrorDataReceived += (_, line) => Interlocked.Add(ref _pages, line.Data == "200" ? 1 : 0);
+            curl.BeginErrorReadLine();
+            var topic = $"evenwater/v1/{stations[i * stations.Count / Each]}/ask/{(i % 2 == 0 ? "open" : "challenge")}";
+            Start("/bin/sh", "-c", $"yes '{{}}' | {ServerProcess.Find("mosquitto_pub", "mosquitto-clients")} -p {brokerPort} -t {topic} -l");
         }
     }
 
-    private async Task AskAsync(CancellationToken stop)
+    /// <summary>Pages that were served.</summary>
+    public long Pages => Interlocked.Read(ref _pages);
+
+    /// <summary>Messages that the broker has taken so far, the stations' own included; it counts them anew every 10 s.</summary>
+    public async Task<long> MessagesAsync()
     {
-        using var client = new MqttClientFactory().CreateMqttClient();
-        await client.ConnectAsync(
-            new MqttClientOptionsBuilder().WithProtocolVersion(MqttProtocolVersion.V500).WithTcpServer("127.0.0.1", brokerPort).Build(), CancellationToken.None);
-        for (var i = 0; !stop.IsCancellationRequested; i++)
+        var asks = Start(
+            ServerProcess.Find("mosquitto_sub", "mosquitto-clients"), "-p", $"{_brokerPort}", "-t", "$SYS/broker/publish/messages/received", "-C", "1", "-W", "30");
+        var said = await asks.StandardOutput.ReadToEndAsync();
+        await asks.WaitForExitAsync();
+        return long.TryParse(said, CultureInfo.InvariantCulture, out var number) ? number : 0;
+    }
+
+    public void Dispose()
+    {
+        foreach (var process in _processes.Where(p => !p.HasExited))
         {
-            await client.PublishAsync(
-                new MqttApplicationMessageBuilder().WithTopic($"evenwater/v1/{stations[i % stations.Count]}/ask/{(i % 2 == 0 ? "open" : "challenge")}").WithPayload("{}").Build(),
-                CancellationToken.None);
-            Interlocked.Increment(ref _asks);
+            process.Kill(entireProcessTree: true);
+            process.WaitForExit();
         }
+
+        _processes.Clear();
+    }
+
+    private Process Start(string program, params string[] arguments)
+    {
+        var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = program.EndsWith("curl", StringComparison.Ordinal) })!;
+        _processes.Add(process);
+        return process;
     }
 }

@@ -22,7 +22,8 @@ internal sealed class LiveTrips
     /// <summary>How long it took, s.</summary>
     public double Seconds { get; private set; }
 
-    public Floods? Floods { get; private set; }
+    /// <summary>Pages that were served, and messages that the broker took.</summary>
+    public (long Pages, long Messages) Flooded { get; private set; }
 
     /// <summary>Trips until there are so many.</summary>
     /// <param name="stations">How many stations, 1 to 32: the most that a configuration may name.</param>
@@ -47,15 +48,21 @@ internal sealed class LiveTrips
         await followers.StartAsync(CancellationToken.None);
         using var stop = new CancellationTokenSource();
         var water = MoveAsync(all, stop.Token);
-        var floods = flood ? (Floods = new Floods(page, broker.Port, [.. plans.Select(p => p.Name)])).RunAsync(stop.Token) : Task.CompletedTask;
+        using var floods = flood ? new Floods(page.Address, broker.Port, [.. plans.Select(p => p.Name)]) : null;
         try
         {
             await Task.WhenAll(all.Select(s => Task.Run(() => s.RunAsync(Raw, Debounced, () => Raw.Count >= trips))));
         }
         finally
         {
+            if (floods is not null)
+            {
+                Flooded = (floods.Pages, await floods.MessagesAsync());
+                floods.Dispose();
+            }
+
             await stop.CancelAsync();
-            await Task.WhenAll(water, floods);
+            await water;
             all.ForEach(s => s.Dispose());
             Others = all.Sum(s => s.Others);
             await followers.StopAsync(CancellationToken.None);

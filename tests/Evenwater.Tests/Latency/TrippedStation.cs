@@ -49,7 +49,7 @@ internal sealed class TrippedStation : IDisposable
 
     public StationLoop Loop { get; }
 
-    /// <summary>Trips that came of something else, such as a log that could not commit; none of these is counted.</summary>
+    /// <summary>Openings that were refused, and trips that came of something else, such as a log that could not commit: not counted as trips.</summary>
     public int Others { get; private set; }
 
     /// <summary>Lets the water move on.</summary>
@@ -96,16 +96,16 @@ internal sealed class TrippedStation : IDisposable
 
     private async Task<bool> OpenAsync()
     {
-        await AskAsync(Verb.Begin);
-        for (var i = 0; i < 6000 && Loop.Shown.Phase == Phase.Armed; i++)
+        if (!(await AskAsync(Verb.Begin)).Obeyed)
         {
-            await Task.Delay(10);
+            return false;
         }
 
+        await UntilAsync(() => Loop.Shown.Phase is Phase.Dripping or Phase.Tripped, 90);
         return Loop.Shown.Phase == Phase.Dripping;
     }
 
-    private async Task AskAsync(Verb verb) => await Loop.Ask(new Asking(verb, "latency")).WaitAsync(TimeSpan.FromSeconds(60));
+    private async Task<Answer> AskAsync(Verb verb) => await Loop.Ask(new Asking(verb, "latency")).WaitAsync(TimeSpan.FromSeconds(60));
 
     private async Task UntilAsync(Func<bool> so, double seconds)
     {
