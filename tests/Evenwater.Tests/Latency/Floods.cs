@@ -31,7 +31,7 @@ internal sealed class Floods : IDisposable
     /// <summary>Pages that were served.</summary>
     public long Pages => Interlocked.Read(ref _pages);
 
-    /// <summary>Messages that the broker has taken so far, the stations' own included; it counts them anew every 10 s.</summary>
+    /// <summary>Messages that the broker has taken so far, the stations' own included, as its own topics tell, anew every second.</summary>
     public async Task<long> MessagesAsync()
     {
         var asks = Start(

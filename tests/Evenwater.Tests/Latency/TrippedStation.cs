@@ -105,7 +105,7 @@ internal sealed class TrippedStation : IDisposable
         return Loop.Shown.Phase == Phase.Dripping;
     }
 
-    private async Task<Answer> AskAsync(Verb verb) => await Loop.Ask(new Asking(verb, "latency")).WaitAsync(TimeSpan.FromSeconds(60));
+    private async Task<Evenwater.Running.Answer> AskAsync(Verb verb) => await Loop.Ask(new Asking(verb, "latency")).WaitAsync(TimeSpan.FromSeconds(60));
 
     private async Task UntilAsync(Func<bool> so, double seconds)
     {

@@ -20,6 +20,7 @@ internal sealed class Mosquitto : IDisposable
             persistence true
             persistence_location {_folder.FullName}/
             max_queued_messages 0
+            sys_interval 1
 
             """);
         _process = new ServerProcess("mosquitto", "mosquitto", Port, "-c", configuration);
