@@ -16,11 +16,16 @@ public sealed class StationState
     /// <summary>A state at rest, closed.</summary>
     public StationState(Station station)
     {
+        ArgumentNullException.ThrowIfNull(station);
         Station = station;
+        Limits = AnimalLimits.Of(station.Limits);
     }
 
     /// <summary>The station.</summary>
     public Station Station { get; }
+
+    /// <summary>What its animals may be put through.</summary>
+    public AnimalLimits Limits { get; }
 
     /// <summary>Where the run stands.</summary>
     public Phase Phase { get; internal set; }

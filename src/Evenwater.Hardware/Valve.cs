@@ -21,6 +21,7 @@ public sealed class Valve : IDisposable
     private readonly GpioController _controller;
     private readonly int _line;
     private MonotonicTime _leaseEnd = Ended;
+    private MonotonicTime _stillUntil = Ended;
     private bool _high;
 
     /// <summary>Takes the line as an output, low.</summary>
@@ -44,12 +45,28 @@ public sealed class Valve : IDisposable
         }
     }
 
+    /// <summary>
+    /// For a proof test: no toggle until <paramref name="until"/>, the line left high as a program that stops between two pulses may leave it.
+    /// The driver must let go within 2 s. Closing ends it, and so does the permission's end; without a permission it does nothing.
+    /// </summary>
+    public void StandStill(MonotonicTime until, MonotonicTime now)
+    {
+        lock (_lock)
+        {
+            if (now < _leaseEnd)
+            {
+                _stillUntil = until;
+                Drive(high: true);
+            }
+        }
+    }
+
     /// <summary>Ends the permission and drives the line low at once.</summary>
     public void Close()
     {
         lock (_lock)
         {
-            _leaseEnd = Ended;
+            (_leaseEnd, _stillUntil) = (Ended, Ended);
             Drive(high: false);
         }
     }
@@ -63,6 +80,11 @@ public sealed class Valve : IDisposable
             if (_leaseEnd > longest)
             {
                 _leaseEnd = longest;
+            }
+
+            if (now < _leaseEnd && now < _stillUntil)
+            {
+                return;
             }
 
             Drive(now < _leaseEnd && !_high);

@@ -6,11 +6,11 @@ namespace Evenwater.Core.Alarms;
 /// <summary>Whether each alarm's condition is true just now, before its delays. Null is "can not be told", which is never "gone".</summary>
 internal static class AlarmConditions
 {
-    public static bool? Of(AlarmId id, StationState state, bool logCommits) => id switch
+    public static bool? Of(AlarmId id, StationState state, in Samples samples) => id switch
     {
         AlarmId.HighFloat => state.HighFloatOnlyMeasures ? FirstTold(id, state) : Wet(id, Channel.FloatHigh, state, InRun(state) || state.Phase is Phase.Armed or Phase.Tripped),
         AlarmId.Leak => Wet(id, Channel.Leak, state, watched: true),
-        AlarmId.LogLost => Tripped(id, state) || !logCommits,
+        AlarmId.LogLost => Tripped(id, state) || !samples.LogCommits,
         <= AlarmId.LivestockLimit => Tripped(id, state),
         AlarmId.OverflowWarning => Overflow(state),
         AlarmId.ProbeTrouble => InRun(state) && AnyProbeTroubled(state.Readings),
@@ -18,6 +18,7 @@ internal static class AlarmConditions
         AlarmId.DripStopped => state.Phase == Phase.Holding && !state.WasEven,
         AlarmId.DripSlow => Slow(state),
         AlarmId.FlowWhileClosed => state.LeakSeen,
+        AlarmId.ProofOverdue => samples.ProofOverdue,
         _ => null,
     };
 

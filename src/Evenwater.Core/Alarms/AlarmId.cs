@@ -53,4 +53,7 @@ public enum AlarmId : byte
 
     /// <summary>The two conductivity probes hang in each other's water.</summary>
     ProbesSwapped = 16,
+
+    /// <summary>The proof test is overdue.</summary>
+    ProofOverdue = 17,
 }

@@ -40,7 +40,7 @@ internal static class AlarmRound
                 alarm.Take(AlarmEvent.Acknowledge, row, now);
             }
 
-            if (alarm.Settle(AlarmConditions.Of(id, state, samples.LogCommits), row, now, resets) is { } settled)
+            if (alarm.Settle(AlarmConditions.Of(id, state, samples), row, now, resets) is { } settled)
             {
                 called |= alarm.Take(settled, row, now) == AlarmOutcome.Annunciates;
             }

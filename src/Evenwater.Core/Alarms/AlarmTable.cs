@@ -17,7 +17,7 @@ public static class AlarmTable
     private const double LevelDelaySeconds = 60;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 17;
+    public const int Places = 18;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -94,9 +94,9 @@ public static class AlarmTable
         },
         new()
         {
-            Id = AlarmId.LivestockLimit, Name = "livestock-limit", Priority = Priority.High, Title = "The water changes faster than the animals' limit",
+            Id = AlarmId.LivestockLimit, Name = "livestock-limit", Priority = Priority.High, Title = "The water changes faster or further than the animals' limit",
             Consequence = "The animals are shocked by the change.", Did = Shut,
-            Act = "Look at the animals. Slow the drip before you begin again.",
+            Act = "Look at the animals. Too fast: slow the drip before you begin again. Too far: leave them so and go on another day.",
             ActWithinMinutes = 30, Setpoint = new(1, "times a limit of the station's limits"), ReAlarmMinutes = 120,
         },
         new()
@@ -142,6 +142,13 @@ public static class AlarmTable
             Consequence = "The forecast goes on with an assumption that only you can check.", Did = "Their readings are exchanged until you exchange the probes.",
             Act = "Put each probe into its own water. The program notices within minutes; when it does not, finish the run and begin another with the volume as it is.",
             ActWithinMinutes = 60, Setpoint = new(1, "swap recognised"), OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
+        },
+        new()
+        {
+            Id = AlarmId.ProofOverdue, Name = "proof-overdue", Priority = Priority.Low, Title = "The proof test is overdue",
+            Consequence = "A float that hangs or a welded contact is found only when it is needed.", Did = "Nothing was closed or changed.",
+            Act = "Before the next night try every part beside the station: 'evenwater check --proof'.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "times proof.everyDays"), ReAlarmMinutes = 1440,
         },
     ];
 

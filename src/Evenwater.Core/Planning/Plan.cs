@@ -65,6 +65,12 @@ public enum Caution
     /// <summary>Faster than the station's own limits.</summary>
     FasterThanLimit,
 
+    /// <summary>Further in one run than the station's own or its group's limits.</summary>
+    FurtherThanLimit,
+
+    /// <summary>The bag's ammonia turns poisonous as its pH rises.</summary>
+    TransitAmmonia,
+
     /// <summary>Too fast to be counted in drops, or the proposal is rough.</summary>
     RateIsRough,
 
@@ -153,6 +159,9 @@ public sealed record Plan
 
     /// <summary>What else to know.</summary>
     public required IReadOnlyList<Remark<Caution>> Cautions { get; init; }
+
+    /// <summary>What is reckoned of the bag's ammonia; null when too little is known.</summary>
+    public TransitAmmonia? Ammonia { get; init; }
 
     /// <summary>Draw-offs by hand that would make it fit; null when it fits or nothing would.</summary>
     public Staged? DrawOffs { get; init; }

@@ -1,6 +1,7 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
@@ -14,7 +15,7 @@ internal static class PlanCautions
     /// <summary>Above this the salts' own law departs too far from a straight line of conductivity; 5 mS/cm is about 2.7 psu (PSS-78).</summary>
     private const double FreshMicrosiemensPerCm = 5000;
 
-    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius)
+    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia)
     {
         var found = new List<Remark<Caution>>();
         void Add(bool applies, Caution kind, Func<string> text)
@@ -25,9 +26,8 @@ internal static class PlanCautions
         AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
         AboutTheRate(station, times, flow, whenClosed, Add);
         AboutTheStation(station, flow, Add);
-        Add(true, Caution.Always, () => "Mains electricity and water kill: everything wet at 12 V or less, every mains outlet here on a GFCI or 30 mA RCD, a drip loop in every cable, and unplug before putting hands in.");
-        Add(true, Caution.Always, () => "This program is not a safety device. A normally-closed valve, a high float in series with its coil and an intake too shallow to flood the vessel must work without it.");
-        Add(true, Caution.Always, () => "Water that animals travelled in can hold ammonia, which turns poisonous as the opened bag loses carbon dioxide: after a long journey ask whether a slow drip is right at all, and never pour that water into the tank.");
+        AboutTheAnimals(station, whenClosed, Add);
+        AboutAmmonia(station, ammonia, Add);
         return found;
     }
 
@@ -50,12 +50,13 @@ internal static class PlanCautions
         add(drops > MostCountedDropsPerMinute, Caution.RateIsRough, () => $"{drops:0} drops a minute run together: time a cup instead of counting.");
         add(drops <= MostCountedDropsPerMinute, Caution.RateIsRough, () => "Drops differ by 10 % and more: a timed cup is better.");
         var until = whenClosed?.Hours ?? Course.HorizonHours;
+        var limits = AnimalLimits.Of(station.Limits);
         var conductivity = CourseSearch.LargestHourlyChange(times.Course, at => at.MicrosiemensPerCm, until);
-        add(conductivity > station.Limits.MicrosiemensPerCmPerHour, Caution.FasterThanLimit,
-            () => $"The conductivity changes by {conductivity:0} µS/cm within an hour; the station's limit is {station.Limits.MicrosiemensPerCmPerHour:0.#}.");
+        add(conductivity > limits.MicrosiemensPerCmPerHour?.Value, Caution.FasterThanLimit,
+            () => $"The conductivity changes by {conductivity:0} µS/cm within an hour; the limit is {Told(limits.MicrosiemensPerCmPerHour, "0.#")}.");
         var celsius = CourseSearch.LargestHourlyChange(times.Course, at => at.Celsius, until);
-        add(celsius > station.Limits.CelsiusPerHour, Caution.FasterThanLimit,
-            () => $"The temperature changes by {celsius:0.0} °C within an hour; the station's limit is {station.Limits.CelsiusPerHour:0.#}.");
+        add(celsius > limits.CelsiusPerHour?.Value, Caution.FasterThanLimit,
+            () => $"The temperature changes by {celsius:0.0} °C within an hour; the limit is {Told(limits.CelsiusPerHour, "0.##")}.");
         if (whenClosed is not { } closed) return;
         add(times.MarkToClosing.Early < 1, Caution.OnlyJust,
             () => "It fits only just: measure start volume and brim more closely, match the probes in one cup, or leave more room.");
@@ -67,6 +68,33 @@ internal static class PlanCautions
         add(intake >= closed.InflowLitres && station.Vessel.StartVolumeLitres + intake < StationRules.MarkLitres(station.Vessel), Caution.IntakeEndsIt,
             () => $"The tank falls to its intake after {intake:0.0} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
     }
+
+    /// <summary>How far the run takes the animals in all; without a match, as far as to the tank.</summary>
+    private static void AboutTheAnimals(Station station, CourseAt? whenClosed, Action<bool, Caution, Func<string>> add)
+    {
+        var (waters, limits) = (station.Waters, AnimalLimits.Of(station.Limits));
+        var conductivity = Math.Abs((whenClosed?.MicrosiemensPerCm ?? waters.TankMicrosiemensPerCm) - waters.BagMicrosiemensPerCm);
+        add(conductivity > limits.TotalMicrosiemensPerCm?.Value, Caution.FurtherThanLimit,
+            () => $"The conductivity changes by {conductivity:0} µS/cm in all; the limit of one run is {Told(limits.TotalMicrosiemensPerCm, "0")}. The valve closes there: do it in steps, on several days.");
+        var celsius = Math.Abs((whenClosed?.Celsius ?? waters.TankTemperatureCelsius) - waters.BagTemperatureCelsius);
+        add(celsius > limits.TotalCelsius?.Value, Caution.FurtherThanLimit,
+            () => $"The temperature changes by {celsius:0.0} °C in all; the limit of one run is {Told(limits.TotalCelsius, "0.#")}. The valve closes there: bring the two nearer to each other first.");
+        add(Math.Abs((waters.TankPh ?? 0) - (waters.BagPh ?? 0)) > limits.TotalPh?.Value && waters is { BagPh: not null, TankPh: not null }, Caution.FurtherThanLimit,
+            () => $"The two waters are {Math.Abs(waters.TankPh!.Value - waters.BagPh!.Value):0.0#} apart in pH; the limit is {Told(limits.TotalPh, "0.0#")}. Nothing here measures pH, and it does not mix along a straight line: look at it yourself.");
+        add(limits.Note is not null, Caution.Always, () => limits.Note!);
+    }
+
+    private static void AboutAmmonia(Station station, TransitAmmonia? ammonia, Action<bool, Caution, Func<string>> add)
+    {
+        add(ammonia is { TurnsHarmful: true }, Caution.TransitAmmonia, () => ammonia!.Text);
+        add(ammonia is null && station.Arrival.HoursInTransit >= TransitAmmonia.LongHours, Caution.TransitAmmonia,
+            () => $"After {station.Arrival.HoursInTransit:0.#} h in transit measure the pH of bag and tank (waters.bagPh, waters.tankPh) before a long drip: as the pH rises, the bag's ammonia may turn poisonous.");
+        add(ammonia is null && !(station.Arrival.HoursInTransit >= TransitAmmonia.LongHours), Caution.Always,
+            () => "Water that animals travelled in can hold ammonia, which turns poisonous as the opened bag loses carbon dioxide: after a long journey ask whether a slow drip is right at all, and never pour that water into the tank.");
+    }
+
+    private static string Told(SourcedLimit? limit, string format) =>
+        $"{limit!.Value.Value.ToString(format, System.Globalization.CultureInfo.InvariantCulture)} ({limit.Value.Source})";
 
     private static void AboutTheStation(Station station, FlowRate flow, Action<bool, Caution, Func<string>> add)
     {

@@ -30,6 +30,7 @@ public static class Planner
         var rests = Settles(station, 0);
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, PlanTimes.Difference(station), times.ToleranceMicrosiemensPerCm);
         var obstacles = PlanObstacles.Of(station, times, whenClosed, settles.Celsius);
+        var ammonia = TransitAmmonia.Of(station, whenClosed?.Litres, times.Even.Middle);
         var plan = new Plan
         {
             Name = station.Name,
@@ -52,7 +53,8 @@ public static class Planner
             SiphonLitres = Unattended.SiphonLitres(station.Source),
             UnattendedRefusals = Unattended.Refusals(station),
             Obstacles = obstacles,
-            Cautions = PlanCautions.Of(station, times, flow, whenClosed, rests.Celsius),
+            Ammonia = ammonia,
+            Cautions = PlanCautions.Of(station, times, flow, whenClosed, rests.Celsius, ammonia),
         };
         return obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst) ? WithOtherWays(plan, station) : plan;
     }

@@ -1,3 +1,4 @@
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
@@ -33,7 +34,7 @@ internal static class RateProposal
 
     private static bool BreaksLimit(Station station, double millilitresPerMinute)
     {
-        if (station.Limits.MicrosiemensPerCmPerHour is not { } limit) return false;
+        if (AnimalLimits.Of(station.Limits).MicrosiemensPerCmPerHour is not { Value: var limit }) return false;
         var litresPerHour = millilitresPerMinute * 0.06;
         var course = Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour);
         return CourseSearch.LargestHourlyChange(course, at => at.MicrosiemensPerCm, Course.HorizonHours) > limit;

@@ -58,6 +58,6 @@ public enum Trip : byte
     /// <summary>As much water taken from the source as allowed.</summary>
     SourceDrawn = 9,
 
-    /// <summary>The water changes faster than the animals' limit.</summary>
+    /// <summary>The water changes faster or further than the animals' limit.</summary>
     LivestockLimit = 10,
 }

@@ -1,8 +1,8 @@
 namespace Evenwater.Core.Safety;
 
 /// <summary>
-/// How fast one value has changed over the last half hour: the difference of two five-minute means, so that noise
-/// does not look like a step. Holds its own ring of half-minute means; nothing is allocated after the start.
+/// How fast one value has changed over the last half hour, and how far since its first five minutes: differences of five-minute means, so that
+/// noise does not look like a step. Holds its own ring of half-minute means; nothing is allocated after the start.
 /// </summary>
 public sealed class RateWatch
 {
@@ -16,6 +16,31 @@ public sealed class RateWatch
     private double _sum;
     private int _count;
     private MonotonicTime _blockStart;
+    private double _firstSum;
+    private int _firstBlocks;
+
+    /// <summary>
+    /// Change since the first five minutes after <see cref="Clear"/>, in the value's own unit; null until ten minutes have been seen, and for five
+    /// minutes after a gap. What changed within those first minutes is missing from it.
+    /// </summary>
+    public double? FromStart
+    {
+        get
+        {
+            if (_firstBlocks < BlocksPerMean || _filled < BlocksPerMean)
+            {
+                return null;
+            }
+
+            var last = 0.0;
+            for (var i = 0; i < BlocksPerMean; i++)
+            {
+                last += _means[(_next + Ring - 1 - i) % Ring];
+            }
+
+            return (last - _firstSum) / BlocksPerMean;
+        }
+    }
 
     /// <summary>Change per hour in the value's own unit; null until half an hour has been seen.</summary>
     public double? PerHour
@@ -47,11 +72,17 @@ public sealed class RateWatch
         {
             if (sinceStart >= 3 * BlockSeconds || _count == 0)
             {
-                Clear();
+                Break();
             }
             else
             {
                 _means[_next] = _sum / _count;
+                if (_firstBlocks < BlocksPerMean)
+                {
+                    _firstSum += _means[_next];
+                    _firstBlocks++;
+                }
+
                 _next = (_next + 1) % Ring;
                 _filled = Math.Min(_filled + 1, Ring);
             }
@@ -71,6 +102,13 @@ public sealed class RateWatch
     /// <summary>Forgets everything.</summary>
     public void Clear()
     {
+        Break();
+        (_firstSum, _firstBlocks) = (0, 0);
+    }
+
+    /// <summary>Forgets the last half hour, not where it all began.</summary>
+    private void Break()
+    {
         _filled = 0;
         _next = 0;
         _sum = 0;
@@ -86,5 +124,7 @@ public sealed class RateWatch
         other._sum = _sum;
         other._count = _count;
         other._blockStart = _blockStart;
+        other._firstSum = _firstSum;
+        other._firstBlocks = _firstBlocks;
     }
 }

@@ -65,8 +65,11 @@ public static class TripCause
             return Trip.Blind;
         }
 
-        return Exceeds(state.ConductivityRate.PerHour, state.Station.Limits.MicrosiemensPerCmPerHour)
-            || Exceeds(state.TemperatureRate.PerHour, state.Station.Limits.CelsiusPerHour)
+        var limits = state.Limits;
+        return Exceeds(state.ConductivityRate.PerHour, limits.MicrosiemensPerCmPerHour)
+            || Exceeds(state.TemperatureRate.PerHour, limits.CelsiusPerHour)
+            || Exceeds(state.ConductivityRate.FromStart, limits.TotalMicrosiemensPerCm)
+            || Exceeds(state.TemperatureRate.FromStart, limits.TotalCelsius)
             ? Trip.LivestockLimit
             : Trip.None;
     }
@@ -103,5 +106,5 @@ public static class TripCause
 
     private static bool IsLost(in Reading reading) => reading.Reason is not (Reason.None or Reason.NotFitted);
 
-    private static bool Exceeds(double? perHour, double? limit) => perHour is { } rate && limit is { } most && Math.Abs(rate) > most;
+    private static bool Exceeds(double? change, SourcedLimit? limit) => change is { } by && limit is { Value: var most } && Math.Abs(by) > most;
 }

@@ -71,6 +71,9 @@ public struct Samples
 
     /// <summary>Whether the log can commit. When it can not, nothing opens and what is open closes.</summary>
     public bool LogCommits;
+
+    /// <summary>Whether the last proof test is longer ago than the station file allows. One that was never done is not overdue: it is missing.</summary>
+    public bool ProofOverdue;
 }
 
 /// <summary>What is known about one run when it begins.</summary>

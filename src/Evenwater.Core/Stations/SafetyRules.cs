@@ -17,6 +17,7 @@ internal static class SafetyRules
         findings.Within("safety.tripHorizonSeconds", safety.TripHorizonSeconds, 60, 4 * 3600, "s", "300 is usual: twice as long as a forecast may be old, and a little.");
         findings.Within("safety.leaseSeconds", safety.LeaseSeconds, 0.2, 3, "s", "A hung program must let go within 3 s.");
         findings.Within("safety.floatDebounceMilliseconds", safety.FloatDebounceMilliseconds, 50, 1000, "ms", "Long enough for ripples, short enough to act.");
+        findings.Within("proof.everyDays", station.Proof.EveryDays, 1, 366, "days", "30 is usual: what hangs or is welded shows only when it is tried.");
     }
 
     private static void CheckVolumeBudget(Station station, Findings findings)

@@ -23,6 +23,9 @@ public sealed record Station
     /// <summary>What the keeper expects of the two waters; used by plan and by the simulated rig, never by a live run.</summary>
     public required Waters Waters { get; init; }
 
+    /// <summary>How the animals arrived; used by plan.</summary>
+    public Arrival Arrival { get; init; } = new();
+
     /// <summary>The room the vessel stands in.</summary>
     public Room Room { get; init; } = new();
 
@@ -49,6 +52,9 @@ public sealed record Station
 
     /// <summary>Water lost to the air.</summary>
     public Evaporation Evaporation { get; init; } = new();
+
+    /// <summary>How often the proof test is due.</summary>
+    public Proof Proof { get; init; } = new();
 }
 
 /// <summary>The vessel's geometry.</summary>
@@ -156,6 +162,22 @@ public sealed record Waters
 
     /// <summary>Tank, °C.</summary>
     public required double TankTemperatureCelsius { get; init; }
+
+    /// <summary>pH in the bag, measured as it is opened; null when unknown.</summary>
+    public double? BagPh { get; init; }
+
+    /// <summary>pH of the tank; null when unknown.</summary>
+    public double? TankPh { get; init; }
+}
+
+/// <summary>How the animals arrived.</summary>
+public sealed record Arrival
+{
+    /// <summary>Hours in the closed bag; null when unknown.</summary>
+    public double? HoursInTransit { get; init; }
+
+    /// <summary>Total ammonia (NH3 and NH4 together, as a test kit reads it) in the bag, mg/L; null when not measured.</summary>
+    public double? TotalAmmoniaMilligramsPerLitre { get; init; }
 }
 
 /// <summary>The room.</summary>
@@ -194,9 +216,21 @@ public sealed record Probes
     public double GainRatioSd { get; init; } = UnmatchedSd;
 }
 
-/// <summary>What the animals may be put through; null means no limit set.</summary>
+/// <summary>What the animals may be put through; null means the group's limit, and without a group none.</summary>
 public sealed record Limits
 {
+    /// <summary>Which animals; null for none of them.</summary>
+    public AnimalGroup? Group { get; init; }
+
+    /// <summary>Largest change of conductivity in one run, µS/cm at 25 °C.</summary>
+    public double? TotalMicrosiemensPerCm { get; init; }
+
+    /// <summary>Largest change of temperature in one run, °C.</summary>
+    public double? TotalCelsius { get; init; }
+
+    /// <summary>Largest difference in pH between the two waters.</summary>
+    public double? TotalPh { get; init; }
+
     /// <summary>Fastest change of conductivity, µS/cm per hour.</summary>
     public double? MicrosiemensPerCmPerHour { get; init; }
 
@@ -251,4 +285,11 @@ public sealed record Evaporation
 {
     /// <summary>mL/h; about 4.5 for an open bucket.</summary>
     public double MillilitresPerHour { get; init; }
+}
+
+/// <summary>The proof test: every part of the protection tried by hand.</summary>
+public sealed record Proof
+{
+    /// <summary>Due again after this, days. A month: common practice, no source.</summary>
+    public double EveryDays { get; init; } = 30;
 }

@@ -11,11 +11,29 @@ internal static class WaterRules
         CheckMatch(station.Match, findings);
         CheckSource(station.Source, findings);
         CheckWaters(station.Waters, findings);
+        CheckArrival(station, findings);
         findings.Within("room.temperatureCelsius", station.Room.TemperatureCelsius, -10, 50, "°C", "Give the room's temperature during the run.");
         findings.Within("probes.gainRatioSd", station.Probes.GainRatioSd, 0.0005, 0.2, "(a fraction)", "0.003 after both probes were put in one cup, 0.021 without.");
         CheckDrawOffs(station, findings);
-        findings.WithinIfGiven("limits.microsiemensPerCmPerHour", station.Limits.MicrosiemensPerCmPerHour, 0.1, 100_000, "µS/cm per hour", "Leave it out for no limit.");
-        findings.WithinIfGiven("limits.celsiusPerHour", station.Limits.CelsiusPerHour, 0.05, 20, "°C per hour", "Leave it out for no limit.");
+        CheckLimits(station.Limits, findings);
+    }
+
+    private static void CheckLimits(Limits limits, Findings findings)
+    {
+        const string advice = "Leave it out for the group's limit, or for none.";
+        findings.WithinIfGiven("limits.microsiemensPerCmPerHour", limits.MicrosiemensPerCmPerHour, 0.1, 100_000, "µS/cm per hour", advice);
+        findings.WithinIfGiven("limits.totalMicrosiemensPerCm", limits.TotalMicrosiemensPerCm, 1, 100_000, "µS/cm", advice);
+        findings.WithinIfGiven("limits.celsiusPerHour", limits.CelsiusPerHour, 0.05, 20, "°C per hour", advice);
+        findings.WithinIfGiven("limits.totalCelsius", limits.TotalCelsius, 0.1, 30, "°C", advice);
+        findings.WithinIfGiven("limits.totalPh", limits.TotalPh, 0.05, 5, "(pH)", advice);
+    }
+
+    private static void CheckArrival(Station station, Findings findings)
+    {
+        findings.WithinIfGiven("waters.bagPh", station.Waters.BagPh, 4, 10, "(pH)", "Measure it as the bag is opened, or leave it out.");
+        findings.WithinIfGiven("waters.tankPh", station.Waters.TankPh, 4, 10, "(pH)", "Measure the tank, or leave it out.");
+        findings.WithinIfGiven("arrival.hoursInTransit", station.Arrival.HoursInTransit, 0, 240, "h", "Give the hours from packing to opening.");
+        findings.WithinIfGiven("arrival.totalAmmoniaMilligramsPerLitre", station.Arrival.TotalAmmoniaMilligramsPerLitre, 0, 200, "mg/L", "Give what a test of the bag's water reads, or leave it out.");
     }
 
     private static void CheckDrip(Station station, Findings findings)

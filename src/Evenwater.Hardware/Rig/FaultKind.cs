@@ -65,4 +65,10 @@ public enum FaultKind
 
     /// <summary>No power for <see cref="RigFault.PowerCutSeconds"/>: program and coil stop. The program is not the rig's, so who drives the rig cuts it.</summary>
     PowerCut,
+
+    /// <summary>The leak sensor's line is shorted to ground: it reads dry for ever.</summary>
+    LeakStuckDry,
+
+    /// <summary>The driver is bridged: a line left high holds the coil, with pulses or without.</summary>
+    DriverBridged,
 }

@@ -14,6 +14,12 @@ internal sealed class PulseHeldDriver
     private MonotonicTime? _lastToggle;
     private bool _high;
 
+    /// <summary>Whether it is bridged: a high line holds the coil without pulses.</summary>
+    public bool Bridged { get; set; }
+
+    /// <summary>Whether a hand keeps the current from the coil: its plug is pulled, or the float in its supply is lifted.</summary>
+    public bool Cut { get; set; }
+
     public void Write(bool high, MonotonicTime now)
     {
         if (high != _high)
@@ -23,9 +29,9 @@ internal sealed class PulseHeldDriver
         }
     }
 
-    public bool IsOpen(MonotonicTime now) => _lastToggle is { } toggle && now.SecondsSince(toggle) < HoldSeconds;
+    public bool IsOpen(MonotonicTime now) => !Cut && ((Bridged && _high) || (_lastToggle is { } toggle && now.SecondsSince(toggle) < HoldSeconds));
 
     /// <summary>Share of a span in which the coil holds, 0 to 1.</summary>
     public double OpenShare(MonotonicTime from, double seconds) =>
-        _lastToggle is { } toggle ? Math.Clamp(toggle.Plus(HoldSeconds).SecondsSince(from) / seconds, 0, 1) : 0;
+        Cut ? 0 : Bridged && _high ? 1 : _lastToggle is { } toggle ? Math.Clamp(toggle.Plus(HoldSeconds).SecondsSince(from) / seconds, 0, 1) : 0;
 }

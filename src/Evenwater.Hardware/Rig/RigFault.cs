@@ -36,6 +36,8 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
         ("scale-silent", FaultKind.ScaleSilent),
         ("level-broken", FaultKind.LevelBroken),
         ("power-cut", FaultKind.PowerCut),
+        ("leak-stuck-dry", FaultKind.LeakStuckDry),
+        ("driver-bridged", FaultKind.DriverBridged),
     ];
 
     /// <summary>The names of all faults.</summary>

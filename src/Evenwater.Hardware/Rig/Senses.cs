@@ -1,3 +1,4 @@
+using Evenwater.Core;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Hardware.Rig;
@@ -43,6 +44,9 @@ internal sealed class Senses
     /// <summary>Whether both conductivity probes, with their thermometers, stand in one cup of the tank's water.</summary>
     public bool InOneCup { get; set; }
 
+    /// <summary>The switches that a person holds wet, by hand or with a damp cloth.</summary>
+    public HashSet<Channel> HeldWet { get; } = [];
+
     /// <summary>Follows the plant for one step.</summary>
     /// <param name="atSeconds">Seconds into the night.</param>
     /// <param name="seconds">The step.</param>
@@ -78,9 +82,10 @@ internal sealed class Senses
     public bool LineIsHigh(int line)
     {
         var hang = IsOn(FaultKind.FloatStuckDry);
-        return line == _sensors.FloatLowLine ? _floatLow.Wet && !hang
-            : line == _sensors.FloatHighLine ? IsOn(FaultKind.FloatCut) || (_floatHigh.Wet && !hang)
-            : line != _sensors.LeakLine || IsOn(FaultKind.LeakWet) || _plant.SpilledLitres > LeakLitres;
+        return line == _sensors.FloatLowLine ? (_floatLow.Wet || HeldWet.Contains(Channel.FloatLow)) && !hang
+            : line == _sensors.FloatHighLine ? IsOn(FaultKind.FloatCut) || ((_floatHigh.Wet || HeldWet.Contains(Channel.FloatHigh)) && !hang)
+            : line != _sensors.LeakLine
+                || ((IsOn(FaultKind.LeakWet) || _plant.SpilledLitres > LeakLitres || HeldWet.Contains(Channel.Leak)) && !IsOn(FaultKind.LeakStuckDry));
     }
 
     /// <summary>The text of one thermometer; null when there is none of that name.</summary>

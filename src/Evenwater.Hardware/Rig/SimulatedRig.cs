@@ -183,8 +183,27 @@ public sealed class SimulatedRig
         }
     }
 
+    /// <summary>A person holds a float up, or a damp cloth to the leak sensor, or lets go.</summary>
+    public void HoldWet(Channel channel, bool wet)
+    {
+        lock (_lock)
+        {
+            _ = wet ? _senses.HeldWet.Add(channel) : _senses.HeldWet.Remove(channel);
+        }
+    }
+
+    /// <summary>A person pulls the valve's plug or lifts the float in its supply, or puts that back.</summary>
+    public void CutCoil(bool cut)
+    {
+        lock (_lock)
+        {
+            _coil.Cut = cut;
+        }
+    }
+
     private void Step(double seconds, MonotonicTime at)
     {
+        _coil.Bridged = _faults.IsOn(FaultKind.DriverBridged, seconds);
         _plant.Step(seconds, StepSeconds, _coil.OpenShare(at, StepSeconds), ref _random);
         _senses.Step(seconds, StepSeconds, ref _random);
         _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);

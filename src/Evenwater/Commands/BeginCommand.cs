@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Evenwater.Control;
+using Evenwater.Core.Planning;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Options;
@@ -60,7 +61,12 @@ internal static class BeginCommand
         {
             if (!given.Yes)
             {
-                return Exit.Wrong("Not on a terminal: read the cautions in README.md, then say --yes.");
+                return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
+            }
+
+            if (!goesOn && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+            {
+                Console.WriteLine(ammonia);
             }
         }
         else

@@ -38,6 +38,12 @@ internal static class BeginGuide
             return asked with { Yes = false };
         }
 
+        if (!CautionText.IsAcknowledged(station.Name))
+        {
+            console.WriteLine();
+            CautionText.Write(console);
+        }
+
         var planned = asked.As(station);
         var plan = Planner.Make(planned);
         PlanText.Write(console, planned, plan);

@@ -86,6 +86,7 @@ internal static class Daemon
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
+        builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
         builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
             .AddHostedService(services => new ControlSocket(
                 Places.Socket(serving.State), services.GetRequiredService<StationDirectory>().ObeyAsync,

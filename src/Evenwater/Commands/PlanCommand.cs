@@ -29,13 +29,17 @@ internal static class PlanCommand
                 result.AddError($"--hours {result.Tokens[0].Value}: allowed are {LeastHours} to {Course.HorizonHours} h.");
         });
         var command = new Command("plan", "Before a run: does it fit, how fast to drip, when is it even, what could go wrong.") { station, hours };
-        command.SetAction(result => Run(
-            StationArgument.Read(result.GetRequiredValue(station)), result.GetValue(hours),
-            result.InvocationConfiguration.Output, result.InvocationConfiguration.Error));
+        command.SetAction(result =>
+        {
+            var reading = StationArgument.Read(result.GetRequiredValue(station));
+            return Run(
+                reading, result.GetValue(hours), result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
+                cautioned: reading.Station is { } read && CautionText.IsAcknowledged(read.Name));
+        });
         return command;
     }
 
-    public static int Run(StationReading reading, double? hours, TextWriter output, TextWriter error)
+    public static int Run(StationReading reading, double? hours, TextWriter output, TextWriter error, bool cautioned = false)
     {
         if (reading.Station is not { } station)
         {
@@ -50,6 +54,12 @@ internal static class PlanCommand
         foreach (var line in widths.Prepend(""))
         {
             paper.WriteLine(line);
+        }
+
+        if (!cautioned)
+        {
+            paper.WriteLine();
+            CautionText.Write(paper);
         }
 
         return plan.Fits ? 0 : 1;

@@ -1,5 +1,6 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 
 namespace Evenwater.Log;
 
@@ -140,4 +141,8 @@ internal sealed record CommandBody(string Verb, string By, bool Obeyed, string A
 /// <summary>Of <see cref="EntryKind.Event"/>.</summary>
 /// <param name="Name">a-z, 0-9 and -.</param>
 /// <param name="Text">What happened.</param>
-internal sealed record EventBody(string Name, string Text);
+internal sealed record EventBody(string Name, string Text)
+{
+    /// <summary>Of a proof test: what came of each part.</summary>
+    public ProofRecord? Proof { get; init; }
+}

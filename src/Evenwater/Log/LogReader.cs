@@ -73,6 +73,16 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
         + "WHERE e.kind = 9 AND c.station = $station AND json_extract(e.body, '$.name') = $name LIMIT 1",
         ("$station", station), ("$name", name)) is not null;
 
+    /// <summary>The station's last event of this name, or null.</summary>
+    public EventBody? LastEvent(string station, string name) => Select(
+        "WHERE e.kind = 9 AND e.kind <> 1 AND c.station = $station AND json_extract(e.body, '$.name') = $name ORDER BY e.id DESC LIMIT 1",
+        ("$station", station), ("$name", name)).Select(entry => LogJson.Read<EventBody>(entry.Body!)).SingleOrDefault();
+
+    /// <summary>Who was the last whose command of this name was obeyed, or null.</summary>
+    public string? LastObeyed(string station, string verb) => Select(
+        "WHERE e.kind = $kind AND e.kind <> 1 AND c.station = $station AND json_extract(e.body, '$.verb') = $verb AND json_extract(e.body, '$.obeyed') ORDER BY e.id DESC LIMIT 1",
+        ("$kind", (int)EntryKind.Command), ("$station", station), ("$verb", verb)).Select(entry => LogJson.Read<CommandBody>(entry.Body!).By).SingleOrDefault();
+
     /// <summary>The number of the last entry; 0 when there is none.</summary>
     public long LastId() => Number("SELECT max(id) FROM entry") ?? 0;
 

@@ -13,7 +13,7 @@ public static class PageRoutes
 
     /// <summary>
     /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>,
-    /// its <see cref="AskAlarm"/> and a <see cref="TimeProvider"/>.
+    /// its <see cref="AskAlarm"/>, its <see cref="DismissCautions"/> and a <see cref="TimeProvider"/>.
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
@@ -41,6 +41,7 @@ public static class PageRoutes
         app.MapGet("/api/v1/stations/{name}", (string name, StationBoard board) =>
             board.Find(name) is { } posted ? Results.Json(posted, StationJson.Default.Posted) : Unknown(name));
         app.MapPost("/api/v1/stations/{name}/close", Close);
+        app.MapPost("/api/v1/stations/{name}/cautions/dismiss", Dismiss);
         AlarmRoutes.Map(app);
     }
 
@@ -73,6 +74,16 @@ public static class PageRoutes
         return WantsPage(http) && board.Find(name) is { } posted
             ? await Station(posted, board, html, http, answer)
             : Results.Json(new Answer(name, answer), StationJson.Default.Answer, statusCode: status);
+    }
+
+    private static async Task<IResult> Dismiss(string name, StationBoard board, DismissCautions dismiss, HtmlRenderer html, HttpContext http)
+    {
+        if (board.Find(name) is not { } posted) return Unknown(name);
+        dismiss(name);
+        const string answer = "The cautions are put away; README.md has them all.";
+        return WantsPage(http)
+            ? await Station(posted with { View = posted.View with { CautionsShown = false } }, board, html, http, answer)
+            : Results.Json(new Answer(name, answer), StationJson.Default.Answer);
     }
 
     /// <summary>Whether a person's browser asks, not a program.</summary>

@@ -72,6 +72,12 @@ public sealed record StationView
     /// <summary>How much the alarms ask of their person, in a sentence; null when nobody was called all day.</summary>
     public string? AlarmFigures { get; init; }
 
+    /// <summary>How the proof test stands, in a sentence; null when that is not known.</summary>
+    public string? Proof { get; init; }
+
+    /// <summary>Whether the cautions are still to be shown.</summary>
+    public bool CautionsShown { get; init; }
+
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
     public DateTimeOffset ClockAt(double seconds) => Now.AddSeconds(seconds - NowSeconds);
 }

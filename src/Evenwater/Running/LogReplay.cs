@@ -33,6 +33,7 @@ internal static class LogReplay
                 Drawn = body.Drawn ?? default,
                 AlarmAsk = body.AlarmAsk ?? default,
                 LogCommits = body.LogCommits,
+                ProofOverdue = body.ProofOverdue ?? false,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -115,6 +115,12 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     public void Event(string name, string text, StationState state, MonotonicTime now) =>
         Append(EntryKind.Event, new EventBody(name, text), state, now);
 
+    /// <summary>Records a proof test that was gone through.</summary>
+    public void Proof(ProofRecord proof, StationState state, MonotonicTime now) => Append(
+        EntryKind.Event,
+        new EventBody(ProofDesk.EventName, $"The proof test {(proof.Failed is null ? "passed" : "FAILED")}, by {proof.By}: {proof}.") { Proof = proof },
+        state, now);
+
     /// <summary>Records the sentence when it has changed.</summary>
     public void Say(Say say, StationState state, MonotonicTime now)
     {

@@ -82,6 +82,7 @@ internal sealed class SimulatedNights : IDisposable
         using var night = new SimulatedStation(_station, _seed++, [], _recorder, _clock, _clock.Now);
         AlarmMemory.TakeOver(night.Loop.State, _log.Reader.Alarms(_station.Name), night.Now, _clock.WallAt(night.Now), asideAlone: true);
         _recorder.ClearLeftOver(night.Loop.State, night.Now);
+        night.Loop.Recall(_log.Reader);
         _directory.Set(night.Loop);
         _logger.LogInformation("{Station}: {Devices}", _station.Name, night.Description);
         var asked = !_plan.Demo;

@@ -25,7 +25,7 @@ internal sealed class SimulatedStation : IDisposable
         Rig = new SimulatedRig(truth ?? station, seed, faults);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
-        Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed, Cup = Rig.PutInOneCup };
+        Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed, Cup = Rig.PutInOneCup, Hand = Rig.HoldWet };
         Now = start;
         _nextProbes = start;
     }
@@ -75,7 +75,7 @@ internal sealed class SimulatedStation : IDisposable
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         _probes = RawSamples.None();
         _nextProbes = Now;
-        Loop = new StationLoop(restart.State, _devices, recorder, clock) { Seed = seed, Cup = Rig.PutInOneCup };
+        Loop = new StationLoop(restart.State, _devices, recorder, clock) { Seed = seed, Cup = Rig.PutInOneCup, Hand = Rig.HoldWet };
         if (restart.WasOpen)
         {
             _ = Loop.Ask(new Asking(Verb.Restarted, "start"));

@@ -31,6 +31,9 @@ internal sealed class StationDirectory
     /// <summary>What an opening would permit as of the last turn; null while the station is not there.</summary>
     public OpeningBudget? Budget(string station) => _loops.TryGetValue(station, out var loop) ? loop.Shown.Budget : null;
 
+    /// <summary>A person has read the cautions of a station's page.</summary>
+    public void DismissCautions(string station) => Find(station)?.DismissCautions();
+
     /// <summary>Asks, and waits for the next cycle's answer.</summary>
     public async Task<Answer> AskAsync(string? station, Asking asking, CancellationToken stop)
     {
@@ -178,9 +181,7 @@ internal sealed class StationDirectory
             return new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
         }
 
-        loop.Note(StationLoop.ProofTest, ask.Note ?? "");
-        loop.ProofTested = true;
-        return new ControlAnswer(true, $"The proof test of {loop.State.Station.Name} is in the log. Repeat it every 30 days.");
+        return loop.Proof.Obey(ask.Note ?? "look");
     }
 
     private StationLoop? Find(string? station) => station is not null

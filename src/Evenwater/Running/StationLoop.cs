@@ -4,6 +4,7 @@ using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Hardware;
+using Evenwater.Log;
 
 namespace Evenwater.Running;
 
@@ -16,8 +17,10 @@ internal sealed class StationLoop
     /// <summary>Time between cycles that nothing hurries, s.</summary>
     public const double CycleSeconds = 1;
 
-    /// <summary>Name of the event that a proof test leaves in the log.</summary>
-    public const string ProofTest = "proof-test";
+    /// <summary>Name of the event that a person's first run leaves: the cautions were read.</summary>
+    public const string CautionsRead = "cautions-read";
+
+    private const string CautionsPutAway = "cautions-dismissed";
 
     /// <summary>The alarms are shown anew when one changes, and this often, s, so that their figures and times do not grow old.</summary>
     private const double AlarmsEverySeconds = 30;
@@ -36,10 +39,12 @@ internal sealed class StationLoop
     private MonotonicTime _nextAlarms;
     private bool _alarmsChanged;
     private bool _told;
+    private bool _cautionsRead;
 
     public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
     {
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
+        Proof = new ProofDesk(this, devices, recorder, clock);
         Say = Sentence.Of(state, null);
         _alarms = AlarmsShown.Of(state, recorder.Tally, clock, state.LastStepAt);
         Shown = new Shown(state.Phase, state.Readings, Say, _alarms, OpeningBudget.Of(state));
@@ -59,14 +64,23 @@ internal sealed class StationLoop
     /// <summary>What the last turn decided.</summary>
     public ref readonly EffectBuffer Effects => ref _effects;
 
-    /// <summary>Whether the floats and the valve were ever tried by hand; without that no run may be left alone.</summary>
-    public bool ProofTested { get; set; }
+    /// <summary>The proof test: its last result, and the one that is being done.</summary>
+    public ProofDesk Proof { get; }
+
+    /// <summary>Whether a person has put the cautions away on the page.</summary>
+    public bool CautionsDismissed { get; private set; }
+
+    /// <summary>When the last turn was.</summary>
+    public MonotonicTime LastTurn { get; private set; }
 
     /// <summary>Seed of the next run.</summary>
     public ulong Seed { get; set; } = 1;
 
     /// <summary>Puts both conductivity probes into one cup, or back; null where only a person can.</summary>
     public Action<bool>? Cup { get; init; }
+
+    /// <summary>Holds a switch wet, or lets go; null where only a person can.</summary>
+    public Action<Channel, bool>? Hand { get; init; }
 
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
@@ -79,6 +93,24 @@ internal sealed class StationLoop
         }
 
         return _askings.Add(asking);
+    }
+
+    /// <summary>Takes over from the log what goes on over restarts and runs: the last proof test, and which cautions were read.</summary>
+    public void Recall(LogReader log)
+    {
+        Proof.Recall(log);
+        CautionsDismissed = log.HasEvent(State.Station.Name, CautionsPutAway);
+        _cautionsRead = log.HasEvent(State.Station.Name, CautionsRead);
+    }
+
+    /// <summary>A person has put the cautions away. From any thread.</summary>
+    public void DismissCautions()
+    {
+        if (!CautionsDismissed)
+        {
+            CautionsDismissed = true;
+            Note(CautionsPutAway, "The cautions were read on the page.");
+        }
     }
 
     /// <summary>Records something that happened outside the cycle, such as a refused message. From any thread.</summary>
@@ -115,7 +147,7 @@ internal sealed class StationLoop
             return false;
         }
 
-        _nextTurn = now.Plus(CycleSeconds);
+        (LastTurn, _nextTurn) = (now, now.Plus(CycleSeconds));
         Turn(now);
         return true;
     }
@@ -138,8 +170,7 @@ internal sealed class StationLoop
             return $"Refused: not to be left alone. {first.Key} = {first.Value}: {first.Allowed}. {first.Advice}";
         }
 
-        return ProofTested ? null
-            : "Refused: not to be left alone before floats and valve were tried by hand. Run 'evenwater check --proof', or stay beside it and say --attended.";
+        return Proof.WhyNotAlone() is { } why ? $"Refused: not to be left alone. {why} Or stay beside it and say --attended." : null;
     }
 
     /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>
@@ -172,6 +203,7 @@ internal sealed class StationLoop
             AlarmAsk = asking?.Alarm ?? default,
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
+            ProofOverdue = Proof.IsOverdue(now),
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
@@ -187,6 +219,7 @@ internal sealed class StationLoop
         }
 
         Record(asking, samples, before, now);
+        Proof.Turn(readings, State.Phase, now);
         if (_alarmsChanged || now >= _nextAlarms)
         {
             _alarms = AlarmsShown.Of(State, _recorder.Tally, _clock, now);
@@ -243,6 +276,11 @@ internal sealed class StationLoop
             var answer = Answers.To(asking, _effects, before, State);
             _recorder.Command(asking, answer, State, now);
             asking.Reply(answer);
+            if (answer.Obeyed && asking is { Verb: Verb.Begin, By: "socket" } && !_cautionsRead)
+            {
+                _cautionsRead = true;
+                _recorder.Event(CautionsRead, "Begun by a person, who was shown the cautions.", State, now);
+            }
         }
 
         if (asking is not null || Changed())

@@ -93,18 +93,22 @@ internal sealed class StationWorker(
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
         var wall = time.GetUtcNow();
-        var tested = log.Needed($"the alarms of {station.Name}", () =>
+        var begunBy = log.Needed($"the alarms of {station.Name}", () =>
         {
             AlarmMemory.Count(recorder.Tally, log.Reader.AlarmsSince(station.Name, wall.AddDays(-1)), clock.Now, wall);
-            return log.Reader.HasEvent(station.Name, StationLoop.ProofTest);
+            return log.Reader.LastObeyed(station.Name, Words.Of(Verb.Begin));
         });
         var devices = StationDevices.OnBoard(station.Sensors);
         logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
         var loop = new StationLoop(state, devices, recorder, clock)
         {
             Seed = (ulong)plan.BootId,
-            ProofTested = tested,
         };
+        _ = log.Needed($"the proof test of {station.Name}", () =>
+        {
+            loop.Recall(log.Reader);
+            return true;
+        });
         if (state.Run is null)
         {
             recorder.ClearLeftOver(state, clock.Now);
@@ -113,7 +117,13 @@ internal sealed class StationWorker(
         directory.Set(loop);
         if (restart.WasOpen)
         {
-            _ = loop.Ask(new Asking(Verb.Restarted, "start"));
+            // A proof test was somebody beside it with a cup: it never goes on by itself.
+            var proof = begunBy == ProofDesk.By;
+            _ = loop.Ask(new Asking(proof ? Verb.Close : Verb.Restarted, "start"));
+            if (proof)
+            {
+                _ = loop.Ask(new Asking(Verb.Finish, "start"));
+            }
         }
 
         var post = Posting();

@@ -47,6 +47,8 @@ internal sealed class ViewMaker(StationClock clock)
             BrimLitres = state.Station.Vessel.BrimLitres,
             Budgets = Budgets(state),
             Alarms = loop.Shown.Alarms.Lines,
+            Proof = loop.Proof.Sentence(wall),
+            CautionsShown = !loop.CautionsDismissed,
             AlarmFigures = AlarmsText.Figures(loop.Shown.Alarms.Measures),
         };
     }

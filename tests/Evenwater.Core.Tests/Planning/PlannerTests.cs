@@ -160,6 +160,10 @@ public class PlannerTests
         { Caution.Marine, Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 50_000, TankMicrosiemensPerCm = 53_000 }, match: m => m with { ToleranceMicrosiemensPerCm = 800 }) },
         { Caution.RestsElsewhere, Stations.River.Station with { Room = new() { TemperatureCelsius = 20.5, Lid = true } } },
         { Caution.FasterThanLimit, Stations.River.Station with { Limits = new() { MicrosiemensPerCmPerHour = 50 } } },
+        { Caution.FurtherThanLimit, Stations.River.Station with { Limits = new() { TotalMicrosiemensPerCm = 180 } } }, // 410 to 225 is 185
+        { Caution.FurtherThanLimit, Stations.River.Station with { Limits = new() { TotalCelsius = 2 } } },
+        { Caution.FurtherThanLimit, Stations.River.With(waters: w => w with { BagPh = 6.6, TankPh = 7.2 }) with { Limits = new() { TotalPh = 0.5 } } },
+        { Caution.TransitAmmonia, Stations.River.Station with { Arrival = new() { HoursInTransit = 20 } } },
         { Caution.MeasureBetter, Stations.River.Station with { Probes = new() } },
         { Caution.MissingProtection, Stations.River.Station with { Valve = new() { OnPowerLoss = PowerLoss.Stays } } },
         { Caution.MissingProtection, Stations.River.With(source: s => s with { AutomaticTopOff = true }) },

@@ -58,6 +58,55 @@ public class TripCauseTests
             },
             station => station with { Limits = new Limits { MicrosiemensPerCmPerHour = 60 } }));
 
+    [Theory]
+    [InlineData(59, Trip.None)]
+    [InlineData(61, Trip.LivestockLimit)]
+    [InlineData(-61, Trip.LivestockLimit)]
+    public void A_change_further_than_the_animals_limit_trips_however_slow(double step, Trip expected) => Assert.Equal(
+        expected,
+        Of(
+            s => StepUp(s.ConductivityRate, 400, step),
+            station => station with { Limits = new Limits { TotalMicrosiemensPerCm = 60 } }));
+
+    [Theory]
+    [InlineData(1.9, Trip.None)]
+    [InlineData(-2.1, Trip.LivestockLimit)]
+    public void So_does_one_in_temperature_by_the_limit_of_a_group(double step, Trip expected) => Assert.Equal(
+        expected,
+        Of(
+            s => StepUp(s.TemperatureRate, 22, step),
+            station => station with { Limits = new Limits { Group = AnimalGroup.FreshwaterPrawn, MicrosiemensPerCmPerHour = 1e5, CelsiusPerHour = 20 } }));
+
+    [Fact]
+    public void A_gap_does_not_make_the_way_from_the_start_forgotten_and_a_new_run_does()
+    {
+        var watch = new RateWatch();
+        StepUp(watch, 400, 60);
+        Assert.Equal(60, watch.FromStart!.Value, 9);
+        for (var t = 10_000; t <= 10_400; t++)
+        {
+            watch.Step(Reading.Of(490, MonotonicTime.FromSeconds(t)), MonotonicTime.FromSeconds(t));
+            Assert.Equal(t >= 10_300, watch.FromStart is not null); // ten blocks of half a minute
+        }
+
+        Assert.Equal(90, watch.FromStart!.Value, 9);
+        var copy = new RateWatch();
+        watch.CopyTo(copy);
+        Assert.Equal(90, copy.FromStart!.Value, 9);
+        watch.Clear();
+        Assert.Null(watch.FromStart);
+    }
+
+    /// <summary>Ten minutes at one value, then two hours at the other: slower than any rate by the time it is looked at.</summary>
+    private static void StepUp(RateWatch watch, double from, double step)
+    {
+        for (var t = 0; t <= 7800; t++)
+        {
+            var at = MonotonicTime.FromSeconds(t);
+            watch.Step(Reading.Of(t < 600 ? from : from + step, at), at);
+        }
+    }
+
     [Fact]
     public void Half_an_hour_must_be_seen_before_a_rate_is_told()
     {

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Evenwater.Commands;
+using Evenwater.Core.Safety;
 using Evenwater.Options;
 using Evenwater.Tests.Options;
 
@@ -18,8 +19,8 @@ public class PlanCommandTests
         Assert.Contains("8.3 h", first, StringComparison.Ordinal);
         Assert.Contains("8.2 h at this rate, evaporation aside", output, StringComparison.Ordinal);
         Assert.Contains("9.8 h", output, StringComparison.Ordinal);
-        Assert.Contains("Mains electricity", output, StringComparison.Ordinal);
-        Assert.Contains("not a safety device", output, StringComparison.Ordinal);
+        Assert.Contains("killed by mains electricity", output, StringComparison.Ordinal);
+        Assert.Contains("Not a safety device", output, StringComparison.Ordinal);
         Assert.DoesNotContain('\u001b', output); // no colour where there is no terminal
     }
 
@@ -32,6 +33,19 @@ public class PlanCommandTests
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
         Assert.Contains("by hand once, when it is nearly at its mark", output.ToString(), StringComparison.Ordinal);
         Assert.Contains("standpipe at", output.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_cautions_are_told_until_a_first_run_has_acknowledged_them()
+    {
+        foreach (var cautioned in new[] { false, true })
+        {
+            using var output = new StringWriter();
+            PlanCommand.Run(StationFile.Parse(GoodFile.Text), null, output, TextWriter.Null, cautioned);
+            var unbroken = output.ToString().ReplaceLineEndings(" ");
+            Assert.Equal(!cautioned, unbroken.Contains(SafetyCautions.Title, StringComparison.Ordinal));
+            Assert.All(SafetyCautions.All, caution => Assert.Equal(!cautioned, unbroken.Contains($"- {caution.Topic}: ", StringComparison.Ordinal)));
+        }
     }
 
     [Fact]

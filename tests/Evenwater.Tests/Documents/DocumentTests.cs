@@ -1,4 +1,6 @@
 using System.Text.RegularExpressions;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
 
 namespace Evenwater.Tests.Documents;
 
@@ -33,6 +35,37 @@ public partial class DocumentTests
         Assert.Equal(Enumerable.Range(1, 23), Numbered().Matches(readme).Take(23).Select(match => int.Parse(match.Groups[1].Value)));
     }
 
+    [Theory]
+    [InlineData("README.md")]
+    [InlineData("hardware/README.md")]
+    public void Every_caution_of_the_program_is_one_of_the_documents_too(string document)
+    {
+        var text = Repository.Text(document.Split('/')).Split("## Proof tests")[0];
+        Assert.All(SafetyCautions.All, caution => Assert.Contains(caution.Topic, text, StringComparison.OrdinalIgnoreCase));
+    }
+
+    [Fact]
+    public void The_proof_test_of_the_hardware_document_has_the_programs_parts_in_its_order()
+    {
+        var section = Repository.Text("hardware", "README.md").Split("## Proof tests")[1].Split("\n## ")[0];
+        var parts = Enum.GetValues<ProofPart>().Where(part => part != ProofPart.None).Select(part => ProofParts.Of(part).Name).ToList();
+        Assert.Equal(parts, Parts().Matches(section).Select(match => match.Groups[1].Value.ToLowerInvariant()).Take(parts.Count));
+    }
+
+    [Fact]
+    public void The_configuration_document_has_the_limits_of_every_group()
+    {
+        var manual = Repository.Text("config", "README.md").Replace(",", "", StringComparison.Ordinal);
+        Assert.All(Enum.GetValues<AnimalGroup>(), group =>
+        {
+            var limits = AnimalLimits.Of(group);
+            var name = System.Text.Json.JsonNamingPolicy.CamelCase.ConvertName(group.ToString());
+            Assert.Contains(
+                FormattableString.Invariant($"| \"{name}\" | {limits.MicrosiemensPerCmPerHour!.Value.Value:0.##}; {limits.TotalMicrosiemensPerCm!.Value.Value:0.##} | {limits.CelsiusPerHour!.Value.Value:0.##}; {limits.TotalCelsius!.Value.Value:0.##} | {limits.TotalPh!.Value.Value:0.##} |"),
+                manual, StringComparison.Ordinal);
+        });
+    }
+
     [Fact]
     public void The_readme_begins_with_exactly_two_commands()
     {
@@ -59,6 +92,9 @@ public partial class DocumentTests
 
     [GeneratedRegex("fail-?safe|guarantee|leak-?proof|foolproof", RegexOptions.IgnoreCase)]
     private static partial Regex Promises();
+
+    [GeneratedRegex(@"^\d+\. \*\*(.+?)\*\*", RegexOptions.Multiline)]
+    private static partial Regex Parts();
 
     [GeneratedRegex(@"^(\d+)\. ", RegexOptions.Multiline)]
     private static partial Regex Numbered();

@@ -33,11 +33,14 @@ internal sealed class ServedPage : IAsyncDisposable
 
     public List<(string Station, AlarmAct Act)> Asked { get; private init; } = [];
 
+    public List<string> Dismissed { get; private init; } = [];
+
     public static async Task<ServedPage> StartAsync(params IEnumerable<StationView> views)
     {
         var time = new SteppedTime();
         var closed = new List<string>();
         var asked = new List<(string, AlarmAct)>();
+        var dismissed = new List<string>();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
         builder.WebHost.ConfigureKestrel(k => k.Listen(IPAddress.Loopback, 0));
@@ -54,11 +57,12 @@ internal sealed class ServedPage : IAsyncDisposable
             asked.Add((station, act));
             return Task.FromResult("Done as asked.");
         });
+        builder.Services.AddSingleton<DismissCautions>(dismissed.Add);
         builder.Services.AddPage();
         var app = builder.Build();
         app.MapPage();
         await app.StartAsync();
-        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked };
+        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed };
         foreach (var view in views) page.Board.Post(view);
         return page;
     }

@@ -1,0 +1,20 @@
+namespace Evenwater.Core.Water;
+
+/// <summary>
+/// How much of all ammonia is the poisonous, un-ionised part, in fresh water: Emerson, Russo, Lund and Thurston 1975, J. Fish. Res. Board Can. 32:2379,
+/// pKa = 0.09018 + 2729.92 / T, for 0 to 50 °C. Sea water holds 0.8 to 1.0 times as much (Millero 1995), so this errs on the safe side there.
+/// </summary>
+public static class UnionisedAmmonia
+{
+    /// <summary>From here on it may harm fish, mg/L (UF/IFAS FA16, as read in a reproduction).</summary>
+    public const double HarmfulMilligramsPerLitre = 0.05;
+
+    /// <summary>About here it kills, mg/L (the same).</summary>
+    public const double KillingMilligramsPerLitre = 2;
+
+    /// <summary>The fraction, 0 to 1.</summary>
+    /// <param name="ph">pH, 0 to 14.</param>
+    /// <param name="celsius">0 to 50 °C; held at the ends.</param>
+    public static double Fraction(double ph, double celsius) =>
+        1 / (1 + Math.Pow(10, 0.09018 + (2729.92 / (Math.Clamp(celsius, 0, 50) + 273.15)) - ph));
+}

@@ -1,0 +1,52 @@
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Planning;
+
+public class TransitAmmoniaTests
+{
+    private static Station Arrived(double bagPh, double tankPh, double? hours, double? total) =>
+        Stations.River.With(waters: w => w with { BagPh = bagPh, TankPh = tankPh, BagTemperatureCelsius = 25, TankTemperatureCelsius = 25 })
+            with { Arrival = new() { HoursInTransit = hours, TotalAmmoniaMilligramsPerLitre = total } };
+
+    [Fact]
+    public void A_bag_at_low_ph_turns_poisonous_in_the_tanks_and_the_plan_says_so_with_the_arithmetic()
+    {
+        // Emerson's table at 25 °C: 0.179 % at pH 6.5, 15.2 % at pH 8.5. 3 mg/L: 0.0054 and 0.456; 1.6 of 9.0 L of it: 0.081.
+        var station = Arrived(6.5, 8.5, 20, 3);
+        var ammonia = TransitAmmonia.Of(station, 9, 8.2)!;
+        Assert.Equal(0.0054, ammonia.InBagMilligramsPerLitre, 0.0001);
+        Assert.Equal(0.456, ammonia.RisenMilligramsPerLitre, 0.002);
+        Assert.Equal(0.081, ammonia.ThinnedMilligramsPerLitre!.Value, 0.001);
+        Assert.True(ammonia.TurnsHarmful);
+        Assert.All(["3.0 mg/L", "measured", "0.179 %", "0.005 mg/L", "0.456 mg/L", "0.081 mg/L", "Emerson", "Decide with care", "8.2 h"], said => Assert.Contains(said, ammonia.Text, StringComparison.Ordinal));
+        Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.TransitAmmonia && c.Text.Contains("Decide with care", StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData(7.5, 7.0, 3)]    // it falls
+    [InlineData(6.5, 7.0, 3)]    // 0.56 % of 3 mg/L: 0.017
+    [InlineData(6.5, 8.5, 0.2)]  // 15.2 % of 0.2 mg/L: 0.030
+    public void Nothing_is_said_where_it_stays_harmless(double bagPh, double tankPh, double total)
+    {
+        var station = Arrived(bagPh, tankPh, 20, total);
+        Assert.False(TransitAmmonia.Of(station, 9, 8)!.TurnsHarmful);
+        Assert.DoesNotContain(Planner.Make(station).Cautions, c => c.Kind == Caution.TransitAmmonia);
+    }
+
+    [Fact]
+    public void Unmeasured_it_is_taken_from_the_hours_and_said_to_be_an_assumption()
+    {
+        var ammonia = TransitAmmonia.Of(Arrived(6.5, 8.5, 20, null), 9, 8)!;
+        Assert.Equal((3, false), (Math.Round(ammonia.TotalMilligramsPerLitre, 9), ammonia.Measured)); // 20 h at 0.15 mg/L
+        Assert.Contains("an assumption: measure it", ammonia.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Without_ph_a_long_journey_asks_for_it_and_a_short_one_only_reminds()
+    {
+        var caution = Assert.Single(Planner.Make(Stations.River.Station with { Arrival = new() { HoursInTransit = 6 } }).Cautions, c => c.Kind == Caution.TransitAmmonia);
+        Assert.Contains("waters.bagPh", caution.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain(Planner.Make(Stations.River.Station with { Arrival = new() { HoursInTransit = 5 } }).Cautions, c => c.Kind == Caution.TransitAmmonia);
+    }
+}
