@@ -122,6 +122,9 @@ public sealed record Match
     /// <summary>Temperature within this, °C.</summary>
     public double TemperatureToleranceCelsius { get; init; } = 1.5;
 
+    /// <summary>Where the two waters conduct nearly alike, the share of the vessel's water that must be the tank's, 0.5 to 0.99.</summary>
+    public double ReplacedFraction { get; init; } = 0.75;
+
     /// <summary>Even for this long before it counts, min.</summary>
     public double DwellMinutes { get; init; } = 10;
 }

@@ -59,6 +59,7 @@ internal static class WaterRules
         findings.WithinIfGiven("match.toleranceMicrosiemensPerCm", match.ToleranceMicrosiemensPerCm, 1, 20_000, "µS/cm", "Give how near the two waters must be.");
         findings.WithinIfGiven("match.toleranceFractionOfDifference", match.ToleranceFractionOfDifference, 0.005, 0.9, "(a fraction)", "0.1 means within a tenth of the first difference.");
         findings.Within("match.temperatureToleranceCelsius", match.TemperatureToleranceCelsius, 0.1, 10, "°C", "1 to 2 is usual.");
+        findings.Within("match.replacedFraction", match.ReplacedFraction, 0.5, 0.99, "(a share)", "0.75 is the first water made four times as much.");
         findings.Within("match.dwellMinutes", match.DwellMinutes, 0, 240, "min", "10 is usual.");
     }
 

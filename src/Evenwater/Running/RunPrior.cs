@@ -37,6 +37,7 @@ internal static class RunPrior
             LoadCellTareSdKilograms = station.Sensors.LoadCell?.ZeroSdKilograms ?? 0.05,
             LevelOffsetSdMillimetres = station.Sensors.Level?.ZeroSdMillimetres ?? 3,
             TemperatureToleranceCelsius = station.Match.TemperatureToleranceCelsius,
+            ReplacedFraction = station.Match.ReplacedFraction,
             RoomCelsius = station.Room.TemperatureCelsius,
             HeatExchangeWattsPerKelvin = vessel.HeatExchangeWattsPerKelvin,
             GainRatioRelativeSd = GainRatioSd(station, known),

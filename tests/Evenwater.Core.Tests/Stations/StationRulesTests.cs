@@ -40,6 +40,7 @@ public class StationRulesTests
         { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceMicrosiemensPerCm = 0.5 }) },
         { "match.toleranceFractionOfDifference", River.With(match: m => m with { ToleranceMicrosiemensPerCm = null, ToleranceFractionOfDifference = 5 }) },
         { "match.temperatureToleranceCelsius", River.With(match: m => m with { TemperatureToleranceCelsius = 0 }) },
+        { "match.replacedFraction", River.With(match: m => m with { ReplacedFraction = 1 }) },
         { "match.dwellMinutes", River.With(match: m => m with { DwellMinutes = 600 }) },
         { "source.volumeLitres", River.With(source: s => s with { VolumeLitres = 0.5, MaxDrawLitres = 0.4, SurfaceAreaSquareMetres = 0.01 }) },
         { "source.maxDrawLitres", River.With(source: s => s with { MaxDrawLitres = 241 }) },

@@ -51,6 +51,16 @@ public sealed class NightTests : IDisposable
         Assert.NotEqual(Trip.None, verdict.Trip);
     }
 
+    /// <summary>10 µS/cm apart within 40: their conductivity says "even" at once. 1.6 L are a quarter of 6.4 L, 4.8 L more at 0.9 L/h are 5.3 h.</summary>
+    [Fact]
+    public void Waters_alike_drip_on_until_three_quarters_of_the_water_are_the_tanks()
+    {
+        var station = DemoStation.Read();
+        var verdict = Rehearsal.Run(station with { Waters = station.Waters with { BagMicrosiemensPerCm = station.Waters.TankMicrosiemensPerCm + 10 } }, 1, [], 12, null);
+        Assert.Equal(Trip.None, verdict.Trip);
+        Assert.InRange(verdict.ClosedAt!.Value / 3600, 5.3, 8.5);
+    }
+
     [Fact]
     public void The_log_replayed_makes_the_very_same_decisions() => ReplayMakesTheSame(DemoStation.Read(), "float-cut@3h");
 
