@@ -1,4 +1,5 @@
 using Evenwater.Core.Estimation;
+using Evenwater.Hardware.Trace;
 using Evenwater.Nights.Plant;
 
 namespace Evenwater.Nights;
@@ -10,32 +11,49 @@ public sealed class Alone;
 [Collection(nameof(Alone))]
 public sealed class Cost(ITestOutputHelper output)
 {
+    private const int Runs = 5;
+
+    /// <summary>
+    /// Processor time, not wall time, and the cheapest of five: other programs share the machine. The fifth is promised of an idle one, and asserted with
+    /// EVENWATER_IDLE=1; caches shared with busy neighbours double it.
+    /// </summary>
     [Fact]
-    public void Twelve_hours_at_1_Hz_cost_under_two_seconds_and_nothing_on_the_heap()
+    public void A_block_costs_a_fifth_of_a_millisecond_a_cycle_ten_microseconds_and_neither_anything_on_the_heap()
     {
-        var night = RiverNight.Of(1);
-        var rows = night.Rows.ToArray();
-        var estimator = new Estimator(night.Prior, 1);
-        var warm = new Estimator(night.Prior, 1);
-        for (var i = 0; i < 8000; i++)
+        var rows = RiverNight.Of(1).Rows.ToArray();
+        var (blockMilliseconds, cycleMicroseconds, bytes) = (double.PositiveInfinity, double.PositiveInfinity, 0L);
+        Spend(rows, 1);
+        for (var run = 0; run < Runs; run++)
         {
-            warm.Step(rows[i].Readings, rows[i].ValveOpen, rows[i].At);
+            var (seconds, blocks, allocated) = Spend(rows, 1);
+            var dense = Spend(rows, 10);
+            Assert.Equal(1440, blocks);
+            Assert.Equal(blocks, dense.Blocks);
+            blockMilliseconds = Math.Min(blockMilliseconds, 1e3 * seconds / blocks);
+            cycleMicroseconds = Math.Min(cycleMicroseconds, 1e6 * (dense.Seconds - seconds) / (9 * rows.Length));
+            bytes = Math.Max(bytes, allocated);
         }
 
-        // Processor time, not wall time: other programs share the machine.
+        output.WriteLine($"a block with its 30 cycles {blockMilliseconds:0.000} ms, a cycle {cycleMicroseconds:0.00} us, {bytes} bytes");
+        Assert.InRange(blockMilliseconds, 0.01, Environment.GetEnvironmentVariable("EVENWATER_IDLE") == "1" ? 0.2 : 0.5);
+        Assert.InRange(cycleMicroseconds, -1, 10); // a difference of two measurements
+        Assert.Equal(0, bytes);
+    }
+
+    /// <summary>12 h with every row taken <paramref name="times"/> times within its second.</summary>
+    private static (double Seconds, long Blocks, long Bytes) Spend(TraceRow[] rows, int times)
+    {
+        var estimator = new Estimator(RiverNight.Of(1, hours: 1).Prior, 1);
         var before = GC.GetAllocatedBytesForCurrentThread();
         var started = Environment.CpuUsage.TotalTime;
-        for (var i = 0; i < rows.Length; i++)
+        foreach (ref readonly var row in rows.AsSpan())
         {
-            estimator.Step(rows[i].Readings, rows[i].ValveOpen, rows[i].At);
+            for (var i = 0; i < times; i++)
+            {
+                estimator.Step(row.Readings, row.ValveOpen, row.At.Plus((double)i / times));
+            }
         }
 
-        var seconds = (Environment.CpuUsage.TotalTime - started).TotalSeconds;
-        var bytes = GC.GetAllocatedBytesForCurrentThread() - before;
-        output.WriteLine($"{estimator.Evaluations} blocks, {rows.Length} steps: {seconds:0.000} s of processor, "
-            + $"{1e3 * seconds / estimator.Evaluations:0.000} ms a block; {bytes} bytes allocated");
-        Assert.Equal(1440, estimator.Evaluations);
-        Assert.InRange(seconds, 0, 2);
-        Assert.InRange(bytes, 0, 1024);
+        return ((Environment.CpuUsage.TotalTime - started).TotalSeconds, estimator.Evaluations, GC.GetAllocatedBytesForCurrentThread() - before);
     }
 }

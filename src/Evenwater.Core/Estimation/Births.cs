@@ -4,7 +4,7 @@ namespace Evenwater.Core.Estimation;
 internal static class Births
 {
     /// <summary>Only so many parents bear, and only if they weigh this much: what hardly counts need not foresee a change of itself.</summary>
-    private const int Parents = 6;
+    private const int Parents = 4;
     private const double LeastWeight = 0.002;
 
     /// <summary>So many bear one that doubts the vessel's probe, if they know the flow as well as this: there must be something to go on with.</summary>

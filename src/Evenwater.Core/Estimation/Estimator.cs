@@ -177,7 +177,7 @@ public sealed class Estimator
 
     /// <summary>The latest forecast's quantiles as other draws would give them.</summary>
     internal Forecast Drawn(ulong seed) =>
-        new Forward(_prior, _plan, new DrawTable(seed)).Look(_view, _time.SinceStart, ReplacedWanted(), _evidence.FollowedTankCelsius);
+        new Forward(_prior, _plan, new DrawTable(seed)).Look(_view, _time.SinceStart, WatersAlike() ? ReplacedWanted() : null, _evidence.FollowedTankCelsius);
 
     private double BrimWithin(double seconds, double now) => Tails.Brim(_view, _prior, seconds, _plan.OpenSeconds(now, seconds));
 
@@ -271,7 +271,7 @@ public sealed class Estimator
         var now = _time.SinceStart;
         var flow = _flowWatch.Watch(_sum, seconds, open);
         var replaced = ReplacedWanted();
-        _latest = _forward.Look(_view, now, replaced, _evidence.FollowedTankCelsius) with
+        _latest = _forward.Look(_view, now, WatersAlike() ? replaced : null, _evidence.FollowedTankCelsius) with
         {
             At = _time.Last,
             JudgedByReplacedFraction = WatersAlike(),

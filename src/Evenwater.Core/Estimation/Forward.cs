@@ -33,9 +33,9 @@ internal sealed class Forward
     /// <summary>Quantiles of the future of <paramref name="view"/>.</summary>
     /// <param name="view">The estimate.</param>
     /// <param name="now">Seconds into the run.</param>
-    /// <param name="replaced">The share of the vessel's water that is wanted to be the tank's.</param>
+    /// <param name="replaced">The share of the vessel's water that is wanted to be the tank's; null where nobody goes by it.</param>
     /// <param name="tankCelsius">The tank's temperature; null when the warmth is not followed.</param>
-    public Forecast Look(GaussianSum view, double now, double replaced, double? tankCelsius)
+    public Forecast Look(GaussianSum view, double now, double? replaced, double? tankCelsius)
     {
         _grid.Lay(_plan, now);
         Span<double> x = stackalloc double[N];
@@ -75,7 +75,7 @@ internal sealed class Forward
         };
     }
 
-    private void Follow(int path, Hypothesis h, ReadOnlySpan<double> x, double kept, double? tankCelsius)
+    private void Follow(int path, Hypothesis h, ReadOnlySpan<double> x, double? kept, double? tankCelsius)
     {
         _volume[path] = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
         _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));

@@ -8,6 +8,7 @@ internal ref struct FuturePath
 {
     private readonly Prior _prior;
     private readonly ReadOnlySpan<double> _draws;
+    private readonly bool _wantsShare;
     private readonly double _keptWanted;
     private readonly double _tank;
     private readonly double _mark;
@@ -36,11 +37,11 @@ internal ref struct FuturePath
     /// <summary>Seconds until even in conductivity and temperature at once; infinite until then.</summary>
     public double Joint = Quantiles.Beyond;
 
-    public FuturePath(Prior prior, Hypothesis h, ReadOnlySpan<double> x, ReadOnlySpan<double> draws, double keptWanted, WarmthPath warmth)
+    public FuturePath(Prior prior, Hypothesis h, ReadOnlySpan<double> x, ReadOnlySpan<double> draws, double? keptWanted, WarmthPath warmth)
     {
         _prior = prior;
         _draws = draws;
-        _keptWanted = keptWanted;
+        (_wantsShare, _keptWanted) = (keptWanted is not null, keptWanted ?? -1);
         Warmth = warmth;
         _volume = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
         _tank = x[State.Tank];
@@ -59,12 +60,12 @@ internal ref struct FuturePath
         _apart = Math.Abs(_surplus / _volume);
         Match = _apart <= prior.ToleranceMicrosiemensPerCm ? 0 : Quantiles.Beyond;
         Brim = _volume >= _mark ? 0 : Quantiles.Beyond;
-        Replaced = _kept <= keptWanted ? 0 : Quantiles.Beyond;
+        Replaced = _kept <= _keptWanted ? 0 : Quantiles.Beyond;
         Joint = Match == 0 && warmth.Even == 0 ? 0 : Quantiles.Beyond;
     }
 
     /// <summary>Whether something that is asked has not happened yet.</summary>
-    public readonly bool GoesOn => double.IsInfinity(Match) || double.IsInfinity(Brim) || double.IsInfinity(Replaced)
+    public readonly bool GoesOn => double.IsInfinity(Match) || double.IsInfinity(Brim) || (_wantsShare && double.IsInfinity(Replaced))
         || (Warmth.Followed && (double.IsInfinity(Joint) || double.IsInfinity(Warmth.Even)));
 
     public void Step(in GridStep step)

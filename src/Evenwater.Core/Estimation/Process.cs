@@ -139,7 +139,7 @@ internal static class Process
     public const double VesselDriftsMost = 0.04;
 
     /// <summary>How many of them live on.</summary>
-    public const int KeepDoubting = 4;
+    public const int KeepDoubting = 2;
 
     /// <summary>So long a run waits for the tank's probe before it goes on without, s.</summary>
     public const double TankPatienceSeconds = 120;
@@ -169,7 +169,7 @@ internal static class Process
     public const int UnknownFlows = 15;
 
     /// <summary>How many hypotheses live on after each block.</summary>
-    public const int Keep = 16;
+    public const int Keep = 12;
 
     /// <summary>What the heat balance leaves out, °C per square root hour.</summary>
     public const double WarmthWalk = 0.15;
