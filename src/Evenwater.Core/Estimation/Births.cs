@@ -89,14 +89,8 @@ internal static class Births
     /// <summary>The vessel's probe may have begun to drift, unseen during <paramref name="hours"/>. The sum is sorted by weight.</summary>
     public static void OfDriftingProbe(GaussianSum sum, double hours)
     {
-        var doubting = 0.0;
-        for (var i = 0; i < sum.Count; i++)
-        {
-            doubting += sum[i].DoubtsVessel ? sum.Weight(i) : 0;
-        }
-
-        var parents = Math.Min(sum.Count, Math.Min(Doubters, sum.Room));
-        for (var i = 0; i < parents && doubting < Process.VesselDriftsMost; i++)
+        var parents = sum.Doubting() < Process.VesselDriftsMost ? Math.Min(sum.Count, Math.Min(Doubters, sum.Room)) : 0;
+        for (var i = 0; i < parents; i++)
         {
             if (!sum[i].DoubtsVessel && sum[i].Sd(State.LnFlow) < KnownFlowSd)
             {

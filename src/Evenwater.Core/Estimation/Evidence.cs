@@ -17,6 +17,7 @@ internal sealed class Evidence
     private DropEvidence _drops;
     private readonly SwapWatch _swap = new();
     private double _tankUnseenSeconds;
+    private bool _doubted;
     private ExchangeWatch _exchange;
 
     public Evidence(Prior prior)
@@ -43,7 +44,8 @@ internal sealed class Evidence
     /// <summary>How far the two waters were apart when both had been seen first, µS/cm; null before that.</summary>
     public double? FirstApart { get; private set; }
 
-    public Reason VesselReason => _vessel.Reason;
+    /// <summary>Why the vessel's probe is not of use; it disagrees as well when most hold, by other evidence, that it drifts.</summary>
+    public Reason VesselReason => _vessel.Reason == Reason.None && _doubted ? Reason.Disagrees : _vessel.Reason;
 
     public Reason TankReason => _tank.Reason;
 
@@ -109,6 +111,7 @@ internal sealed class Evidence
         Feel(sum, _low);
         Feel(sum, _high);
         VesselUnseenSeconds = _vessel.Reason == Reason.None && verdict != Exchange.Suspected ? 0 : VesselUnseenSeconds + seconds;
+        _doubted = sum.Doubting() > 0.5;
         var swapped = _swap.Watch(new PastBlock(vessel, tank, seconds, openFraction));
         Swapped ^= swapped;
         return swapped;
@@ -171,6 +174,7 @@ internal sealed class Evidence
         other.Swapped = Swapped;
         other.FirstApart = FirstApart;
         other._exchange = _exchange;
+        other._doubted = _doubted;
         other.VesselUnseenSeconds = VesselUnseenSeconds;
         other.VolumeSeen = VolumeSeen;
     }

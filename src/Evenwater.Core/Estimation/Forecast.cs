@@ -92,8 +92,8 @@ public readonly record struct Forecast
     /// <summary>The share that is wanted, 0 to 1.</summary>
     public double ReplacedWanted { get; init; }
 
-    /// <summary>Time until it is reached, s; only where the match is judged by it.</summary>
-    public Quantiles ReplacedSeconds { get; init; }
+    /// <summary>Time until it is reached, s; null unless the match is judged by it.</summary>
+    public Quantiles? ReplacedSeconds { get; init; }
 
     /// <summary>Probability that it is so now, 0 to 1.</summary>
     public double ReplacedProbability { get; init; }

@@ -61,7 +61,7 @@ internal sealed class Forward
         var forecast = new Forecast
         {
             ReplacedFraction = Sorted.Quantiles(_share),
-            ReplacedSeconds = Sorted.Quantiles(_replaced),
+            ReplacedSeconds = replaced is null ? null : Sorted.Quantiles(_replaced),
             VolumeLitres = Sorted.Quantiles(_volume),
             FlowMillilitresPerMinute = Sorted.Quantiles(_flow),
             MatchSeconds = Sorted.Quantiles(_match),
@@ -81,10 +81,10 @@ internal sealed class Forward
         _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));
         _share[path] = 1 - Math.Exp(Math.Clamp(x[State.LnKept], -30, 0));
         var warms = tankCelsius is not null && path % WarmthEvery == 0;
-        var future = new FuturePath(_prior, h, x, _draws.Path(path), kept, warms ? new WarmthPath(x, _prior, tankCelsius!.Value) : default);
+        var future = new FuturePath(_prior, h, x, _draws.Path(path), kept, warms ? new WarmthPath(x, _prior, tankCelsius!.Value, _volume[path]) : default);
         if (warms)
         {
-            _settles[path / WarmthEvery] = future.Warmth.Settles(_flow[path], _volume[path]);
+            _settles[path / WarmthEvery] = future.Warmth.Settles(_flow[path]);
         }
 
         for (var k = 0; k < _grid.Count && future.GoesOn; k++)

@@ -8,8 +8,7 @@ internal ref struct FuturePath
 {
     private readonly Prior _prior;
     private readonly ReadOnlySpan<double> _draws;
-    private readonly bool _wantsShare;
-    private readonly double _keptWanted;
+    private readonly double? _keptWanted;
     private readonly double _tank;
     private readonly double _mark;
     private readonly double _ceiling;
@@ -41,7 +40,7 @@ internal ref struct FuturePath
     {
         _prior = prior;
         _draws = draws;
-        (_wantsShare, _keptWanted) = (keptWanted is not null, keptWanted ?? -1);
+        _keptWanted = keptWanted;
         Warmth = warmth;
         _volume = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
         _tank = x[State.Tank];
@@ -65,7 +64,7 @@ internal ref struct FuturePath
     }
 
     /// <summary>Whether something that is asked has not happened yet.</summary>
-    public readonly bool GoesOn => double.IsInfinity(Match) || double.IsInfinity(Brim) || (_wantsShare && double.IsInfinity(Replaced))
+    public readonly bool GoesOn => double.IsInfinity(Match) || double.IsInfinity(Brim) || (_keptWanted is not null && double.IsInfinity(Replaced))
         || (Warmth.Followed && (double.IsInfinity(Joint) || double.IsInfinity(Warmth.Even)));
 
     public void Step(in GridStep step)
@@ -105,8 +104,12 @@ internal ref struct FuturePath
             ref _apart, Math.Abs((_surplus / full) - (Process.TankFuture * _tank * _draws[DrawTable.TankChange] * step.RootHours)),
             _prior.ToleranceMicrosiemensPerCm, over > 0);
         Match = double.IsInfinity(Match) && salt.Within ? step.Start + (step.Seconds * salt.Share) : Match;
-        var share = Cross(ref _kept, _first / full, _keptWanted, over > 0);
-        Replaced = double.IsInfinity(Replaced) && share.Within ? step.Start + (step.Seconds * share.Share) : Replaced;
+        if (_keptWanted is { } wanted)
+        {
+            var share = Cross(ref _kept, _first / full, wanted, over > 0);
+            Replaced = double.IsInfinity(Replaced) && share.Within ? step.Start + (step.Seconds * share.Share) : Replaced;
+        }
+
         if (Warmth.Followed)
         {
             Warmth.Step(step, _volume, added);

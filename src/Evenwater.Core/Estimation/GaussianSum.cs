@@ -87,6 +87,18 @@ internal sealed class GaussianSum
         return true;
     }
 
+    /// <summary>Weight of those who hold that the vessel's probe drifts.</summary>
+    public double Doubting()
+    {
+        var doubting = 0.0;
+        for (var i = 0; i < Count; i++)
+        {
+            doubting += _pool[i].DoubtsVessel ? Weight(i) : 0;
+        }
+
+        return doubting;
+    }
+
     /// <summary>Weighted mean of one component.</summary>
     public double Mean(int component)
     {

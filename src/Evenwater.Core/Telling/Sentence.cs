@@ -80,9 +80,9 @@ public static class Sentence
                 : "Even with the tank.";
         }
 
-        if (forecast.JudgedByReplacedFraction)
+        if (forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: { } replaced })
         {
-            return ReplacedText(forecast, moments);
+            return ReplacedText(forecast, replaced, moments);
         }
 
         var match = forecast.MatchSeconds;
@@ -98,10 +98,9 @@ public static class Sentence
             : $"Even with the tank {moments.Range(match)}.";
     }
 
-    private static string ReplacedText(in Forecast forecast, Moments moments)
+    private static string ReplacedText(in Forecast forecast, in Quantiles seconds, Moments moments)
     {
         var share = $"{100 * forecast.ReplacedFraction.P50:0} % of the water is the tank's now";
-        var seconds = forecast.ReplacedSeconds;
         var wanted = $"{100 * forecast.ReplacedWanted:0} %";
         return "The two waters conduct nearly alike, so it goes by how much was replaced: about "
             + (seconds.P50 <= 0 ? $"{share}; it drips on until {wanted} are sure."

@@ -22,6 +22,7 @@ public sealed class DriftingProbeTests
     {
         var latest = default(Forecast);
         Run(Bucket with { FloatHighLitres = 6.3 }, 8700, (_, f) => latest = f);
+        Assert.Equal((Health.Degraded, Reason.Disagrees), (latest.Health, latest.VesselReason));
         Assert.InRange(latest.VolumeLitres.P50, 0.95 * Litres(8700), 1.05 * Litres(8700));
     }
 

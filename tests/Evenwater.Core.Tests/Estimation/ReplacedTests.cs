@@ -25,7 +25,12 @@ public sealed class ReplacedTests
         Assert.Equal(alike, latest.JudgedByReplacedFraction);
 
         // Three quarters at 8 L, after 5 h in all.
-        Assert.True(!alike || (latest.ReplacedSeconds.P05 <= 4 * 3600 && latest.ReplacedSeconds.P95 >= 4 * 3600), $"{latest.ReplacedSeconds}");
+        Assert.Equal(alike, latest.ReplacedSeconds is not null);
+        if (latest.ReplacedSeconds is { } seconds)
+        {
+            Assert.InRange(4 * 3600, seconds.P05, seconds.P95);
+        }
+
         Assert.InRange(latest.ReplacedProbability, 0, 0.001);
     }
 
@@ -71,8 +76,8 @@ public sealed class ReplacedTests
 
         // 13000 s of 1.8 L/h: 8.5 L, 76 % replaced; three quarters are there, four fifths are at 10 L, 3000 s later.
         Assert.InRange(0.7647, latest.ReplacedFraction.P05, latest.ReplacedFraction.P95);
-        Assert.InRange(3000, latest.ReplacedSeconds.P05, latest.ReplacedSeconds.P95);
-        Assert.InRange(latest.ReplacedSeconds.P50, 1500, 6000); // three quarters would be 0
+        Assert.InRange(3000, latest.ReplacedSeconds!.Value.P05, latest.ReplacedSeconds!.Value.P95);
+        Assert.InRange(latest.ReplacedSeconds!.Value.P50, 1500, 6000); // three quarters would be 0
     }
 
     private static void Holds(double truth, in Forecast latest)

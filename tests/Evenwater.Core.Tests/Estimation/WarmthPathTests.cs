@@ -20,7 +20,7 @@ public sealed class WarmthPathTests
     {
         Span<double> x = stackalloc double[State.Future];
         (x[State.Warmth], x[State.Surroundings], x[State.LnExchange]) = (start, room, Math.Log(perHour));
-        var path = new WarmthPath(x, Bucket, 25);
+        var path = new WarmthPath(x, Bucket, 25, 2);
         var grid = new TimeGrid();
         grid.Lay(new ValvePlan([]), 0);
         var (celsius, litres, at, even) = (start, 2.0, 0.0, double.NaN);
@@ -49,7 +49,7 @@ public sealed class WarmthPathTests
 
         // 20 mL/min into the middling volume: (q/V 25 + k 20) / (q/V + k).
         var inflow = 1.2 / middle;
-        Assert.Equal(((inflow * 25) + (0.25 * 20)) / (inflow + 0.25), new WarmthPath(x, Bucket, 25).Settles(20, middle), 9);
+        Assert.Equal(((inflow * 25) + (0.25 * 20)) / (inflow + 0.25), new WarmthPath(x, Bucket, 25, middle).Settles(20), 9);
     }
 
     /// <summary>The waters come even in conductivity only when the vessel, at first as warm as the tank, has long cooled away from it.</summary>
