@@ -8,6 +8,9 @@ internal static class Remarks
     /// <summary>A change is told for this long, s.</summary>
     private const double ToldSeconds = 3600;
 
+    /// <summary>Waters within so many tolerances of each other are nearly even.</summary>
+    private const double NearlyEvenTolerances = 3;
+
     /// <summary>A range of the volume wider than this, late end over early end, is told.</summary>
     private const double WideLevel = 1.15;
 
@@ -22,9 +25,14 @@ internal static class Remarks
             : state.Readings[Channel.TankConductivity].Reason == Reason.NotFitted ? " There is no probe in the tank; measure its water again by hand."
             : forecast.TankReason != Reason.None ? " The tank's probe is not in use."
             : Age(state, state.Noticed.Flow?.At) is not null ? " The drip has just changed."
+            : !NearlyEven(state) ? " The water has changed too little so far to go by."
             : state.Run!.Prior.GainRatioRelativeSd > Stations.Probes.MatchedSd ? " The two probes were not matched in one cup, and the waters are nearly even."
             : " The waters are nearly even, and what is left changes too slowly.";
     }
+
+    private static bool NearlyEven(StationState state) =>
+        state.Readings[Channel.VesselConductivity].TryGet(out var vessel) && state.Readings[Channel.TankConductivity].TryGet(out var tank)
+        && Math.Abs(vessel - tank) <= NearlyEvenTolerances * state.Run!.Prior.ToleranceMicrosiemensPerCm;
 
     private static string Flow(StationState state, Moments moments)
     {

@@ -60,6 +60,7 @@ public sealed class RemarksTests
     [InlineData("unfitted", "There is no probe in the tank")]
     [InlineData("tank", "The tank's probe is not in use.")]
     [InlineData("flow", "The drip has just changed.")]
+    [InlineData("begun", "changed too little so far")]
     [InlineData("gain", "not matched in one cup")]
     [InlineData("none", "changes too slowly")]
     public void What_cannot_be_told_has_its_cause(string cause, string words)
@@ -75,6 +76,7 @@ public sealed class RemarksTests
         state.Run = state.Run! with { Prior = state.Run.Prior with { GainRatioRelativeSd = cause == "gain" ? 0.021 : 0.003 } };
         var readings = state.Readings;
         readings[Channel.TankConductivity] = cause == "unfitted" ? Reading.Missing(Reason.NotFitted, state.LastStepAt) : Reading.Of(200, state.LastStepAt);
+        readings[Channel.VesselConductivity] = Reading.Of(cause == "begun" ? 410 : 240, state.LastStepAt);
         state.Readings = readings;
         var say = Sentence.Of(state, TenPast22);
         Assert.Equal(StateWord.CannotTell, say.Word);
