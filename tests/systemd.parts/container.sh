@@ -10,6 +10,8 @@ why_no_container() { # prints why, and fails, when there can be none
     [[ -L /bin && -L /lib ]] || { echo "/bin and /lib are not links into /usr here"; return 1; }
 }
 
+ask_key=000102030405060708090a0b0c0d0e0f101112131415161718191a1b1c1d1e1f # of these tests alone
+
 make_root() {
     local root=$work/root folder file
     mkdir -p "$root"/{etc,usr,var/lib,run,tmp,proc,sys,dev,root} "$root"/opt/{evenwater,dotnet,fake} "$root"/etc/{dotnet,sysusers.d,tmpfiles.d} \
@@ -31,12 +33,15 @@ make_root() {
     cp config/stations/sim-river.json "$root/etc/evenwater/stations/"
     cat >"$root/etc/evenwater/evenwater.json" <<'END'
 { "stations": ["stations/sim-river.json"], "store": { "batchSeconds": 0.5 },
-  "mqtt": { "host": "127.0.0.1", "port": 1883, "user": "keeper", "passwordFile": "mqtt-password" } }
+  "mqtt": { "host": "127.0.0.1", "port": 1883, "user": "keeper", "passwordFile": "mqtt-password", "askKeyFile": "mqtt-ask-key" } }
 END
     echo 'two words' >"$root/etc/evenwater/secret/mqtt-password"
+    echo "$ask_key" >"$root/etc/evenwater/secret/mqtt-ask-key"
     for file in evenwater evenwater-gave-up@; do
         printf '[Service]\nLoadCredential=mqtt-password:/etc/evenwater/secret/mqtt-password\n' >"$root/etc/systemd/system/$file.service.d/secret.conf"
     done
+    # As the unit has it, without the comment sign.
+    sed -n 's/^#\(LoadCredential=mqtt-ask-key:\)/\1/p' systemd/evenwater.service >>"$root/etc/systemd/system/evenwater.service.d/secret.conf"
     make_fakes "$root"
     make_broker "$root"
 }
@@ -53,7 +58,7 @@ END
     cat >"$1/etc/systemd/system/evenwater.service.d/fakes.conf" <<'END'
 [Service]
 Environment=PATH=/opt/fake:/usr/bin:/bin
-ExecStartPost=/bin/sh -c 'echo "17 a chip" >$RUNTIME_DIRECTORY/valve-lines'
+ExecStartPost=/bin/sh -c 'echo "17 a chip" >$RUNTIME_DIRECTORY/valve-lines; nice -n -5 nice >$RUNTIME_DIRECTORY/nicest'
 END
 }
 
@@ -122,6 +127,11 @@ phase() {
 }
 journal() { in_it journalctl -q --no-pager -o cat --since "@$1" -u evenwater -u 'evenwater-gave-up@*'; }
 told() { in_it timeout 3 mosquitto_sub -h 127.0.0.1 -u keeper -P 'two words' -C 1 -W 2 -t "evenwater/v1/sim-river/$1" 2>/dev/null; }
+
+asked() { # VERB MESSAGE: what the daemon answers over MQTT
+    in_it mosquitto_rr -V 5 -h 127.0.0.1 -u keeper -P 'two words' -W 5 -t "evenwater/v1/sim-river/ask/$1" -e evenwater/v1/sim-river/answer/test -m "$2" 2>/dev/null
+}
+word_of() { grep -o "\"$1\":\"\?[0-9a-f]*" <<<"$2" | tail -n 1 | grep -o '[0-9a-f]*$'; } # KEY JSON
 
 fresh() { # starts the daemon anew, whatever was before; false when it does not get ready
     in_it systemctl stop evenwater 'evenwater-gave-up@*'

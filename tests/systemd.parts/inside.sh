@@ -16,8 +16,36 @@ start() {
     same "configuration" "750 root evenwater" "$(in_it stat -c '%a %U %G' /etc/evenwater)"
     same "secrets" "710 root evenwater" "$(in_it stat -c '%a %U %G' /etc/evenwater/secret)"
     claim "the broker took the password of the credential" within 5000 eval '[[ $(told state) == *online* ]]'
+    same "its niceness" -5 "$(ps -o ni= -p "$pid" | tr -d ' ')"
+    # Where the kernel shares by sessions, this is the niceness that counts against other services.
+    [[ ! -e /proc/$pid/autogroup ]] || has "and that of its session" "nice -5" "$(cat "/proc/$pid/autogroup")"
+    # Seen only where the machine that this container is on lets limits be raised at all.
+    if in_it prlimit --nice=30:30 true 2>/dev/null; then
+        same "the niceness that guard and pulses may ask for, without any capability" -10 "$(in_it cat /run/evenwater/nicest)"
+    else
+        figure "not tried: LimitNICE=, because no limit can be raised here (no CAP_SYS_RESOURCE)"
+    fi
     same "complaints of systemd about the unit" "" "$(in_it systemd-analyze verify --man=no evenwater.service 2>&1 | grep evenwater)"
     has "check finds the unit good" "ok   unit" "$(evenwater check)"
+}
+
+# The key comes as a credential, so what is signed with it is heard. A reset opens nothing, and is refused here for want of a trip.
+signed_ask() {
+    local challenge nonce
+    claim "it is ready" fresh
+    claim "it is at the broker" within 5000 eval '[[ $(told state) == *online* ]]'
+    challenge=$(asked challenge '{"verb":"reset"}')
+    has "a challenge" '"nonce"' "$challenge"
+    nonce=$(word_of nonce "$challenge")
+    has "what is signed with another key is not" "mac: does not fit" "$(asked reset "$(signed "$nonce" "${ask_key/0/f}")")"
+    nonce=$(word_of nonce "$(asked challenge '{"verb":"reset"}')")
+    has "what is signed with the unit's key is heard" "has not tripped" "$(asked reset "$(signed "$nonce" "$ask_key")")"
+    has "others may not read the key" "0;" "$(in_it stat -c '%a;' "/proc/$(main_pid)/root/run/credentials/evenwater.service/mqtt-ask-key")"
+}
+
+signed() { # NONCE KEY
+    printf '{"nonce":"%s","millilitres":0,"seconds":0,"mac":"%s"}' "$1" \
+        "$(printf 'evenwater/v1 sim-river reset 0 0 %s' "$1" | openssl dgst -sha256 -mac HMAC -macopt "hexkey:$2" | grep -o '[0-9a-f]*$')"
 }
 
 begin_run() { evenwater begin sim-river --start-volume 1.6 --jug true --flow 15 --matched true --attended --yes; }

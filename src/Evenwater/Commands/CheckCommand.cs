@@ -41,7 +41,7 @@ internal static class CheckCommand
         }
         else
         {
-            var reading = MainFile.Read(path);
+            var reading = MainFile.Read(path, serving: false);
             if (reading.Configuration is null || reading.Problems.Count > 0)
             {
                 return Exit.Wrong(path, reading.Problems);

@@ -18,14 +18,17 @@ internal sealed class CheckList
     /// <summary>Whether what followers need is there: files of secrets for the owner only, and a peer that listens.</summary>
     public void Secrets(MainConfiguration configuration)
     {
-        foreach (var (key, file) in new[] { ("mqtt.passwordFile", configuration.Mqtt?.PasswordFile), ("influx.tokenFile", configuration.Influx?.TokenFile) })
+        foreach (var (key, file) in new[]
+            {
+                ("mqtt.passwordFile", configuration.Mqtt?.PasswordFile), ("mqtt.askKeyFile", configuration.Mqtt?.AskKeyFile), ("influx.tokenFile", configuration.Influx?.TokenFile),
+            })
         {
             if (file is null)
             {
                 continue;
             }
 
-            if (Credential(file) is { } name)
+            if (Places.Credential(file) is { } name)
             {
                 Note(key, $"{name}, a credential: the unit's LoadCredential= must name it");
                 continue;
@@ -63,8 +66,8 @@ internal sealed class CheckList
             return;
         }
 
-        var credentials = new[] { configuration.Mqtt?.PasswordFile, configuration.Mqtt?.CaFile, configuration.Influx?.TokenFile };
-        List<string> broken = [.. UnitRules.Broken(unit, credentials.Select(Credential).OfType<string>(), board, File.Exists), .. await UnitHere.NotUnderstoodAsync()];
+        var credentials = new[] { configuration.Mqtt?.PasswordFile, configuration.Mqtt?.AskKeyFile, configuration.Mqtt?.CaFile, configuration.Influx?.TokenFile };
+        List<string> broken = [.. UnitRules.Broken(unit, credentials.Select(Places.Credential).OfType<string>(), board, File.Exists), .. await UnitHere.NotUnderstoodAsync()];
         broken.ForEach(text => Judge(false, "unit", text));
         if (broken.Count == 0)
         {
@@ -76,9 +79,6 @@ internal sealed class CheckList
             Judge(File.Exists("/usr/bin/gpioset"), "closer", "/usr/bin/gpioset drives the valve's line low when the daemon has ended (apt install gpiod)");
         }
     }
-
-    /// <summary>A secret that only the service can see, by its name; null for one with a path of its own, or inside the service.</summary>
-    private static string? Credential(string? file) => file is not null && !Path.IsPathRooted(file) && Places.Secret(file) == file ? file : null;
 
     /// <summary>Writes all findings; 0 when none is bad.</summary>
     public int Tell()

@@ -10,7 +10,10 @@ internal sealed record MainReading(MainConfiguration? Configuration, IReadOnlyLi
 /// <summary>Reads the daemon's own file and every station file it names.</summary>
 internal static class MainFile
 {
-    public static MainReading Read(string path)
+    /// <summary>Reads them.</summary>
+    /// <param name="path">The daemon's own file.</param>
+    /// <param name="serving">Whether this is the service. Otherwise a credential, which the service alone can read, is not missed.</param>
+    public static MainReading Read(string path, bool serving = true)
     {
         MainConfiguration? configuration;
         try
@@ -31,7 +34,7 @@ internal static class MainFile
             return Bad(new Problem(path, "null", "an object, { ... }", "See config/evenwater.example.json."));
         }
 
-        var problems = Check(configuration).ToList();
+        var problems = Check(configuration, serving).ToList();
         var folder = Path.GetDirectoryName(Path.GetFullPath(path))!;
         var stations = new List<Station>();
         foreach (var (file, index) in configuration.Stations.Select((f, i) => (f, i)))
@@ -58,7 +61,7 @@ internal static class MainFile
         return new MainReading(configuration, stations, problems);
     }
 
-    private static IEnumerable<Problem> Check(MainConfiguration c)
+    private static IEnumerable<Problem> Check(MainConfiguration c, bool serving)
     {
         if (c.Stations.Count is 0 or > 32)
         {
@@ -93,7 +96,7 @@ internal static class MainFile
             yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
         }
 
-        if (c.Mqtt?.AskKeyFile is { } keyFile && AskKey.Read(Places.Secret(keyFile)).Problem is { } badKey)
+        if (c.Mqtt?.AskKeyFile is { } keyFile && (serving || Places.Credential(keyFile) is null) && AskKey.Read(Places.Secret(keyFile)).Problem is { } badKey)
         {
             yield return badKey;
         }

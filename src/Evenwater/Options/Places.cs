@@ -59,5 +59,8 @@ internal static class Places
     public static string Secret(string file) =>
         Path.IsPathRooted(file) || Variable("CREDENTIALS_DIRECTORY") is not { } folder ? file : Path.Combine(folder, file);
 
+    /// <summary>A secret that only the service can see, by its name; null for one with a path of its own, or inside the service.</summary>
+    public static string? Credential(string? file) => file is not null && !Path.IsPathRooted(file) && Secret(file) == file ? file : null;
+
     private static string? Variable(string name) => Environment.GetEnvironmentVariable(name) is { Length: > 0 } value ? value : null;
 }

@@ -48,6 +48,9 @@ internal sealed class UnitText
     /// <summary>All words of all values of a list.</summary>
     public IEnumerable<string> Words(string key) => All(key).SelectMany(v => v.Split(' ', StringSplitOptions.RemoveEmptyEntries));
 
+    /// <summary>A whole number; null when it is absent or something else.</summary>
+    public int? Number(string key) => int.TryParse(this[key], System.Globalization.CultureInfo.InvariantCulture, out var number) ? number : null;
+
     /// <summary>A time span in seconds; null when it is absent or not a plain number with at most one unit, and 0 for infinity: both switch a limit off.</summary>
     public double? Seconds(string key)
     {

@@ -54,7 +54,9 @@ internal sealed class Floods : IDisposable
 
     private Process Start(string program, params string[] arguments)
     {
-        var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardOutput = true, RedirectStandardError = program.EndsWith("curl", StringComparison.Ordinal) })!;
+        var start = ServerProcess.Apart(program, arguments);
+        (start.RedirectStandardOutput, start.RedirectStandardError) = (true, program.EndsWith("curl", StringComparison.Ordinal));
+        var process = Process.Start(start)!;
         _processes.Add(process);
         return process;
     }

@@ -48,6 +48,14 @@ public sealed class AskKeyTests : IDisposable
     public void A_key_that_is_not_there_is_named() =>
         Assert.Contains("no-such-key, which cannot be read", Assert.Single(Configured(Path.Combine(_folder.FullName, "no-such-key")).Problems).Value, StringComparison.Ordinal);
 
+    [Fact]
+    public void A_key_among_the_services_credentials_stops_the_start_without_it_and_is_not_missed_by_a_check()
+    {
+        Assert.Equal("mqtt.askKeyFile", Assert.Single(Configured("mqtt-ask-key").Problems).Key);
+        Assert.Empty(Configured("mqtt-ask-key", serving: false).Problems);
+        Assert.Single(Configured(Path.Combine(_folder.FullName, "no-such-key"), serving: false).Problems);
+    }
+
     private string Write(string content)
     {
         var file = Path.Combine(_folder.FullName, "key");
@@ -57,11 +65,11 @@ public sealed class AskKeyTests : IDisposable
         return file;
     }
 
-    private MainReading Configured(string key)
+    private MainReading Configured(string key, bool serving = true)
     {
         var file = Path.Combine(_folder.FullName, "evenwater.json");
         var station = Path.Combine(Documents.Repository.Root, "config", "stations", "sim-river.json");
         File.WriteAllText(file, $$"""{ "stations": ["{{station}}"], "mqtt": { "host": "127.0.0.1", "askKeyFile": "{{key}}" } }""");
-        return MainFile.Read(file);
+        return MainFile.Read(file, serving);
     }
 }

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using System.Globalization;
 using System.Net;
 using System.Net.Sockets;
 
@@ -25,15 +26,15 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         return found!;
     }
 
+    /// <summary>A process as another service would be: of a session of its own, and no nicer to itself than any other, whatever these tests run as.</summary>
+    public static ProcessStartInfo Apart(string program, params string[] arguments) =>
+        new("setsid", ["nice", "-n", ToNiceness0().ToString("+0;-0;0", CultureInfo.InvariantCulture), program, .. arguments]);
+
     /// <summary>Starts it and waits until it listens.</summary>
     public async Task StartAsync()
     {
-        var start = new ProcessStartInfo(Find(program, package)) { RedirectStandardError = true, RedirectStandardOutput = true };
-        foreach (var argument in arguments)
-        {
-            start.ArgumentList.Add(argument);
-        }
-
+        var start = Apart(Find(program, package), arguments);
+        (start.RedirectStandardError, start.RedirectStandardOutput) = (true, true);
         var process = Process.Start(start)!;
         _process = process;
         var said = new Queue<string>();
@@ -100,6 +101,13 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         }
 
         _process?.Dispose();
+    }
+
+    /// <summary>What is to be added to this process's niceness to make it 0; proc(5), stat: the 19th field, and the second, in brackets, may hold spaces.</summary>
+    private static int ToNiceness0()
+    {
+        var stat = File.ReadAllText("/proc/self/stat");
+        return -int.Parse(stat[(stat.LastIndexOf(')') + 2)..].Split(' ')[16], CultureInfo.InvariantCulture);
     }
 
     private async Task<bool> ListensAsync()
