@@ -26,9 +26,10 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         return found!;
     }
 
-    /// <summary>A process as another service would be: of a session of its own, and no nicer to itself than any other, whatever these tests run as.</summary>
-    public static ProcessStartInfo Apart(string program, params string[] arguments) =>
-        new("setsid", ["nice", "-n", ToNiceness0().ToString("+0;-0;0", CultureInfo.InvariantCulture), program, .. arguments]);
+    /// <summary>A process that goes before nobody: where these tests run at the niceness of a service, it has a session of its own and a niceness of 0.</summary>
+    public static ProcessStartInfo Apart(string program, params string[] arguments) => ToNiceness0() is var steps and > 0
+        ? new("setsid", ["nice", "-n", $"{steps}", program, .. arguments])
+        : new(program, arguments);
 
     /// <summary>Starts it and waits until it listens.</summary>
     public async Task StartAsync()
