@@ -1,3 +1,4 @@
+using Evenwater.Nights.Faults;
 using Evenwater.Nights.Judging;
 using Evenwater.Nights.Plant;
 using Xunit.MicrosoftTestingPlatform;
@@ -5,12 +6,13 @@ using Xunit.Runner.InProc.SystemConsole;
 
 namespace Evenwater.Nights;
 
-/// <summary>Runs the tests, as every test project does, or, asked for `write` or `judge`, writes or judges nights of our own.</summary>
+/// <summary>Runs the tests, as every test project does, or, asked for `write`, `judge` or `faults`, writes, judges or rehearses nights.</summary>
 internal static class Program
 {
     public static Task<int> Main(string[] args) => args switch
     {
         ["write", .. var rest] => Task.FromResult(WriteNights.Run(rest, Console.Out, Console.Error)),
+        ["faults", .. var rest] => Task.FromResult(FaultsCommand.Run(rest, Console.Out, Console.Error)),
         ["judge", .. var rest] => Task.FromResult(JudgeNights.Run(rest, Console.Out, Console.Error)),
         _ when args.Any(a => a is "--server" or "--internal-msbuild-node") =>
             TestPlatformTestFramework.RunAsync(args, SelfRegisteredExtensions.AddSelfRegisteredExtensions),

@@ -71,4 +71,67 @@ public enum FaultKind
 
     /// <summary>The driver is bridged: a line left high holds the coil, with pulses or without.</summary>
     DriverBridged,
+
+    /// <summary>The valve hangs wide open, with current or without.</summary>
+    ValveStuckOpen,
+
+    /// <summary>The coil gets no current any more, whatever is broken on the way to it.</summary>
+    CoilDead,
+
+    /// <summary>Something pulses the line without end: another program, or this one that decides wrongly.</summary>
+    PulsesOn,
+
+    /// <summary>The driver conducts whatever the line does. The float in series still closes.</summary>
+    DriverStuckOn,
+
+    /// <summary>The float in series with the coil hangs dry, is bypassed, or its contact has welded.</summary>
+    SeriesFloatDry,
+
+    /// <summary>The intake slips down to <see cref="RigFault.DeepIntakeMillimetres"/> below the surface.</summary>
+    IntakeDeep,
+
+    /// <summary>A top-off or a return pump makes good all that the siphon takes: the tank does not fall.</summary>
+    TopOffRuns,
+
+    /// <summary>The tube's end falls out of the vessel; the drip goes on beside it, into the tray.</summary>
+    TubeOut,
+
+    /// <summary>The standpipe is blocked.</summary>
+    StandpipeBlocked,
+
+    /// <summary>A person pours <see cref="RigFault.PouredLitres"/> of the first water into the vessel and tells nobody.</summary>
+    PouredIn,
+
+    /// <summary>The vessel and its marks hold a quarter less than was told. All night, whatever the moment.</summary>
+    VesselSmaller,
+
+    /// <summary>The low float's contact bounces, twice in a quarter of a minute.</summary>
+    LowFloatBounces,
+
+    /// <summary>No switch's line can be read.</summary>
+    SwitchesLost,
+
+    /// <summary>The waters around the two conductivity cells are joined: each reads a tenth of the other's beside its own.</summary>
+    ProbesJoined,
+
+    /// <summary>A person takes <see cref="RigFault.HandLitres"/> out of the vessel and tells nobody.</summary>
+    DrawnUntold,
+
+    /// <summary>The cycle stands still while the thread of the pulses goes on. Who drives the rig does it.</summary>
+    CycleHangs,
+
+    /// <summary>The whole program stops between two pulses, the valve's line high, and is not started again. Who drives the rig does it.</summary>
+    ProcessStops,
+
+    /// <summary>A bus never answers the probes' thread, which stands still. Who drives the rig does it.</summary>
+    ProbesHang,
+
+    /// <summary>The log can commit nothing any more. Who drives the rig does it.</summary>
+    LogLost,
+
+    /// <summary>A person tells of <see cref="RigFault.HandLitres"/> drawn off that were not. Who drives the rig does it.</summary>
+    ClaimedDrawOff,
+
+    /// <summary>A person resets and begins again every ten minutes, whatever is said. Who drives the rig does it.</summary>
+    KeeperResets,
 }

@@ -37,6 +37,11 @@ internal sealed class Inflow(Station station, RigFacts facts)
             openShare = Math.Max(openShare, LeakFraction);
         }
 
+        if (faults.IsOn(FaultKind.ValveStuckOpen, atSeconds))
+        {
+            openShare = 1;
+        }
+
         if (openShare == 0 || !tank.IntakeIsWet)
         {
             return 0;

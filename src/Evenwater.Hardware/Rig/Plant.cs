@@ -12,6 +12,8 @@ internal sealed class Plant
     private readonly RigFacts _facts;
     private readonly Faults _faults;
     private readonly Inflow _inflow;
+    private bool _poured;
+    private bool _drawn;
 
     public Plant(Station station, RigFacts facts, Faults faults)
     {
@@ -39,6 +41,9 @@ internal sealed class Plant
     /// <summary>What ran off through the standpipe, L.</summary>
     public double DrainedLitres { get; private set; }
 
+    /// <summary>What ran beside the vessel, L.</summary>
+    public double BesideLitres { get; private set; }
+
     /// <summary>What went to the air, L.</summary>
     public double EvaporatedLitres { get; private set; }
 
@@ -59,20 +64,45 @@ internal sealed class Plant
         var litres = flow * seconds;
         InflowLitres += litres;
         Tank.Draw(litres);
-        Vessel.Pour(litres, Tank.Ec25, Tank.Celsius);
+        if (_faults.IsOn(FaultKind.TubeOut, atSeconds))
+        {
+            BesideLitres += litres;
+        }
+        else
+        {
+            Vessel.Pour(litres, Tank.Ec25, Tank.Celsius);
+        }
+
+        Hands(atSeconds);
         Vessel.MixAndExchange(seconds, _station.Room.TemperatureCelsius, _station.Vessel.HeatExchangeWattsPerKelvin / JoulesPerLitreKelvin);
-        Lose(seconds);
+        Lose(seconds, _faults.IsOn(FaultKind.StandpipeBlocked, atSeconds));
     }
 
     /// <summary>Somebody takes water out by hand.</summary>
     public void DrawOff(double litres) => DrawnOffLitres += Vessel.Scoop(litres);
 
-    private void Lose(double seconds)
+    /// <summary>What a person does once, and tells nobody.</summary>
+    private void Hands(double atSeconds)
+    {
+        if (!_poured && _faults.IsOn(FaultKind.PouredIn, atSeconds))
+        {
+            _poured = true;
+            Vessel.Pour(RigFault.PouredLitres, _station.Waters.BagMicrosiemensPerCm, _station.Waters.BagTemperatureCelsius);
+        }
+
+        if (!_drawn && _faults.IsOn(FaultKind.DrawnUntold, atSeconds))
+        {
+            _drawn = true;
+            DrawOff(RigFault.HandLitres);
+        }
+    }
+
+    private void Lose(double seconds, bool blocked)
     {
         var evaporated = _station.Evaporation.MillilitresPerHour / 3.6e6 * seconds;
         Vessel.Evaporate(evaporated);
         EvaporatedLitres += evaporated;
-        if (_facts.StandpipeLitres is { } standpipe)
+        if (!blocked && _facts.StandpipeLitres is { } standpipe)
         {
             DrainedLitres += Vessel.RunOffAbove(standpipe);
         }

@@ -17,8 +17,19 @@ internal sealed class PulseHeldDriver
     /// <summary>Whether it is bridged: a high line holds the coil without pulses.</summary>
     public bool Bridged { get; set; }
 
+    /// <summary>Whether it conducts whatever the line does.</summary>
+    public bool StuckOn { get; set; }
+
     /// <summary>Whether a hand keeps the current from the coil: its plug is pulled, or the float in its supply is lifted.</summary>
     public bool Cut { get; set; }
+
+    /// <summary>Whether a wet float in the coil's supply, or something broken, keeps the current from it.</summary>
+    public bool Starved { get; set; }
+
+    private bool Held => StuckOn || (Bridged && _high);
+
+    /// <summary>A pulse that is not the program's.</summary>
+    public void Feed(MonotonicTime now) => _lastToggle = now;
 
     public void Write(bool high, MonotonicTime now)
     {
@@ -29,9 +40,9 @@ internal sealed class PulseHeldDriver
         }
     }
 
-    public bool IsOpen(MonotonicTime now) => !Cut && ((Bridged && _high) || (_lastToggle is { } toggle && now.SecondsSince(toggle) < HoldSeconds));
+    public bool IsOpen(MonotonicTime now) => !Cut && !Starved && (Held || (_lastToggle is { } toggle && now.SecondsSince(toggle) < HoldSeconds));
 
     /// <summary>Share of a span in which the coil holds, 0 to 1.</summary>
     public double OpenShare(MonotonicTime from, double seconds) =>
-        Cut ? 0 : Bridged && _high ? 1 : _lastToggle is { } toggle ? Math.Clamp(toggle.Plus(HoldSeconds).SecondsSince(from) / seconds, 0, 1) : 0;
+        Cut || Starved ? 0 : Held ? 1 : _lastToggle is { } toggle ? Math.Clamp(toggle.Plus(HoldSeconds).SecondsSince(from) / seconds, 0, 1) : 0;
 }

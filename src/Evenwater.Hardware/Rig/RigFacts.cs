@@ -19,6 +19,12 @@ internal sealed record RigFacts
 
     public double FloatHighLitres { get; init; }
 
+    /// <summary>Volume at which the float in the coil's supply opens its contact, L.</summary>
+    public double SeriesFloatLitres { get; init; } = double.PositiveInfinity;
+
+    /// <summary>How deep the intake reaches, mm; null when it is as the station file says.</summary>
+    public double? IntakeMillimetres { get; init; }
+
     public double FlowMillilitresPerMinute { get; init; }
 
     /// <summary>Height of the tank's water above the vessel's at the start, m.</summary>
@@ -108,6 +114,26 @@ internal sealed record RigFacts
         DropMillilitres = Near(station.Drip.DropMillilitres, station.Drip.DropMillilitres * station.Drip.DropRelativeSd, ref random),
         ScaleZeroKilograms = (station.Sensors.LoadCell?.ZeroSdKilograms ?? 0) * random.NextNormal(),
         LevelZeroMillimetres = (station.Sensors.Level?.ZeroSdMillimetres ?? 0) * random.NextNormal(),
+    };
+
+    /// <summary>
+    /// The same night with a float in the coil's supply. It hangs as high as the program's high float, set by the same hand; without that one,
+    /// halfway between mark and brim.
+    /// </summary>
+    public RigFacts WithSeriesFloat(Station station, ref Pcg random) => this with
+    {
+        SeriesFloatLitres = Near(
+            station.Floats.HighLitres ?? (station.Vessel.BrimLitres - (station.Vessel.FreeboardLitres / 2)), station.Floats.PositionSdLitres, ref random),
+    };
+
+    /// <summary>The same night in a vessel that holds a quarter less at its rim and at every mark and float.</summary>
+    public RigFacts Smaller() => this with
+    {
+        BrimLitres = 0.75 * BrimLitres,
+        StandpipeLitres = 0.75 * StandpipeLitres,
+        FloatLowLitres = 0.75 * FloatLowLitres,
+        FloatHighLitres = 0.75 * FloatHighLitres,
+        SeriesFloatLitres = 0.75 * SeriesFloatLitres,
     };
 
     /// <summary>The same night with nothing random and nothing slow in it, for checks against closed forms.</summary>

@@ -13,6 +13,15 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
     /// <summary>How long the power is gone.</summary>
     public const double PowerCutSeconds = 600;
 
+    /// <summary>How deep the intake slips, mm: 28.8 L of the demo's tank, three times what its pail can take.</summary>
+    public const double DeepIntakeMillimetres = 60;
+
+    /// <summary>What a person pours in untold, L: more than the demo's first water again.</summary>
+    public const double PouredLitres = 2.5;
+
+    /// <summary>What a person draws off untold, or tells of without having drawn it, L.</summary>
+    public const double HandLitres = 2;
+
     private static readonly (string Name, FaultKind Kind)[] Table =
     [
         ("slow-clog", FaultKind.SlowClog),
@@ -38,6 +47,27 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
         ("power-cut", FaultKind.PowerCut),
         ("leak-stuck-dry", FaultKind.LeakStuckDry),
         ("driver-bridged", FaultKind.DriverBridged),
+        ("valve-stuck-open", FaultKind.ValveStuckOpen),
+        ("coil-dead", FaultKind.CoilDead),
+        ("pulses-on", FaultKind.PulsesOn),
+        ("driver-stuck-on", FaultKind.DriverStuckOn),
+        ("series-float-dry", FaultKind.SeriesFloatDry),
+        ("intake-deep", FaultKind.IntakeDeep),
+        ("top-off-runs", FaultKind.TopOffRuns),
+        ("tube-out", FaultKind.TubeOut),
+        ("standpipe-blocked", FaultKind.StandpipeBlocked),
+        ("poured-in", FaultKind.PouredIn),
+        ("vessel-smaller", FaultKind.VesselSmaller),
+        ("low-float-bounces", FaultKind.LowFloatBounces),
+        ("switches-lost", FaultKind.SwitchesLost),
+        ("probes-joined", FaultKind.ProbesJoined),
+        ("drawn-untold", FaultKind.DrawnUntold),
+        ("cycle-hangs", FaultKind.CycleHangs),
+        ("process-stops", FaultKind.ProcessStops),
+        ("probes-hang", FaultKind.ProbesHang),
+        ("log-lost", FaultKind.LogLost),
+        ("claimed-draw-off", FaultKind.ClaimedDrawOff),
+        ("keeper-resets", FaultKind.KeeperResets),
     ];
 
     /// <summary>The names of all faults.</summary>

@@ -41,6 +41,12 @@ internal sealed class Senses
         _floatHigh.Step(plant.Vessel.Litres);
     }
 
+    /// <summary>What a joined cell reads of the other's water beside its own; over a tenth in ngspice for bare cells (frontend.cir).</summary>
+    private const double JoinedShare = 0.1;
+
+    /// <summary>Half a period of a contact that bounces, s.</summary>
+    private const double BounceSeconds = 7;
+
     /// <summary>Whether both conductivity probes, with their thermometers, stand in one cup of the tank's water.</summary>
     public bool InOneCup { get; set; }
 
@@ -59,6 +65,8 @@ internal sealed class Senses
         var inVessel = InOneCup ? inTank : (Ec25: vessel.MainEc25, Celsius: vessel.MainCelsius);
         var swapped = IsOn(FaultKind.ProbesSwapped);
         var (first, second) = swapped ? (inTank, inVessel) : (inVessel, inTank);
+        var joined = IsOn(FaultKind.ProbesJoined) ? JoinedShare : 0;
+        (first.Ec25, second.Ec25) = (first.Ec25 + (joined * second.Ec25), second.Ec25 + (joined * first.Ec25));
         _vesselProbe.Step(seconds, first.Ec25, first.Celsius, ProbeTrouble.OfVessel(_faults, _seconds), ref random);
         _tankProbe?.Step(seconds, second.Ec25, second.Celsius, ProbeTrouble.None, ref random);
         _vesselThermometer.Step(seconds, inVessel.Celsius, ref random);
@@ -79,13 +87,20 @@ internal sealed class Senses
     }
 
     /// <summary>Whether an input line is high: contact open, wire cut, or nothing wired to its pull-up.</summary>
+    /// <exception cref="IOException">The line can not be read.</exception>
     public bool LineIsHigh(int line)
     {
+        if (IsOn(FaultKind.SwitchesLost))
+        {
+            throw new IOException($"line {line} can not be read");
+        }
+
         var hang = IsOn(FaultKind.FloatStuckDry);
-        return line == _sensors.FloatLowLine ? (_floatLow.Wet || HeldWet.Contains(Channel.FloatLow)) && !hang
+        return line == _sensors.FloatLowLine && IsOn(FaultKind.LowFloatBounces) ? _seconds % (2 * BounceSeconds) < BounceSeconds
+            : line == _sensors.FloatLowLine ? (_floatLow.Wet || HeldWet.Contains(Channel.FloatLow)) && !hang
             : line == _sensors.FloatHighLine ? IsOn(FaultKind.FloatCut) || ((_floatHigh.Wet || HeldWet.Contains(Channel.FloatHigh)) && !hang)
             : line != _sensors.LeakLine
-                || ((IsOn(FaultKind.LeakWet) || _plant.SpilledLitres > LeakLitres || HeldWet.Contains(Channel.Leak)) && !IsOn(FaultKind.LeakStuckDry));
+                || ((IsOn(FaultKind.LeakWet) || _plant.SpilledLitres + _plant.BesideLitres > LeakLitres || HeldWet.Contains(Channel.Leak)) && !IsOn(FaultKind.LeakStuckDry));
     }
 
     /// <summary>The text of one thermometer; null when there is none of that name.</summary>

@@ -15,7 +15,7 @@ namespace Evenwater.Hardware.Rig;
 /// The buses may be used from other threads than the one that advances. The valve closes 2 s of the rig's time after the last
 /// toggle, so at any speed there must be a pulse at least once in each 2 s of the rig's time.
 /// Nothing here was fitted to a real bucket. A high float wired in series with the coil, as it should be on a real station, is left
-/// out: on the rig the program alone must close.
+/// out unless it is asked for (<see cref="Layers.Float"/>): on the rig the program alone must close.
 /// </remarks>
 [SuppressMessage("Design", "CA1001", Justification = "The bus is memory alone, and outlives the devices that a restarted program makes on it.")]
 public sealed class SimulatedRig
@@ -26,13 +26,15 @@ public sealed class SimulatedRig
     /// <summary>The generator's stream for what came later, so that nights without it stay the same.</summary>
     private const ulong VolumeStream = 3;
 
+    private const ulong SeriesFloatStream = 4;
+
     private readonly Lock _lock = new();
     private readonly RigFacts _facts;
     private readonly Faults _faults;
     private readonly Plant _plant;
     private readonly Senses _senses;
     private readonly int _valveLine;
-    private readonly PulseHeldDriver _coil = new();
+    private readonly ValveCircuit _coil;
     private readonly FakeI2cBus _bus;
     private readonly FakeGpioDriver _pins;
     private readonly VolumeSenses _volumes;
@@ -48,20 +50,25 @@ public sealed class SimulatedRig
     /// <param name="station">What the keeper expects; the truth is drawn around it.</param>
     /// <param name="seed">Chooses the night.</param>
     /// <param name="faults">What goes wrong.</param>
-    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults)
-        : this(station, seed, faults, facts => facts)
+    /// <param name="layers">What stands between the water and the floor.</param>
+    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Layers layers = Layers.Usual)
+        : this(station, seed, faults, facts => facts, layers)
     {
     }
 
-    internal SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Func<RigFacts, RigFacts> change)
+    internal SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Func<RigFacts, RigFacts> change, Layers layers = Layers.Usual)
     {
         ArgumentNullException.ThrowIfNull(station);
         ArgumentNullException.ThrowIfNull(faults);
         Description = $"simulated rig, seed {seed}, {(faults.Count == 0 ? "no faults" : string.Join(", ", faults))}";
         _random = new Pcg(seed);
         _volumeRandom = new Pcg(seed, VolumeStream);
-        _facts = change(RigFacts.Draw(station, ref _random).WithVolumeSensors(station, ref _volumeRandom));
+        var floatRandom = new Pcg(seed, SeriesFloatStream);
+        var facts = RigFacts.Draw(station, ref _random).WithVolumeSensors(station, ref _volumeRandom).WithSeriesFloat(station, ref floatRandom);
+        facts = faults.Any(f => f.Kind == FaultKind.VesselSmaller) ? facts.Smaller() : facts;
+        _facts = change(layers.HasFlag(Layers.Intake) ? facts : facts with { IntakeMillimetres = RigFault.DeepIntakeMillimetres });
         _faults = new Faults(faults);
+        _coil = new ValveCircuit(_facts, _faults, layers);
         _plant = new Plant(station, _facts, _faults);
         var sensors = _sensors = station.Sensors;
         _senses = new Senses(sensors, _facts, _faults, _plant);
@@ -107,6 +114,12 @@ public sealed class SimulatedRig
 
     /// <summary>What has run over the brim so far, L.</summary>
     public double SpilledLitres => _plant.SpilledLitres;
+
+    /// <summary>What has run beside the vessel so far, L.</summary>
+    public double BesideLitres => _plant.BesideLitres;
+
+    /// <summary>What the standpipe has sent to the catch vessel so far, L.</summary>
+    public double DrainedLitres => _plant.DrainedLitres;
 
     /// <summary>Whether the coil holds the valve open now.</summary>
     public bool ValveOpen => _coil.IsOpen(_now);
@@ -203,12 +216,21 @@ public sealed class SimulatedRig
 
     private void Step(double seconds, MonotonicTime at)
     {
-        _coil.Bridged = _faults.IsOn(FaultKind.DriverBridged, seconds);
-        _plant.Step(seconds, StepSeconds, _coil.OpenShare(at, StepSeconds), ref _random);
+        _plant.Step(seconds, StepSeconds, _coil.OpenShare(seconds, at, StepSeconds, _plant.Vessel.Litres), ref _random);
         _senses.Step(seconds, StepSeconds, ref _random);
         _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);
         _volumes.Step(seconds, StepSeconds, ref _volumeRandom);
         _beam?.Tell(_volumes, at, StepSeconds);
+    }
+
+    /// <summary>Whether a switch's line is high now, whatever the program has made of it: wet, held wet, or cut.</summary>
+    public bool WireIsWet(Channel channel)
+    {
+        lock (_lock)
+        {
+            return (channel == Channel.FloatHigh ? _sensors.FloatHighLine : channel == Channel.Leak ? _sensors.LeakLine : null) is { } line
+                && !_faults.IsOn(FaultKind.SwitchesLost, _steps * StepSeconds) && _senses.LineIsHigh(line);
+        }
     }
 
     private double InputVolts(int address, int input) =>

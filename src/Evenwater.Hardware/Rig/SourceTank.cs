@@ -18,6 +18,8 @@ internal sealed class SourceTank
     private readonly Waters _waters;
     private readonly double _swingCelsius;
     private readonly double _topOffLitres;
+    private double _intakeMillimetres;
+    private bool _refilled;
     private double _drawnLitres;
 
     public SourceTank(Station station, RigFacts facts)
@@ -25,6 +27,7 @@ internal sealed class SourceTank
         _source = station.Source;
         _waters = station.Waters;
         _swingCelsius = facts.TankSwingCelsius;
+        _intakeMillimetres = facts.IntakeMillimetres ?? _source.IntakeDepthMillimetres;
         _topOffLitres = _source.AutomaticTopOff ? _source.TopOffReservoirLitres ?? double.PositiveInfinity : 0;
         Ec25 = _waters.TankMicrosiemensPerCm;
         Celsius = _waters.TankTemperatureCelsius;
@@ -35,15 +38,21 @@ internal sealed class SourceTank
     public double Celsius { get; private set; }
 
     /// <summary>How far the surface has fallen, m; an automatic top-off makes up for what it can.</summary>
-    public double FallMetres => Math.Max(0, _drawnLitres - _topOffLitres) / 1000 / _source.SurfaceAreaSquareMetres;
+    public double FallMetres => _refilled ? 0 : Math.Max(0, _drawnLitres - _topOffLitres) / 1000 / _source.SurfaceAreaSquareMetres;
 
     /// <summary>Whether the intake is still under water. Once it is not, air breaks the siphon.</summary>
-    public bool IntakeIsWet => FallMetres < _source.IntakeDepthMillimetres / 1000;
+    public bool IntakeIsWet => FallMetres < _intakeMillimetres / 1000;
 
     public void Draw(double litres) => _drawnLitres += litres;
 
     public void Step(double seconds, Faults faults)
     {
+        _refilled = faults.IsOn(FaultKind.TopOffRuns, seconds);
+        if (faults.IsOn(FaultKind.IntakeDeep, seconds))
+        {
+            _intakeMillimetres = Math.Max(_intakeMillimetres, RigFault.DeepIntakeMillimetres);
+        }
+
         // A share replaced evenly over a time is the same as mixing that share in at the end, so both move on a straight line.
         var changed = ChangedShare * Math.Min(1, faults.SecondsOn(FaultKind.TankChange, seconds) / ChangeSeconds);
         Ec25 = _waters.TankMicrosiemensPerCm * (1 + (changed * (NewSaltFactor - 1)));

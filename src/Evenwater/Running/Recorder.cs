@@ -12,16 +12,21 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     /// <summary>A new sentence is due at the latest after this, s.</summary>
     private const double NextWordSeconds = 300;
 
+    private static readonly Task Never = new TaskCompletionSource().Task;
+
     private string _lastSaid = "";
 
     /// <summary>How often a person was called.</summary>
     public AlarmTally Tally { get; } = new();
 
-    /// <summary>Whether what is decided can be written down.</summary>
-    public bool Commits => log?.Commits ?? true;
+    /// <summary>Whether a rehearsal has taken the disk away.</summary>
+    public bool DiskIsGone { get; set; }
 
-    /// <summary>Commits all that was appended; done when it is on the disk.</summary>
-    public Task CommitAsync() => log?.CommitAsync() ?? Task.CompletedTask;
+    /// <summary>Whether what is decided can be written down.</summary>
+    public bool Commits => !DiskIsGone && (log?.Commits ?? true);
+
+    /// <summary>Commits all that was appended; done when it is on the disk, and never without one.</summary>
+    public Task CommitAsync() => DiskIsGone ? Never : log?.CommitAsync() ?? Task.CompletedTask;
 
     /// <summary>The number for a new run.</summary>
     public long NextRunId() => runs.Next();

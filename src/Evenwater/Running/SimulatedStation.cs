@@ -15,14 +15,18 @@ internal sealed class SimulatedStation : IDisposable
     /// <summary>Step of the switches and the valve's pulses, s of the station. At life speed both go at 20 Hz.</summary>
     public const double StepSeconds = 0.5;
 
+    private readonly Mishaps _mishaps;
+    private readonly Recorder _recorder;
     private StationDevices _devices;
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
 
     public SimulatedStation(
-        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth = null)
+        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth = null,
+        Layers layers = Layers.Usual)
     {
-        Rig = new SimulatedRig(truth ?? station, seed, faults);
+        Rig = new SimulatedRig(truth ?? station, seed, faults, layers);
+        (_mishaps, _recorder) = (new Mishaps(faults, start), recorder);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed, Cup = Rig.PutInOneCup, Hand = Rig.HoldWet };
@@ -44,14 +48,23 @@ internal sealed class SimulatedStation : IDisposable
     {
         Now = Now.Plus(StepSeconds);
         Rig.Advance(Now);
-        if (Now >= _nextProbes)
+        _mishaps.Step(Loop, Now);
+        _recorder.DiskIsGone = _mishaps.LogLost;
+        if (_mishaps.ProcessStops)
+        {
+            // Once it holds the valve it stops at the worst moment: between two pulses, the line high.
+            _devices.Valve.StandStill(Now.Plus(1), Now);
+            return false;
+        }
+
+        if (Now >= _nextProbes && !_mishaps.ProbesHang)
         {
             _devices.ReadProbes(Now, ref _probes);
             Loop.Take(_probes);
             _nextProbes = Now.Plus(StationLoop.CycleSeconds);
         }
 
-        var turned = Loop.Poll(Now);
+        var turned = !_mishaps.CycleHangs && Loop.Poll(Now);
         if (turned)
         {
             Scoop();
@@ -92,7 +105,7 @@ internal sealed class SimulatedStation : IDisposable
     {
         for (var i = 0; i < Loop.Effects.Count; i++)
         {
-            if (Loop.Effects[i] is { Kind: EffectKind.DrawnOff } effect)
+            if (Loop.Effects[i] is { Kind: EffectKind.DrawnOff } effect && !_mishaps.Claimed)
             {
                 Rig.DrawOff(effect.Drawn.Litres, effect.Drawn.RelativeSd);
             }

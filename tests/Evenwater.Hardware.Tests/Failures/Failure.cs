@@ -1,19 +1,29 @@
+using Evenwater.Hardware.Rig;
 using Evenwater.HardwareTests.Circuit;
 
 namespace Evenwater.HardwareTests.Failures;
 
 /// <summary>One row of hardware/fmea.csv.</summary>
 internal sealed record Failure(
-    int Line, string Part, string What, string Effect, string DetectedBy, string FirstLayer, string SecondLayer, string Claim, IReadOnlyList<string> Tests)
+    int Line, string Part, string What, string Effect, string DetectedBy, string FirstLayer, string SecondLayer, string Claim, string RehearsedAs,
+    IReadOnlyList<string> Tests)
 {
     public const string InProgram = "simulated in the program's tests";
     public const string InCircuit = "simulated in the circuit";
     public const string NeverBuilt = "never built";
 
-    private const string Header = "part,failure,effect,detected by,first layer,second layer,claim,tests";
+    private const string NotRehearsed = "not: ";
+    private const int ShortestReason = 10;
+
+    private const string Header = "part,failure,effect,detected by,first layer,second layer,claim,rehearsed as,tests";
 
     /// <summary>The layers, as hardware/README.md names them.</summary>
     public static IReadOnlyList<string> Layers { get; } = ["intake", "valve", "float", "driver", "program", "catch"];
+
+    /// <summary>The faults of the rig that a rehearsed night of this row has, without their moments; none when it cannot be rehearsed.</summary>
+    public IEnumerable<string> RehearsedWords => RehearsedAs.StartsWith(NotRehearsed, StringComparison.Ordinal)
+        ? []
+        : RehearsedAs.Split(' ', StringSplitOptions.RemoveEmptyEntries).Where(word => word != "or").Select(word => word.Split('@')[0]);
 
     /// <summary>Reads the table; no field has a comma.</summary>
     public static IReadOnlyList<Failure> ReadAll() => Parse(HardwareFolder.Text("fmea.csv"));
@@ -22,9 +32,9 @@ internal sealed record Failure(
     {
         var lines = csv.Split('\n', StringSplitOptions.RemoveEmptyEntries);
         Assert.Equal(Header, lines[0]);
-        return [.. lines.Skip(1).Select((line, i) => line.Split(',') is { Length: 8 } f
-            ? new Failure(i + 2, f[0], f[1], f[2], f[3], f[4], f[5], f[6], f[7].Split(' ', StringSplitOptions.RemoveEmptyEntries))
-            : throw new FormatException($"fmea.csv, line {i + 2}: {line.Split(',').Length} fields, 8 are needed"))];
+        return [.. lines.Skip(1).Select((line, i) => line.Split(',') is { Length: 9 } f
+            ? new Failure(i + 2, f[0], f[1], f[2], f[3], f[4], f[5], f[6], f[7], f[8].Split(' ', StringSplitOptions.RemoveEmptyEntries))
+            : throw new FormatException($"fmea.csv, line {i + 2}: {line.Split(',').Length} fields, 9 are needed"))];
     }
 
     /// <summary>What is wrong with the row; empty when nothing is.</summary>
@@ -38,6 +48,16 @@ internal sealed record Failure(
         foreach (var layer in new[] { FirstLayer, SecondLayer }.Where(layer => !Layers.Contains(layer)))
         {
             yield return $"line {Line}: there is no layer \"{layer}\"";
+        }
+
+        if (RehearsedAs.StartsWith(NotRehearsed, StringComparison.Ordinal) ? RehearsedAs.Length < NotRehearsed.Length + ShortestReason : !RehearsedWords.Any())
+        {
+            yield return $"line {Line}: neither rehearsed nor \"{NotRehearsed}\" and a reason";
+        }
+
+        foreach (var word in RehearsedWords.Where(word => !RigFault.Names.Contains(word)))
+        {
+            yield return $"line {Line}: there is no fault {word}";
         }
 
         if (FirstLayer == SecondLayer)

@@ -19,6 +19,10 @@ public sealed class AlarmNights(ITestOutputHelper output)
 
     private static readonly Station River = DemoStation.Read();
 
+    /// <summary>All faults, but for those after which nothing else can call, because the program stands still or nothing opens any more.</summary>
+    private static readonly string[] Faults =
+        [.. RigFault.Names.Where(name => name is not ("process-stops" or "cycle-hangs" or "log-lost" or "switches-lost" or "tube-out"))];
+
     /// <summary>Scale, level and drop counter as well; and so strict that no match ends the night.</summary>
     private static readonly Station Lagoon = Strict(StationFile.Read(Path.Combine(AppContext.BaseDirectory, "..", "..", "..", "..", "..", "config", "stations", "sim-lagoon.json")).Station!);
 
@@ -37,7 +41,7 @@ public sealed class AlarmNights(ITestOutputHelper output)
     [Theory]
     [MemberData(nameof(Seeds))]
     public void All_faults_at_once_call_no_more_than_ten_times_in_any_ten_minutes(ulong seed) =>
-        Worst(River, seed, [.. RigFault.Names.Select(name => RigFault.Parse($"{name}@2h"))], fewest: 2);
+        Worst(River, seed, [.. Faults.Select(name => RigFault.Parse($"{name}@2h"))], fewest: 2);
 
     [Theory]
     [MemberData(nameof(Seeds))]
@@ -45,8 +49,8 @@ public sealed class AlarmNights(ITestOutputHelper output)
     {
         var order = new Random((int)seed);
         // What is wet stays wet, and ends all that could call for another reason: every second night goes without.
-        var names = RigFault.Names.Where(name => seed % 2 == 0 || name is not ("float-cut" or "leak-wet")).OrderBy(_ => order.Next()).ToArray();
-        Worst(seed % 2 == 0 ? River : Lagoon, seed, [.. names.Select((name, i) => RigFault.Parse($"{name}@{15 + (i * 20)}m"))], fewest: 4);
+        var names = Faults.Where(name => seed % 2 == 0 || name is not ("float-cut" or "leak-wet")).OrderBy(_ => order.Next()).ToArray();
+        Worst(seed % 2 == 0 ? River : Lagoon, seed, [.. names.Select((name, i) => RigFault.Parse($"{name}@{15 + (i * 11)}m"))], fewest: 4);
     }
 
     [Fact]
