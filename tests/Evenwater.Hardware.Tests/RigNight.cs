@@ -8,9 +8,9 @@ namespace Evenwater.HardwareTests;
 /// <summary>A rig with its devices, and the loop that a program would run around it.</summary>
 internal sealed class RigNight : IDisposable
 {
-    public RigNight(Station station, ulong seed, string[] faults, bool ideal = false)
+    public RigNight(Station station, ulong seed, string[] faults, bool ideal = false, Layers layers = Layers.Usual)
     {
-        Rig = new SimulatedRig(station, seed, [.. faults.Select(RigFault.Parse)], facts => ideal ? facts.Ideal() : facts);
+        Rig = new SimulatedRig(station, seed, [.. faults.Select(RigFault.Parse)], facts => ideal ? facts.Ideal() : facts, layers);
         Devices = StationDevices.OnRig(station.Sensors, Rig);
         Rig.Advance(default);
     }
