@@ -11,8 +11,8 @@ public static class AlarmTable
     /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
     public const double SlowShare = 0.3;
 
-    /// <summary>It is warned of at this many times the risk that closes.</summary>
-    public const double WarnTimesTripProbability = 2;
+    /// <summary>It is warned of at this many times the risk that closes; but the warning looks three times as far ahead.</summary>
+    public const double WarnTimesTripProbability = 1;
 
     private const double LevelDelaySeconds = 60;
 
@@ -104,7 +104,7 @@ public static class AlarmTable
             Id = AlarmId.OverflowWarning, Name = "overflow-warning", Priority = Priority.High, Title = "The vessel comes near its mark while the drip runs",
             Consequence = "The valve closes before the mark, and the waters are not even then.",
             Did = "Still dripping; the valve closes by itself before the mark.", Act = "Slow the drip, draw water off, or close it now.",
-            ActWithinMinutes = 15, Setpoint = new(WarnTimesTripProbability, "times safety.tripProbability", Deadband: 1), OffDelaySeconds = 120,
+            ActWithinMinutes = 10, Setpoint = new(WarnTimesTripProbability, "times safety.tripProbability", Deadband: 0.5), OffDelaySeconds = 120,
             ReAlarmMinutes = 60, MayBeSilenced = false, SuppressedBy = s_trips,
         },
         new()

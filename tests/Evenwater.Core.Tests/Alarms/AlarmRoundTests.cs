@@ -263,15 +263,15 @@ public class AlarmRoundTests
     [Fact]
     public void Setpoint_and_deadband_of_the_table_are_the_ones_that_act()
     {
-        // TestStation: tripProbability as by default. The warning comes above twice of it and goes at or below once of it.
+        // TestStation: tripProbability as by default. The warning comes above it and goes at or below half of it.
         var world = new AlarmWorld();
         var trip = world.State.Station.Safety.TripProbability;
-        world.Brim(1.99 * trip);
+        world.Brim(0.99 * trip);
         world.Go(10);
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
-        world.Brim(2.01 * trip);
-        world.Go(10);
         world.Brim(1.01 * trip);
+        world.Go(10);
+        world.Brim(0.51 * trip);
         world.Go(200);
         Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.OverflowWarning]);
 

@@ -38,6 +38,17 @@ public sealed class AlarmNights(ITestOutputHelper output)
         Assert.Empty(verdict.Alarms);
     }
 
+    /// <summary>Standing orders of the alarm table: there are ten minutes to act, so ten minutes before the valve closes it must have called.</summary>
+    [Theory]
+    [MemberData(nameof(Seeds))]
+    public void A_closing_by_the_forecast_of_a_quiet_night_is_warned_of_in_time_to_act(ulong seed)
+    {
+        var verdict = Rehearsal.Run(Strict(River) with { Safety = River.Safety with { MaxInflowLitres = 10, MaxOpenMinutes = 1440 } }, seed, [], 14, null);
+        Assert.Equal(Trip.OverflowForecast, verdict.Trip);
+        var warned = Assert.Single(verdict.Alarms, a => a.Alarm == AlarmId.OverflowWarning);
+        Assert.InRange(verdict.ClosedAt!.Value - warned.At, 60 * AlarmTable.Of(AlarmId.OverflowWarning).ActWithinMinutes, 3600);
+    }
+
     [Theory]
     [MemberData(nameof(Seeds))]
     public void All_faults_at_once_call_no_more_than_ten_times_in_any_ten_minutes(ulong seed) =>

@@ -73,6 +73,7 @@ public static class Kinds
         new("never, noisy", NoHighFloat, "noisy-probe@1h"),
         new("power-cut, goes on", Roomy with { Safety = Roomy.Safety with { ResumeAfterRestart = true } }, "power-cut@3h") { HoursAfterClosing = 1 },
         new("closed, good valve", Short) { HoursAfterClosing = 12, Hours = 12.6 },
+        new("closed, soon", Deep with { Safety = Deep.Safety with { MaxOpenMinutes = 10 } }) { HoursAfterClosing = 4, Hours = 4.5 },
         new("closed, lid off", Short with { Evaporation = new() { MillilitresPerHour = 1 } })
         {
             HoursAfterClosing = 12, Hours = 12.6, Truth = Short with { Evaporation = new() { MillilitresPerHour = 4.5 } },
