@@ -14,14 +14,16 @@ internal static class Births
     /// <summary>Changes of the flow during <paramref name="hours"/> with the valve open. The sum is sorted by weight.</summary>
     public static void OfFlow(GaussianSum sum, double hours)
     {
-        var parents = Math.Min(Parents, sum.Count);
-        for (var i = 0; i < parents; i++)
+        var (parents, count) = (0, sum.Count);
+        for (var i = 0; i < count && parents < Parents && sum.Weight(i) >= LeastWeight; i++)
         {
             var parent = sum[i];
-            if (sum.Weight(i) < LeastWeight)
+            if (parent.DoubtsVessel)
             {
-                continue;
+                continue; // it would not see the jump, and a child that nothing confirms only takes weight away with it
             }
+
+            parents++;
 
             Jump(sum, parent, Process.SurgeMean, Process.SurgeSd, Process.SurgesPerHour * hours);
             Jump(sum, parent, Process.BlockMean, Process.BlockSd, Process.BlocksPerHour * hours);

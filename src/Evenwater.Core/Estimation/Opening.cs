@@ -11,7 +11,8 @@ internal static class Opening
         sum.Clear();
         if (prior.FlowMillilitresPerMinute is { } flow)
         {
-            Add(sum, prior, Math.Log(flow), prior.FlowRelativeSd, 0);
+            Add(sum, prior, Math.Log(flow), prior.FlowRelativeSd);
+            Reckon(sum);
         }
         else
         {
@@ -19,7 +20,7 @@ internal static class Opening
             for (var i = 0; i < Process.UnknownFlows; i++)
             {
                 // 0.7 of the distance between neighbours makes their sum nearly flat.
-                Add(sum, prior, Math.Log(Process.SlowestDrip) + (i * apart), 0.7 * apart, 0);
+                Add(sum, prior, Math.Log(Process.SlowestDrip) + (i * apart), 0.7 * apart);
             }
         }
 
@@ -48,14 +49,23 @@ internal static class Opening
         }
     }
 
-    private static void Add(GaussianSum sum, Prior prior, double lnFlow, double lnFlowSd, double logWeight)
+    /// <summary>Who holds from the start that the vessel's probe misleads (it may hang in the plume), and reckons with the flow that was timed.</summary>
+    private static void Reckon(GaussianSum sum)
+    {
+        var h = sum.Add();
+        sum[0].CopyTo(h);
+        h.DoubtsVessel = true;
+        h.LogWeight = Math.Log(Process.VesselMisleads);
+    }
+
+    private static void Add(GaussianSum sum, Prior prior, double lnFlow, double lnFlowSd)
     {
         foreach (var (clogs, layered) in (ReadOnlySpan<(bool, bool)>)[(false, false), (true, false), (false, true), (true, true)])
         {
             var h = sum.Add();
             h.Mean.AsSpan().Clear();
             h.Covariance.AsSpan().Clear();
-            h.LogWeight = logWeight + Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare)
+            h.LogWeight = Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare)
                 + Math.Log(layered ? Process.LayeredChance : 1 - Process.LayeredChance);
             h.Clogs = clogs;
             h.DoubtsTank = false;
@@ -64,6 +74,12 @@ internal static class Opening
             h.Overflowing = false;
             h.Set(State.LnVolume, Math.Log(prior.StartVolumeLitres), Square(prior.StartVolumeRelativeSd));
             h.Set(State.LnFlow, lnFlow, Square(lnFlowSd));
+            if (prior.FlowMillilitresPerMinute is null)
+            {
+                // Nobody timed the flow, so only flow by volume will be seen: litres stay as well known as the keeper knew them.
+                h.Share(State.LnFlow, State.LnVolume, 1);
+            }
+
             h.Set(State.Drift, clogs ? Process.ClogMean : Process.DriftMean, Square(clogs ? Process.ClogSd : Process.DriftSd));
             h.Set(State.Head, Process.HeadMean, Square(Process.HeadSd));
             h.Set(State.Mixed, Unseen, 0);

@@ -132,6 +132,9 @@ internal static class Process
     /// <summary>When the tank's reading changes: the chance that only its probe does.</summary>
     public const double TankProbeFaulty = 0.03;
 
+    /// <summary>Chance that the vessel's probe misleads from the start: it hangs in the plume, or where the water does not come.</summary>
+    public const double VesselMisleads = 0.02;
+
     /// <summary>How often the vessel's probe begins to drift, per hour: slime, a bubble, an animal on it. No reading of its own shows that.</summary>
     public const double VesselDriftsPerHour = 0.02;
 
