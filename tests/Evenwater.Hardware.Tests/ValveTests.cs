@@ -117,6 +117,55 @@ public class ValveTests
         Assert.False(line.High);
     }
 
+    [Fact]
+    public void For_a_proof_test_the_line_stands_still_and_high_while_the_lease_goes_on_and_then_toggles_again()
+    {
+        var line = new Recorder();
+        using var valve = line.Valve();
+        valve.Renew(At(3));
+        valve.Pulse(At(0)); // high
+        valve.Pulse(At(0.05)); // low: standing still begins by going high, or it would prove only that low closes
+        valve.StandStill(At(10), At(0.1));
+        line.Toggles = 0;
+        for (var i = 2; i < 200; i++)
+        {
+            valve.Renew(At(i * 0.05).Plus(3));
+            valve.Pulse(At(i * 0.05));
+            Assert.True(line.High);
+        }
+
+        Assert.Equal(0, line.Toggles);
+        valve.Pulse(At(10));
+        valve.Pulse(At(10.05));
+        Assert.Equal(2, line.Toggles);
+    }
+
+    [Fact]
+    public void Standing_still_outlives_neither_a_close_nor_the_lease_and_opens_nothing()
+    {
+        var line = new Recorder();
+        using var valve = line.Valve();
+        valve.StandStill(At(10), At(0));
+        Assert.False(line.High); // no lease
+
+        valve.Renew(At(3));
+        valve.Pulse(At(0));
+        valve.StandStill(At(10), At(0.1));
+        valve.Pulse(At(2.9));
+        Assert.True(line.High);
+        valve.Pulse(At(3));
+        Assert.False(line.High); // nobody renewed it
+
+        valve.Renew(At(8));
+        valve.StandStill(At(20), At(6));
+        valve.Close();
+        Assert.False(line.High);
+        valve.Renew(At(11));
+        valve.Pulse(At(8));
+        valve.Pulse(At(8.05));
+        Assert.False(line.High); // toggles: what stood still is over
+    }
+
     private static MonotonicTime At(double seconds) => MonotonicTime.FromSeconds(seconds);
 
     private sealed class Recorder

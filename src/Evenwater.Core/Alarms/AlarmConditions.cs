@@ -13,7 +13,7 @@ internal static class AlarmConditions
         AlarmId.LogLost => Tripped(id, state) || !samples.LogCommits,
         <= AlarmId.LivestockLimit => Tripped(id, state),
         AlarmId.OverflowWarning => Overflow(state),
-        AlarmId.ProbeTrouble => InRun(state) && AnyProbeTroubled(state.Readings),
+        AlarmId.ProbeTrouble => TroubledProbes(state) != 0,
         AlarmId.ProbesSwapped => InRun(state) && state.HasForecast && state.Forecast.ProbesSwapped,
         AlarmId.DripStopped => state.Phase == Phase.Holding && !state.WasEven,
         AlarmId.DripSlow => Slow(state),
@@ -63,17 +63,18 @@ internal static class AlarmConditions
             : state.Forecast.FlowMillilitresPerMinute.P95 < share * (state.Run!.Prior.FlowMillilitresPerMinute ?? 0);
     }
 
-    /// <summary>The switches have alarms and trips of their own.</summary>
-    private static bool AnyProbeTroubled(in Readings readings)
+    /// <summary>The probes of a run that are not believed just now, one bit for each channel. The switches have alarms and trips of their own.</summary>
+    public static ushort TroubledProbes(StationState state)
     {
-        for (var i = 0; i < Channels.Count; i++)
+        var (troubled, readings) = (0, state.Readings);
+        for (var i = 0; i < Channels.Count && InRun(state); i++)
         {
             if (!Channels.IsSwitch((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
             {
-                return true;
+                troubled |= 1 << i;
             }
         }
 
-        return false;
+        return (ushort)troubled;
     }
 }

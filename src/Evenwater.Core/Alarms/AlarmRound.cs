@@ -11,6 +11,11 @@ internal static class AlarmRound
     /// <summary>A critical alarm that nobody has seen calls again after this, s, without end. Common practice, no source.</summary>
     public const double RepeatSeconds = 600;
 
+    /// <summary>
+    /// At this call in vain a critical alarm is escalated: nobody has seen it for twenty minutes, so it asks for somebody else. Common practice, no source.
+    /// </summary>
+    public const int EscalatingCall = 3;
+
     /// <summary>Moves every alarm on.</summary>
     /// <param name="state">The station, after this cycle's decision.</param>
     /// <param name="samples">What was asked.</param>
@@ -50,9 +55,11 @@ internal static class AlarmRound
                 alarm.Take(AlarmEvent.Reset, row, now);
             }
 
+            called |= id == AlarmId.ProbeTrouble && alarm.CallsForFurther(AlarmConditions.TroubledProbes(state), row, now);
             called |= InTime(ref alarm, row, now);
             called |= ByDesign(state, ref alarm, row, now);
             called &= alarm.Standing == AlarmStanding.Unacknowledged;
+            alarm.UnseenCalls = called ? alarm.UnseenCalls + 1 : Unseen(alarm.Standing) ? alarm.UnseenCalls : 0;
             if (called || alarm.Standing != before)
             {
                 alarm.CalledAt = called ? now : alarm.CalledAt;
@@ -79,6 +86,9 @@ internal static class AlarmRound
 
         return false;
     }
+
+    private static bool Unseen(AlarmStanding standing) =>
+        standing is AlarmStanding.Unacknowledged or AlarmStanding.ReturnedUnacknowledged or AlarmStanding.LatchedUnacknowledged;
 
     private static bool LeakRecognised(StationState state, MonotonicTime now) =>
         state.HasForecast && state.EvaluatedAt == now && (state.Forecast.Events & ForecastEvents.Leak) != 0;

@@ -16,6 +16,7 @@ public readonly record struct AlarmSentence(string Did, string Act, int? WithinM
         AlarmStanding.Shelved => new($"{row.Did} Nobody is called: put aside by a person ({alarm.Why}).", "Nothing until it is over; it then calls by itself if it is still so.", null),
         AlarmStanding.SuppressedByDesign => new($"{row.Did} Nobody is called: another alarm tells of what causes it.", "See to that one.", null),
         AlarmStanding.OutOfService => new($"{row.Did} Nobody is called: taken out of service by a person ({alarm.Why}).", "Return it to service when that is mended.", null),
+        _ when alarm.IsEscalated(row) => new(row.Did, $"Called {alarm.UnseenCalls} times, and nobody has seen it: go, or call somebody who can. {row.Act}", row.ActWithinMinutes),
         _ => new(row.Did, row.Act, row.ActWithinMinutes),
     };
 

@@ -26,11 +26,27 @@ public struct AlarmState
     /// <summary>When a person was last called.</summary>
     public MonotonicTime CalledAt;
 
+    /// <summary>How often it has called since a person last said that they have seen it, or since it came.</summary>
+    public int UnseenCalls;
+
+    /// <summary>Of an alarm that several probes may raise: those that it has called for, one bit for each channel.</summary>
+    public ushort CalledFor;
+
+    /// <summary>Whether a further one is not believed, and the delay runs.</summary>
+    public bool FurtherChanging;
+
+    /// <summary>Since when it is.</summary>
+    public MonotonicTime FurtherSince;
+
     /// <summary>While shelved: until when.</summary>
     public MonotonicTime ShelvedUntil;
 
     /// <summary>While shelved or out of service: why, in the person's words.</summary>
     public string? Why;
+
+    /// <summary>Whether a critical alarm has called in vain so often that somebody else must be called.</summary>
+    public readonly bool IsEscalated(Alarm row) =>
+        row.Priority == Priority.Critical && Standing == AlarmStanding.Unacknowledged && UnseenCalls >= AlarmRound.EscalatingCall;
 
     /// <summary>Whether it is to be told as standing: wrong, or latched.</summary>
     public readonly bool Stands => Standing is AlarmStanding.Unacknowledged or AlarmStanding.Acknowledged
@@ -71,6 +87,31 @@ public struct AlarmState
         }
 
         return isTrue ? AlarmEvent.Came : AlarmEvent.Went;
+    }
+
+    /// <summary>Another probe that is not believed is another fault, which the first call did not tell of: it calls once more, after the same delay.</summary>
+    /// <param name="troubled">Those that are not believed now.</param>
+    /// <param name="row">The delay.</param>
+    /// <param name="now">The cycle's time.</param>
+    internal bool CallsForFurther(ushort troubled, Alarm row, MonotonicTime now)
+    {
+        // Those of the first call, or of an alarm that a restart took over: already told.
+        CalledFor = !Active ? (ushort)0 : CalledFor == 0 ? troubled : CalledFor;
+        if (!Active || (troubled & ~CalledFor) == 0)
+        {
+            FurtherChanging = false;
+            return false;
+        }
+
+        FurtherSince = FurtherChanging ? FurtherSince : now;
+        FurtherChanging = true;
+        if (now.SecondsSince(FurtherSince) < row.OnDelaySeconds)
+        {
+            return false;
+        }
+
+        (CalledFor, FurtherChanging) = ((ushort)(CalledFor | troubled), false);
+        return Take(AlarmEvent.ReAlarm, row, now) == AlarmOutcome.Annunciates;
     }
 
     /// <summary>Lets an event happen to it.</summary>

@@ -110,7 +110,7 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.ProbeTrouble, Name = "probe-trouble", Priority = Priority.Medium, Title = "A probe is not believed",
-            Consequence = "The ranges widen; without the vessel's probe the valve closes within two hours.",
+            Consequence = "The ranges widen; without the vessel's probe the valve closes after ten minutes, and calls again; after two hours where the water is weighed or its level measured.",
             Did = "The forecast goes on without it, with a wider range.", Act = "Check that the probe is in the water, without bubbles, and plugged in.",
             ActWithinMinutes = 60, Setpoint = new(1, "probe without a good reading"), OnDelaySeconds = 60, OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
         },

@@ -25,6 +25,7 @@ public static class TripCause
         {
             Phase.Dripping when IsLost(readings) => Trip.SwitchLost,
             Phase.Dripping when !logCommits => Trip.LogLost,
+            Phase.Dripping when !state.OpenLoop && AllStale(readings) => Trip.Blind,
             Phase.Dripping => WhileDripping(state, now),
             _ => Trip.None,
         };
@@ -97,6 +98,21 @@ public static class TripCause
         }
 
         return state.InflowLitres >= state.Station.Source.MaxDrawLitres ? Trip.SourceDrawn : Trip.None;
+    }
+
+    /// <summary>Whether no probe was read any more: then it is not a probe that fails but the reading, and nothing is known of either water.</summary>
+    private static bool AllStale(in Readings readings)
+    {
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            // Drops are counted by the cycle itself, not read.
+            if (!Channels.IsSwitch((Channel)i) && (Channel)i != Channel.Drops && readings[i].Reason is not (Reason.Stale or Reason.NotFitted))
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     private static bool IsWet(in Reading reading) => reading.TryGet(out var value) && value != 0;

@@ -87,15 +87,24 @@ internal static class Daemon
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
         builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
+        builder.Services.AddSingleton(services => new PageRefusals(
+            why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));
         builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
             .AddHostedService(services => new ControlSocket(
-                Places.Socket(serving.State), services.GetRequiredService<StationDirectory>().ObeyAsync,
+                Places.Socket(serving.State), ask => ObeyAsync(ask, services.GetRequiredService<StationDirectory>(), services.GetRequiredService<PageRefusals>()),
                 why => services.GetRequiredService<StationDirectory>().NoteAll("command-refused", why), new AskLimit(TimeProvider.System),
                 services.GetRequiredService<ILogger<ControlSocket>>()));
         builder.Services.AddRoutingCore().AddPage();
         var app = builder.Build();
         app.MapPage();
         return app;
+    }
+
+    /// <summary>The status tells of the page as well.</summary>
+    private static async Task<ControlAnswer> ObeyAsync(ControlAsk ask, StationDirectory directory, PageRefusals refusals)
+    {
+        var answer = await directory.ObeyAsync(ask);
+        return ask.Verb == "status" && refusals.Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;
     }
 
     private static void Announce(Serving serving, bool broker)

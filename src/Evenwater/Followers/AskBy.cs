@@ -54,9 +54,9 @@ internal static class AskBy
     };
 
     /// <summary>Somebody else's text, short and without control characters, fit for a log line.</summary>
-    public static string Shown(string text)
+    public static string Shown(string text, int most = MaxNameLength)
     {
         var clean = string.Concat(text.Where(c => !char.IsControl(c)));
-        return clean.Length <= MaxNameLength ? clean : clean[..MaxNameLength] + "...";
+        return clean.Length <= most ? clean : clean[..most] + "...";
     }
 }

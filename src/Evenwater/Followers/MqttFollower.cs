@@ -33,6 +33,7 @@ internal sealed class MqttFollower(
     private readonly MqttMessages _messages = new(station, log.Reader.Identity());
     private readonly string _boot = log.Reader.BootToken(bootId);
     private readonly Dictionary<string, long> _current = [];
+    private bool _lostTold;
 
     /// <summary>The name of its cursor.</summary>
     public string Name { get; } = $"mqtt/{station}";
@@ -126,8 +127,16 @@ internal sealed class MqttFollower(
             catch (TimeoutException)
             {
                 await PublishAsync(client, _messages.State("online", _boot), lost);
+                if (!log.Commits)
+                {
+                    await PublishAsync(client, _messages.LogLost(calls: !_lostTold), lost);
+                    _lostTold = true;
+                }
+
                 continue;
             }
+
+            _lostTold = false;
 
             foreach (var entry in log.Reader.Read(after, Page))
             {

@@ -1,6 +1,7 @@
 using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Running;
@@ -59,6 +60,27 @@ internal sealed class MqttMessages(string station, string log)
         Json,
         retain: true,
         null);
+
+    /// <summary>
+    /// The alarm of a log that can not commit, past the log: what can not be written can not be read from there either. It has no sequence; the
+    /// log's own entry takes its place as soon as there is one.
+    /// </summary>
+    public MqttApplicationMessage LogLost(bool calls)
+    {
+        var row = AlarmTable.Of(AlarmId.LogLost);
+        var body = new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act)
+        {
+            Calls = calls,
+            Consequence = row.Consequence,
+        };
+        var facts = AndSimulated(new JsonObject { ["station"] = station });
+        foreach (var (key, value) in JsonNode.Parse(LogJson.Write(body))!.AsObject())
+        {
+            facts.TryAdd(key, value?.DeepClone());
+        }
+
+        return Message($"alarm/{row.Name}", Text(facts), Json, retain: true, null);
+    }
 
     /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>
     public MqttApplicationMessage Answer(string topic, byte[]? correlation, string verb, Answer answer, Challenge? challenge)

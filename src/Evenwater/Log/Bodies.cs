@@ -18,6 +18,12 @@ internal sealed record AlarmBody(
     /// <summary>Whether a person is called by this entry: what pushes to a telephone goes by this alone.</summary>
     public bool Calls { get; init; }
 
+    /// <summary>How often it has called since somebody last said that they have seen it; null at the first call, and while it calls nobody.</summary>
+    public int? UnseenCalls { get; init; }
+
+    /// <summary>True when it has called in vain so often that somebody else is to be called; otherwise null.</summary>
+    public bool? Escalated { get; init; }
+
     /// <summary>What comes of it if nothing is done.</summary>
     public string? Consequence { get; init; }
 

@@ -11,17 +11,44 @@ internal static class PageGuard
 
     private static readonly string[] s_hosts = ["127.0.0.1", "localhost", "[::1]"];
 
-    public static Task Check(HttpContext http, RequestDelegate next)
+    /// <summary>Lets it through, or refuses it; what is refused, here or further on, is counted.</summary>
+    public static async Task Check(HttpContext http, PageRefusals refusals, Func<Task> next)
     {
         var headers = http.Response.Headers;
         headers.ContentSecurityPolicy = Policy;
         headers.XContentTypeOptions = "nosniff";
         headers["Referrer-Policy"] = "no-referrer";
         headers.CacheControl = "no-store";
-        if (!IsOwnHost(http)) return Refuse(http, StatusCodes.Status400BadRequest, "This name is not served here. Use 127.0.0.1 or localhost with the page's port.");
-        return IsRead(http.Request.Method) || IsOwnOrigin(http.Request)
-            ? next(http)
-            : Refuse(http, StatusCodes.Status403Forbidden, "Asked by a page of another origin.");
+        if (!IsOwnHost(http))
+        {
+            await Refuse(http, refusals, StatusCodes.Status400BadRequest, "This name is not served here. Use 127.0.0.1 or localhost with the page's port.");
+        }
+        else if (IsRead(http.Request.Method))
+        {
+            await next();
+        }
+        else if (!IsOwnOrigin(http.Request))
+        {
+            await Refuse(http, refusals, StatusCodes.Status403Forbidden, "Asked by a page of another origin.");
+        }
+        else
+        {
+            await Change(http, refusals, next);
+        }
+    }
+
+    /// <summary>What would change something and is not in order: malformed, too large, or not there.</summary>
+    private static async Task Change(HttpContext http, PageRefusals refusals, Func<Task> next)
+    {
+        try
+        {
+            await next();
+            if (http.Response.StatusCode is >= 400 and < 500) refusals.Add(http, $"answered {http.Response.StatusCode}");
+        }
+        catch (Exception e) when (e is IOException or InvalidDataException && !http.Response.HasStarted)
+        {
+            await Refuse(http, refusals, (e as BadHttpRequestException)?.StatusCode ?? StatusCodes.Status400BadRequest, $"Not understood: {e.Message}");
+        }
     }
 
     private static bool IsOwnHost(HttpContext http)
@@ -47,6 +74,9 @@ internal static class PageGuard
         };
     }
 
-    private static Task Refuse(HttpContext http, int status, string why) =>
-        Results.Problem(title: why, statusCode: status).ExecuteAsync(http);
+    private static Task Refuse(HttpContext http, PageRefusals refusals, int status, string why)
+    {
+        refusals.Add(http, why);
+        return Results.Problem(title: why, statusCode: status).ExecuteAsync(http);
+    }
 }

@@ -13,7 +13,7 @@ public static class PageRoutes
 
     /// <summary>
     /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>,
-    /// its <see cref="AskAlarm"/>, its <see cref="DismissCautions"/> and a <see cref="TimeProvider"/>.
+    /// its <see cref="AskAlarm"/>, its <see cref="DismissCautions"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
@@ -31,7 +31,8 @@ public static class PageRoutes
     /// <summary>Guards every answer and maps the page, its two style sheets, the interface and the health check.</summary>
     public static void MapPage(this WebApplication app)
     {
-        app.Use(PageGuard.Check);
+        var refusals = app.Services.GetRequiredService<PageRefusals>();
+        app.Use((http, next) => PageGuard.Check(http, refusals, () => next(http)));
         app.MapGet("/", Front);
         app.MapGet("/stations/{name}", One);
         app.MapGet("/page.css", () => Asset("page.css", "text/css"));
@@ -100,6 +101,7 @@ public static class PageRoutes
             [nameof(StatusPage.SilentSeconds)] = posted.SilentSeconds,
             [nameof(StatusPage.Others)] = board.All().Select(p => p.View.Name).Where(n => n != posted.View.Name).Order(StringComparer.Ordinal).ToList(),
             [nameof(StatusPage.Answer)] = answer,
+            [nameof(StatusPage.Refused)] = http.RequestServices.GetRequiredService<PageRefusals>().Sentence,
             [nameof(StatusPage.Still)] = still,
         });
     }

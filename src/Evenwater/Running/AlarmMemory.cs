@@ -16,15 +16,27 @@ internal static class AlarmMemory
         var sentence = AlarmSentence.Of(row, alarm);
         var since = clock.WallAt(now)?.AddSeconds(alarm.ActiveSince.SecondsSince(now));
         return new AlarmBody(
-            row.Name, alarm.Standing, (AlarmPriority)(byte)row.Priority, row.Title, sentence.Did, sentence.Act,
+            row.Name, alarm.Standing, (AlarmPriority)(byte)row.Priority, row.Title, Which(id, state) + sentence.Did, sentence.Act,
             sentence.WithinMinutes is { } within ? since?.AddMinutes(within) : null)
         {
             Calls = calls,
+            UnseenCalls = calls && alarm.UnseenCalls > 1 ? alarm.UnseenCalls : null,
+            Escalated = alarm.IsEscalated(row) ? true : null,
             Consequence = row.Consequence,
             Since = alarm.Active ? since : null,
             ShelvedUntil = alarm.Standing == AlarmStanding.Shelved ? clock.WallAt(now)?.AddSeconds(alarm.ShelvedUntil.SecondsSince(now)) : null,
             Why = alarm.Standing is AlarmStanding.Shelved or AlarmStanding.OutOfService ? alarm.Why : null,
         };
+    }
+
+    /// <summary>The probes that are not believed, by name: who is woken must know where to look.</summary>
+    private static string Which(AlarmId id, StationState state)
+    {
+        var readings = state.Readings;
+        var named = Enumerable.Range(0, Channels.Count).Select(i => (Channel)i)
+            .Where(c => id == AlarmId.ProbeTrouble && state.AlarmOf(id).Stands && !Channels.IsSwitch(c) && readings[c].Reason is not (Reason.None or Reason.NotFitted))
+            .Select(c => $"{StatusText.Name(c)} ({Words.Of(readings[c].Reason)})");
+        return string.Join(", ", named) is { Length: > 0 } which ? $"Not believed: {which}. " : "";
     }
 
     /// <summary>

@@ -20,6 +20,12 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
     /// <summary>Who asks for the valve in a proof test.</summary>
     public const string By = "proof test";
 
+    /// <summary>Name of the event that a proof test leaves that the program did not live to the end of.</summary>
+    public const string CutShort = "proof-interrupted";
+
+    private const string NoTest = "No proof test is being done.";
+    private const string RestartedText = "Interrupted: the program was started again in the midst of the proof test. The valve is closed and the test's run is ended; nothing was recorded as done. "
+        + "Begin it again with 'evenwater check --proof'.";
     private const int LongestName = 60;
 
     private readonly Lock _gate = new();
@@ -28,6 +34,7 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
     private ProofRecord? _last;
     private Channel? _held;
     private bool _overdue;
+    private string _none = NoTest;
 
     /// <summary>The last proof test that was gone through, or null.</summary>
     public ProofRecord? Last
@@ -56,6 +63,17 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
         {
             _last = log.LastEvent(loop.State.Station.Name, EventName)?.Proof;
         }
+    }
+
+    /// <summary>The program was started again in the midst of one: who looks is told, and the log keeps it.</summary>
+    public void Restarted()
+    {
+        lock (_gate)
+        {
+            _none = RestartedText;
+        }
+
+        loop.Note(CutShort, RestartedText);
     }
 
     /// <summary>Whether it was done and is due again; while the clock can not tell, what it told last.</summary>
@@ -90,7 +108,7 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
 
             if (_test is not { } test)
             {
-                return new ControlAnswer(false, "interrupted\nNo proof test is being done.");
+                return new ControlAnswer(false, $"interrupted\n{_none}");
             }
 
             bool? answer = asked switch { "yes" => true, "no" => false, _ => null };

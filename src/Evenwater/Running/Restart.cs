@@ -13,6 +13,8 @@ namespace Evenwater.Running;
 /// <param name="GapSeconds">How long the program was away, as far as the wall clock tells.</param>
 internal sealed record Restart(StationState State, StationClock Clock, long? RunId, double GapSeconds)
 {
+    private const string By = "start";
+
     private static readonly TimeSpan LongestGap = TimeSpan.FromDays(30);
 
     /// <summary>Whether the run dripped, or was about to: the first cycle must be told that the program was restarted.</summary>
@@ -26,6 +28,26 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// <exception cref="LogUnusableException">What the log holds of it can not be read or does not replay: then nothing is guessed, and nothing starts.</exception>
     public static Restart Of(NightLog log, Station station, TimeProvider time) =>
         log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time));
+
+    /// <summary>Asks first of the station what must come before anything else, and says so.</summary>
+    /// <param name="loop">The station.</param>
+    /// <param name="begunBy">Who began its run, or last went on with it.</param>
+    public void Ask(StationLoop loop, string? begunBy)
+    {
+        if (WasOpen)
+        {
+            _ = loop.Ask(new Asking(Verb.Restarted, By));
+        }
+
+        if (begunBy == ProofDesk.By && (WasOpen || State.Phase == Phase.Holding))
+        {
+            // Somebody stood beside it with a cup: it never goes on by itself, whatever the station file says of runs. The close comes
+            // in the very next cycle, before anything can open.
+            loop.Proof.Restarted();
+            _ = loop.Ask(new Asking(Verb.Close, By));
+            _ = loop.Ask(new Asking(Verb.Finish, By));
+        }
+    }
 
     private static Restart Replayed(NightLog log, Station station, TimeProvider time)
     {

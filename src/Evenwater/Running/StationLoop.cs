@@ -255,14 +255,12 @@ internal sealed class StationLoop
     {
         _recorder.Cycle(_raw, samples, State, now);
         var open = State.Phase == Phase.Dripping;
+        var opening = false;
         for (var i = 0; i < _effects.Count; i++)
         {
             _recorder.Effect(_effects[i], State, now);
             _alarmsChanged |= _effects[i].Kind == EffectKind.AlarmChanged;
-            if (_effects[i].Kind == EffectKind.AskOpening)
-            {
-                _opening = _recorder.CommitAsync();
-            }
+            opening |= _effects[i].Kind == EffectKind.AskOpening;
         }
 
         if (open != _told)
@@ -281,6 +279,12 @@ internal sealed class StationLoop
                 _cautionsRead = true;
                 _recorder.Event(CautionsRead, "Begun by a person, who was shown the cautions.", State, now);
             }
+        }
+
+        if (opening)
+        {
+            // With the command that asked for it: a start that finds the opening must find whose it was.
+            _opening = _recorder.CommitAsync();
         }
 
         if (asking is not null || Changed())

@@ -115,17 +115,7 @@ internal sealed class StationWorker(
         }
 
         directory.Set(loop);
-        if (restart.WasOpen)
-        {
-            // A proof test was somebody beside it with a cup: it never goes on by itself.
-            var proof = begunBy == ProofDesk.By;
-            _ = loop.Ask(new Asking(proof ? Verb.Close : Verb.Restarted, "start"));
-            if (proof)
-            {
-                _ = loop.Ask(new Asking(Verb.Finish, "start"));
-            }
-        }
-
+        restart.Ask(loop, begunBy);
         var post = Posting();
         var views = new ViewMaker(clock);
         return new LiveStation(loop, devices, clock, StationBeats.Live(heartbeat, station), now => post(() => views.Make(loop, now)), Break);

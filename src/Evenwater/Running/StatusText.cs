@@ -24,7 +24,8 @@ internal static class StatusText
         return text.ToString();
     }
 
-    private static string Name(Channel channel) => channel switch
+    /// <summary>A channel in a few words.</summary>
+    public static string Name(Channel channel) => channel switch
     {
         Channel.VesselConductivity => "vessel conductivity",
         Channel.VesselTemperature => "vessel temperature",

@@ -80,7 +80,7 @@ internal sealed class AlarmWorld
         Step(Verb.Reset, reset: true);
     }
 
-    public void Probe(bool good) => Set(Channel.VesselConductivity, good ? Reading.Of(400, Now) : Reading.Missing(Reason.NoAnswer, Now));
+    public void Probe(bool good, Channel channel = Channel.VesselConductivity) => Set(channel, good ? Reading.Of(400, Now) : Reading.Missing(Reason.NoAnswer, Now));
 
     public void Floor(bool? wet) => Set(Channel.Leak, Switch(wet));
 

@@ -9,9 +9,8 @@ namespace Evenwater.Tests.Latency;
 /// Stands between a station's drivers and the rig's pins: wets the high float when told, and takes the time of what the drivers do. Times are
 /// of the machine's monotonic clock.
 /// </summary>
-internal sealed class WatchedPins(SimulatedRig rig, Sensors sensors) : GpioDriver
+internal sealed class WatchedPins(SimulatedRig rig, Sensors sensors) : PassedPins(rig)
 {
-    private readonly GpioController _inner = new(rig.Pins);
     private readonly int _float = sensors.FloatHighLine!.Value;
     private readonly int _valve = sensors.ValveLine;
     private volatile bool _wet;
@@ -36,8 +35,6 @@ internal sealed class WatchedPins(SimulatedRig rig, Sensors sensors) : GpioDrive
     /// <summary>From the read that settled the float, that is the last before the closing, to closed.</summary>
     public TimeSpan Debounced => Stopwatch.GetElapsedTime(_settledAt, _closedAt);
 
-    protected override int PinCount => _inner.PinCount;
-
     /// <summary>The contact opens: a clean edge.</summary>
     public void Wet()
     {
@@ -49,19 +46,9 @@ internal sealed class WatchedPins(SimulatedRig rig, Sensors sensors) : GpioDrive
 
     public void Dry() => _wet = false;
 
-    protected override void OpenPin(int pinNumber) => _inner.OpenPin(pinNumber);
-
-    protected override void ClosePin(int pinNumber) => _inner.ClosePin(pinNumber);
-
-    protected override void SetPinMode(int pinNumber, PinMode mode) => _inner.SetPinMode(pinNumber, mode);
-
-    protected override PinMode GetPinMode(int pinNumber) => _inner.GetPinMode(pinNumber);
-
-    protected override bool IsPinModeSupported(int pinNumber, PinMode mode) => _inner.IsPinModeSupported(pinNumber, mode);
-
     protected override PinValue Read(int pinNumber)
     {
-        var level = _inner.Read(pinNumber);
+        var level = base.Read(pinNumber);
         if (pinNumber != _float)
         {
             return level;
@@ -73,7 +60,7 @@ internal sealed class WatchedPins(SimulatedRig rig, Sensors sensors) : GpioDrive
 
     protected override void Write(int pinNumber, PinValue value)
     {
-        _inner.Write(pinNumber, value);
+        base.Write(pinNumber, value);
         if (pinNumber != _valve || !_wet)
         {
             return;
@@ -88,23 +75,5 @@ internal sealed class WatchedPins(SimulatedRig rig, Sensors sensors) : GpioDrive
             _settledAt = _readAt;
             Volatile.Write(ref _closedAt, Stopwatch.GetTimestamp());
         }
-    }
-
-    protected override WaitForEventResult WaitForEvent(int pinNumber, PinEventTypes eventTypes, CancellationToken cancellationToken) => throw new NotSupportedException();
-
-    protected override void AddCallbackForPinValueChangedEvent(int pinNumber, PinEventTypes eventTypes, PinChangeEventHandler callback) =>
-        _inner.RegisterCallbackForPinValueChangedEvent(pinNumber, eventTypes, callback);
-
-    protected override void RemoveCallbackForPinValueChangedEvent(int pinNumber, PinChangeEventHandler callback) =>
-        _inner.UnregisterCallbackForPinValueChangedEvent(pinNumber, callback);
-
-    protected override void Dispose(bool disposing)
-    {
-        if (disposing)
-        {
-            _inner.Dispose();
-        }
-
-        base.Dispose(disposing);
     }
 }

@@ -130,6 +130,57 @@ public class PageGuardTests
         Assert.Equal("ok\n", await page.Client.GetStringAsync(new Uri("/healthz", UriKind.Relative), Stop));
     }
 
+    [Fact]
+    public async Task What_is_refused_is_kept_and_counted_and_told_on_the_page()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        Assert.DoesNotContain("Refused by the page", await page.Client.GetStringAsync(s_front, Stop), StringComparison.Ordinal);
+
+        await PostAsync(page, "http://evil.example", null);
+        using (var named = new HttpRequestMessage(HttpMethod.Get, s_front))
+        {
+            named.Headers.Host = "evil.example";
+            await page.Client.SendAsync(named, Stop);
+        }
+
+        var shelve = new Uri("/api/v1/stations/sim-river/alarms/drip-slow/shelve", UriKind.Relative);
+        using var large = new FormUrlEncodedContent([new("reason", new string('x', 20_000))]);
+        Assert.Equal(HttpStatusCode.RequestEntityTooLarge, (await page.Client.PostAsync(shelve, large, Stop)).StatusCode);
+        using var malformed = new ByteArrayContent("no boundary"u8.ToArray());
+        malformed.Headers.TryAddWithoutValidation("Content-Type", "multipart/form-data; boundary=--x");
+        Assert.Equal(HttpStatusCode.BadRequest, (await page.Client.PostAsync(shelve, malformed, Stop)).StatusCode);
+        Assert.Equal(HttpStatusCode.NotFound, (await page.Client.PostAsync(new Uri("/api/v1/stations/nobody/close", UriKind.Relative), null, Stop)).StatusCode);
+
+        Assert.Empty(page.Asked);
+        Assert.Empty(page.Closed);
+        Assert.Collection(
+            page.Refused,
+            line => Assert.Equal("Over the page: POST /api/v1/stations/sim-river/close: Asked by a page of another origin.", line),
+            line => Assert.StartsWith("Over the page: GET /: This name is not served here.", line, StringComparison.Ordinal),
+            line => Assert.StartsWith("Over the page: POST /api/v1/stations/sim-river/alarms/drip-slow/shelve: Not understood: Request body too large.", line, StringComparison.Ordinal),
+            line => Assert.StartsWith("Over the page: POST /api/v1/stations/sim-river/alarms/drip-slow/shelve: Not understood: ", line, StringComparison.Ordinal),
+            line => Assert.Equal("Over the page: POST /api/v1/stations/nobody/close: answered 404", line));
+        Assert.Contains("Refused by the page since the start: 5, the last: POST /api/v1/stations/nobody/close", await page.Client.GetStringAsync(s_front, Stop), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_flood_of_refused_requests_is_counted_and_not_kept_one_by_one()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        for (var i = 0; i < 300; i++)
+        {
+            await PostAsync(page, "http://evil.example", null);
+            page.Time.Pass(0.05);
+        }
+
+        Assert.InRange(page.Refused.Count, 2, 13); // ten at once, one more each 10 s, and that it is a flood
+        Assert.Contains("too many refused requests", page.Refused[^1], StringComparison.Ordinal);
+        Assert.Equal(300, page.Refusals.Count);
+        page.Time.Pass(11);
+        await PostAsync(page, "http://evil.example", null);
+        Assert.Contains(page.Refused, line => line.Contains("the flood of refused requests is over", StringComparison.Ordinal));
+    }
+
     private static async Task<HttpResponseMessage> PostAsync(ServedPage page, string? origin, string? site)
     {
         using var request = new HttpRequestMessage(HttpMethod.Post, s_close);

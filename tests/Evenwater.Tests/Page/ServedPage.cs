@@ -35,12 +35,18 @@ internal sealed class ServedPage : IAsyncDisposable
 
     public List<string> Dismissed { get; private init; } = [];
 
+    /// <summary>What was kept of refused requests.</summary>
+    public List<string> Refused { get; private init; } = [];
+
+    public PageRefusals Refusals => _app.Services.GetRequiredService<PageRefusals>();
+
     public static async Task<ServedPage> StartAsync(params IEnumerable<StationView> views)
     {
         var time = new SteppedTime();
         var closed = new List<string>();
         var asked = new List<(string, AlarmAct)>();
         var dismissed = new List<string>();
+        var refused = new List<string>();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
         builder.WebHost.ConfigureKestrel(k => k.Listen(IPAddress.Loopback, 0));
@@ -58,11 +64,12 @@ internal sealed class ServedPage : IAsyncDisposable
             return Task.FromResult("Done as asked.");
         });
         builder.Services.AddSingleton<DismissCautions>(dismissed.Add);
+        builder.Services.AddSingleton(new PageRefusals(refused.Add, time));
         builder.Services.AddPage();
         var app = builder.Build();
         app.MapPage();
         await app.StartAsync();
-        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed };
+        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed, Refused = refused };
         foreach (var view in views) page.Board.Post(view);
         return page;
     }

@@ -170,6 +170,53 @@ public sealed class ProofTests : IDisposable
         }
     }
 
+    [Fact]
+    public async Task An_opening_that_comes_as_a_test_is_interrupted_is_refused_and_nothing_opens()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log, DemoStation.Read());
+        Assert.Equal(1, await GuideAsync(drive, leaveAt: ProofPart.SeriesFloat));
+        Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
+        var said = "";
+        Assert.True(drive.Go(20, () =>
+        {
+            var asked = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(1.6, Attended: true)));
+            said = asked.IsCompletedSuccessfully ? asked.Result.Text : "";
+            return said.Contains("somebody asked to close", StringComparison.Ordinal);
+        }));
+        Assert.True(drive.Go(5, () => !drive.Rig.ValveOpen));
+        Assert.False(drive.Go(60, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.Equal(Phase.Abandoned, drive.Loop.State.Phase);
+    }
+
+    [Theory]
+    [InlineData(ProofPart.Opens, Phase.Armed)]
+    [InlineData(ProofPart.SeriesFloat, Phase.Dripping)]
+    [InlineData(ProofPart.Closes, Phase.Holding)]
+    public async Task A_restart_in_the_midst_of_one_ends_its_run_closed_and_says_so_though_runs_may_go_on_by_themselves(ProofPart at, Phase phase)
+    {
+        using var log = _folder.Open();
+        var river = DemoStation.Read();
+        river = river with { Safety = river.Safety with { ResumeAfterRestart = true } };
+        using var drive = Drive(log, river);
+        Assert.Equal(1, await GuideAsync(drive, leaveAt: at));
+        Assert.True(drive.Go(5, () => drive.Loop.State.Phase == phase));
+        log.Flush();
+        drive.Dispose();
+
+        var started = drive.Now.Plus(20);
+        var again = Restart.Of(log, river, new FixedTime(Evening.AddSeconds(started.Seconds)));
+        Assert.Equal(phase, again.State.Phase);
+        using var later = new RigDrive(drive.Rig, again.State, log, started, Evening.AddSeconds(started.Seconds));
+        later.Loop.Recall(log.Reader);
+        again.Ask(later.Loop, log.Reader.LastObeyed(river.Name, "begin"));
+        Assert.False(later.Go(90, () => later.CommitAnd(later.EverOpen)));
+        Assert.Equal((Phase.Abandoned, null), (later.Loop.State.Phase, later.Loop.Proof.Last));
+        Assert.True(log.Reader.HasEvent(river.Name, ProofDesk.CutShort));
+        Assert.Contains("started again in the midst of the proof test. The valve is closed", (await Directory(later).ObeyAsync(new("proof", Note: "look"))).Text, StringComparison.Ordinal);
+        Assert.Contains("never done", (await later.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(1.6)))).Text, StringComparison.Ordinal);
+    }
+
     private static Station Lagoon()
     {
         var read = StationFile.Read(Path.Combine(Repository.Root, "config", "stations", "sim-lagoon.json")).Station!;

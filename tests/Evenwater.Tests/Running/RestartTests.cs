@@ -168,9 +168,4 @@ public sealed class RestartTests : IDisposable
     }
 
     private static FixedTime At(MonotonicTime now) => new(Evening.AddSeconds(now.Seconds));
-
-    private sealed class FixedTime(DateTimeOffset now) : TimeProvider
-    {
-        public override DateTimeOffset GetUtcNow() => now;
-    }
 }
