@@ -37,9 +37,14 @@ wrong_unit() {
 
 # Without the watchdog a hung daemon stays hung: what kills it in the case 'stopped' is the watchdog and nothing else.
 no_watchdog() {
-    local pid
+    local pid since
     drop_in 'WatchdogSec=0'
+    since=$(date +%s)
     claim "it gets ready" fresh
+    has "it says what is wrong" "The service's unit has WatchdogSec=0 s" "$(journal "$since")"
+    has "the log keeps it and tells it" "unit-broken" "$(in_it grep -a -r -h -o unit-broken /var/lib/evenwater | head -n 1)"
+    has "no run may be left alone" "Refused: not to be left alone. The service's unit" "$(evenwater begin sim-river --start-volume 1.6 --jug true --flow 15 --matched true --yes)"
+    same "it stays closed" idle "$(phase | grep -o idle)"
     pid=$(outer "$(main_pid)")
     kill -STOP "$pid"
     sleep 4 # longer than 'stopped' takes to be dead, by a second

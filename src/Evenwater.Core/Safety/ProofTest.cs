@@ -2,46 +2,11 @@ using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Safety;
 
-/// <summary>How a proof test stands.</summary>
-public enum ProofOutcome
-{
-    /// <summary>It goes on.</summary>
-    Running,
-
-    /// <summary>Every part held.</summary>
-    Passed,
-
-    /// <summary>A part did not hold; the parts after it were not tried.</summary>
-    Failed,
-
-    /// <summary>It was not gone through to its end: nothing of it counts.</summary>
-    Interrupted,
-}
-
-/// <summary>What a proof test wants done.</summary>
-public enum ProofWant
-{
-    /// <summary>Nothing.</summary>
-    Nothing,
-
-    /// <summary>A run, attended, through the same door as any other.</summary>
-    Open,
-
-    /// <summary>No pulses for <see cref="ProofTest.StandStillSeconds"/>, the line left as it is.</summary>
-    StandStill,
-
-    /// <summary>Close, and end that run.</summary>
-    Close,
-
-    /// <summary>End what the wetted leak sensor has latched.</summary>
-    Reset,
-}
-
 /// <summary>
 /// A proof test, stepped by the station's own cycles: it watches the switches and the drops itself and asks only what it cannot see. It ends
 /// at the first part that fails, because what comes after it opens the valve. All times are common practice, no source, unless told.
 /// </summary>
-public sealed class ProofTest
+public sealed partial class ProofTest
 {
     /// <summary>For how long the pulses stop, s: five times the 2 s in which the driver must let go (hardware/README.md).</summary>
     public const double StandStillSeconds = 10;
@@ -54,12 +19,6 @@ public sealed class ProofTest
 
     /// <summary>No drop for so long after closing, s.</summary>
     public const double NoDropSeconds = 60;
-
-    private const double HoseSeconds = 5;         // what hangs in the hose may fall first
-    private const double DropOutSeconds = 4;      // 2 s for the driver, 1 s for the fall, 1 s until a cycle counts it
-    private const double QuietSeconds = 5;
-    private const double SlowestSeenDropSeconds = 2; // slower drops say nothing about two seconds
-    private const int DropsThatRun = 5;
 
     private readonly IReadOnlyList<ProofPart> _parts;
     private readonly bool _counts;
@@ -174,183 +133,6 @@ public sealed class ProofTest
         Phase.Holding when !_dripped => "the station did not open.",
         _ => null,
     };
-
-    private ProofWant StepSwitch(in Reading reading, MonotonicTime now)
-    {
-        var row = ProofParts.Of(Part);
-        Text = _stage switch { 0 => $"The {row.Name} must be dry first.", 1 => row.Do, _ => "Seen wet. Now dry again: let it hang, or wipe it dry." };
-        bool? wet = reading.TryGet(out var value) ? value != 0 : null;
-        switch (_stage, wet)
-        {
-            case (0, false) or (1, true):
-                Stage(_stage + 1, now);
-                break;
-            case (2, false):
-                var leak = Part == ProofPart.Leak;
-                Pass(seen: true, now);
-                return leak ? ProofWant.Reset : ProofWant.Nothing;
-            default:
-                if (_answer == false || now.SecondsSince(_since) > PatienceSeconds)
-                {
-                    Fail(seen: true, wet is null ? "it gave no answer" : _stage == 1 ? "the program saw it dry all the time" : "the program saw it wet all the time");
-                }
-
-                break;
-        }
-
-        return ProofWant.Nothing;
-    }
-
-    private ProofWant StepValve(Phase phase, MonotonicTime now)
-    {
-        var row = ProofParts.Of(Part);
-        Text = row.Do;
-        var waited = now.SecondsSince(_since);
-        switch (Part, _stage)
-        {
-            case (ProofPart.Opens, 0):
-                Stage(1, now);
-                return ProofWant.Open;
-            case (ProofPart.Opens, 1):
-                if (phase == Phase.Dripping)
-                {
-                    Stage(2, now);
-                }
-                else if (waited > PatienceSeconds)
-                {
-                    Interrupt("the station did not open.");
-                }
-
-                break;
-            case (ProofPart.Opens, _) when _counts:
-                if (_drops >= DropsThatRun)
-                {
-                    _dropSeconds = waited / _drops;
-                    Pass(seen: true, now);
-                }
-                else
-                {
-                    FailInTime("the drop counter saw no water run", now);
-                }
-
-                break;
-            case (ProofPart.SeriesFloat or ProofPart.Plug, 0) when _counts:
-                if (now.SecondsSince(_lastDrop) > Math.Max(QuietSeconds, 5 * _dropSeconds))
-                {
-                    Stage(1, now);
-                }
-                else
-                {
-                    FailInTime("the drop counter saw the water run on", now);
-                }
-
-                break;
-            case (ProofPart.SeriesFloat or ProofPart.Plug, 1) when _counts:
-                if (_drops >= 2)
-                {
-                    Pass(seen: true, now);
-                }
-                else
-                {
-                    FailInTime("the drop counter did not see the water run again", now);
-                }
-
-                break;
-            case (ProofPart.DropOut, 0):
-                Stage(1, now);
-                return ProofWant.StandStill;
-            case (ProofPart.DropOut, 1) when _counts && _dropSeconds <= SlowestSeenDropSeconds:
-                if (_blind || now.SecondsSince(_lastDrop) < waited - DropOutSeconds)
-                {
-                    Fail(seen: true, _blind ? "the drop counter gave no answer" : "water ran on without pulses");
-                }
-                else if (waited >= StandStillSeconds - 1)
-                {
-                    Pass(seen: true, now);
-                }
-
-                break;
-            case (ProofPart.Closes, 0):
-                Stage(1, now);
-                return ProofWant.Close;
-            case (ProofPart.Closes, 1):
-                if (waited >= HoseSeconds)
-                {
-                    Stage(2, now);
-                }
-
-                break;
-            case (ProofPart.Closes, 2):
-                if (_counts && (_blind || _drops > 0))
-                {
-                    Fail(seen: true, _blind ? "the drop counter gave no answer" : "drops fell from the closed valve");
-                }
-                else if (waited >= NoDropSeconds)
-                {
-                    if (_counts)
-                    {
-                        Pass(seen: true, now);
-                    }
-                    else
-                    {
-                        Stage(3, now);
-                    }
-                }
-
-                break;
-            default:
-                AskNow(row, now);
-                break;
-        }
-
-        return ProofWant.Nothing;
-    }
-
-    private void AskNow(ProofRow row, MonotonicTime now)
-    {
-        Text = Part == ProofPart.DropOut ? $"{row.Do} {row.Ask}" : row.Ask;
-        if (Asks && _answer is { } yes)
-        {
-            if (yes)
-            {
-                Pass(seen: false, now);
-            }
-            else
-            {
-                Fail(seen: false, "the answer was no");
-            }
-
-            return;
-        }
-
-        Asks = true;
-        if (now.SecondsSince(_since) > PatienceSeconds)
-        {
-            Interrupt($"no answer for {PatienceSeconds:0} s.");
-        }
-    }
-
-    /// <summary>A beam that gives no answer counts as a drop just now: it never says that no water runs.</summary>
-    private void Count(in Reading drops, MonotonicTime now)
-    {
-        if (!drops.TryGet(out var fell))
-        {
-            (_blind, _lastDrop) = (true, now);
-        }
-        else if (fell > 0)
-        {
-            _drops += fell;
-            _lastDrop = now;
-        }
-    }
-
-    private void FailInTime(string why, MonotonicTime now)
-    {
-        if (_answer == false || now.SecondsSince(_since) > PatienceSeconds + (10 * _dropSeconds))
-        {
-            Fail(seen: true, why);
-        }
-    }
 
     private void Pass(bool seen, MonotonicTime now)
     {

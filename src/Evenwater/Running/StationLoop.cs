@@ -1,7 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Safety;
-using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Hardware;
 using Evenwater.Log;
@@ -85,7 +84,7 @@ internal sealed class StationLoop
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
-        if (asking.Verb == Verb.Begin && WhyNotBegin(asking.Known) is { } refusal)
+        if (asking.Verb == Verb.Begin && MayBegin.WhyNot(State.Station, Shown.Phase, asking.Known, Proof) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
@@ -150,27 +149,6 @@ internal sealed class StationLoop
         (LastTurn, _nextTurn) = (now, now.Plus(CycleSeconds));
         Turn(now);
         return true;
-    }
-
-    /// <summary>Why a run may not begin so, whatever the probes say; or null. A rehearsal and the demo know nothing beyond the station file.</summary>
-    private string? WhyNotBegin(StartKnown? known) =>
-        Shown.Phase != Phase.Holding && StartMissing.Of(State.Station, known) is { } missing ? $"Refused: {missing}"
-            : known is null ? null
-            : Shown.Phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
-            ? $"Refused: {State.Station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
-                + "or finish it first and begin another."
-            : known.Problem(State.Station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone();
-
-    /// <summary>Why this station may not be left alone, or null.</summary>
-    private string? WhyNotAlone()
-    {
-        if (Unattended.Refusals(State.Station) is [var first, ..])
-        {
-            return $"Refused: not to be left alone. {first.Key} = {first.Value}: {first.Allowed}. {first.Advice}";
-        }
-
-        return Proof.WhyNotAlone() is { } why ? $"Refused: not to be left alone. {why} Or stay beside it and say --attended." : null;
     }
 
     /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>

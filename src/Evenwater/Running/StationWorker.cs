@@ -60,11 +60,11 @@ internal sealed class StationWorker(
         }
     }
 
-    /// <summary>Starts that the log refused before are told in it now, to each station's keeper.</summary>
+    /// <summary>Starts that the log refused before, and what is wrong with the unit, are told in it now, to each station's keeper.</summary>
     private async Task TellRefusedAsync(CancellationToken stop)
     {
         var refused = RefusedStarts.Kept(log.Folder);
-        while (refused.Count > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
+        while (refused.Count + UnitSeen.Here.Count > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
         {
             await Task.Delay(100, stop);
         }
@@ -72,6 +72,12 @@ internal sealed class StationWorker(
         foreach (var (station, line) in plan.Stations.SelectMany(s => refused.Select(line => (s, line))))
         {
             directory.Note(station.Name, "start-refused", line);
+        }
+
+        foreach (var broken in UnitSeen.Here)
+        {
+            logger.LogError("{Broken} No run may be left alone until it is mended.", broken);
+            directory.NoteAll("unit-broken", broken);
         }
 
         if (refused.Count > 0)

@@ -6,7 +6,7 @@ namespace Evenwater.Watch;
 internal static class UnitRules
 {
     /// <summary>The longest watchdog time that keeps "dead within 3 s", s.</summary>
-    private const double LongestWatchdogSeconds = 3;
+    public const double LongestWatchdogSeconds = 3;
 
     /// <summary>The niceness that the time from a wet float to the closed line was measured at.</summary>
     private const int Niceness = -5;

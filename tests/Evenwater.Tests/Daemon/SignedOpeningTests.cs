@@ -61,12 +61,29 @@ public sealed class SignedOpeningTests : IDisposable
         Assert.False(replayed.GetProperty("obeyed").GetBoolean());
         Assert.Contains("used before", replayed.GetProperty("answer").GetString(), StringComparison.Ordinal);
 
+        // Forged, malformed, too large, and then a flood.
+        challenge = (await RequestAsync("challenge", """{"verb":"open"}""")).GetProperty("challenge");
+        var forged = await SignedAsync(challenge, key: "f" + Key[1..]);
+        foreach (var (payload, why) in new[] { (forged, "mac: does not fit"), ("open!", "not as it must be"), (new string('x', 5000), "payload: 5000 bytes") })
+        {
+            var refused = await RequestAsync("open", payload);
+            Assert.False(refused.GetProperty("obeyed").GetBoolean());
+            Assert.Contains(why, refused.GetProperty("answer").GetString(), StringComparison.Ordinal);
+        }
+
+        var flood = Enumerable.Range(0, 12).Select(_ => RequestAsync("open", "{}", seconds: 3)).ToList();
+        Assert.True((await RequestAsync("close", "")).GetProperty("obeyed").GetBoolean());
+        await Task.WhenAll(flood);
+
         daemon.Kill(entireProcessTree: true);
         await daemon.WaitForExitAsync(stop);
         using var log = NightLog.Open(_program.State);
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal([true, false], entries.Where(e => e.Kind == EntryKind.Valve).Select(e => LogJson.Read<ValveBody>(e.Body!).Open));
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!) is { Name: "ask-refused", Text: var text } && text.Contains("used before", StringComparison.Ordinal));
+        var events = entries.Where(e => e.Kind == EntryKind.Event).Select(e => LogJson.Read<EventBody>(e.Body!)).ToList();
+        Assert.All(["mac: does not fit", "not as it must be", "5000 bytes"], why => Assert.Contains(events, e => e.Name == "ask-refused" && e.Text.Contains(why, StringComparison.Ordinal)));
+        Assert.Contains(events, e => e.Name == "ask-flood");
         Assert.Contains(entries, e => e.Kind == EntryKind.Command && LogJson.Read<CommandBody>(e.Body!) is { Verb: "begin", By: "mqtt phone", Obeyed: true });
     }
 
@@ -82,26 +99,26 @@ public sealed class SignedOpeningTests : IDisposable
     private async Task<JsonElement> OpenAsync() =>
         await RequestAsync("open", await SignedAsync((await RequestAsync("challenge", """{"verb":"open"}""")).GetProperty("challenge")));
 
-    private static async Task<string> SignedAsync(JsonElement challenge)
+    private static async Task<string> SignedAsync(JsonElement challenge, string key = Key)
     {
         var budget = new OpeningBudget(challenge.GetProperty("millilitres").GetInt64(), challenge.GetProperty("seconds").GetInt64());
         var nonce = challenge.GetProperty("nonce").GetString()!;
-        var mac = await WorkedExampleTests.OpenSslAsync($"evenwater/v1 sim-river open {budget.Millilitres} {budget.Seconds} {nonce}", Key);
+        var mac = await WorkedExampleTests.OpenSslAsync($"evenwater/v1 sim-river open {budget.Millilitres} {budget.Seconds} {nonce}", key);
         return $$"""{"nonce":"{{nonce}}","millilitres":{{budget.Millilitres}},"seconds":{{budget.Seconds}},"mac":"{{mac}}","by":"phone"}""";
     }
 
-    private async Task<JsonElement> RequestAsync(string verb, string payload)
+    private async Task<JsonElement> RequestAsync(string verb, string payload, int seconds = 20)
     {
         var start = new ProcessStartInfo(
             ServerProcess.Find("mosquitto_rr", "mosquitto-clients"),
-            ["-h", "127.0.0.1", "-p", $"{_broker.Port}", "-q", "1", "-V", "5", "-t", $"{Root}ask/{verb}", "-e", $"{Root}answer/phone", "-m", payload, "-W", "20"])
+            ["-h", "127.0.0.1", "-p", $"{_broker.Port}", "-q", "1", "-V", "5", "-t", $"{Root}ask/{verb}", "-e", $"{Root}answer/phone", "-m", payload, "-W", $"{seconds}"])
         {
             RedirectStandardOutput = true,
         };
         using var client = Process.Start(start)!;
         var text = await client.StandardOutput.ReadToEndAsync();
         await client.WaitForExitAsync();
-        using var json = JsonDocument.Parse(text);
+        using var json = JsonDocument.Parse(text.Length > 0 ? text : "{}"); // a flood is not answered
         return json.RootElement.Clone();
     }
 }

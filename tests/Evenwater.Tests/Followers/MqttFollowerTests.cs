@@ -43,6 +43,34 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task A_log_that_can_not_commit_is_told_past_the_log_once_and_its_end_by_the_log()
+    {
+        await _broker.StartAsync();
+        await using var listener = await Listener.StartAsync(_broker.Port);
+        Follow(ackSeconds: 0.5);
+        await listener.WaitForAsync(m => m.Topic.EndsWith("/state", StringComparison.Ordinal));
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var hold = other.CreateCommand();
+            hold.CommandText = "BEGIN IMMEDIATE";
+            hold.ExecuteNonQuery();
+            _night.Cycle();
+            var told = await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal));
+            using var json = System.Text.Json.JsonDocument.Parse(told.ConvertPayloadToString());
+            Assert.Equal(
+                ("unacknowledged", "high", true),
+                (json.RootElement.GetProperty("state").GetString(), json.RootElement.GetProperty("priority").GetString(), json.RootElement.GetProperty("calls").GetBoolean()));
+            await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":false", StringComparison.Ordinal));
+        }
+
+        _night.Add(EntryKind.Alarm, new AlarmBody("log-lost", Evenwater.Core.Alarms.AlarmStanding.ReturnedUnacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));
+        var over = await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && Listener.Sequence(m) is not null);
+        Assert.Contains("returnedUnacknowledged", over.ConvertPayloadToString(), StringComparison.Ordinal);
+        Assert.Single(listener.Heard, m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":true", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public async Task Every_entry_arrives_in_order_though_the_broker_is_restarted_while_they_flow()
     {
         await _broker.StartAsync();

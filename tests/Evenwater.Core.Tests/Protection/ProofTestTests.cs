@@ -1,0 +1,130 @@
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Protection;
+
+/// <summary>The proof test, stepped once a second by hand; the whole of it on a rig is in the program's own tests.</summary>
+public sealed class ProofTestTests
+{
+    private readonly ProofTest _test;
+    private double _now;
+    private Phase _phase = Phase.Idle;
+
+    public ProofTestTests()
+    {
+        var station = TestStation.Make();
+        _test = new ProofTest(station with { Sensors = station.Sensors with { FloatLowLine = null, FloatHighLine = null, LeakLine = null, DropCounterLine = 5 } }, default);
+    }
+
+    [Fact]
+    public void A_driver_that_lets_go_while_the_line_stands_still_passes()
+    {
+        ToDropOut();
+        Assert.Equal(ProofWant.StandStill, Step(drops: 1));
+        Go(3, drops: 1); // 2 s for the driver, the fall, the count
+        Go(7, drops: 0);
+        Assert.Equal((ProofPart.Closes, ProofOutcome.Running), (_test.Part, _test.Outcome));
+        Assert.True(_test.Results[^1] is { Part: ProofPart.DropOut, Passed: true, Seen: true });
+    }
+
+    [Fact]
+    public void Water_that_runs_on_without_pulses_fails_and_closes()
+    {
+        ToDropOut();
+        Step(drops: 1);
+        Assert.Equal(ProofWant.Close, Go(9, drops: 1));
+        Assert.Equal(ProofOutcome.Failed, _test.Outcome);
+        Assert.Contains("water ran on without pulses", _test.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_beam_that_gives_no_answer_while_the_line_stands_still_never_passes()
+    {
+        ToDropOut();
+        Step(drops: 1);
+        Assert.Equal(ProofWant.Close, Step(drops: null));
+        Assert.Equal(ProofOutcome.Failed, _test.Outcome);
+        Assert.Contains("the drop counter gave no answer", _test.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Who_looks_away_for_ten_seconds_ends_it_and_the_valve_with_it()
+    {
+        Assert.Equal(ProofWant.Open, Step(drops: 0));
+        _phase = Phase.Dripping;
+        for (var i = 0; i < 10; i++)
+        {
+            Assert.Equal(ProofWant.Nothing, Step(drops: 0, look: false));
+        }
+
+        Assert.Equal(ProofWant.Close, Step(drops: 0, look: false));
+        Assert.Equal(ProofOutcome.Interrupted, _test.Outcome);
+        Assert.Contains("nobody has looked for 10 s", _test.Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(Phase.Tripped, "has tripped")]
+    [InlineData(Phase.Holding, "closed meanwhile")]
+    public void A_trip_or_a_close_from_elsewhere_ends_it(Phase phase, string why)
+    {
+        ToDropOut();
+        _phase = phase;
+        Assert.Equal(ProofWant.Close, Step(drops: 0));
+        Assert.Equal(ProofOutcome.Interrupted, _test.Outcome);
+        Assert.Contains(why, _test.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void An_opening_that_comes_after_its_end_is_closed_again()
+    {
+        ToDropOut();
+        _test.Interrupt("asked to.");
+        Assert.Equal(ProofWant.Close, Step(drops: 1));
+        _phase = Phase.Abandoned;
+        Assert.Equal(ProofWant.Nothing, Step(drops: 0));
+        _phase = Phase.Armed;
+        Assert.Equal(ProofWant.Close, Step(drops: 0));
+        _phase = Phase.Idle;
+        Go(20, drops: 0);
+        _phase = Phase.Dripping; // a keeper's own run, later
+        Assert.Equal(ProofWant.Nothing, Step(drops: 1));
+    }
+
+    /// <summary>Opens, and goes through float and plug, by a hand that stops the water for a while.</summary>
+    private void ToDropOut()
+    {
+        Assert.Equal(ProofWant.Open, Step(drops: 0));
+        _phase = Phase.Dripping;
+        for (var i = 0; i < 120 && _test.Part != ProofPart.DropOut; i++)
+        {
+            Step(drops: i % 12 < 6 ? 1 : 0);
+        }
+
+        Assert.Equal(ProofPart.DropOut, _test.Part);
+    }
+
+    private ProofWant Go(int seconds, double? drops)
+    {
+        var last = ProofWant.Nothing;
+        for (var i = 0; i < seconds; i++)
+        {
+            last = Step(drops) is var want and not ProofWant.Nothing ? want : last;
+        }
+
+        return last;
+    }
+
+    private ProofWant Step(double? drops, bool look = true)
+    {
+        _now++;
+        var now = MonotonicTime.FromSeconds(_now);
+        if (look)
+        {
+            _test.Hear(null, now);
+        }
+
+        var readings = default(Readings);
+        readings[Channel.Drops] = drops is { } fell ? Reading.Of(fell, now) : Reading.Missing(Reason.NoAnswer, now);
+        return _test.Step(readings, _phase, now);
+    }
+}
