@@ -71,7 +71,7 @@ public sealed class SignedOpeningTests : IDisposable
             Assert.Contains(why, refused.GetProperty("answer").GetString(), StringComparison.Ordinal);
         }
 
-        var flood = Enumerable.Range(0, 12).Select(_ => RequestAsync("open", "{}", seconds: 3)).ToList();
+        var flood = Enumerable.Range(0, 12).Select(_ => RequestAsync("open", "{}", seconds: 3, name: "flood")).ToList();
         Assert.True((await RequestAsync("close", "")).GetProperty("obeyed").GetBoolean());
         await Task.WhenAll(flood);
 
@@ -107,11 +107,11 @@ public sealed class SignedOpeningTests : IDisposable
         return $$"""{"nonce":"{{nonce}}","millilitres":{{budget.Millilitres}},"seconds":{{budget.Seconds}},"mac":"{{mac}}","by":"phone"}""";
     }
 
-    private async Task<JsonElement> RequestAsync(string verb, string payload, int seconds = 20)
+    private async Task<JsonElement> RequestAsync(string verb, string payload, int seconds = 20, string name = "phone")
     {
         var start = new ProcessStartInfo(
             ServerProcess.Find("mosquitto_rr", "mosquitto-clients"),
-            ["-h", "127.0.0.1", "-p", $"{_broker.Port}", "-q", "1", "-V", "5", "-t", $"{Root}ask/{verb}", "-e", $"{Root}answer/phone", "-m", payload, "-W", $"{seconds}"])
+            ["-h", "127.0.0.1", "-p", $"{_broker.Port}", "-q", "1", "-V", "5", "-t", $"{Root}ask/{verb}", "-e", $"{Root}answer/{name}", "-m", payload, "-W", $"{seconds}"])
         {
             RedirectStandardOutput = true,
         };
