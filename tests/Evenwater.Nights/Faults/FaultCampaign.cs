@@ -7,11 +7,14 @@ namespace Evenwater.Nights.Faults;
 /// <param name="Seeds">Nights of each row with each layer away, and of each pair.</param>
 /// <param name="Normal">Nights in which nothing is wrong, of each of the two stations.</param>
 /// <param name="Parallel">How many at the same time.</param>
-internal sealed record CampaignSize(int Nights = 2000, int Seeds = 2, int Normal = 500, int Parallel = 2);
+/// <param name="PairsEverywhere">Whether pairs are rehearsed with each layer away and with the software alone, too.</param>
+internal sealed record CampaignSize(int Nights = 2000, int Seeds = 2, int Normal = 500, int Parallel = 2, bool PairsEverywhere = false);
 
 /// <summary>All nights of the campaign.</summary>
 internal sealed class FaultCampaign
 {
+    private const int TellEvery = 250;
+
     private readonly CampaignSize _size;
     private readonly Action<string> _progress;
     private ulong _seed;
@@ -25,7 +28,8 @@ internal sealed class FaultCampaign
         Singles = Run("single faults, all layers", Wanted(rehearsed.Select(row => (row.Name, row.Script)), Setting.All, each));
         OneAway = [.. Setting.OneAway.Append(Setting.SoftwareAlone).SelectMany(setting =>
             Run($"single faults, {setting.Name}", Wanted(rehearsed.Select(row => (row.Name, row.Script)), setting, size.Seeds)))];
-        Pairs = Run("pairs, all layers", Wanted(TripPath.Pairs.Select(pair => (pair.Name, (FaultScript?)pair.Script)), Setting.All, size.Seeds));
+        Pairs = [.. Setting.OneAway.Append(Setting.SoftwareAlone).Where(_ => size.PairsEverywhere).Prepend(Setting.All).SelectMany(setting =>
+            Run($"pairs, {setting.Name}", Wanted(TripPath.Pairs.Select(pair => (pair.Name, (FaultScript?)pair.Script)), setting, size.Seeds)))];
         River = RunNormal("the demo as it is, nothing wrong", NormalNight.River);
         Roomy = RunNormal("the demo with room to spare, nothing wrong", NormalNight.Roomy);
     }
@@ -39,6 +43,7 @@ internal sealed class FaultCampaign
     /// <summary>With one layer away after another, and with the software alone.</summary>
     public IReadOnlyList<FaultNight> OneAway { get; }
 
+    /// <summary>With all layers; with one away and the software alone as well, where that is asked for.</summary>
     public IReadOnlyList<FaultNight> Pairs { get; }
 
     public IReadOnlyList<NormalNight> River { get; }
@@ -56,9 +61,16 @@ internal sealed class FaultCampaign
     private FaultNight[] Run(string what, List<(string Name, FaultScript? Script, Setting Setting, ulong Seed, int Turn)> wanted)
     {
         var done = new FaultNight[wanted.Count];
+        var count = 0;
         _progress($"{what}: {wanted.Count} nights, seeds {wanted[0].Seed} to {wanted[^1].Seed}");
         Parallel.For(0, wanted.Count, new ParallelOptions { MaxDegreeOfParallelism = _size.Parallel }, i =>
-            done[i] = FaultNight.Run(wanted[i].Name, wanted[i].Script, wanted[i].Setting, wanted[i].Seed, wanted[i].Turn));
+        {
+            done[i] = FaultNight.Run(wanted[i].Name, wanted[i].Script, wanted[i].Setting, wanted[i].Seed, wanted[i].Turn);
+            if (Interlocked.Increment(ref count) is var so && so % TellEvery == 0)
+            {
+                _progress($"  {so} of them");
+            }
+        });
         return done;
     }
 

@@ -60,7 +60,8 @@ internal sealed record FaultNight(string Name, Setting Setting, ulong Seed, IRea
     public override string ToString() =>
         $"{Name}; {Setting.Name}; seed {Seed}; {(Faults.Count == 0 ? "no fault" : string.Join(", ", Faults))}: "
         + $"{RimLitres:0.00} L over the rim, {BesideLitres:0.00} L beside, {FloorLitres:0.00} L on the floor, most {Verdict.LitresMost:0.00} L, "
-        + $"trip {TripWord(Verdict.Trip)}";
+        + $"trip {TripWord(Verdict.Trip)}; "
+        + $"opened while wet {Seen.WetOpenings}, reset while wet {Seen.WetResets}, went on after a trip {Seen.Resumed}";
 
     /// <summary>How the reports call a trip.</summary>
     public static string TripWord(Trip trip) => trip == Trip.None ? "none" : Words.Of(trip);

@@ -58,8 +58,7 @@ internal static class FaultReport
     private static void Floods(StringBuilder text, FaultCampaign campaign)
     {
         text.AppendLine("## Single faults").AppendLine();
-        text.AppendLine("| layers | nights | seeds | over the rim | of these held by the catch | on the floor | rows that go over the rim (nights of that row) |");
-        text.AppendLine("|---|---|---|---|---|---|---|");
+        Head(text, "rows");
         foreach (var group in campaign.Singles.Concat(campaign.OneAway).GroupBy(n => n.Setting.Name))
         {
             Line(text, group.Key, [.. group], n => n.OnFloor);
@@ -72,8 +71,12 @@ internal static class FaultReport
         text.AppendLine();
     }
 
+    private static void Head(StringBuilder text, string what) => text
+        .AppendLine($"| layers | nights | seeds | over the rim | of these held by the catch | on the floor | most over the rim, L | {what} that go over the rim (nights of it) |")
+        .AppendLine("|---|---|---|---|---|---|---|---|");
+
     private static void Line(StringBuilder text, string setting, List<FaultNight> nights, Func<FaultNight, bool> onFloor) => text.AppendLine(
-        $"| {setting} | {nights.Count} | {nights.Min(n => n.Seed)} to {nights.Max(n => n.Seed)} | {nights.Count(n => n.OverRim)} | {nights.Count(n => n.OverRim && !onFloor(n))} | {nights.Count(onFloor)} | {Listed(nights, onFloor)} |");
+        $"| {setting} | {nights.Count} | {nights.Min(n => n.Seed)} to {nights.Max(n => n.Seed)} | {nights.Count(n => n.OverRim)} | {nights.Count(n => n.OverRim && !onFloor(n))} | {nights.Count(onFloor)} | {nights.Max(n => n.RimLitres):0.0} | {Listed(nights, onFloor)} |");
 
     private static string Listed(IEnumerable<FaultNight> nights, Func<FaultNight, bool> onFloor) => string.Join("; ", nights.GroupBy(n => n.Name)
         .Select(g => (g.Key, Wet: g.Count(n => n.OverRim), Floor: g.Count(onFloor), Of: g.Count())).Where(g => g.Wet + g.Floor > 0)
@@ -81,13 +84,12 @@ internal static class FaultReport
 
     private static void Pairs(StringBuilder text, FaultCampaign campaign)
     {
-        text.AppendLine("## Pairs of faults on the way of a trip, all layers").AppendLine();
-        var wet = campaign.Pairs.GroupBy(n => n.Name).Where(g => g.Any(n => n.OverRim || n.OnFloor)).ToList();
-        text.AppendLine($"{campaign.Pairs.Select(n => n.Name).Distinct().Count()} pairs in {campaign.Pairs.Count} nights, seeds {campaign.Pairs[0].Seed} to {campaign.Pairs[^1].Seed}. {wet.Count} pairs bring water over the rim or to the floor:");
-        text.AppendLine().AppendLine("| pair | nights over the rim | on the floor | most over the rim, L | seeds |").AppendLine("|---|---|---|---|---|");
-        foreach (var pair in wet)
+        text.AppendLine("## Pairs of faults on the way of a trip").AppendLine();
+        text.AppendLine($"{campaign.Pairs.Select(n => n.Name).Distinct().Count()} pairs, each of two of the {TripPath.Count} faults that the trip's own path may have. What then goes over the rim is told, not forbidden.").AppendLine();
+        Head(text, "pairs");
+        foreach (var group in campaign.Pairs.GroupBy(n => n.Setting.Name))
         {
-            text.AppendLine($"| {pair.Key} | {pair.Count(n => n.OverRim)} of {pair.Count()} | {pair.Count(n => n.OnFloor)} | {pair.Max(n => n.RimLitres):0.00} | {string.Join(", ", pair.Where(n => n.OverRim || n.OnFloor).Select(n => n.Seed))} |");
+            Line(text, group.Key, [.. group], n => n.OnFloor);
         }
 
         text.AppendLine();

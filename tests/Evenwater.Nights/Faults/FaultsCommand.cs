@@ -19,6 +19,7 @@ internal static class FaultsCommand
                 case ("--out", _): file = value; break;
                 case ("--commit", _): commit = value; break;
                 case ("--command", _): command = value; break;
+                case ("--pairs", _) when value == "everywhere": size = size with { PairsEverywhere = true }; break;
                 case ("--nights", > 0): size = size with { Nights = number }; break;
                 case ("--seeds", > 0): size = size with { Seeds = number }; break;
                 case ("--normal", > 0): size = size with { Normal = number }; break;

@@ -11,6 +11,9 @@ internal static class TripPath
         "intake-deep", "top-off-runs", "siphon-surge", "poured-in@0h-2h", "vessel-smaller", "tube-out", // how much of it comes
     ];
 
+    /// <summary>How many they are.</summary>
+    public static int Count => Words.Length;
+
     /// <summary>All pairs, each of two different faults.</summary>
     public static IReadOnlyList<(string Name, FaultScript Script)> Pairs { get; } =
         [.. Words.SelectMany((first, i) => Words.Skip(i + 1).Select(second => ($"{Bare(first)} + {Bare(second)}", FaultScript.Both(FaultScript.Parse(first), FaultScript.Parse(second)))))];
