@@ -113,9 +113,10 @@ internal static class FaultReport
             text.AppendLine($"- {needless}");
         }
 
-        if (trips.Find(n => n.HonestDoubt) is not null)
+        if (trips.FindAll(n => n.HonestDoubt) is { Count: > 0 } early)
         {
-            text.AppendLine($"- Seeds of the early closes: {string.Join(", ", trips.Where(n => n.HonestDoubt).Select(n => n.Seed))}.");
+            text.AppendLine($"- At the early closes the vessel held {early.Min(n => n.Litres):0.0} to {early.Max(n => n.Litres):0.0} L, known to {early.Average(n => (n.Believed.P95 - n.Believed.P05) / 2):0.00} L either way (5 to 95 %); {early.Count(n => n.Verdict.TrulyEvenAtClose)} of {early.Count} were truly even by then.");
+            text.AppendLine($"- Seeds of the early closes: {string.Join(", ", early.Select(n => n.Seed))}.");
         }
 
         text.AppendLine();

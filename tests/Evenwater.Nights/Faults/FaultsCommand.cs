@@ -25,7 +25,7 @@ internal static class FaultsCommand
                 case ("--normal", > 0): size = size with { Normal = number }; break;
                 case ("--parallel", > 0): size = size with { Parallel = number }; break;
                 default:
-                    error.WriteLine($"{args[i]} {value}: allowed are --nights, --seeds, --normal and --parallel with a whole number from 1 to 100000.");
+                    error.WriteLine($"{args[i]} {value}: allowed are --nights, --seeds, --normal and --parallel with a whole number from 1 to 100000, and --pairs everywhere.");
                     return 2;
             }
         }
