@@ -13,9 +13,6 @@ public static class Cycle
     /// <summary>An opening that is not committed within this is given up, s.</summary>
     public const double ArmedSeconds = 60;
 
-    /// <summary>How sure the estimate must be that the waters are even, 0 to 1.</summary>
-    public const double EvenProbability = 0.95;
-
     /// <summary>A step longer than this is a gap: it is predicted over, and counts as closed, s.</summary>
     public const double GapSeconds = Process.GapSeconds;
 
@@ -96,38 +93,8 @@ public static class Cycle
         var noticed = state.Noticed;
         noticed.Note(state.Forecast);
         state.Noticed = noticed;
-        JudgeEven(state, now);
+        Evenness.Judge(state, now);
         effects.Add(new Effect(EffectKind.Evaluated));
-    }
-
-    private static void JudgeEven(StationState state, MonotonicTime now)
-    {
-        state.TemperaturesAreEven = TemperaturesEven(state);
-        var likely = state.Forecast.JudgedByReplacedFraction && !state.OpenLoop ? state.Forecast.ReplacedProbability : state.Forecast.MatchedProbability;
-        var even = likely >= EvenProbability
-            && state.Forecast.Health != Health.Blind
-            && state.TemperaturesAreEven;
-        if (even && !state.IsEven)
-        {
-            state.EvenSince = now;
-        }
-
-        state.IsEven = even;
-        state.WasEven |= even && now.SecondsSince(state.EvenSince) >= state.Station.Match.DwellMinutes * 60;
-    }
-
-    /// <summary>Without a tank thermometer the temperature can not be judged and does not hold the match back.</summary>
-    private static bool TemperaturesEven(StationState state)
-    {
-        var readings = state.Readings;
-        if (readings[Channel.TankTemperature].Reason == Reason.NotFitted)
-        {
-            return true;
-        }
-
-        return readings[Channel.VesselTemperature].TryGet(out var vessel)
-            && readings[Channel.TankTemperature].TryGet(out var tank)
-            && Math.Abs(vessel - tank) <= state.Station.Match.TemperatureToleranceCelsius;
     }
 
     /// <returns>Whether a reset was granted.</returns>

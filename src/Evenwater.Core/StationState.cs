@@ -84,6 +84,9 @@ public sealed class StationState
     /// <summary>Whether they have been even for the dwell time in this run.</summary>
     public bool WasEven { get; internal set; }
 
+    /// <summary>Whether they were taken as even a little less surely, because the mark was near.</summary>
+    public bool ClosesNearMark { get; internal set; }
+
     /// <summary>A recorded trace drives the valve: the safety decision changes nothing in it, and a match does not close.</summary>
     public bool OpenLoop { get; init; }
 
@@ -143,6 +146,7 @@ public sealed class StationState
         HasForecast = false;
         IsEven = false;
         WasEven = false;
+        ClosesNearMark = false;
         Noticed = default;
         Evaluations = 0;
         ConductivityRate.Clear();
@@ -180,6 +184,7 @@ public sealed class StationState
         other.TemperaturesAreEven = TemperaturesAreEven;
         other.EvenSince = EvenSince;
         other.WasEven = WasEven;
+        other.ClosesNearMark = ClosesNearMark;
         other.Readings = Readings;
         other.LeakSeen = LeakSeen;
         other.Noticed = Noticed;

@@ -40,7 +40,8 @@ internal static class AlarmConditions
 
     private static bool? Overflow(StationState state)
     {
-        if (state.Phase != Phase.Dripping || (state.IsEven && !state.OpenLoop))
+        // Where it is more likely even than not it closes as planned, near the mark at once: there is nothing to do.
+        if (state.Phase != Phase.Dripping || (!state.OpenLoop && (state.IsEven || (state.HasForecast && state.TemperaturesAreEven && Evenness.Likely(state) >= Evenness.RatherSure))))
         {
             return false;
         }

@@ -20,6 +20,9 @@ public static class Sentence
     /// <summary>So much later than the conductivity the temperature is told apart, s.</summary>
     private const double LaterSeconds = 600;
 
+    /// <summary>From this probability on something is very likely.</summary>
+    private const double VeryLikely = 0.8;
+
     /// <summary>The sentence for a state.</summary>
     /// <param name="state">The station.</param>
     /// <param name="wallNow">Local wall time, or null when the clock is not known.</param>
@@ -135,7 +138,12 @@ public static class Sentence
             : $"The vessel would reach its mark {moments.About(brim.P50)}, {moments.At(brim.P05)} at the earliest.";
     }
 
-    private static Say Holding(StationState state) => state.WasEven
+    private static Say Holding(StationState state) => state is { WasEven: true, IsEven: true, ClosesNearMark: true } && Evenness.Likely(state) < Evenness.Sure
+        ? new Say(
+            StateWord.Look, $"{(Evenness.Likely(state) < VeryLikely ? "Probably" : "Very likely")} even with the tank ({100 * Evenness.Likely(state):0} %). It closed before that was surer, because its mark was near.",
+            "The valve is closed.",
+            "Measure both waters with one probe; if they are even, net the animals over, never pour the vessel's water into the tank, and finish the run.")
+        : state.WasEven
         ? new Say(
             state.IsEven ? StateWord.Steady : StateWord.Look,
             state.IsEven ? "Even with the tank; the animals may be released." : "It was even with the tank, and is no longer.",

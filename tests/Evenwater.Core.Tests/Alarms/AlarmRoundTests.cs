@@ -34,6 +34,19 @@ public class AlarmRoundTests
         Assert.Equal(2, world.Calls.Count);
     }
 
+    [Theory]
+    [InlineData(0.49, AlarmStanding.Unacknowledged)]
+    [InlineData(0.51, AlarmStanding.Normal)]
+    public void Near_the_mark_nobody_is_called_where_it_will_close_as_even(double matched, object standing)
+    {
+        var world = new AlarmWorld();
+        world.Brim(0.9);
+        world.State.LatestForecast = world.State.LatestForecast with { MatchedProbability = matched };
+        world.State.TemperaturesAreEven = true;
+        world.Go(10);
+        Assert.Equal(standing, world[AlarmId.OverflowWarning]);
+    }
+
     [Fact]
     public void What_another_alarm_explained_calls_when_it_is_no_longer_explained_and_still_so()
     {

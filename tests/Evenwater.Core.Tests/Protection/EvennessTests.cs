@@ -1,0 +1,71 @@
+using Evenwater.Core;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
+
+namespace Evenwater.CoreTests.Protection;
+
+/// <summary>Even is 95 % sure and stays so for ten minutes; the nearer the mark, the less sure, and at once. TestStation: tripProbability as by default, 1 %.</summary>
+public sealed class EvennessTests
+{
+    [Theory]
+    [InlineData(0.96, 0.0, false, true, false)] // sure: waits for its ten minutes
+    [InlineData(0.94, 0.0, false, false, false)] // not sure, and the mark is far
+    [InlineData(0.94, 0.0039, false, false, false)] // two fifths of the risk that closes: not near yet
+    [InlineData(0.87, 0.005, false, true, true)] // 0.95 - 0.45 x 0.2 = 0.86
+    [InlineData(0.85, 0.005, false, false, false)]
+    [InlineData(0.51, 0.009, false, true, true)] // about to close: more likely even than not
+    [InlineData(0.49, 0.0099, false, false, false)]
+    [InlineData(0.94, 0.006, true, false, false)] // a trace whose valve nobody moves closes nothing
+    public void Sure_is_what_the_mark_leaves_time_for(double matched, double brim, bool openLoop, bool even, bool closes)
+    {
+        var state = At(matched, brim, openLoop);
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
+        Assert.Equal((even, closes), (state.IsEven, state.WasEven));
+    }
+
+    [Fact]
+    public void After_ten_minutes_sure_it_closes_far_from_the_mark_too()
+    {
+        var state = At(0.96, 0);
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1599));
+        Assert.False(state.WasEven);
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1600));
+        Assert.True(state.WasEven);
+        Assert.False(state.ClosesNearMark);
+    }
+
+    [Fact]
+    public void Closed_near_the_mark_it_says_how_sure_it_is_until_it_is_sure()
+    {
+        var state = At(0.83, 0.007);
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
+        state.Phase = Phase.Holding;
+        state.LatestForecast = state.LatestForecast with { BrimProbability = 0 };
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1030));
+        Assert.True(state.IsEven);
+        var say = Sentence.Of(state, null);
+        Assert.Contains("Very likely even with the tank (83 %)", say.Text, StringComparison.Ordinal);
+        Assert.StartsWith("Measure both waters", say.Act, StringComparison.Ordinal);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.97 };
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1060));
+        Assert.Contains("may be released", Sentence.Of(state, null).Text, StringComparison.Ordinal);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.49 };
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1090));
+        Assert.Contains("no longer", Sentence.Of(state, null).Text, StringComparison.Ordinal);
+    }
+
+    private static StationState At(double matched, double brim, bool openLoop = false)
+    {
+        var at = MonotonicTime.FromSeconds(1000);
+        var readings = Readings.None();
+        readings[Channel.TankTemperature] = Reading.Of(23, at);
+        readings[Channel.VesselTemperature] = Reading.Of(22.5, at);
+        return new(TestStation.Make())
+        {
+            OpenLoop = openLoop, Phase = Phase.Dripping, HasForecast = true, Readings = readings,
+            LatestForecast = new Forecast { MatchedProbability = matched, BrimProbability = brim },
+        };
+    }
+}
