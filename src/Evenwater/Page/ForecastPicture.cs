@@ -29,8 +29,10 @@ public static class ForecastPicture
         MomentPart.DrawNow(pen, frame, view);
         Axes(pen, frame, view);
         var labels = new PictureLabels();
-        pen.Open("g", ("clip-path", $"url(#clip-{id})"));
+        pen.Open("g", ("clip-path", $"url(#clip-conductivity-{id})"));
         ConductivityPart.Draw(pen, frame, view, id, Ahead(view, frame), labels);
+        pen.Close();
+        pen.Open("g", ("clip-path", $"url(#clip-water-{id})"));
         LevelPart.Draw(pen, frame, view, LevelAhead(view, frame), labels);
         pen.Close();
         MomentPart.Draw(pen, frame, view);
@@ -60,21 +62,22 @@ public static class ForecastPicture
         pen.Open("pattern", ("id", $"hatch-{id}"), ("width", "7"), ("height", "7"), ("patternUnits", "userSpaceOnUse"), ("patternTransform", "rotate(45)"));
         pen.Line(0, 0, 0, 7, "p-hatch");
         pen.Close();
-        pen.Open("clipPath", ("id", $"clip-{id}"));
-        Rectangle(pen, frame, frame.Conductivity);
-        Rectangle(pen, frame, frame.Volume);
-        pen.Close();
+        Clip(pen, frame, $"clip-conductivity-{id}", frame.Conductivity);
+        Clip(pen, frame, $"clip-water-{id}", frame.Volume);
         pen.Close();
     }
 
-    private static void Rectangle(PicturePen pen, PictureFrame frame, PictureScale rows)
+    /// <summary>Each part of the picture keeps to its own rows: what rises out of one does not come back in the other.</summary>
+    private static void Clip(PicturePen pen, PictureFrame frame, string id, PictureScale rows)
     {
+        pen.Open("clipPath", ("id", id));
         pen.Open(
             "rect",
             ("x", PicturePen.Pixel(frame.Left)),
             ("y", PicturePen.Pixel(rows.PixelTo)),
             ("width", PicturePen.Pixel(frame.Right - frame.Left)),
             ("height", PicturePen.Pixel(rows.PixelFrom - rows.PixelTo)));
+        pen.Close();
         pen.Close();
     }
 

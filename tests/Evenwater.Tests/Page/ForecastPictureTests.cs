@@ -46,6 +46,22 @@ public class ForecastPictureTests
         Assert.Equal(y, a.Y + ((b.Y - a.Y) * (x - a.X) / (b.X - a.X)), 0.5);
     }
 
+    /// <summary>A level that may rise beyond its own rows must not come back among the conductivities.</summary>
+    [Fact]
+    public void Each_part_is_cut_off_at_its_own_rows()
+    {
+        var picture = Draw(MadeUp.Night(5.2));
+        var (conductivity, water) = (Clip(picture, "p-middle"), Clip(picture, "p-fan-level"));
+        Assert.NotEqual(conductivity.Attribute("y")!.Value, water.Attribute("y")!.Value);
+    }
+
+    private static XElement Clip(XElement picture, string look)
+    {
+        var reference = Shapes(picture, look).First().Ancestors().Select(a => a.Attribute("clip-path")?.Value).First(v => v is not null)!;
+        var clip = picture.Descendants(s_svg + "clipPath").Single(c => reference == $"url(#{c.Attribute("id")!.Value})");
+        return Assert.Single(clip.Elements(s_svg + "rect"));
+    }
+
     [Fact]
     public void A_gap_in_the_readings_is_a_gap_in_the_line()
     {
