@@ -31,7 +31,7 @@ internal static class Evenness
         state.TemperaturesAreEven = TemperaturesEven(state);
         var needed = Needed(state);
         var near = needed < Sure;
-        var even = Likely(state) >= (state.ClosesNearMark ? RatherSure : needed)
+        var even = Likely(state) >= (state is { ClosesNearMark: true, Phase: Phase.Holding } ? RatherSure : needed)
             && state.Forecast.Health != Health.Blind
             && state.TemperaturesAreEven;
         if (even && !state.IsEven)
@@ -40,7 +40,7 @@ internal static class Evenness
         }
 
         state.IsEven = even;
-        state.ClosesNearMark |= even && near;
+        state.ClosesNearMark = state.Phase == Phase.Dripping ? even && near : state.ClosesNearMark;
         state.WasEven |= even && (near || now.SecondsSince(state.EvenSince) >= state.Station.Match.DwellMinutes * 60);
     }
 

@@ -56,6 +56,18 @@ public sealed class EvennessTests
         Assert.Contains("no longer", Sentence.Of(state, null).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>Who draws water off and goes on wants to be surer than that: it must not close at once by what was enough before.</summary>
+    [Fact]
+    public void A_run_that_goes_on_with_room_again_must_be_sure_again()
+    {
+        var state = At(0.83, 0.007);
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
+        Assert.True(state.ClosesNearMark);
+        state.LatestForecast = state.LatestForecast with { BrimProbability = 0 };
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1030));
+        Assert.Equal((false, false), (state.IsEven, state.ClosesNearMark));
+    }
+
     private static StationState At(double matched, double brim, bool openLoop = false)
     {
         var at = MonotonicTime.FromSeconds(1000);
