@@ -40,8 +40,7 @@ internal static class AlarmConditions
 
     private static bool? Overflow(StationState state)
     {
-        // Where it is more likely even than not it closes as planned, near the mark at once: there is nothing to do.
-        if (state.Phase != Phase.Dripping || (!state.OpenLoop && (state.IsEven || (state.HasForecast && state.TemperaturesAreEven && Evenness.Likely(state) >= Evenness.RatherSure))))
+        if (state.Phase != Phase.Dripping || Evenness.ClosesBeforeMark(state))
         {
             return false;
         }
@@ -67,8 +66,13 @@ internal static class AlarmConditions
     /// <summary>The probes of a run that are not believed just now, one bit for each channel. The switches have alarms and trips of their own.</summary>
     public static ushort TroubledProbes(StationState state)
     {
+        if (!InRun(state))
+        {
+            return 0;
+        }
+
         var (troubled, readings) = (0, state.Readings);
-        for (var i = 0; i < Channels.Count && InRun(state); i++)
+        for (var i = 0; i < Channels.Count; i++)
         {
             if (!Channels.IsSwitch((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
             {

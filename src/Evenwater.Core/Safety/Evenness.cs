@@ -25,6 +25,10 @@ internal static class Evenness
     public static double Likely(StationState state) =>
         state.Forecast.JudgedByReplacedFraction && !state.OpenLoop ? state.Forecast.ReplacedProbability : state.Forecast.MatchedProbability;
 
+    /// <summary>Whether it is more likely even than not, and so closes as planned before the mark. Of a trace, whose valve nobody moves, never.</summary>
+    public static bool ClosesBeforeMark(StationState state) =>
+        !state.OpenLoop && state.HasForecast && state.TemperaturesAreEven && Likely(state) >= RatherSure;
+
     /// <summary>Judges the latest forecast.</summary>
     public static void Judge(StationState state, MonotonicTime now)
     {
@@ -46,7 +50,7 @@ internal static class Evenness
 
     private static double Needed(StationState state)
     {
-        var risk = state.Phase == Phase.Dripping && !state.OpenLoop ? state.Forecast.BrimProbability / state.Station.Safety.TripProbability : 0;
+        var risk = state.Phase == Phase.Dripping && !state.OpenLoop ? state.Forecast.BrimProbability / Math.Max(state.Station.Safety.TripProbability, double.Epsilon) : 0;
         return Sure - ((Sure - RatherSure) * Math.Clamp((risk - Near) / (Here - Near), 0, 1));
     }
 

@@ -1,6 +1,7 @@
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 
 namespace Evenwater.CoreTests.Protection;
@@ -56,6 +57,16 @@ public sealed class EvennessTests
         Assert.Contains("no longer", Sentence.Of(state, null).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>A station file may ask for no risk at all.</summary>
+    [Fact]
+    public void A_limit_of_no_risk_still_closes_as_even()
+    {
+        var station = TestStation.Make();
+        var state = At(0.96, 0, station: station with { Safety = station.Safety with { TripProbability = 0 } });
+        Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
+        Assert.True(state.IsEven);
+    }
+
     /// <summary>Who draws water off and goes on wants to be surer than that: it must not close at once by what was enough before.</summary>
     [Fact]
     public void A_run_that_goes_on_with_room_again_must_be_sure_again()
@@ -68,13 +79,13 @@ public sealed class EvennessTests
         Assert.Equal((false, false), (state.IsEven, state.ClosesNearMark));
     }
 
-    private static StationState At(double matched, double brim, bool openLoop = false)
+    private static StationState At(double matched, double brim, bool openLoop = false, Station? station = null)
     {
         var at = MonotonicTime.FromSeconds(1000);
         var readings = Readings.None();
         readings[Channel.TankTemperature] = Reading.Of(23, at);
         readings[Channel.VesselTemperature] = Reading.Of(22.5, at);
-        return new(TestStation.Make())
+        return new(station ?? TestStation.Make())
         {
             OpenLoop = openLoop, Phase = Phase.Dripping, HasForecast = true, Readings = readings,
             LatestForecast = new Forecast { MatchedProbability = matched, BrimProbability = brim },
