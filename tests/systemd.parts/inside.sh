@@ -16,9 +16,9 @@ start() {
     same "configuration" "750 root evenwater" "$(in_it stat -c '%a %U %G' /etc/evenwater)"
     same "secrets" "710 root evenwater" "$(in_it stat -c '%a %U %G' /etc/evenwater/secret)"
     claim "the broker took the password of the credential" within 5000 eval '[[ $(told state) == *online* ]]'
-    same "its niceness" -5 "$(ps -o ni= -p "$pid" | tr -d ' ')"
-    # Where the kernel shares by sessions, this is the niceness that counts against other services.
-    [[ ! -e /proc/$pid/autogroup ]] || has "and that of its session" "nice -5" "$(cat "/proc/$pid/autogroup")"
+    same "its share of the processor" "10000 -.slice" "$(property CPUWeight) $(property Slice)"
+    # In a container without the processor's controller the share is only noted.
+    [[ ! -e /sys/fs/cgroup/cpu ]] || figure "its group of the processor: $(sed -n "s/^[0-9]*:cpu://p" "/proc/$pid/cgroup")"
     # Seen only where the machine that this container is on lets limits be raised at all.
     if in_it prlimit --nice=30:30 true 2>/dev/null; then
         same "the niceness that guard and pulses may ask for, without any capability" -10 "$(in_it cat /run/evenwater/nicest)"

@@ -8,8 +8,8 @@ internal static class UnitRules
     /// <summary>The longest watchdog time that keeps "dead within 3 s", s.</summary>
     public const double LongestWatchdogSeconds = 3;
 
-    /// <summary>The niceness that the time from a wet float to the closed line was measured at.</summary>
-    private const int Niceness = -5;
+    /// <summary>The share of the processor that the time from a wet float to the closed line was measured with; 100 is anybody's, 10000 the most there is.</summary>
+    private const int CpuWeight = 10000;
 
     /// <summary>Every rule that the unit breaks, as "Key=value: what must be, and why".</summary>
     /// <param name="unit">The unit with its drop-ins.</param>
@@ -28,11 +28,10 @@ internal static class UnitRules
         Ask("ExecStopPost", unit.All("ExecStopPost").Any(p => p.Contains("evenwater-close", StringComparison.Ordinal)), "must run evenwater-close, or a kernel that keeps levels keeps the line where it was");
         Ask("RuntimeDirectory", unit.Words("RuntimeDirectory").Any(), "must be evenwater, or evenwater-close does not learn the valve's line");
         Ask("StateDirectory", unit.Words("StateDirectory").Any(), "must be evenwater, or there is no folder for the log");
-        Ask("Nice", unit.Number("Nice") is <= Niceness, $"must be {Niceness} or lower, or a wet float waits behind whatever else is busy");
+        Ask("CPUWeight", unit.Number("CPUWeight") is >= CpuWeight, $"must be {CpuWeight}, or a wet float waits behind whatever else is busy");
+        Ask("Slice", unit["Slice"] == "-.slice", "must be -.slice, or its weight counts only among the services of one group");
         Ask("LimitNICE", unit["LimitNICE"] == "infinity" || unit.Number("LimitNICE") is <= Urgent.Niceness or >= 20 - Urgent.Niceness,
             $"must be {Urgent.Niceness} or lower, or guard and pulses can not go first");
-        Ask("ExecStartPost", unit.All("ExecStartPost").Any(p => p.Contains("autogroup", StringComparison.Ordinal)),
-            "must give the niceness to the session as well, or it does not count against other services");
         foreach (var name in credentials.Where(c => !unit.All("LoadCredential").Any(l => l.StartsWith(c + ":", StringComparison.Ordinal))))
         {
             broken.Add($"LoadCredential={name}:FILE is missing, and the configuration names {name}");

@@ -26,9 +26,12 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         return found!;
     }
 
-    /// <summary>A process that goes before nobody: where these tests run at the niceness of a service, it has a session of its own and a niceness of 0.</summary>
-    public static ProcessStartInfo Apart(string program, params string[] arguments) => ToNiceness0() is var steps and > 0
-        ? new("setsid", ["nice", "-n", $"{steps}", program, .. arguments])
+    /// <summary>
+    /// A process that goes before nobody: where these tests run with the share of a service (tests/latency says where others are to go), it leaves its group, and has a
+    /// session of its own.
+    /// </summary>
+    public static ProcessStartInfo Apart(string program, params string[] arguments) => Environment.GetEnvironmentVariable("EVENWATER_OTHERS") is { Length: > 0 } group
+        ? new("setsid", ["sh", "-c", "echo $$ >\"$0\" && exec \"$@\"", group, program, .. arguments])
         : new(program, arguments);
 
     /// <summary>Starts it and waits until it listens.</summary>
@@ -102,13 +105,6 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         }
 
         _process?.Dispose();
-    }
-
-    /// <summary>What is to be added to this process's niceness to make it 0; proc(5), stat: the 19th field, and the second, in brackets, may hold spaces.</summary>
-    private static int ToNiceness0()
-    {
-        var stat = File.ReadAllText("/proc/self/stat");
-        return -int.Parse(stat[(stat.LastIndexOf(')') + 2)..].Split(' ')[16], CultureInfo.InvariantCulture);
     }
 
     private async Task<bool> ListensAsync()
