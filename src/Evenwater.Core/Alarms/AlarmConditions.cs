@@ -19,6 +19,7 @@ internal static class AlarmConditions
         AlarmId.DripSlow => Slow(state),
         AlarmId.FlowWhileClosed => state.LeakSeen,
         AlarmId.ProofOverdue => samples.ProofOverdue,
+        AlarmId.SendingRefused => samples.SendingRefused,
         _ => null,
     };
 

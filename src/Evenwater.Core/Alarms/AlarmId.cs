@@ -56,4 +56,7 @@ public enum AlarmId : byte
 
     /// <summary>The proof test is overdue.</summary>
     ProofOverdue = 17,
+
+    /// <summary>The database refuses what the log sends it.</summary>
+    SendingRefused = 18,
 }

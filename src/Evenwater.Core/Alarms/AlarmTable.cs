@@ -17,7 +17,7 @@ public static class AlarmTable
     private const double LevelDelaySeconds = 60;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 18;
+    public const int Places = 19;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -149,6 +149,13 @@ public static class AlarmTable
             Consequence = "A float that hangs or a welded contact is found only when it is needed.", Did = "Nothing was closed or changed.",
             Act = "Before the next night try every part beside the station: 'evenwater check --proof'.",
             ActWithinMinutes = 1440, Setpoint = new(1, "times proof.everyDays"), ReAlarmMinutes = 1440,
+        },
+        new()
+        {
+            Id = AlarmId.SendingRefused, Name = "sending-refused", Priority = Priority.Low, Title = "The database refuses what it is sent",
+            Consequence = "The database and what is drawn from it miss readings; the log here has them all.", Did = "Nothing was closed or changed.",
+            Act = "Read the event 'refused': it gives the server's reason. A wrong token, bucket or address: correct the daemon's file and start it again. Single entries: mend what the reason names.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "refusal"), ReAlarmMinutes = 1440,
         },
     ];
 

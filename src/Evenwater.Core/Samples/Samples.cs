@@ -74,6 +74,9 @@ public struct Samples
 
     /// <summary>Whether the last proof test is longer ago than the station file allows. One that was never done is not overdue: it is missing.</summary>
     public bool ProofOverdue;
+
+    /// <summary>Whether a database refuses what the log sends it, or did so within the hour.</summary>
+    public bool SendingRefused;
 }
 
 /// <summary>What is known about one run when it begins.</summary>

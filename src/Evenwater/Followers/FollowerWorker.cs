@@ -16,7 +16,8 @@ internal sealed class FollowerWorker(
         var following = new List<Task>();
         if (plan.Influx is { } influx)
         {
-            following.Add(new InfluxFollower(log, influx, logger).RunAsync(stoppingToken));
+            following.Add(new InfluxFollower(log, influx, logger, new RefusalsTold(
+                (station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused), time).RunAsync(stoppingToken));
         }
 
         if (plan.Mqtt is { } mqtt)
@@ -41,6 +42,9 @@ internal sealed class FollowerWorker(
             // Asked to stop.
         }
     }
+
+    /// <summary>The log may speak of a station that is no longer here; what is to be told of it is told at another.</summary>
+    private string Here(string station) => run.Stations.Any(s => s.Name == station) ? station : run.Stations[0].Name;
 
     /// <summary>The configuration was checked at the start; a file that was spoilt since opens nothing, and is told.</summary>
     private byte[]? Key(MqttOptions mqtt)

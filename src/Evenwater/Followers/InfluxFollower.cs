@@ -1,77 +1,214 @@
 using Evenwater.Log;
-using InfluxDB.Client;
+using InfluxDB.Client.Writes;
 
 namespace Evenwater.Followers;
 
 /// <summary>
-/// Sends what the log holds to InfluxDB. The cursor moves only after the server has acknowledged; the log is the queue,
+/// Sends what the log holds to InfluxDB. The cursor moves only after the server has acknowledged and had time to store; the log is the queue,
 /// so nothing is lost while the server is away, and what is sent twice is stored once.
 /// </summary>
-internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogger logger)
+internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogger logger, RefusalsTold? told = null, TimeProvider? time = null)
 {
     /// <summary>The name of its cursor.</summary>
     public const string Name = "influxdb";
 
+    private readonly TimeSpan _settle = TimeSpan.FromSeconds(options.SettleSeconds);
+    private readonly Acknowledged _place = new(log.Cursor(Name), TimeSpan.FromSeconds(options.SettleSeconds), time ?? TimeProvider.System);
+    private readonly InfluxRefusals _refusals = new(
+        told ?? new RefusalsTold((_, _) => { }, _ => { }), TimeSpan.FromSeconds(options.RefusedSeconds), time ?? TimeProvider.System, logger);
+
+    private InfluxWire? _wire;
+    private int _connections;
+    private int _most = options.BatchEntries;
+    private PointData? _lastTaken;
+    private bool _failed;
+
     /// <summary>Why nothing is being sent just now; null while all is well.</summary>
     public string? Fault { get; private set; }
 
-    /// <summary>How many entries the server does not have yet.</summary>
-    public long Behind => log.LastId - log.Cursor(Name);
+    /// <summary>How many entries the server has not acknowledged yet.</summary>
+    public long Behind => log.LastId - _place.Sent;
+
+    /// <summary>How many it would not have.</summary>
+    public long Refused => _refusals.Count;
+
+    /// <summary>How often it has tried to send, well or not.</summary>
+    public long Tries { get; private set; }
+
+    /// <summary>How many writes it has asked for.</summary>
+    public long Requests { get; private set; }
 
     /// <summary>Follows until stopped.</summary>
     public async Task RunAsync(CancellationToken stop)
     {
         var backoff = new Backoff(TimeSpan.FromSeconds(options.RetrySeconds), TimeSpan.FromSeconds(options.LongestRetrySeconds));
-        using var sockets = new SocketsHttpHandler { PooledConnectionLifetime = TimeSpan.FromMinutes(5) };
-        using var version1 = new InfluxV1Handler(sockets);
-        using var http = new HttpClient(options.Version1 ? version1 : sockets) { Timeout = TimeSpan.FromSeconds(options.AnswerSeconds) };
-        var clientOptions = new InfluxDBClientOptions(options.Url) { Org = options.Organisation, Bucket = options.Bucket, HttpClient = http };
-        if (Secret.Read(options.TokenFile) is { } token)
+        try
         {
-            clientOptions.Token = token;
-        }
-
-        using var client = new InfluxDBClient(clientOptions);
-        client.EnableGzip();
-        var write = client.GetWriteApiAsync();
-        while (!stop.IsCancellationRequested)
-        {
-            try
+            while (!stop.IsCancellationRequested)
             {
-                await SendNextAsync(write, stop);
-                backoff.Reset();
-                Fault = null;
-            }
-            catch (OperationCanceledException) when (stop.IsCancellationRequested)
-            {
-                return;
-            }
-            catch (Exception e)
-            {
-                if (Fault is null)
+                var after = await TryNextAsync(stop);
+                if (after is not { } least)
                 {
-                    logger.LogWarning("InfluxDB at {Url} takes nothing now ({Reason}); the log keeps it until it does", options.Url, e.Message);
+                    backoff.Reset();
+                    continue;
                 }
 
-                Fault = e.Message;
-                await Task.Delay(backoff.Next(), stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+                var wait = backoff.Next();
+                await Task.Delay(wait > least ? wait : least, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            }
+        }
+        finally
+        {
+            _wire?.Dispose();
+        }
+    }
+
+    /// <summary>Null when it went well, or else the shortest time to wait.</summary>
+    private async Task<TimeSpan?> TryNextAsync(CancellationToken stop)
+    {
+        Tries++;
+        try
+        {
+            var waits = await SendNextAsync(stop);
+            Say(waits, waits is null ? null : $"Nothing is sent to the database at {options.Url}: {waits}");
+            return waits is null ? null : TimeSpan.Zero;
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            return null;
+        }
+        catch (Exception e)
+        {
+            return Failed(InfluxAnswer.Of(e));
+        }
+        finally
+        {
+            _refusals.Tell();
+        }
+    }
+
+    private async Task<string?> SendNextAsync(CancellationToken stop)
+    {
+        _place.GoBackWhenInDoubt();
+        await UntilThereIsMoreAsync(stop);
+        var entries = log.Reader.Read(_place.Last, _most).TakeWhile(e => e.Wall is not null).ToList();
+        if (entries.Count == 0)
+        {
+            // A point's time is part of its identity: what has none yet must wait, and so must all after it.
+            return $"entry {_place.Last + 1} has no wall time yet: the clock of this computer was not set since it started; all after it waits too";
+        }
+
+        _wire ??= new InfluxWire(options);
+        var batch = new InfluxBatch(points => WriteAsync(points, stop));
+        await batch.SendAsync([.. entries.Select(PointOf)]);
+        _most = batch.TooLarge ? Math.Max(1, _most / 2) : _most;
+        if (batch.Suspect is { } refusal && !await TakesOldAsync(stop))
+        {
+            throw refusal;
+        }
+
+        _lastTaken = batch.Taken ?? _lastTaken;
+        _refusals.Taken();
+        if (batch.Refused.Count > 0)
+        {
+            // Into the log before the cursor moves: both are then committed together, or neither.
+            _refusals.SetAside(batch.Refused.ConvertAll(r => (entries[r.Place], r.Why.Reason)));
+        }
+
+        if (_wire.Connections != _connections && !_failed && _connections > 0)
+        {
+            _place.Doubt();
+        }
+
+        (_connections, _failed) = (_wire.Connections, false);
+        _place.Add(entries[^1].Id);
+        MoveCursor();
+        return null;
+    }
+
+    private Task WriteAsync(PointData[] points, CancellationToken stop)
+    {
+        Requests++;
+        return _wire!.WriteAsync(points, stop);
+    }
+
+    private PointData PointOf(Entry entry) => InfluxPoints.Of(entry, log.Reader.Configuration(entry.ConfigurationId));
+
+    /// <summary>A server that refuses even what it has taken before refuses this daemon, and not an entry.</summary>
+    private async Task<bool> TakesOldAsync(CancellationToken stop)
+    {
+        if (_lastTaken is null && _place.Last > 0)
+        {
+            _lastTaken = log.Reader.Read(_place.Last - 1, 1).Select(PointOf).FirstOrDefault();
+        }
+
+        if (_lastTaken is null)
+        {
+            return false;
+        }
+
+        var again = new InfluxBatch(points => WriteAsync(points, stop));
+        await again.SendAsync([_lastTaken]);
+        return again.Taken is not null;
+    }
+
+    private async Task UntilThereIsMoreAsync(CancellationToken stop)
+    {
+        while (log.LastId <= _place.Last)
+        {
+            using var nap = CancellationTokenSource.CreateLinkedTokenSource(stop);
+            nap.CancelAfter(_place.AllSettled ? Timeout.InfiniteTimeSpan : _settle);
+            try
+            {
+                await log.WaitAfterAsync(_place.Last, nap.Token);
+            }
+            catch (OperationCanceledException) when (!stop.IsCancellationRequested)
+            {
+                MoveCursor();
+                _place.GoBackWhenInDoubt();
             }
         }
     }
 
-    private async Task SendNextAsync(WriteApiAsync write, CancellationToken stop)
+    private void MoveCursor()
     {
-        var after = log.Cursor(Name);
-        await log.WaitAfterAsync(after, stop);
-        var entries = log.Reader.Read(after, options.BatchEntries).TakeWhile(e => e.Wall is not null).ToList();
-        if (entries.Count == 0)
+        if (_place.Settled is var settled && settled != log.Cursor(Name))
         {
-            // A point's time is part of its identity: what has none yet must wait, and so must all after it.
-            throw new InvalidOperationException($"entry {after + 1} has no wall time yet");
+            log.MoveCursor(Name, settled);
+        }
+    }
+
+    private TimeSpan? Failed(InfluxAnswer answer)
+    {
+        _place.Doubt();
+        _failed = true;
+        if (answer.Verdict == InfluxVerdict.Later)
+        {
+            Say(answer.Reason, $"The database at {options.Url} takes nothing now ({answer.Reason}); the log keeps it until it does");
+        }
+        else
+        {
+            var words = $"The database at {options.Url} refuses this daemon, and no reading: {answer.Reason}. Check influx.url, organisation, bucket and tokenFile.";
+            _refusals.Denied(log.Reader.Read(_place.Last, 1) is [var first] ? first.Station : "", words);
+            Say(words, words);
+            _wire?.Dispose(); // The next one reads the token's file again.
+            (_wire, _connections) = (null, 0);
         }
 
-        var points = entries.ConvertAll(e => InfluxPoints.Of(e, log.Reader.Configuration(e.ConfigurationId)));
-        await write.WritePointsAsync(points, options.Bucket, options.Organisation, stop);
-        log.MoveCursor(Name, entries[^1].Id);
+        return answer.After ?? TimeSpan.Zero;
+    }
+
+    private void Say(string? fault, string? words)
+    {
+        if (fault is not null && Fault is null)
+        {
+            logger.LogWarning("{Words}", words);
+        }
+        else if (fault is null && Fault is not null)
+        {
+            logger.LogInformation("The database at {Url} takes what it is sent again", options.Url);
+        }
+
+        Fault = fault;
     }
 }

@@ -28,19 +28,20 @@ internal static class InfluxPoints
         {
             EntryKind.Cycle => Reading(entry, station),
             EntryKind.Forecast => Forecast(LogJson.Read<ForecastBody>(entry.Body!)),
-            _ => PointData.Measurement("event").Tag("kind", Lower(entry.Kind)).Field("body", entry.Body ?? ""),
+            _ => PointData.Builder.Measurement("event").Tag("kind", Lower(entry.Kind)).Field("body", entry.Body ?? ""),
         };
         point = entry.RunId is { } run ? point.Field("run", run) : point;
         return point
             .Tag("station", entry.Station)
             .Field("entry", entry.Id)
             .Field("clock", Lower(entry.ClockQuality))
-            .Timestamp(Nanoseconds(entry), WritePrecision.Ns);
+            .Timestamp(Nanoseconds(entry), WritePrecision.Ns)
+            .ToPointData();
     }
 
-    private static PointData Reading(Entry entry, Station station)
+    private static PointData.Builder Reading(Entry entry, Station station)
     {
-        var point = PointData.Measurement("reading");
+        var point = PointData.Builder.Measurement("reading");
         var readings = Calibrate.Apply(entry.Samples ?? RawSamples.None(), station.Sensors);
         for (var channel = default(Channel); (int)channel < Channels.Count; channel++)
         {
@@ -59,10 +60,10 @@ internal static class InfluxPoints
         return point;
     }
 
-    private static PointData Forecast(ForecastBody body)
+    private static PointData.Builder Forecast(ForecastBody body)
     {
         // 1 L = 1e-3 m3; 1 mL/min = 1e-6 m3 / 60 s.
-        var point = PointData.Measurement("forecast")
+        var point = PointData.Builder.Measurement("forecast")
             .Field("volume_p05_m3", body.VolumeP05Litres / 1e3)
             .Field("volume_p50_m3", body.VolumeP50Litres / 1e3)
             .Field("volume_p95_m3", body.VolumeP95Litres / 1e3)

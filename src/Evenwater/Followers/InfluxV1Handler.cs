@@ -18,6 +18,12 @@ internal sealed class InfluxV1Handler(HttpMessageHandler inner) : DelegatingHand
                 Path = "/write",
                 Query = $"db={Uri.EscapeDataString(bucket[0])}{policy}&precision={query["precision"]}",
             }.Uri;
+
+            // "Token user:password" is understood from 1.8 on only; Basic by every 1.x (the same reference, "Authentication").
+            if (request.Headers.Authorization is { Scheme: "Token", Parameter: { } user } && user.Contains(':', StringComparison.Ordinal))
+            {
+                request.Headers.Authorization = new("Basic", Convert.ToBase64String(System.Text.Encoding.UTF8.GetBytes(user)));
+            }
         }
 
         return base.SendAsync(request, cancellationToken);

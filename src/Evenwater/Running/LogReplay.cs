@@ -34,6 +34,7 @@ internal static class LogReplay
                 AlarmAsk = body.AlarmAsk ?? default,
                 LogCommits = body.LogCommits,
                 ProofOverdue = body.ProofOverdue ?? false,
+                SendingRefused = body.SendingRefused ?? false,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -28,6 +28,16 @@ internal sealed class StationDirectory
         }
     }
 
+    /// <summary>A database refuses what is sent of this station, or of another that is no longer here; null: none is refused any more. One station alone tells of it.</summary>
+    public void SendingRefused(string? station)
+    {
+        var concerned = station is null ? null : Find(station) ?? _loops.OrderBy(l => l.Key, StringComparer.Ordinal).Select(l => l.Value).FirstOrDefault();
+        foreach (var loop in _loops.Values)
+        {
+            loop.SendingRefused = loop == concerned;
+        }
+    }
+
     /// <summary>What an opening would permit as of the last turn; null while the station is not there.</summary>
     public OpeningBudget? Budget(string station) => _loops.TryGetValue(station, out var loop) ? loop.Shown.Budget : null;
 

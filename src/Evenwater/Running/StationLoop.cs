@@ -39,6 +39,7 @@ internal sealed class StationLoop
     private bool _alarmsChanged;
     private bool _told;
     private bool _cautionsRead;
+    private bool _sendingRefused;
 
     public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
     {
@@ -65,6 +66,13 @@ internal sealed class StationLoop
 
     /// <summary>The proof test: its last result, and the one that is being done.</summary>
     public ProofDesk Proof { get; }
+
+    /// <summary>Whether a database refuses what the log sends it; the next turn takes it into its alarms. From any thread.</summary>
+    public bool SendingRefused
+    {
+        get => Volatile.Read(ref _sendingRefused);
+        set => Volatile.Write(ref _sendingRefused, value);
+    }
 
     /// <summary>Whether a person has put the cautions away on the page.</summary>
     public bool CautionsDismissed { get; private set; }
@@ -182,6 +190,7 @@ internal sealed class StationLoop
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
             ProofOverdue = Proof.IsOverdue(now),
+            SendingRefused = SendingRefused,
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);

@@ -34,6 +34,17 @@ public sealed class SmallPartsTests
     }
 
     [Fact]
+    public async Task A_1_x_server_is_told_user_and_password_as_every_1_x_understands_it()
+    {
+        using var seen = new Seen();
+        using var handler = new InfluxV1Handler(seen);
+        using var http = new HttpClient(handler);
+        http.DefaultRequestHeaders.Authorization = new("Token", "Aladdin:open sesame");
+        await http.GetAsync(new Uri("http://127.0.0.1:8086/api/v2/write?bucket=tank"), TestContext.Current.CancellationToken);
+        Assert.Equal("Basic QWxhZGRpbjpvcGVuIHNlc2FtZQ==", seen.Authorization); // RFC 7617, section 2
+    }
+
+    [Fact]
     public void A_session_that_ends_before_the_will_is_refused()
     {
         var options = new MqttOptions { WillDelaySeconds = 60, SessionExpirySeconds = 60 };
@@ -54,9 +65,12 @@ public sealed class SmallPartsTests
     {
         public Uri? Uri { get; private set; }
 
+        public string? Authorization { get; private set; }
+
         protected override Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
         {
             Uri = request.RequestUri;
+            Authorization = request.Headers.Authorization?.ToString();
             return Task.FromResult(new HttpResponseMessage(HttpStatusCode.OK));
         }
     }

@@ -104,6 +104,30 @@ public sealed class AlarmTests : IDisposable
     }
 
     [Fact]
+    public void A_database_that_refuses_is_one_alarm_until_it_takes_again_and_nothing_is_closed()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        _directory.Set(drive.Loop);
+        drive.Begin();
+        drive.Go(60);
+        _directory.SendingRefused("sim-creek-that-is-gone");
+        drive.Go(5);
+        Assert.Equal((Phase.Dripping, AlarmStanding.Unacknowledged), (drive.Loop.State.Phase, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing));
+        log.Flush();
+        var told = Assert.Single(log.Reader.Alarms(drive.Loop.State.Station.Name));
+        Assert.True(LogJson.Read<AlarmBody>(told.Body!) is { Name: "sending-refused", Priority: AlarmPriority.Low, Calls: true });
+
+        var replayed = new StationState(drive.Loop.State.Station);
+        LogReplay.Run(log.Reader.Read(0, 10_000), replayed);
+        Assert.Equal(AlarmStanding.Unacknowledged, replayed.AlarmOf(AlarmId.SendingRefused).Standing);
+
+        _directory.SendingRefused(null);
+        drive.Go(5);
+        Assert.Equal(AlarmStanding.ReturnedUnacknowledged, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing);
+    }
+
+    [Fact]
     public void A_trip_that_nobody_has_seen_calls_no_second_time_because_of_a_restart()
     {
         using var log = _folder.Open();

@@ -89,6 +89,16 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         _process = null;
     }
 
+    /// <summary>It ends in the midst of whatever it does.</summary>
+    public async Task KillAsync()
+    {
+        var process = _process!;
+        process.Kill();
+        await process.WaitForExitAsync().WaitAsync(TimeSpan.FromSeconds(30));
+        process.Dispose();
+        _process = null;
+    }
+
     /// <summary>Sends it a signal, such as STOP or CONT.</summary>
     public async Task SignalAsync(string signal)
     {

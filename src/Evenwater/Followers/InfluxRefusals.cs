@@ -1,0 +1,101 @@
+using System.Globalization;
+using Evenwater.Log;
+
+namespace Evenwater.Followers;
+
+/// <summary>Whom a follower tells of refusals.</summary>
+/// <param name="Note">Puts an event of this text into the log, about this station.</param>
+/// <param name="Alarm">The station at which the alarm stands; null for none.</param>
+internal sealed record RefusalsTold(Action<string, string> Note, Action<string?> Alarm);
+
+/// <summary>
+/// What the server would not have: each is set aside, told in one event a batch, and stands as one alarm for an hour after the last. Refused events
+/// about refusals are counted only, or they would call forth each other.
+/// </summary>
+internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimeProvider time, ILogger logger)
+{
+    /// <summary>Name of the event.</summary>
+    public const string EventName = "refused";
+
+    private const int MostRanges = 20;
+
+    private string? _station;
+    private string? _deniedBecause;
+    private long? _lastAt;
+    private long _toldUpTo;
+
+    /// <summary>How many entries were set aside since the start.</summary>
+    public long Count { get; private set; }
+
+    /// <summary>These were refused for themselves.</summary>
+    public void SetAside(IReadOnlyList<(Entry Entry, string Why)> refused)
+    {
+        _lastAt = time.GetTimestamp();
+        refused = [.. refused.Where(r => r.Entry.Id > _toldUpTo)]; // What is sent again is refused again.
+        if (refused.Count == 0)
+        {
+            return;
+        }
+
+        (Count, _toldUpTo) = (Count + refused.Count, refused[^1].Entry.Id);
+        var worth = refused.Where(r => !IsOfOurs(r.Entry)).ToList();
+        logger.LogWarning("InfluxDB refuses {Count} entries, {Numbers}: {Reason}", refused.Count, Ranges(refused), refused[0].Why);
+        if (worth.Count == 0)
+        {
+            return;
+        }
+
+        _station ??= worth[0].Entry.Station;
+        var reasons = worth.Select(r => r.Why).Distinct().Count();
+        told.Note(worth[0].Entry.Station, $"{InfluxFollower.Name}: set aside, because the server refuses {(worth.Count == 1 ? "it" : "them")}: "
+            + $"{(worth.Count == 1 ? "entry" : "entries")} {Ranges(worth)}. It says: {worth[0].Why}{(reasons > 1 ? $", and {reasons - 1} more reasons" : "")}");
+    }
+
+    /// <summary>The server lets nothing through; told once for each reason.</summary>
+    public void Denied(string station, string why)
+    {
+        _station ??= station;
+        if (_deniedBecause != why)
+        {
+            _deniedBecause = why;
+            told.Note(station, $"{InfluxFollower.Name}: nothing is sent, the log keeps all of it. {why}");
+        }
+    }
+
+    /// <summary>The server takes what it is sent.</summary>
+    public void Taken() => _deniedBecause = null;
+
+    /// <summary>Says where the alarm stands; often, since a station may have been started anew.</summary>
+    public void Tell()
+    {
+        if (_deniedBecause is null && (_lastAt is not { } at || time.GetElapsedTime(at) >= stands))
+        {
+            _station = null;
+        }
+
+        told.Alarm(_station);
+    }
+
+    private static bool IsOfOurs(Entry entry) => entry is { Kind: EntryKind.Event, Body: { } body } && LogJson.Read<EventBody>(body).Name == EventName;
+
+    private static string Ranges(IReadOnlyList<(Entry Entry, string Why)> refused)
+    {
+        var ranges = new List<(long First, long Last)>();
+        foreach (var id in refused.Select(r => r.Entry.Id))
+        {
+            if (ranges.Count > 0 && ranges[^1].Last == id - 1)
+            {
+                ranges[^1] = (ranges[^1].First, id);
+            }
+            else
+            {
+                ranges.Add((id, id));
+            }
+        }
+
+        var some = string.Join(", ", ranges.Take(MostRanges).Select(r => r.First == r.Last
+            ? r.First.ToString(CultureInfo.InvariantCulture)
+            : string.Create(CultureInfo.InvariantCulture, $"{r.First} to {r.Last}")));
+        return ranges.Count <= MostRanges ? some : $"{some} and others up to {ranges[^1].Last}, {refused.Count} in all";
+    }
+}

@@ -1,0 +1,208 @@
+using System.Globalization;
+using Evenwater.Followers;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Servers;
+
+namespace Evenwater.Tests.Followers;
+
+/// <summary>What the follower does upon each kind of answer.</summary>
+public sealed class InfluxAnswerTests : IDisposable
+{
+    private readonly LogFolder _folder = new();
+    private readonly NightLog _log;
+    private readonly Night _night;
+
+    public InfluxAnswerTests()
+    {
+        _log = _folder.Open();
+        _night = new Night(_log);
+    }
+
+    public void Dispose()
+    {
+        _log.Dispose();
+        _folder.Dispose();
+    }
+
+    [Theory]
+    [InlineData(500)]
+    [InlineData(503)]
+    [InlineData(504)]
+    [InlineData(429)]
+    [InlineData(408)]
+    public async Task Trouble_of_the_server_is_waited_out_and_nothing_is_set_aside(int status)
+    {
+        Cycles(300);
+        var asked = 0;
+        using var server = new Answering((_, _) => asked++ is 0 or 2 or 3 ? (status, "try again later") : (204, ""));
+        await using var following = Follow(server);
+        await Following.Until(() => following.Follower.Fault is not null);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(1, 300).Select(i => (long)i), server.Stored);
+        Assert.Equal(0, following.Follower.Refused);
+        Assert.Empty(following.Told);
+        Assert.Null(following.AlarmAt);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task A_server_that_names_a_wait_is_left_alone_for_as_long(bool asDate)
+    {
+        Cycles(3);
+        var asked = 0;
+        using var server = new Answering((_, answer) =>
+        {
+            answer.AddHeader("Retry-After", asDate ? DateTimeOffset.UtcNow.AddSeconds(3).ToString("R", CultureInfo.InvariantCulture) : "2");
+            return asked++ == 0 ? (429, "too many writes") : (204, "");
+        });
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        var times = server.AskedAt;
+        Assert.Equal(2, times.Count);
+        Assert.InRange((times[1] - times[0]).TotalSeconds, 1.8, 10); // Dates are whole seconds: 2 to 3 are left of 3.
+    }
+
+    [Theory]
+    [InlineData(401)]
+    [InlineData(403)]
+    [InlineData(404)]
+    public async Task Who_may_not_write_at_all_has_no_poison_waits_and_calls(int status)
+    {
+        Cycles(300);
+        var denies = true;
+        using var server = new Answering((_, _) => Volatile.Read(ref denies) ? (status, "{\"code\":\"unauthorized\",\"message\":\"unauthorized access\"}") : (204, ""));
+        await using var following = Follow(server);
+        await Following.Until(() => server.AskedAt.Count > 4);
+        Assert.Contains("refuses this daemon, and no reading: unauthorized access", following.Follower.Fault, StringComparison.Ordinal);
+        Assert.Equal("sim-river", following.AlarmAt);
+        Assert.Contains("tokenFile", Assert.Single(following.Told).Text, StringComparison.Ordinal);
+        Assert.Equal((0, 0), (_log.Cursor(InfluxFollower.Name), following.Follower.Refused));
+        Volatile.Write(ref denies, false);
+        await following.DoneAsync();
+        await Following.Until(() => following.AlarmAt is null);
+        Assert.Equal(300, server.Stored.Count);
+    }
+
+    [Theory]
+    [InlineData(400)]
+    [InlineData(422)]
+    public async Task Poison_is_set_aside_by_itself_and_all_else_goes_on(int status)
+    {
+        Cycles(450);
+        long[] poison = [7, 201, 202, 203, 399];
+        using var server = new Answering((lines, _) => lines.Select(Answering.EntryOf).FirstOrDefault(poison.Contains) is > 0 and var bad ? (status, $"unable to parse entry {bad}") : (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(1, 450).Select(i => (long)i).Except(poison), server.Stored);
+        Assert.Equal(5, following.Follower.Refused);
+        Assert.Equal(
+            [$"influxdb: set aside, because the server refuses it: entry 7. It says: unable to parse entry 7 (status {status})",
+                $"influxdb: set aside, because the server refuses them: entries 201 to 203, 399. It says: unable to parse entry 201 (status {status}), and 3 more reasons"],
+            following.Told.Select(t => t.Text));
+        Assert.Equal("sim-river", following.AlarmAt);
+    }
+
+    [Fact]
+    public async Task A_server_that_refuses_everything_refuses_the_daemon_and_nothing_is_set_aside()
+    {
+        Cycles(300);
+        var broken = false;
+        using var server = new Answering((_, _) => Volatile.Read(ref broken) ? (400, "not for this address") : (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Volatile.Write(ref broken, true);
+        Cycles(5);
+        await Following.Until(() => following.Follower.Fault is not null);
+        await Task.Delay(300, TestContext.Current.CancellationToken);
+        Assert.Equal(0, following.Follower.Refused);
+        Assert.Contains("not for this address", Assert.Single(following.Told).Text, StringComparison.Ordinal);
+        Volatile.Write(ref broken, false);
+        await following.DoneAsync();
+        Assert.Equal(305, server.Stored.Count);
+    }
+
+    [Fact]
+    public async Task A_single_poison_entry_of_a_quiet_night_is_told_apart_from_a_server_that_refuses_everything()
+    {
+        Cycles(10);
+        using var server = new Answering((lines, _) => lines.Any(l => Answering.EntryOf(l) == 11) ? (400, "unable to parse") : (204, ""));
+        await using (var following = Follow(server))
+        {
+            await following.DoneAsync();
+            Cycles(1);
+            await following.DoneAsync();
+            Assert.Equal(1, following.Follower.Refused);
+        }
+
+        // As after a restart: what was taken last is in the log.
+        _log.MoveCursor(InfluxFollower.Name, 10);
+        await using var again = Follow(server);
+        await again.DoneAsync();
+        Assert.Equal(1, again.Follower.Refused);
+    }
+
+    [Fact]
+    public async Task Events_about_refusals_that_are_refused_call_forth_no_more_of_them()
+    {
+        Cycles(3);
+        _night.Add(EntryKind.Event, new EventBody("test", "poison"));
+        _log.Flush();
+        using var server = new Answering((lines, _) => lines.Any(l => l.StartsWith("event", StringComparison.Ordinal)) ? (400, "unable to parse") : (204, ""));
+        await using var following = new Following(_log, Options(server), text =>
+        {
+            _night.Add(EntryKind.Event, new EventBody(InfluxRefusals.EventName, text));
+        });
+        await Following.Until(() => following.Follower.Refused == 2);
+        await following.DoneAsync();
+        await Task.Delay(500, TestContext.Current.CancellationToken);
+        Assert.Single(following.Told);
+        Assert.Equal(5, _log.LastId);
+    }
+
+    [Fact]
+    public async Task A_batch_that_is_too_large_is_sent_in_parts_and_the_next_ones_are_smaller()
+    {
+        Cycles(1000);
+        using var server = new Answering((lines, _) => lines.Count > 60 ? (413, "too large") : (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Assert.Equal(1000, server.Stored.Count);
+        Assert.Equal(0, following.Follower.Refused);
+
+        // 200, 2 x 100, 4 x 50; 100, 2 x 50; then 14 x 50.
+        Assert.Equal(7 + 3 + 14, server.AskedAt.Count);
+    }
+
+    [Fact]
+    public async Task What_has_no_wall_time_is_waited_for_in_words_and_ever_more_seldom()
+    {
+        Cycles(2);
+        _night.HasWall = false;
+        Cycles(1);
+        using var server = new Answering((_, _) => (204, ""));
+        await using var following = new Following(_log, new InfluxOptions { Url = server.Url, Bucket = "tank", RetrySeconds = 0.2, LongestRetrySeconds = 60 });
+        await Following.Until(() => following.Follower.Fault is not null);
+        Assert.StartsWith("entry 3 has no wall time yet", following.Follower.Fault, StringComparison.Ordinal);
+        await Task.Delay(1000, TestContext.Current.CancellationToken);
+        Assert.InRange(following.Follower.Tries, 2, 6); // 1 with what has times; then after 0, 0.1 to 0.2, 0.2 to 0.4, 0.4 to 0.8 s.
+        Assert.Equal([1, 2], server.Stored);
+        Assert.Null(following.AlarmAt);
+    }
+
+    private void Cycles(int count)
+    {
+        for (var i = 0; i < count; i++)
+        {
+            _night.Cycle();
+        }
+
+        _log.Flush();
+    }
+
+    private Following Follow(Answering server) => new(_log, Options(server));
+
+    /// <summary>This server closes its connection with most refusals, and has not died.</summary>
+    private static InfluxOptions Options(Answering server) => Following.Quick(new InfluxOptions { Url = server.Url, Bucket = "tank", SettleSeconds = 0 });
+}

@@ -1,0 +1,104 @@
+using Evenwater.Followers;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Servers;
+
+namespace Evenwater.Tests.Followers;
+
+/// <summary>
+/// Readings flow while a real server is killed, made to stand still and started again. A reading is one channel of one cycle; a cycle here has five.
+/// EVENWATER_READINGS says how many flow (100,000), EVENWATER_ROUNDS how often each is done meanwhile (once).
+/// </summary>
+internal static class StoreFlow
+{
+    private const int ReadingsPerCycle = 5;
+    private const int Portion = 250;
+
+    private static readonly int s_cycles = Setting("EVENWATER_READINGS", 100_000) / ReadingsPerCycle;
+    private static readonly int s_rounds = Setting("EVENWATER_ROUNDS", 1);
+
+    /// <summary>As by default when it is done more than once. Once is quick: the readings are younger than this when the server is killed.</summary>
+    private static readonly double s_settle = s_rounds == 1 ? 10 : new InfluxOptions { Url = "", Bucket = "" }.SettleSeconds;
+
+    private static int Setting(string name, int otherwise) =>
+        int.TryParse(Environment.GetEnvironmentVariable(name), System.Globalization.CultureInfo.InvariantCulture, out var set) ? set : otherwise;
+
+    public static async Task RunAsync(IStoreServer server)
+    {
+        using var folder = new LogFolder();
+        using var log = folder.Open();
+        await server.StartAsync();
+        var night = new Night(log);
+        await using var following = new Following(log, Following.Quick(server.Options) with { BatchEntries = 1000, SettleSeconds = s_settle });
+        var (portions, done) = (s_cycles / Portion, 0);
+        Func<IStoreServer, Task>[] each = [KillAsync, PauseAsync, RestartAsync];
+        var mishaps = Enumerable.Repeat(each, s_rounds).SelectMany(m => m).ToList();
+        var mishap = Task.CompletedTask;
+        for (var portion = 0; portion < portions; portion++)
+        {
+            for (var i = 0; i < Portion; i++)
+            {
+                night.Cycle();
+            }
+
+            log.Flush();
+
+            // Each in the midst of the flow: when its part of the readings is written and most of them are there.
+            if (done < mishaps.Count && portion >= portions * (done + 1) / (mishaps.Count + 1))
+            {
+                await mishap;
+                await Following.Until(() => following.Follower.Behind <= 4 * Portion, 60);
+                mishap = mishaps[done++](server);
+            }
+        }
+
+        await mishap;
+        Assert.Equal(mishaps.Count, done);
+        await following.DoneAsync(120);
+        Assert.Equal(0, following.Follower.Refused);
+        Following.Same(log, await server.CyclesAsync());
+    }
+
+    private static async Task KillAsync(IStoreServer server)
+    {
+        await Task.Delay(300);
+        await server.Process.KillAsync();
+        await Task.Delay(300);
+        await server.StartAsync();
+    }
+
+    private static async Task PauseAsync(IStoreServer server)
+    {
+        await server.Process.SignalAsync("STOP");
+        await Task.Delay(2500); // Longer than an answer is waited for.
+        await server.Process.SignalAsync("CONT");
+    }
+
+    private static async Task RestartAsync(IStoreServer server)
+    {
+        await server.Process.StopAsync();
+        await server.StartAsync();
+    }
+}
+
+/// <summary>Two classes, so that both run side by side.</summary>
+public sealed class InfluxdFlowTests
+{
+    [Fact]
+    public async Task No_reading_is_lost_or_doubled_though_influxd_is_killed_paused_and_restarted()
+    {
+        using var server = new Influxd();
+        await StoreFlow.RunAsync(server);
+    }
+}
+
+/// <inheritdoc cref="InfluxdFlowTests"/>
+public sealed class VictoriaFlowTests
+{
+    [Fact]
+    public async Task No_reading_is_lost_or_doubled_though_victoria_metrics_is_killed_paused_and_restarted()
+    {
+        using var server = new Victoria();
+        await StoreFlow.RunAsync(server);
+    }
+}
