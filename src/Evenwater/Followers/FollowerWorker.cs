@@ -16,8 +16,7 @@ internal sealed class FollowerWorker(
         var following = new List<Task>();
         if (plan.Influx is { } influx)
         {
-            following.Add(new InfluxFollower(log, influx, logger, new RefusalsTold(
-                (station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused), time).RunAsync(stoppingToken));
+            following.Add(FollowAsync(influx, stoppingToken));
         }
 
         if (plan.Mqtt is { } mqtt)
@@ -41,6 +40,18 @@ internal sealed class FollowerWorker(
         {
             // Asked to stop.
         }
+    }
+
+    /// <summary>Not before each station is there: what is told of it would be lost.</summary>
+    private async Task FollowAsync(InfluxOptions influx, CancellationToken stop)
+    {
+        while (!run.Stations.All(s => directory.Has(s.Name)))
+        {
+            await Task.Delay(TimeSpan.FromMilliseconds(200), stop);
+        }
+
+        var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused);
+        await new InfluxFollower(log, influx, logger, told, time).RunAsync(stop);
     }
 
     /// <summary>The log may speak of a station that is no longer here; what is to be told of it is told at another.</summary>

@@ -82,7 +82,7 @@ internal static class InfluxPoints
             ("brim_p05_s", body.BrimP05Seconds), ("brim_p50_s", body.BrimP50Seconds), ("brim_p95_s", body.BrimP95Seconds),
             ("temperature_match_p50_s", body.TemperatureMatchP50Seconds),
             ("joint_match_p05_s", body.JointMatchP05Seconds), ("joint_match_p50_s", body.JointMatchP50Seconds), ("joint_match_p95_s", body.JointMatchP95Seconds),
-            ("settling_p50_Cel", body.SettlingP50Celsius),
+            ("settling_p50_celsius", body.SettlingP50Celsius),
         })
         {
             point = value is { } known ? point.Field(name, known) : point;

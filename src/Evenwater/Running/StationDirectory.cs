@@ -16,6 +16,9 @@ internal sealed class StationDirectory
     /// <summary>Puts a station's loop in place of its last.</summary>
     public void Set(StationLoop loop) => _loops[loop.State.Station.Name] = loop;
 
+    /// <summary>Whether a station runs already.</summary>
+    public bool Has(string station) => _loops.ContainsKey(station);
+
     /// <summary>Records something about a station that happened outside its cycle.</summary>
     public void Note(string station, string name, string text) => Find(station)?.Note(name, text);
 

@@ -37,7 +37,7 @@ public sealed class ForecastBodyTests
         var line = Line(night, Forecast);
         Assert.Contains("temperature_match_p50_s=30,", line, StringComparison.Ordinal);
         Assert.Contains("joint_match_p50_s=33,", line, StringComparison.Ordinal);
-        Assert.Contains("settling_p50_Cel=22.5,", line, StringComparison.Ordinal);
+        Assert.Contains("settling_p50_celsius=22.5,", line, StringComparison.Ordinal);
         Assert.Contains("replaced_p50=0.6,", line, StringComparison.Ordinal);
         Assert.Contains("recognised=\"flow-up|tank-change\"", line, StringComparison.Ordinal);
         Assert.DoesNotContain("joint_match_p95_s", line, StringComparison.Ordinal);

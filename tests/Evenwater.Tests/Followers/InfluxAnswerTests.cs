@@ -162,6 +162,25 @@ public sealed class InfluxAnswerTests : IDisposable
     }
 
     [Fact]
+    public async Task What_is_refused_again_because_it_was_sent_again_is_told_once()
+    {
+        Cycles(10);
+        var fails = false;
+        using var server = new Answering((lines, _) => Volatile.Read(ref fails) ? (503, "away") : lines.Any(l => Answering.EntryOf(l) == 5) ? (422, "unable to parse") : (204, ""));
+        await using var following = new Following(_log, Options(server) with { SettleSeconds = 2 });
+        await Following.Until(() => following.Follower.Refused == 1);
+        var requests = following.Follower.Requests;
+        Volatile.Write(ref fails, true);
+        Cycles(1);
+        await Following.Until(() => following.Follower.Fault is not null);
+        Volatile.Write(ref fails, false);
+        await following.DoneAsync();
+        Assert.True(following.Follower.Requests > requests + 6, "the refused one was not sent again");
+        Assert.Single(following.Told);
+        Assert.Equal(1, following.Follower.Refused);
+    }
+
+    [Fact]
     public async Task A_batch_that_is_too_large_is_sent_in_parts_and_the_next_ones_are_smaller()
     {
         Cycles(1000);

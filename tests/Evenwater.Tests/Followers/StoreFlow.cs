@@ -18,7 +18,7 @@ internal static class StoreFlow
     private static readonly int s_rounds = Setting("EVENWATER_ROUNDS", 1);
 
     /// <summary>As by default when it is done more than once. Once is quick: the readings are younger than this when the server is killed.</summary>
-    private static readonly double s_settle = s_rounds == 1 ? 10 : new InfluxOptions { Url = "", Bucket = "" }.SettleSeconds;
+    private static readonly double s_settle = s_rounds == 1 ? 6 : new InfluxOptions { Url = "", Bucket = "" }.SettleSeconds;
 
     private static int Setting(string name, int otherwise) =>
         int.TryParse(Environment.GetEnvironmentVariable(name), System.Globalization.CultureInfo.InvariantCulture, out var set) ? set : otherwise;
@@ -29,7 +29,7 @@ internal static class StoreFlow
         using var log = folder.Open();
         await server.StartAsync();
         var night = new Night(log);
-        await using var following = new Following(log, Following.Quick(server.Options) with { BatchEntries = 1000, SettleSeconds = s_settle });
+        await using var following = new Following(log, Following.Quick(server.Options) with { BatchEntries = 1000, AnswerSeconds = 1, SettleSeconds = s_settle });
         var (portions, done) = (s_cycles / Portion, 0);
         Func<IStoreServer, Task>[] each = [KillAsync, PauseAsync, RestartAsync];
         var mishaps = Enumerable.Repeat(each, s_rounds).SelectMany(m => m).ToList();
@@ -43,8 +43,8 @@ internal static class StoreFlow
 
             log.Flush();
 
-            // Each in the midst of the flow: when its part of the readings is written and most of them are there.
-            if (done < mishaps.Count && portion >= portions * (done + 1) / (mishaps.Count + 1))
+            // Each in the midst of the flow: when its part of the readings is written and most of them are there. The kill comes early.
+            if (done < mishaps.Count && portion >= portions * (done + 0.2) / mishaps.Count)
             {
                 await mishap;
                 await Following.Until(() => following.Follower.Behind <= 4 * Portion, 60);
@@ -70,7 +70,7 @@ internal static class StoreFlow
     private static async Task PauseAsync(IStoreServer server)
     {
         await server.Process.SignalAsync("STOP");
-        await Task.Delay(2500); // Longer than an answer is waited for.
+        await Task.Delay(1500); // Longer than an answer is waited for.
         await server.Process.SignalAsync("CONT");
     }
 

@@ -81,6 +81,22 @@ internal sealed class Night(NightLog log, string station = "sim-river")
         };
     }
 
+    /// <summary>So many cycles, committed.</summary>
+    public static async Task WriteAsync(NightLog log, int cycles)
+    {
+        var night = new Night(log);
+        for (var i = 0; i < cycles; i++)
+        {
+            night.Cycle();
+            if (i % 2000 == 1999)
+            {
+                await log.CommitAsync();
+            }
+        }
+
+        await log.CommitAsync();
+    }
+
     /// <summary>Two conductivity probes, two thermometers, a dry float; every 7th second the tank's thermometer does not answer.</summary>
     public static RawSamples Raw(int second, MonotonicTime at)
     {

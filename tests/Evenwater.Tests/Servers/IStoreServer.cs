@@ -14,6 +14,9 @@ internal interface IStoreServer : IDisposable
 
     /// <summary>Every cycle it has, as often as it has it, in order of time; numbers and switches only.</summary>
     Task<List<StoredCycle>> CyclesAsync();
+
+    /// <summary>How many cycles it has.</summary>
+    Task<long> CountAsync();
 }
 
 /// <param name="WallMilliseconds">Its time.</param>

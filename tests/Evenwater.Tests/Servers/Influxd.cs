@@ -73,6 +73,12 @@ internal sealed class Influxd : IStoreServer
                 .ToDictionary(p => p.Key, p => p.Value.ValueKind == JsonValueKind.Number ? p.Value.GetDouble() : p.Value.GetBoolean() ? 1 : 0)));
     }
 
+    public async Task<long> CountAsync()
+    {
+        var rows = await QueryAsync("SELECT count(entry) FROM reading");
+        return rows.Count == 0 ? 0 : rows[0]["count"].GetInt64();
+    }
+
     /// <summary>The rows of a query, each by column name; times in ns.</summary>
     public async Task<List<Dictionary<string, JsonElement>>> QueryAsync(string query, string? user = null)
     {
