@@ -21,6 +21,10 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
     public IReadOnlyList<Entry> Read(long afterId, int max) =>
         Select("WHERE e.id > $after ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max));
 
+    /// <summary>Up to so many entries after this one, in order: cycles alone, or all that are no cycles.</summary>
+    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles) =>
+        Select($"WHERE e.id > $after AND e.kind {(cycles ? "=" : "<>")} 1 ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max));
+
     /// <summary>All entries of one run, in order, read in pages.</summary>
     public IEnumerable<Entry> ReadRun(long runId)
     {
