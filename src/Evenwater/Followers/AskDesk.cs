@@ -19,10 +19,11 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
 
     private const string Flood = "too many asks; further ones are dropped unheard until none has come for a while. Closing is always obeyed";
     private const string ChallengeExample = """{"verb":"open"} or {"verb":"reset"}, with "by" if you like,""";
+    private const string EventsExample = """{"since":0} with the last sequence that you have, with "by" if you like,""";
     private const string SignedExample = """{"nonce":"...","millilitres":0,"seconds":0,"mac":"..."} with the challenge's numbers, with "by" if you like,""";
 
     /// <summary>Verbs that the daemon takes over MQTT.</summary>
-    private static readonly string[] Verbs = ["close", "challenge", .. ChallengeBook.Verbs];
+    private static readonly string[] Verbs = ["close", "events", "challenge", .. ChallengeBook.Verbs];
 
     private readonly string _root = $"evenwater/v1/{station}/";
 
@@ -105,6 +106,7 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
 
         var payload = message.Payload.ToArray();
         return verb == "challenge" ? Challenge(payload, topic)
+            : verb == "events" ? Events(payload, topic)
             : ChallengeBook.Verbs.Contains(verb) ? Signed(verb, payload)
             : Refused($"unknown verb; allowed: {string.Join(", ", Verbs)}");
     }
@@ -123,12 +125,23 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
 
         if (answerTopic is null)
         {
-            return Refused($"no place to answer; allowed: an MQTT 5 response topic, {_root}answer/NAME");
+            return Placeless();
         }
 
         var (challenge, problem) = challenges.Give(asked.Verb);
         return new Judged(null, problem) { Challenge = challenge };
     }
+
+    private Judged Events(byte[] payload, string? answerTopic)
+    {
+        var (asked, unread) = AskPayloads.Read<EventsAsk>(payload, EventsExample);
+        return asked is null ? Refused(unread!)
+            : asked.Since < 0 ? Refused($"payload.since: {asked.Since}; allowed: 0 or more, the last sequence that you have")
+            : answerTopic is null ? Placeless()
+            : new Judged(null, null) { Since = asked.Since };
+    }
+
+    private Judged Placeless() => Refused($"no place to answer; allowed: an MQTT 5 response topic, {_root}answer/NAME");
 
     private Judged Signed(string verb, byte[] payload)
     {

@@ -10,6 +10,11 @@ internal sealed record ChallengeAsk(string Verb, string? By = null);
 /// <summary>Payload of ask/open and ask/reset: what the challenge said, and its signature.</summary>
 internal sealed record SignedAsk(string Nonce, long Millilitres, long Seconds, string Mac, string? By = null);
 
+/// <summary>Payload of ask/events.</summary>
+/// <param name="Since">The last number that the asker has; 0 for none.</param>
+/// <param name="By">Who, as far as they say.</param>
+internal sealed record EventsAsk(long Since, string? By = null);
+
 /// <summary>Reads what must be in order to the last key: nothing in it is guessed or passed over.</summary>
 internal static class AskPayloads
 {

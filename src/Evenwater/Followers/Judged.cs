@@ -18,6 +18,9 @@ internal readonly record struct Judged(Ask? Ask, string? Problem)
     /// <summary>To be signed by who asked.</summary>
     public Challenge? Challenge { get; init; }
 
+    /// <summary>Events after this number are to be told once more; or null.</summary>
+    public long? Since { get; init; }
+
     /// <summary>To be neither done nor answered: one of a flood.</summary>
     public bool Unheard { get; init; }
 

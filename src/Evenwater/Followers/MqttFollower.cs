@@ -22,6 +22,7 @@ internal sealed class MqttFollower
     private readonly ILogger _logger;
     private readonly MqttMessages _messages;
     private readonly string _boot;
+    private readonly MqttHistory _history;
     private readonly MqttLane _words;
     private readonly MqttLane _readings;
     private readonly Dictionary<string, long> _current = [];
@@ -41,6 +42,7 @@ internal sealed class MqttFollower
         (_log, _station, _options, _desk, _obey, _record, _logger) = (log, station, options, desk, obey, record, logger);
         _messages = new MqttMessages(station, log.Reader.Identity());
         _boot = log.Reader.BootToken(bootId);
+        _history = new MqttHistory(log, station, _messages);
         _words = new MqttLane(log, $"mqtt/{station}", station, cycles: false, Messages);
         _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, Messages);
     }
@@ -197,6 +199,16 @@ internal sealed class MqttFollower
 
         if (_desk.AnswerTopic(message).Topic is { } topic)
         {
+            if (judged.Since is { } since)
+            {
+                if (_history.Begin(since, topic, message.CorrelationData, flight, e => _logger.LogWarning("telling events once more broke off: {Reason}", e.Message), lost) is not { } busy)
+                {
+                    return;
+                }
+
+                answer = new Answer(false, busy);
+            }
+
             var verb = message.Topic[(message.Topic.LastIndexOf('/') + 1)..];
             await flight.PublishAsync(_messages.Answer(topic, message.CorrelationData, verb, answer, judged.Challenge), lost);
         }

@@ -15,6 +15,10 @@ namespace Evenwater.Followers;
 /// <param name="log">The log's UUID, the source of its events.</param>
 internal sealed class MqttMessages(string station, string log)
 {
+    /// <summary>An event that nobody fetched for a week is history; the log has it. Common practice, no source.</summary>
+    public const uint EventExpirySeconds = 7 * 86_400;
+
+    private const uint AnswerExpirySeconds = 60;
     private const string Json = "application/json";
     private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
@@ -38,10 +42,31 @@ internal sealed class MqttMessages(string station, string log)
         {
             yield return Message("readings", SenMl.Of(entry, configured, Root), SenMl.MediaType, retain: false, entry.Id);
         }
-        else if (entry.Kind is not (EntryKind.Say or EntryKind.Forecast))
+        else if (IsEvent(entry))
         {
-            yield return Message("event", CloudEvent(entry), "application/cloudevents+json; charset=utf-8", retain: false, entry.Id);
+            var passing = Message("event", Text(CloudEvent(entry)), "application/cloudevents+json; charset=utf-8", retain: false, entry.Id);
+            passing.MessageExpiryInterval = EventExpirySeconds;
+            yield return passing;
         }
+    }
+
+    /// <summary>Whether it is told as an event.</summary>
+    public static bool IsEvent(Entry entry) => entry.Kind is not (EntryKind.Cycle or EntryKind.Say or EntryKind.Forecast);
+
+    /// <summary>One page of the events after a number, as they were told.</summary>
+    /// <param name="topic">Where to.</param>
+    /// <param name="correlation">What the asker knows its question by.</param>
+    /// <param name="page">The events, in order; none is an answer too.</param>
+    /// <param name="next">Since where to ask for what comes after.</param>
+    /// <param name="more">Whether a further page follows by itself.</param>
+    /// <param name="text">The page in words.</param>
+    public MqttApplicationMessage Events(string topic, byte[]? correlation, IEnumerable<Entry> page, long next, bool more, string text)
+    {
+        var facts = Answered("events", new Answer(true, text));
+        facts["events"] = new JsonArray([.. page.Select(CloudEvent)]);
+        facts["next"] = next;
+        facts["more"] = more;
+        return Answer(topic, correlation, facts, AnswerExpirySeconds);
     }
 
     /// <summary>The topic that keeps the latest of its kind; null for what is only passed on.</summary>
@@ -79,13 +104,14 @@ internal sealed class MqttMessages(string station, string log)
             facts.TryAdd(key, value?.DeepClone());
         }
 
+        facts["howSoon"] = HowSoon(body);
         return Message($"alarm/{row.Name}", Text(facts), Json, retain: true, null);
     }
 
     /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>
     public MqttApplicationMessage Answer(string topic, byte[]? correlation, string verb, Answer answer, Challenge? challenge)
     {
-        var facts = new JsonObject { ["station"] = station, ["verb"] = verb, ["obeyed"] = answer.Obeyed, ["answer"] = answer.Text };
+        var facts = Answered(verb, answer);
         if (challenge is not null)
         {
             facts["challenge"] = new JsonObject
@@ -98,11 +124,19 @@ internal sealed class MqttMessages(string station, string log)
             };
         }
 
+        return Answer(topic, correlation, facts, challenge is null ? AnswerExpirySeconds : Challenge.ValidSeconds);
+    }
+
+    private MqttApplicationMessage Answer(string topic, byte[]? correlation, JsonObject facts, uint expirySeconds)
+    {
         var message = Message(topic[Root.Length..], Text(AndSimulated(facts)), Json, retain: false, null);
         message.CorrelationData = correlation;
-        message.MessageExpiryInterval = challenge is null ? 60 : Challenge.ValidSeconds;
+        message.MessageExpiryInterval = expirySeconds;
         return message;
     }
+
+    private JsonObject Answered(string verb, Answer answer) =>
+        new() { ["station"] = station, ["verb"] = verb, ["obeyed"] = answer.Obeyed, ["answer"] = answer.Text };
 
     private JsonObject AndSimulated(JsonObject facts)
     {
@@ -139,11 +173,19 @@ internal sealed class MqttMessages(string station, string log)
             facts.TryAdd(key, value?.DeepClone());
         }
 
+        if (entry.Kind == EntryKind.Alarm)
+        {
+            facts["howSoon"] = HowSoon(LogJson.Read<AlarmBody>(entry.Body!));
+        }
+
         return facts;
     }
 
+    /// <summary>By when, in words: byWhen is missing while no clock has been set, and where there is no hurry.</summary>
+    private static string HowSoon(AlarmBody body) => ActBy.Words((Priority)(byte)body.Priority, body.State);
+
     /// <summary>CloudEvents 1.0, structured JSON. No domain is ours, so the type has no reverse-DNS prefix (a SHOULD).</summary>
-    private byte[] CloudEvent(Entry entry)
+    private JsonObject CloudEvent(Entry entry)
     {
         var number = $"{entry.Id:D12}";
         var cloud = new JsonObject
@@ -162,7 +204,7 @@ internal sealed class MqttMessages(string station, string log)
             cloud["time"] = Rfc3339(wall);
         }
 
-        return Text(cloud);
+        return cloud;
     }
 
     private MqttApplicationMessage Message(string topic, byte[] payload, string contentType, bool retain, long? sequence)

@@ -46,7 +46,7 @@ public sealed class AskDeskTests
     {
         var (ask, problem) = _desk.Judge(Message(verb, ""));
         Assert.Null(ask);
-        Assert.Equal($"ask/{verb}: unknown verb; allowed: close, challenge, open, reset", problem);
+        Assert.Equal($"ask/{verb}: unknown verb; allowed: close, events, challenge, open, reset", problem);
     }
 
     [Fact]

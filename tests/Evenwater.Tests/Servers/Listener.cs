@@ -16,17 +16,18 @@ internal sealed class Listener : IAsyncDisposable
     private readonly string _filter;
     private readonly Task _loop;
 
-    private Listener(int port, string filter)
+    private Listener(string address, int port, string filter, Action<MqttClientOptionsBuilder>? access)
     {
         _filter = filter;
-        _options = new MqttClientOptionsBuilder()
+        var builder = new MqttClientOptionsBuilder()
             .WithProtocolVersion(MqttProtocolVersion.V500)
-            .WithTcpServer("127.0.0.1", port)
+            .WithTcpServer(address, port)
             .WithClientId("listener-" + Guid.NewGuid())
             .WithCleanStart(false)
             .WithSessionExpiryInterval(600)
-            .WithTimeout(TimeSpan.FromSeconds(10))
-            .Build();
+            .WithTimeout(TimeSpan.FromSeconds(10));
+        access?.Invoke(builder);
+        _options = builder.Build();
         _client.ApplicationMessageReceivedAsync += e =>
         {
             _heard.Enqueue(e.ApplicationMessage);
@@ -38,9 +39,12 @@ internal sealed class Listener : IAsyncDisposable
     /// <summary>All that was heard, in order.</summary>
     public IReadOnlyList<MqttApplicationMessage> Heard => [.. _heard];
 
-    public static async Task<Listener> StartAsync(int port, string filter = "evenwater/v1/#")
+    public static Task<Listener> StartAsync(int port, string filter = "evenwater/v1/#") => StartAsync("127.0.0.1", port, filter, null);
+
+    /// <summary>One that must show who it is.</summary>
+    public static async Task<Listener> StartAsync(string address, int port, string filter, Action<MqttClientOptionsBuilder>? access)
     {
-        var listener = new Listener(port, filter);
+        var listener = new Listener(address, port, filter, access);
         await listener._subscribed.Task.WaitAsync(TimeSpan.FromSeconds(30));
         return listener;
     }

@@ -10,6 +10,9 @@ internal sealed class ServerProcess(string program, string package, int port, pa
 {
     private Process? _process;
 
+    /// <summary>Where it listens.</summary>
+    public IPAddress Address { get; init; } = IPAddress.Loopback;
+
     /// <summary>A port that nobody listens on.</summary>
     public static int FreePort()
     {
@@ -122,7 +125,7 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         try
         {
             using var client = new TcpClient();
-            await client.ConnectAsync(IPAddress.Loopback, port);
+            await client.ConnectAsync(Address, port);
             return true;
         }
         catch (SocketException)
