@@ -99,14 +99,19 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         }
 
         _wire ??= new InfluxWire(options);
-        var batch = new InfluxBatch(points => WriteAsync(points, stop));
-        await batch.SendAsync([.. entries.Select(PointOf)]);
-        _most = batch.TooLarge ? Math.Max(1, _most / 2) : _most;
-        if (batch.Suspect is { } refusal && !await TakesOldAsync(stop))
+        PointData[] points = [.. entries.Select(PointOf)];
+        var batch = await SendAsync(points, stop);
+        if (batch.Suspect is { } refusal)
         {
-            throw refusal;
+            if (!await TakesOldAsync(stop))
+            {
+                throw refusal;
+            }
+
+            batch = await SendAsync(points, stop); // Once more: it may take everything again since a moment ago.
         }
 
+        _most = batch.TooLarge ? Math.Max(1, _most / 2) : _most;
         _lastTaken = batch.Taken ?? _lastTaken;
         _refusals.Taken();
         if (batch.Refused.Count > 0)
@@ -126,10 +131,15 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         return null;
     }
 
-    private Task WriteAsync(PointData[] points, CancellationToken stop)
+    private async Task<InfluxBatch> SendAsync(PointData[] points, CancellationToken stop)
     {
-        Requests++;
-        return _wire!.WriteAsync(points, stop);
+        var batch = new InfluxBatch(part =>
+        {
+            Requests++;
+            return _wire!.WriteAsync(part, stop);
+        });
+        await batch.SendAsync(points);
+        return batch;
     }
 
     private PointData PointOf(Entry entry) => InfluxPoints.Of(entry, log.Reader.Configuration(entry.ConfigurationId));
@@ -147,9 +157,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
             return false;
         }
 
-        var again = new InfluxBatch(points => WriteAsync(points, stop));
-        await again.SendAsync([_lastTaken]);
-        return again.Taken is not null;
+        return (await SendAsync([_lastTaken], stop)).Taken is not null;
     }
 
     private async Task UntilThereIsMoreAsync(CancellationToken stop)
