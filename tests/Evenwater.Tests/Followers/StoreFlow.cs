@@ -89,19 +89,18 @@ public sealed class StoreFlowTests
     {
         var only = Environment.GetEnvironmentVariable("EVENWATER_SERVER");
         Assert.True(only is null or "influxd" or "victoria", $"EVENWATER_SERVER = {only}: influxd or victoria");
-        using var influxd = new Influxd();
-        using var victoria = new Victoria();
-        var flows = new List<Task>();
-        if (only != "victoria")
-        {
-            flows.Add(StoreFlow.RunAsync(influxd));
-        }
+        await Task.WhenAll(only == "victoria" ? Task.CompletedTask : InfluxdAsync(), only == "influxd" ? Task.CompletedTask : VictoriaAsync());
+    }
 
-        if (only != "influxd")
-        {
-            flows.Add(StoreFlow.RunAsync(victoria));
-        }
+    private static async Task InfluxdAsync()
+    {
+        using var server = new Influxd();
+        await StoreFlow.RunAsync(server);
+    }
 
-        await Task.WhenAll(flows);
+    private static async Task VictoriaAsync()
+    {
+        using var server = new Victoria();
+        await StoreFlow.RunAsync(server);
     }
 }
