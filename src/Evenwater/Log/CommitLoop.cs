@@ -13,6 +13,7 @@ internal sealed class CommitLoop : IDisposable
 
     private readonly object _gate = new();
     private readonly Action<IReadOnlyList<Entry>, IReadOnlyDictionary<string, long>> _commit;
+    private readonly Action<int> _afterwards;
     private readonly LogPace _pace;
     private readonly ILogger _logger;
     private readonly EntryQueue _queue;
@@ -22,18 +23,19 @@ internal sealed class CommitLoop : IDisposable
     private TaskCompletionSource _grown = NewSignal();
     private long _committedId;
     private long _turns;
-    private long _cursorsMovedAt;
+    private long _cursorsSavedAt = Stopwatch.GetTimestamp();
     private long _failedAt;
     private bool _commits = true;
     private bool _stopping;
 
     /// <param name="commit">Puts it all on the disk, or throws and leaves the disk as it was.</param>
+    /// <param name="afterwards">Called after each commit with how many entries it was; what it does may wait for the next commit, and may fail.</param>
     /// <param name="lastId">The last entry that is on the disk already.</param>
     /// <param name="pace">How it commits.</param>
     /// <param name="logger">Told when commits begin to fail and when they work again.</param>
-    public CommitLoop(Action<IReadOnlyList<Entry>, IReadOnlyDictionary<string, long>> commit, long lastId, LogPace pace, ILogger logger)
+    public CommitLoop(Action<IReadOnlyList<Entry>, IReadOnlyDictionary<string, long>> commit, Action<int> afterwards, long lastId, LogPace pace, ILogger logger)
     {
-        (_commit, _committedId, _pace, _logger) = (commit, lastId, pace, logger);
+        (_commit, _afterwards, _committedId, _pace, _logger) = (commit, afterwards, lastId, pace, logger);
         _queue = new EntryQueue(pace.MaxCycles, pace.MaxOthers, lastId);
         _thread = new Thread(Work) { IsBackground = true, Name = "log writer" };
         _thread.Start();
@@ -90,7 +92,6 @@ internal sealed class CommitLoop : IDisposable
         {
             if (_movedCursors.Count == 0)
             {
-                _cursorsMovedAt = Stopwatch.GetTimestamp();
                 Monitor.PulseAll(_gate);
             }
 
@@ -161,7 +162,7 @@ internal sealed class CommitLoop : IDisposable
 
                 last = _stopping;
                 entries = _queue.Snapshot();
-                cursors = new(_movedCursors);
+                cursors = CursorsAreDue ? new(_movedCursors) : [];
             }
 
             Exception? fault = null;
@@ -190,8 +191,28 @@ internal sealed class CommitLoop : IDisposable
                     return;
                 }
             }
+
+            if (fault is null && !last)
+            {
+                Afterwards(entries.Length);
+            }
         }
     }
+
+    private void Afterwards(int committed)
+    {
+        try
+        {
+            _afterwards(committed);
+        }
+        catch (Exception e)
+        {
+            _logger.LogWarning(e, "the log could not be packed; nothing is lost, and it is tried again");
+        }
+    }
+
+    /// <summary>Cursors ride with entries that are committed anyway, but seldom: each is one more page for the card. The last commit takes them all.</summary>
+    private bool CursorsAreDue => _stopping || _waiting.Count > 0 || Stopwatch.GetElapsedTime(_cursorsSavedAt) >= _pace.Cursors;
 
     /// <summary>How long the thread may still rest; null when it has to commit now.</summary>
     private TimeSpan? UntilDue()
@@ -201,19 +222,18 @@ internal sealed class CommitLoop : IDisposable
             return null;
         }
 
-        if (_queue.Count == 0 && _movedCursors.Count == 0)
+        TimeSpan? left = null;
+        if (_queue.Count > 0)
         {
-            return LongestRest;
+            left = (_commits ? _queue.Urgent || _queue.HalfFull ? TimeSpan.Zero : _pace.Batch : _pace.Retry)
+                - Stopwatch.GetElapsedTime(_commits ? _queue.OldestStamp : _failedAt);
+        }
+        else if (_movedCursors.Count > 0)
+        {
+            left = _commits ? _pace.Cursors - Stopwatch.GetElapsedTime(_cursorsSavedAt) : _pace.Retry - Stopwatch.GetElapsedTime(_failedAt);
         }
 
-        var (since, rest) = (_commits, _queue.Urgent || _queue.HalfFull) switch
-        {
-            (false, _) => (_failedAt, _pace.Retry),
-            (true, true) => (0, TimeSpan.Zero),
-            (true, false) => (_queue.Count > 0 ? _queue.OldestStamp : _cursorsMovedAt, _pace.Batch),
-        };
-        var left = rest - Stopwatch.GetElapsedTime(since);
-        return left > TimeSpan.Zero ? left + TimeSpan.FromMilliseconds(1) : null;
+        return left is not { } rest ? LongestRest : rest > TimeSpan.Zero ? rest + TimeSpan.FromMilliseconds(1) : null;
     }
 
     private void Failed(int kept, Exception fault)
@@ -241,6 +261,11 @@ internal sealed class CommitLoop : IDisposable
         }
 
         _queue.Committed(entries, Stopwatch.GetTimestamp());
+        if (cursors.Count > 0)
+        {
+            _cursorsSavedAt = Stopwatch.GetTimestamp();
+        }
+
         foreach (var (follower, id) in cursors)
         {
             if (_movedCursors.GetValueOrDefault(follower) == id)

@@ -38,6 +38,9 @@ internal sealed record Entry
     /// <summary>Of a cycle: what the devices gave. Channels that are not fitted are not stored.</summary>
     public RawSamples? Samples { get; init; }
 
+    /// <summary>Of the first that has a wall time after others had none: when it is stored, those are dated by it. Not stored itself.</summary>
+    public bool FillsIn { get; init; }
+
     // The generated comparison would compare inline arrays, which throws.
     public bool Equals(Entry? other) => ReferenceEquals(this, other);
 

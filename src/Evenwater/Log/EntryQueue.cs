@@ -9,6 +9,7 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
 {
     private readonly List<(Entry Entry, long Stamp)> _entries = [];
     private int _cycles;
+    private int _patient;
     private int _droppedCycles;
     private int _droppedOthers;
     private Entry? _lastDropped;
@@ -18,8 +19,8 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
 
     public int Count => _entries.Count;
 
-    /// <summary>Whether something waits that is committed at once.</summary>
-    public bool Urgent => _cycles < _entries.Count;
+    /// <summary>Whether something waits that is committed at once: all but cycles, and what follows from them again.</summary>
+    public bool Urgent => _cycles + _patient < _entries.Count;
 
     /// <summary>Whether so much waits that it is better committed early.</summary>
     public bool HalfFull => _cycles >= maxCycles / 2;
@@ -44,6 +45,7 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
         }
 
         _cycles += isCycle ? 1 : 0;
+        _patient += IsPatient(entry) ? 1 : 0;
         _entries.Add((entry with { Id = ++LastId }, stamp));
         return LastId;
     }
@@ -56,6 +58,7 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
     {
         _entries.RemoveRange(0, entries.Length);
         _cycles -= entries.Count(e => e.Kind == EntryKind.Cycle);
+        _patient -= entries.Count(IsPatient);
         if (_lastDropped is not { } last)
         {
             return;
@@ -65,4 +68,6 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
         (_droppedCycles, _droppedOthers, _lastDropped) = (0, 0, null);
         Add(last with { Kind = EntryKind.Event, Samples = null, Body = LogJson.Write(new EventBody("not-stored", text)) }, stamp);
     }
+
+    private static bool IsPatient(Entry entry) => entry.Kind is EntryKind.Forecast or EntryKind.Say;
 }

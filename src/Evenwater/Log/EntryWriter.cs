@@ -1,3 +1,4 @@
+using Evenwater.Log.Blocks;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
@@ -7,12 +8,14 @@ internal sealed class EntryWriter : IDisposable
 {
     private readonly SqliteConnection _connection;
     private readonly SqliteCommand _entry;
-    private readonly SqliteCommand _reading;
+    private readonly SqliteCommand _batch;
     private readonly SqliteCommand _cursor;
+    private readonly Packer _packer;
 
     public EntryWriter(SqliteConnection connection)
     {
         _connection = connection;
+        _packer = new Packer(connection);
         _entry = Prepare(
             "INSERT INTO entry (id, boot_id, configuration_id, run_id, mono_ns, wall_ms, clock_quality, kind, body) "
             + "VALUES ($id, $boot, $configuration, $run, $mono, $wall, $quality, $kind, $body)",
@@ -25,22 +28,17 @@ internal sealed class EntryWriter : IDisposable
             "$quality",
             "$kind",
             "$body");
-        _reading = Prepare(
-            "INSERT INTO reading (entry_id, channel, code, reason, age_ns) VALUES ($id, $channel, $code, $reason, $age)",
-            "$id",
-            "$channel",
-            "$code",
-            "$reason",
-            "$age");
+        _batch = BlockSql.Inserting(connection, BlockSql.Batch);
         _cursor = Prepare(
             "INSERT INTO cursor (follower, entry_id) VALUES ($follower, $id) ON CONFLICT (follower) DO UPDATE SET entry_id = excluded.entry_id",
             "$follower",
             "$id");
     }
 
-    /// <summary>A new boot, or simulated clock.</summary>
+    /// <summary>A new boot, or simulated clock. What an earlier one left without a date will get none any more, and is dated as well as can be.</summary>
     public long AddBoot(string version, bool simulated, DateTimeOffset created)
     {
+        Dating.LeftOver(_connection);
         using var command = Prepare(
             "INSERT INTO boot (token, version, simulated, created_ms) VALUES ($token, $version, $simulated, $created) RETURNING id",
             "$token",
@@ -65,16 +63,35 @@ internal sealed class EntryWriter : IDisposable
         return (long)command.ExecuteScalar()!;
     }
 
+    /// <summary>Packs, a block at a time, what can be packed, and keeps the file within its budget.</summary>
+    /// <returns>False when nothing is left to do.</returns>
+    public bool Tidy(long mostBytes) => _packer.PackNext() || _packer.MakeRoom(mostBytes) is not null;
+
     /// <summary>All of it or nothing; on return it is on the disk.</summary>
     public void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors)
     {
         using var transaction = _connection.BeginTransaction();
+        _entry.Transaction = _batch.Transaction = _cursor.Transaction = transaction;
+        var gathered = new List<List<Entry>>();
         foreach (var entry in entries)
         {
-            Write(entry, transaction);
+            if (entry.Kind == EntryKind.Cycle)
+            {
+                Gather(gathered, entry);
+            }
         }
 
-        _cursor.Transaction = transaction;
+        foreach (var cycles in gathered)
+        {
+            BlockSql.Insert(_batch, BlockCodec.Encode(cycles, BlockCodec.Quick));
+        }
+
+        // After the cycles: one of these may date them.
+        foreach (var entry in entries.Where(e => e.Kind != EntryKind.Cycle))
+        {
+            Write(entry);
+        }
+
         foreach (var (follower, id) in cursors)
         {
             Set(_cursor, follower, id);
@@ -87,14 +104,27 @@ internal sealed class EntryWriter : IDisposable
     public void Dispose()
     {
         _entry.Dispose();
-        _reading.Dispose();
+        _batch.Dispose();
         _cursor.Dispose();
         _connection.Dispose();
     }
 
-    private void Write(Entry entry, SqliteTransaction transaction)
+    /// <summary>To the last group if it is alike, of the same station that is; stations take turns.</summary>
+    private static void Gather(List<List<Entry>> gathered, Entry cycle)
     {
-        _entry.Transaction = transaction;
+        var group = gathered.FindLast(g => g[0].ConfigurationId == cycle.ConfigurationId);
+        if (group is null || group.Count == BlockRow.MostCycles || !BlockRow.Alike(group[0], cycle))
+        {
+            gathered.Add([cycle]);
+        }
+        else
+        {
+            group.Add(cycle);
+        }
+    }
+
+    private void Write(Entry entry)
+    {
         Set(
             _entry,
             entry.Id,
@@ -107,22 +137,9 @@ internal sealed class EntryWriter : IDisposable
             (int)entry.Kind,
             entry.Body);
         _entry.ExecuteNonQuery();
-        if (entry.Samples is not { } samples)
+        if (entry is { FillsIn: true, Wall: { } wall })
         {
-            return;
-        }
-
-        _reading.Transaction = transaction;
-        for (var channel = 0; channel < Core.Channels.Count; channel++)
-        {
-            var sample = samples[channel];
-            if (sample.Reason == Core.Reason.NotFitted)
-            {
-                continue;
-            }
-
-            Set(_reading, entry.Id, channel, sample.Code, (int)sample.Reason, entry.At.Nanoseconds - sample.TakenAt.Nanoseconds);
-            _reading.ExecuteNonQuery();
+            Dating.FillIn(_connection, _entry.Transaction, (entry.BootId, entry.Station), entry.At.Nanoseconds, wall.ToUnixTimeMilliseconds(), entry.ClockQuality);
         }
     }
 

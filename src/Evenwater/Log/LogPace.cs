@@ -6,6 +6,9 @@ internal sealed record LogPace
     /// <summary>How long cycles are gathered before they are committed together.</summary>
     public TimeSpan Batch { get; init; } = TimeSpan.FromSeconds(5);
 
+    /// <summary>How often followers' cursors are saved: after a crash so much is told again.</summary>
+    public TimeSpan Cursors { get; init; } = TimeSpan.FromMinutes(1);
+
     /// <summary>How long a commit may take before the log counts as lost. Common practice, no source: worn cards stall for some seconds.</summary>
     public TimeSpan LongestCommit { get; init; } = TimeSpan.FromSeconds(30);
 
@@ -14,6 +17,12 @@ internal sealed record LogPace
 
     /// <summary>How long another process may hold the file before a commit counts as failed, whole seconds.</summary>
     public int BusySeconds { get; init; } = 2;
+
+    /// <summary>How many entries are committed between two looks at whether there is a block to pack.</summary>
+    public int TidyEvery { get; init; } = 600;
+
+    /// <summary>What the file may hold; then the oldest raw readings go, and their summaries stay. A year of one station at one cycle a second takes a fifth of it.</summary>
+    public long BudgetBytes { get; init; } = 1_000_000_000;
 
     /// <summary>Cycles that may wait: over an hour of them at one a second.</summary>
     public int MaxCycles { get; init; } = 4096;

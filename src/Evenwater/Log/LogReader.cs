@@ -1,11 +1,12 @@
 using Evenwater.Core;
 using Evenwater.Core.Stations;
+using Evenwater.Log.Blocks;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
 
 /// <summary>Reads what is committed, on a connection of its own. Any thread may use it; one at a time is served.</summary>
-internal sealed class LogReader(string directory, int busySeconds) : IDisposable
+internal sealed class LogReader : IDisposable
 {
     private const string Columns =
         "SELECT e.id, e.boot_id, e.configuration_id, c.station, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body "
@@ -15,15 +16,49 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
 
     private readonly Lock _gate = new();
     private readonly Dictionary<long, Station> _configurations = [];
-    private readonly SqliteConnection _connection = LogFile.OpenForReading(directory, busySeconds);
+    private readonly SqliteConnection _connection;
+    private readonly CycleReader _cycles;
 
-    /// <summary>Up to so many entries after this one, in order.</summary>
-    public IReadOnlyList<Entry> Read(long afterId, int max) =>
-        Select("WHERE e.id > $after ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max));
+    public LogReader(string directory, int busySeconds)
+    {
+        _connection = LogFile.OpenForReading(directory, busySeconds);
+        _cycles = new CycleReader(_connection);
+    }
 
-    /// <summary>Up to so many entries after this one, in order: cycles alone, or all that are no cycles.</summary>
-    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles) =>
-        Select($"WHERE e.id > $after AND e.kind {(cycles ? "=" : "<>")} 1 ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max));
+    /// <summary>Up to so many entries after this one, in order; none only when there are no more.</summary>
+    public IReadOnlyList<Entry> Read(long afterId, int max) => Read(afterId, max, others: true, cycles: true);
+
+    /// <summary>Up to so many entries after this one, in order: cycles alone, or all that are no cycles; none only when there are no more.</summary>
+    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles) => Read(afterId, max, others: !cycles, cycles);
+
+    private List<Entry> Read(long afterId, int max, bool others, bool cycles)
+    {
+        lock (_gate)
+        {
+            using var transaction = _connection.BeginTransaction(deferred: true);
+            if (!cycles)
+            {
+                return [.. Others("WHERE e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$after", afterId), ("$max", max))];
+            }
+
+            // Numbers are dense, so a page ends at a number; but what space took is skipped.
+            while (NextId(afterId, others, transaction) is { } next)
+            {
+                var upTo = next - 1 + max;
+                List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", transaction, ("$after", afterId), ("$upto", upTo))] : [];
+                entries.AddRange(_cycles.Between(afterId, upTo, transaction));
+                if (entries.Count > 0)
+                {
+                    entries.Sort((a, b) => a.Id.CompareTo(b.Id));
+                    return entries;
+                }
+
+                afterId = upTo;
+            }
+
+            return [];
+        }
+    }
 
     /// <summary>All entries of one run, in order, read in pages.</summary>
     public IEnumerable<Entry> ReadRun(long runId)
@@ -31,15 +66,25 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
         var after = 0L;
         while (true)
         {
-            var page = Select("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", ("$run", runId), ("$after", after), ("$max", Page));
+            List<Entry> page;
+            lock (_gate)
+            {
+                using var transaction = _connection.BeginTransaction(deferred: true);
+                var cycles = _cycles.OfRun(runId, after, transaction);
+                page = cycles is [.., var last]
+                    ? [.. Others("WHERE e.run_id = $run AND e.id > $after AND e.id <= $upto", transaction, ("$run", runId), ("$after", after), ("$upto", last.Id)), .. cycles]
+                    : [.. Others("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$run", runId), ("$after", after), ("$max", Page))];
+            }
+
+            if (page.Count == 0)
+            {
+                yield break;
+            }
+
+            page.Sort((a, b) => a.Id.CompareTo(b.Id));
             foreach (var entry in page)
             {
                 yield return entry;
-            }
-
-            if (page.Count < Page)
-            {
-                yield break;
             }
 
             after = page[^1].Id;
@@ -57,7 +102,7 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
 
     /// <summary>The station's last entry of one kind (not <see cref="EntryKind.Cycle"/>), or null.</summary>
     public Entry? Last(string station, EntryKind kind) =>
-        Select("WHERE c.station = $station AND e.kind = $kind AND e.kind <> 1 ORDER BY e.id DESC LIMIT 1", ("$station", station), ("$kind", (int)kind))
+        Select("WHERE c.station = $station AND e.kind = $kind ORDER BY e.id DESC LIMIT 1", ("$station", station), ("$kind", (int)kind))
             .SingleOrDefault();
 
     /// <summary>The last entry of each of the station's alarms, wherever it stands.</summary>
@@ -68,7 +113,7 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
 
     /// <summary>Every entry about the station's alarms with a wall time from then on, in order.</summary>
     public IReadOnlyList<Entry> AlarmsSince(string station, DateTimeOffset wall) => Select(
-        "WHERE e.kind = 6 AND e.kind <> 1 AND c.station = $station AND e.wall_ms >= $wall ORDER BY e.id",
+        "WHERE e.kind = 6 AND c.station = $station AND e.wall_ms >= $wall ORDER BY e.id",
         ("$station", station), ("$wall", wall.ToUnixTimeMilliseconds()));
 
     /// <summary>Whether an event of this name was ever kept about the station.</summary>
@@ -79,16 +124,20 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
 
     /// <summary>The station's last event of this name, or null.</summary>
     public EventBody? LastEvent(string station, string name) => Select(
-        "WHERE e.kind = 9 AND e.kind <> 1 AND c.station = $station AND json_extract(e.body, '$.name') = $name ORDER BY e.id DESC LIMIT 1",
+        "WHERE e.kind = 9 AND c.station = $station AND json_extract(e.body, '$.name') = $name ORDER BY e.id DESC LIMIT 1",
         ("$station", station), ("$name", name)).Select(entry => LogJson.Read<EventBody>(entry.Body!)).SingleOrDefault();
 
     /// <summary>Who was the last whose command of this name was obeyed, or null.</summary>
     public string? LastObeyed(string station, string verb) => Select(
-        "WHERE e.kind = $kind AND e.kind <> 1 AND c.station = $station AND json_extract(e.body, '$.verb') = $verb AND json_extract(e.body, '$.obeyed') ORDER BY e.id DESC LIMIT 1",
+        "WHERE e.kind = $kind AND c.station = $station AND json_extract(e.body, '$.verb') = $verb AND json_extract(e.body, '$.obeyed') ORDER BY e.id DESC LIMIT 1",
         ("$kind", (int)EntryKind.Command), ("$station", station), ("$verb", verb)).Select(entry => LogJson.Read<CommandBody>(entry.Body!).By).SingleOrDefault();
 
     /// <summary>The number of the last entry; 0 when there is none.</summary>
-    public long LastId() => Number("SELECT max(id) FROM entry") ?? 0;
+    public long LastId() => Number(
+        "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
+
+    /// <summary>The latest wall time that any entry has, or null.</summary>
+    public DateTimeOffset? LatestWall() => Number(Dating.LatestWall) is { } wall ? DateTimeOffset.FromUnixTimeMilliseconds(wall) : null;
 
     /// <summary>How many boots there have been.</summary>
     public long Boots() => Number("SELECT max(id) FROM boot") ?? 0;
@@ -146,47 +195,34 @@ internal sealed class LogReader(string directory, int busySeconds) : IDisposable
     {
         lock (_gate)
         {
-            // One read transaction over both tables. Entries never change, so only readings of entries seen here are asked for.
-            using var transaction = _connection.BeginTransaction(deferred: true);
-            var entries = new List<Entry>();
-            using (var command = Command(Columns + where, parameters))
-            {
-                command.Transaction = transaction;
-                using var row = command.ExecuteReader();
-                while (row.Read())
-                {
-                    entries.Add(ToEntry(row));
-                }
-            }
-
-            AddReadings(entries, transaction);
-            return entries;
+            return [.. Others(where, null, parameters)];
         }
     }
 
-    private void AddReadings(List<Entry> entries, SqliteTransaction transaction)
+    /// <summary>Entries that are no cycles.</summary>
+    private IEnumerable<Entry> Others(string where, SqliteTransaction? transaction, params (string Name, object Value)[] parameters)
     {
-        using var command = Command("SELECT channel, code, reason, age_ns FROM reading WHERE entry_id = $id", ("$id", 0L));
+        using var command = Command(Columns + where, parameters);
         command.Transaction = transaction;
-        for (var i = 0; i < entries.Count; i++)
+        using var row = command.ExecuteReader();
+        while (row.Read())
         {
-            var entry = entries[i];
-            if (entry.Kind != EntryKind.Cycle)
-            {
-                continue;
-            }
-
-            command.Parameters[0].Value = entry.Id;
-            using var row = command.ExecuteReader();
-            var samples = RawSamples.None();
-            while (row.Read())
-            {
-                samples[row.GetInt32(0)] = new RawSample(
-                    row.GetInt32(1), (Reason)row.GetByte(2), new MonotonicTime(entry.At.Nanoseconds - row.GetInt64(3)));
-            }
-
-            entries[i] = entry with { Samples = samples };
+            yield return ToEntry(row);
         }
+    }
+
+    /// <summary>Where the next entry, or the next cycle, is at the earliest; null when there is none.</summary>
+    private long? NextId(long afterId, bool others, SqliteTransaction transaction)
+    {
+        using var command = Command(
+            $"SELECT min(id) FROM (SELECT ({(others ? "SELECT min(id) FROM entry WHERE id > $after" : "NULL")}) AS id UNION ALL SELECT ({Next(BlockSql.Block)}) UNION ALL SELECT ({Next(BlockSql.Batch)}))",
+            ("$after", afterId), ("$span", BlockRow.MostSpan));
+        command.Transaction = transaction;
+        return command.ExecuteScalar() is long next ? next : null;
+
+        // Of a row that begins earlier only the end is known to come later.
+        static string Next(string table) =>
+            $"SELECT max(first_id, $after + 1) FROM {table} WHERE first_id > $after - $span AND last_id > $after ORDER BY first_id LIMIT 1";
     }
 
     private static Entry ToEntry(SqliteDataReader row) => new()

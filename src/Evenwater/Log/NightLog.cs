@@ -28,6 +28,7 @@ internal sealed class NightLog : IDisposable
     private EntryWriter? _writer;
     private long _boots;
     private long _configurations;
+    private int _untidied = int.MaxValue / 2;
     private bool _disposed;
 
     private NightLog(string directory, TimeProvider clock, LogPace pace, ILogger logger)
@@ -37,7 +38,7 @@ internal sealed class NightLog : IDisposable
         Reader = new LogReader(directory, pace.BusySeconds);
         (_boots, _configurations) = (Reader.Boots(), Reader.Configurations());
         _cursors = Reader.Cursors();
-        _loop = new CommitLoop(Commit, Reader.LastId(), pace, logger);
+        _loop = new CommitLoop(Commit, Tidy, Reader.LastId(), pace, logger);
     }
 
     /// <summary>What is committed, read on its own connection.</summary>
@@ -184,6 +185,16 @@ internal sealed class NightLog : IDisposable
         writer.Commit(entries, cursors);
         return 0;
     });
+
+    /// <summary>On the writer's thread, a block a commit, so that nothing urgent waits long.</summary>
+    private void Tidy(int committed)
+    {
+        _untidied += committed;
+        if (_untidied >= _pace.TidyEvery && Write(writer => writer.Tidy(_pace.BudgetBytes) ? 1 : 0) == 0)
+        {
+            _untidied = 0;
+        }
+    }
 
     private long Write(Func<EntryWriter, long> write)
     {

@@ -14,6 +14,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
 
     private static readonly Task Never = new TaskCompletionSource().Task;
 
+    private readonly Undated _undated = new();
     private string _lastSaid = "";
 
     /// <summary>How often a person was called.</summary>
@@ -141,19 +142,33 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     private void Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>
         Append(kind, LogJson.Write(body), state, now, null);
 
-    private void Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw) => log?.Append(new Entry
+    private void Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw)
     {
-        BootId = bootId,
-        ConfigurationId = configurationId,
-        Station = station,
-        RunId = state.Run?.RunId,
-        At = now,
-        Wall = clock.WallAt(now),
-        ClockQuality = clock.Quality,
-        Kind = kind,
-        Body = body,
-        Samples = raw,
-    });
+        if (log is null)
+        {
+            return;
+        }
+
+        var entry = new Entry
+        {
+            BootId = bootId,
+            ConfigurationId = configurationId,
+            Station = station,
+            RunId = state.Run?.RunId,
+            At = now,
+            Wall = clock.WallAt(now),
+            ClockQuality = clock.Quality,
+            Kind = kind,
+            Body = body,
+            Samples = raw,
+        };
+        if (_undated.Before(entry, log.Reader) is { } dating)
+        {
+            log.Append(dating);
+        }
+
+        log.Append(entry);
+    }
 }
 
 /// <summary>Numbers for new runs, one after another over all stations of a log; read from the disk once.</summary>

@@ -15,6 +15,8 @@ internal sealed class StationClock
     /// <summary>How long a look at the time synchroniser's file is good for: the cycle asks for every entry, and must not go to files each time.</summary>
     private static readonly TimeSpan LookEvery = TimeSpan.FromSeconds(10);
 
+    private const long Millisecond = 1_000_000;
+
     private readonly long _started = Stopwatch.GetTimestamp();
     private readonly MonotonicTime _zero;
     private readonly DateTimeOffset? _simulatedZero;
@@ -31,8 +33,8 @@ internal sealed class StationClock
     /// <summary>Whether the clock is a simulated one.</summary>
     public bool Simulated => _simulatedZero is not null;
 
-    /// <summary>Now.</summary>
-    public MonotonicTime Now => _zero.Plus(Stopwatch.GetElapsedTime(_started).TotalSeconds * Speed);
+    /// <summary>Now, in whole milliseconds: finer digits would be noise that the log had to keep, or a replay would not be the same.</summary>
+    public MonotonicTime Now => new(_zero.Plus(Stopwatch.GetElapsedTime(_started).TotalSeconds * Speed).Nanoseconds / Millisecond * Millisecond);
 
     /// <summary>How far its wall times may be believed.</summary>
     public ClockQuality Quality => Simulated ? ClockQuality.Simulated

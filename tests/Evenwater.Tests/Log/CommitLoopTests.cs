@@ -12,7 +12,7 @@ public class CommitLoopTests
     {
         using var disk = new ManualResetEventSlim();
         var pace = new LogPace { Batch = TimeSpan.FromMilliseconds(50), LongestCommit = TimeSpan.FromMilliseconds(150) };
-        using var loop = new CommitLoop((_, _) => disk.Wait(), 0, pace, NullLogger.Instance);
+        using var loop = new CommitLoop((_, _) => disk.Wait(), _ => { }, 0, pace, NullLogger.Instance);
         Assert.True(loop.Commits);
         loop.Append(new Entry
         {

@@ -50,7 +50,7 @@ public sealed class BeatTests : IDisposable
     public async Task The_logs_writer_beats_at_rest_and_not_in_a_commit_that_hangs()
     {
         using var hang = new ManualResetEventSlim();
-        using var loop = new CommitLoop((_, _) => hang.Wait(TimeSpan.FromSeconds(20)), 0, new LogPace { Batch = TimeSpan.FromMinutes(1) }, NullLogger.Instance);
+        using var loop = new CommitLoop((_, _) => hang.Wait(TimeSpan.FromSeconds(20)), _ => { }, 0, new LogPace { Batch = TimeSpan.FromMinutes(1) }, NullLogger.Instance);
         var before = loop.Turns;
         Assert.True(await UntilAsync(() => loop.Turns >= before + 3));
         Assert.InRange(loop.Turns, before + 3, before + 10); // and does not spin

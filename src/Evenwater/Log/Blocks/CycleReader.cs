@@ -1,0 +1,72 @@
+using Evenwater.Core.Stations;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log.Blocks;
+
+/// <summary>Reads cycles out of batches and blocks, over a connection and inside transactions of its owner's, who also locks.</summary>
+internal sealed class CycleReader(SqliteConnection connection)
+{
+    private readonly Dictionary<long, Station> _stations = [];
+    private (long First, long Last, long? WallMs, Entry[] Cycles) _latest = (0, 0, null, []);
+
+    /// <summary>The cycles whose numbers are above the one and not above the other, in order.</summary>
+    public List<Entry> Between(long after, long upTo, SqliteTransaction transaction)
+    {
+        var cycles = new List<Entry>();
+        var where = $"first_id > {after - BlockRow.MostSpan} AND first_id <= {upTo} AND last_id > {after}";
+        foreach (var row in Rows(transaction, where, ""))
+        {
+            cycles.AddRange(Decoded(row, transaction).Where(c => c.Id > after && c.Id <= upTo));
+        }
+
+        cycles.Sort((a, b) => a.Id.CompareTo(b.Id));
+        return cycles;
+    }
+
+    /// <summary>The next cycles of a run after this number, some blocks of them; none when there are no more.</summary>
+    public List<Entry> OfRun(long runId, long after, SqliteTransaction transaction) =>
+        [.. Rows(transaction, $"run_id = {runId} AND last_id > {after}", "ORDER BY first_id LIMIT 32").SelectMany(row => Decoded(row, transaction).Where(c => c.Id > after))];
+
+    /// <summary>Rows of both tables.</summary>
+    /// <param name="transaction">The read's.</param>
+    /// <param name="where">SQL, of our own making.</param>
+    /// <param name="order">SQL after both.</param>
+    public IEnumerable<BlockRow> Rows(SqliteTransaction transaction, string where, string order)
+    {
+        using var command = connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = $"SELECT {BlockSql.Columns} FROM block WHERE {where} UNION ALL SELECT {BlockSql.Columns} FROM batch WHERE {where} {order}";
+        using var row = command.ExecuteReader();
+        while (row.Read())
+        {
+            yield return BlockSql.Row(row);
+        }
+    }
+
+    /// <summary>The cycles of one row.</summary>
+    public Entry[] Decoded(BlockRow row, SqliteTransaction transaction)
+    {
+        // Whoever follows asks for a block's cycles a page at a time.
+        if ((_latest.First, _latest.Last, _latest.WallMs) != (row.FirstId, row.LastId, row.FirstWallMs))
+        {
+            _latest = (row.FirstId, row.LastId, row.FirstWallMs, BlockCodec.Decode(row, Configured(row.ConfigurationId, transaction).Name));
+        }
+
+        return _latest.Cycles;
+    }
+
+    /// <summary>The station as it was configured and calibrated.</summary>
+    public Station Configured(long id, SqliteTransaction transaction)
+    {
+        if (!_stations.TryGetValue(id, out var station))
+        {
+            using var command = connection.CreateCommand();
+            command.Transaction = transaction;
+            command.CommandText = $"SELECT json FROM configuration WHERE id = {id}";
+            station = LogJson.Read<Station>(command.ExecuteScalar() as string ?? throw new InvalidDataException($"the log has no configuration {id}"));
+            _stations.Add(id, station);
+        }
+
+        return station;
+    }
+}

@@ -1,0 +1,137 @@
+using System.Globalization;
+using Evenwater.Core;
+using Evenwater.Log.Summaries;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log.Blocks;
+
+/// <summary>
+/// Makes an hour's block of many batches, and sums it up, on the writer's connection: batches out, block and summaries in, in one transaction. So every cycle
+/// is in a batch and in no summary, or in a block and summed up.
+/// </summary>
+internal sealed class Packer(SqliteConnection connection)
+{
+    /// <summary>How long a block may last, s: what is searched for by time need not be looked for further back.</summary>
+    public const double MostSeconds = 6 * 3600;
+
+    private static readonly Channel[] All = [.. Enumerable.Range(0, Channels.Count).Select(c => (Channel)c)];
+
+    private readonly CycleReader _reader = new(connection);
+
+    /// <summary>Packs the oldest batches that fill a block, or that nothing will be added to any more.</summary>
+    /// <returns>False when there are none.</returns>
+    public bool PackNext()
+    {
+        using var transaction = connection.BeginTransaction();
+        if (NextChunk(transaction) is not { } chunk)
+        {
+            return false;
+        }
+
+        List<Entry> cycles = [.. chunk.SelectMany(row => _reader.Decoded(row, transaction))];
+        foreach (var row in chunk)
+        {
+            Run(transaction, $"DELETE FROM batch WHERE first_id = {row.FirstId}");
+        }
+
+        using (var inserting = BlockSql.Inserting(connection, BlockSql.Block))
+        {
+            inserting.Transaction = transaction;
+            BlockSql.Insert(inserting, BlockCodec.Encode(cycles, BlockCodec.Small));
+        }
+
+        SumUp(cycles, transaction);
+        transaction.Commit();
+        return true;
+    }
+
+    /// <summary>Lets go of the oldest blocks while the file holds more than this; what they were is left in the summaries.</summary>
+    /// <returns>Up to which number cycles are gone; null when nothing had to go.</returns>
+    public long? MakeRoom(long mostBytes)
+    {
+        if ((Number("PRAGMA page_count") - Number("PRAGMA freelist_count")) * Number("PRAGMA page_size") <= mostBytes)
+        {
+            return null;
+        }
+
+        using var transaction = connection.BeginTransaction();
+        var upTo = Number("SELECT ifnull(max(last_id), 0) FROM (SELECT last_id FROM block ORDER BY first_id LIMIT 24)", transaction);
+        if (upTo == 0)
+        {
+            return null;
+        }
+
+        Run(transaction, "DELETE FROM block WHERE first_id IN (SELECT first_id FROM block ORDER BY first_id LIMIT 24)");
+        Run(transaction, $"UPDATE space SET dropped_to = max(dropped_to, {upTo})");
+        transaction.Commit();
+        return upTo;
+    }
+
+    /// <summary>Batches that make one block. What has no wall time yet can not be summed up, and waits.</summary>
+    private List<BlockRow>? NextChunk(SqliteTransaction transaction)
+    {
+        var newest = Number("SELECT ifnull(max(last_id), 0) FROM batch", transaction);
+        var open = new Dictionary<(long, long, long?, ClockQuality), List<BlockRow>>();
+        var counts = new Dictionary<(long, long, long?, ClockQuality), int>();
+        using var command = connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = $"SELECT {BlockSql.Columns} FROM batch WHERE first_wall_ms IS NOT NULL ORDER BY first_id";
+        using var reader = command.ExecuteReader();
+        while (reader.Read())
+        {
+            var row = BlockSql.Row(reader);
+            var key = (row.BootId, row.ConfigurationId, row.RunId, row.ClockQuality);
+            if (!open.TryGetValue(key, out var chunk))
+            {
+                open.Add(key, [row]);
+                counts[key] = row.Count;
+            }
+            else if (counts[key] + row.Count <= BlockRow.MostCycles && row.LastId - chunk[0].FirstId < BlockRow.MostSpan
+                && row.LastAt.SecondsSince(chunk[0].FirstAt) <= MostSeconds)
+            {
+                chunk.Add(row);
+                counts[key] += row.Count;
+            }
+            else
+            {
+                return chunk;
+            }
+        }
+
+        return open.Values.Where(c => newest - c[^1].LastId > BlockRow.MostSpan).MinBy(c => c[0].FirstId);
+    }
+
+    private void SumUp(List<Entry> cycles, SqliteTransaction transaction)
+    {
+        var station = _reader.Configured(cycles[0].ConfigurationId, transaction);
+        foreach (var grain in Grains.All)
+        {
+            var summing = new Summing(ms => Grains.Floor(ms, Grains.LengthMs(grain)), All);
+            foreach (var cycle in cycles)
+            {
+                summing.Add(cycle, station.Sensors);
+            }
+
+            foreach (var (channel, buckets) in summing.Buckets)
+            {
+                SummaryStore.Merge(connection, transaction, station.Name, channel, grain, buckets.Values);
+            }
+        }
+    }
+
+    private long Number(string sql, SqliteTransaction? transaction = null)
+    {
+        using var command = connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = sql;
+        return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
+    }
+
+    private void Run(SqliteTransaction transaction, string sql)
+    {
+        using var command = connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = sql;
+        command.ExecuteNonQuery();
+    }
+}

@@ -1,0 +1,120 @@
+using Evenwater.Core;
+using Evenwater.Log.Blocks;
+using Evenwater.Log.Summaries;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log;
+
+/// <summary>What a station's channels were over a span, at most so many buckets a channel; in its own units.</summary>
+/// <param name="StepMs">Length of a bucket, ms.</param>
+/// <param name="Source">What it was made of: raw readings where the buckets are shorter than a minute, otherwise the coarsest summary that is not coarser than they.</param>
+/// <param name="Series">The buckets of each channel in order; stretches without a reading have none.</param>
+internal sealed record Past(long StepMs, string Source, IReadOnlyDictionary<Channel, IReadOnlyList<Bucket>> Series);
+
+/// <summary>Reads the past, on a connection of its own: raw readings, blocks or summaries, whichever answer soonest.</summary>
+internal sealed class History : IDisposable
+{
+    private readonly Lock _gate = new();
+    private readonly SqliteConnection _connection;
+    private readonly CycleReader _cycles;
+
+    public History(string directory, int busySeconds = 2)
+    {
+        _connection = LogFile.OpenForReading(directory, busySeconds);
+        _cycles = new CycleReader(_connection);
+    }
+
+    /// <summary>The channels over the span.</summary>
+    /// <param name="station">The station's name.</param>
+    /// <param name="channels">Which channels.</param>
+    /// <param name="from">Where it begins.</param>
+    /// <param name="to">Where it ends; later than its beginning.</param>
+    /// <param name="points">How many buckets, 1 to 20 000.</param>
+    public Past Read(string station, IReadOnlyCollection<Channel> channels, DateTimeOffset from, DateTimeOffset to, int points)
+    {
+        ArgumentOutOfRangeException.ThrowIfLessThanOrEqual(to, from);
+        ArgumentOutOfRangeException.ThrowIfLessThan(points, 1);
+        ArgumentOutOfRangeException.ThrowIfGreaterThan(points, 20_000);
+        var (fromMs, toMs) = (from.ToUnixTimeMilliseconds(), to.ToUnixTimeMilliseconds());
+        var step = Math.Max(1, (toMs - fromMs + points - 1) / points);
+        Grain? grain = Grains.All.LastOrDefault(g => Grains.LengthMs(g) <= step) is var coarsest && coarsest != default ? coarsest : null;
+        var summing = new Summing(ms => ms >= fromMs && ms < toMs ? fromMs + ((ms - fromMs) / step * step) : null, channels);
+        lock (_gate)
+        {
+            using var transaction = _connection.BeginTransaction(deferred: true);
+            var oldestRaw = OldestRaw(transaction, station);
+            if (grain is { } summed)
+            {
+                Summaries(transaction, station, channels, summed, fromMs, toMs, summing);
+            }
+            else if (fromMs < oldestRaw)
+            {
+                // What space took is left as minutes; not the one that raw readings begin in, or they would count twice.
+                Summaries(transaction, station, channels, Grain.Minute, fromMs, Math.Min(toMs, Grains.Floor(oldestRaw, Grains.LengthMs(Grain.Minute))), summing);
+            }
+
+            Raw(transaction, grain is null ? BlockSql.Block : null, station, fromMs, toMs, summing);
+            return new Past(step, grain is { } name ? name.ToString() : "raw", channels.ToDictionary(c => c, c => (IReadOnlyList<Bucket>)[.. summing.Buckets[c].Values]));
+        }
+    }
+
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            _connection.Dispose();
+        }
+    }
+
+    private void Summaries(SqliteTransaction transaction, string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Summing summing)
+    {
+        foreach (var channel in channels)
+        {
+            foreach (var bucket in SummaryStore.Rows(
+                _connection, transaction, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain))))
+            {
+                if (bucket.StartMs < toMs)
+                {
+                    summing.Add(channel, bucket);
+                }
+            }
+        }
+    }
+
+    /// <summary>Of the batches, which no summary holds yet, and of the blocks when asked for.</summary>
+    private void Raw(SqliteTransaction transaction, string? blocks, string station, long fromMs, long toMs, Summing summing)
+    {
+        foreach (var table in new[] { blocks, BlockSql.Batch }.OfType<string>())
+        {
+            using var command = _connection.CreateCommand();
+            command.Transaction = transaction;
+            command.CommandText = $"SELECT {BlockSql.Columns} FROM {table} WHERE first_wall_ms < $to AND first_wall_ms > $early AND last_wall_ms >= $from "
+                + "AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id";
+            command.Parameters.AddWithValue("$to", toMs);
+            command.Parameters.AddWithValue("$early", fromMs - (long)(Packer.MostSeconds * 1000));
+            command.Parameters.AddWithValue("$from", fromMs);
+            command.Parameters.AddWithValue("$station", station);
+            using var rows = command.ExecuteReader();
+            while (rows.Read())
+            {
+                var row = BlockSql.Row(rows);
+                var sensors = _cycles.Configured(row.ConfigurationId, transaction).Sensors;
+                foreach (var cycle in _cycles.Decoded(row, transaction))
+                {
+                    summing.Add(cycle, sensors);
+                }
+            }
+        }
+    }
+
+    /// <summary>Where raw readings begin; before it there are summaries alone.</summary>
+    private long OldestRaw(SqliteTransaction transaction, string station)
+    {
+        const string Of = "WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id LIMIT 1";
+        using var command = _connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = $"SELECT coalesce((SELECT first_wall_ms FROM block {Of}), (SELECT first_wall_ms FROM batch {Of}))";
+        command.Parameters.AddWithValue("$station", station);
+        return command.ExecuteScalar() as long? ?? long.MaxValue;
+    }
+}

@@ -1,0 +1,60 @@
+using Evenwater.Core;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log.Summaries;
+
+/// <summary>Rows of the table summary.</summary>
+internal static class SummaryStore
+{
+    /// <summary>Adds buckets to what is stored, in the transaction of those who made them.</summary>
+    public static void Merge(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, IEnumerable<Bucket> buckets)
+    {
+        foreach (var row in buckets.GroupBy(b => Grains.Floor(b.StartMs, Grains.RowMs(grain))))
+        {
+            var merged = new SortedList<long, Bucket>();
+            foreach (var known in Rows(connection, transaction, station, channel, grain, row.Key, row.Key))
+            {
+                merged.Add(known.StartMs, known);
+            }
+
+            foreach (var bucket in row)
+            {
+                merged[bucket.StartMs] = merged.TryGetValue(bucket.StartMs, out var known) ? known.And(bucket) : bucket;
+            }
+
+            using var command = connection.CreateCommand();
+            command.Transaction = transaction;
+            command.CommandText = "INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ($station, $channel, $grain, $start, $columns) "
+                + "ON CONFLICT (station, channel, grain, start_ms) DO UPDATE SET columns = excluded.columns";
+            command.Parameters.AddWithValue("$station", station);
+            command.Parameters.AddWithValue("$channel", (int)channel);
+            command.Parameters.AddWithValue("$grain", (int)grain);
+            command.Parameters.AddWithValue("$start", row.Key);
+            command.Parameters.AddWithValue("$columns", SummaryCodec.Encode(channel, grain, [.. merged.Values]));
+            command.ExecuteNonQuery();
+        }
+    }
+
+    /// <summary>The buckets of the rows that begin between these two instants, Unix milliseconds, in order.</summary>
+    public static IEnumerable<Bucket> Rows(
+        SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs)
+    {
+        using var command = connection.CreateCommand();
+        command.Transaction = transaction;
+        command.CommandText = "SELECT start_ms, columns FROM summary "
+            + "WHERE station = $station AND channel = $channel AND grain = $grain AND start_ms BETWEEN $first AND $last ORDER BY start_ms";
+        command.Parameters.AddWithValue("$station", station);
+        command.Parameters.AddWithValue("$channel", (int)channel);
+        command.Parameters.AddWithValue("$grain", (int)grain);
+        command.Parameters.AddWithValue("$first", firstRowMs);
+        command.Parameters.AddWithValue("$last", lastRowMs);
+        using var row = command.ExecuteReader();
+        while (row.Read())
+        {
+            foreach (var bucket in SummaryCodec.Decode(channel, grain, row.GetInt64(0), row.GetFieldValue<byte[]>(1)))
+            {
+                yield return bucket;
+            }
+        }
+    }
+}
