@@ -19,6 +19,14 @@ internal static class ChildProcess
     /// <summary>A process that appends to the log in the folder and prints every number that the log has told it is committed.</summary>
     public static Process Writer(string folder) => Start($"write|{folder}");
 
+    /// <summary>
+    /// A process that appends a cycle every 5 ms, as time goes by, to a log with this batch, and prints each number at once: what was appended, not what is committed.
+    /// </summary>
+    public static Process Pacer(string folder, int batchMilliseconds) => Start($"pace|{folder}|{batchMilliseconds}");
+
+    /// <summary>A process that writes so many seconds to a log and prints what the kernel counted of it: bytes handed to write(), and bytes towards the device.</summary>
+    public static Process Wear(string folder, int batchSeconds, int seconds) => Start($"wear|{folder}|{batchSeconds}|{seconds}");
+
     /// <summary>A process that tells the log of the folder to a broker.</summary>
     public static Process Follower(string folder, int port) => Start($"follow|{folder}|{port}");
 
@@ -34,6 +42,14 @@ internal static class ChildProcess
                 break;
             case ["follow", var folder, var port]:
                 Follow(folder, int.Parse(port));
+                Environment.Exit(0);
+                break;
+            case ["pace", var folder, var batch]:
+                Pace(folder, int.Parse(batch));
+                Environment.Exit(0);
+                break;
+            case ["wear", var folder, var batch, var seconds]:
+                Wear(folder, int.Parse(batch), int.Parse(seconds), File.ReadAllLines("/proc/self/io"));
                 Environment.Exit(0);
                 break;
             default:
@@ -70,5 +86,38 @@ internal static class ChildProcess
         var boot = log.StartBoot("test", simulated: true);
         var follower = new MqttFollower(log, "sim-river", boot, new() { Port = port, WillDelaySeconds = 1 }, Followers.Desks.Of("sim-river"), null!, null!, NullLogger.Instance);
         follower.RunAsync(CancellationToken.None).GetAwaiter().GetResult();
+    }
+
+    private static void Pace(string folder, int batchMilliseconds)
+    {
+        using var log = NightLog.Open(folder, pace: new LogPace { Batch = TimeSpan.FromMilliseconds(batchMilliseconds) });
+        var night = new Night(log);
+        using var output = Console.OpenStandardOutput();
+        for (var i = 0; i < 100_000; i++)
+        {
+            output.Write(System.Text.Encoding.ASCII.GetBytes($"{night.Cycle()}\n"));
+            Thread.Sleep(5);
+        }
+    }
+
+    private static void Wear(string folder, int batchSeconds, int seconds, string[] before)
+    {
+        // Cursors are saved by the clock, once a minute; here a night goes by in seconds, so every minute of it moves one.
+        using (var log = NightLog.Open(folder, pace: new LogPace { Batch = TimeSpan.FromHours(1), Cursors = TimeSpan.Zero }))
+        {
+            new Store.LifelikeYear(2).Write(log, seconds, batchSeconds, second =>
+            {
+                if (second % Math.Max(60, batchSeconds) < batchSeconds)
+                {
+                    log.MoveCursor("mqtt/one", log.LastId);
+                    log.MoveCursor("influxdb", log.LastId);
+                }
+            });
+        }
+
+        var after = File.ReadAllLines("/proc/self/io");
+        Console.Write($"{Counted("wchar")} {Counted("write_bytes")}");
+        long Counted(string what) => Of(after, what) - Of(before, what);
+        static long Of(string[] lines, string what) => long.Parse(lines.Single(l => l.StartsWith(what + ":", StringComparison.Ordinal))[(what.Length + 1)..], System.Globalization.CultureInfo.InvariantCulture);
     }
 }

@@ -111,13 +111,15 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
             batch = await SendAsync(points, stop); // Once more: it may take everything again since a moment ago.
         }
 
+        // What is refused is refused twice: a server that came back while the batch was being halved takes the rest, and was no poison.
+        var refused = batch.Refused.Count == 0 ? [] : (await SendAsync([.. batch.Refused.Select(r => points[r.Place])], stop)).Refused.ConvertAll(r => (batch.Refused[r.Place].Place, r.Why));
         _most = batch.TooLarge ? Math.Max(1, _most / 2) : _most;
         _lastTaken = batch.Taken ?? _lastTaken;
         _refusals.Taken();
-        if (batch.Refused.Count > 0)
+        if (refused.Count > 0)
         {
             // Into the log before the cursor moves: both are then committed together, or neither.
-            _refusals.SetAside(batch.Refused.ConvertAll(r => (entries[r.Place], r.Why.Reason)));
+            _refusals.SetAside(refused.ConvertAll(r => (entries[r.Place], r.Why.Reason)));
         }
 
         if (_wire.Connections != _connections && !_failed && _connections > 0)
