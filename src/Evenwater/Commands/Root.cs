@@ -18,6 +18,8 @@ internal static class Root
             RehearseCommand.Create(),
             ReplayCommand.Create(),
             ScoreCommand.Create(),
+            ExportCommand.Create(),
+            ImportCommand.Create(),
         };
         foreach (var command in AskCommands.Create().Concat(AlarmCommands.Create()))
         {

@@ -22,11 +22,12 @@ internal static class InfluxPoints
     /// <summary>The point of an entry that has a wall time.</summary>
     /// <param name="entry">The entry.</param>
     /// <param name="station">The station as it was configured then.</param>
-    public static PointData Of(Entry entry, Station station)
+    /// <param name="channels">The channels that are told of a cycle; null for all.</param>
+    public static PointData Of(Entry entry, Station station, IReadOnlyList<Channel>? channels = null)
     {
         var point = entry.Kind switch
         {
-            EntryKind.Cycle => Reading(entry, station),
+            EntryKind.Cycle => Reading(entry, station, channels),
             EntryKind.Forecast => Forecast(LogJson.Read<ForecastBody>(entry.Body!)),
             _ => PointData.Builder.Measurement("event").Tag("kind", Lower(entry.Kind)).Field("body", entry.Body ?? ""),
         };
@@ -39,12 +40,17 @@ internal static class InfluxPoints
             .ToPointData();
     }
 
-    private static PointData.Builder Reading(Entry entry, Station station)
+    private static PointData.Builder Reading(Entry entry, Station station, IReadOnlyList<Channel>? channels)
     {
         var point = PointData.Builder.Measurement("reading");
         var readings = Calibrate.Apply(entry.Samples ?? RawSamples.None(), station.Sensors);
         for (var channel = default(Channel); (int)channel < Channels.Count; channel++)
         {
+            if (channels is not null && !channels.Contains(channel))
+            {
+                continue;
+            }
+
             var reading = readings[channel];
             var name = SiChannel.Of(channel);
             if (!reading.TryGet(out var value))

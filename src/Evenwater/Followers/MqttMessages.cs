@@ -22,8 +22,11 @@ internal sealed class MqttMessages(string station, string log)
     private const string Json = "application/json";
     private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
+    /// <summary>What all topics of a station begin with, and all names in SenML.</summary>
+    public static string RootOf(string station) => $"evenwater/v1/{station}/";
+
     /// <summary>What all topics begin with.</summary>
-    public string Root { get; } = $"evenwater/v1/{station}/";
+    public string Root { get; } = RootOf(station);
 
     private bool Simulated { get; } = station.StartsWith("sim-", StringComparison.Ordinal);
 

@@ -56,33 +56,71 @@ internal static class SenMl
         return stream.ToArray();
     }
 
-    private static void Write(Utf8JsonWriter json, Channel channel, in Reading reading, MonotonicTime at)
+    /// <summary>The same records resolved (section 4.6): full names and absolute times. The cycle must have a wall time.</summary>
+    public static void WriteResolved(Utf8JsonWriter json, Entry entry, Station station, IReadOnlyList<Channel> channels)
     {
-        if (reading.Reason == Reason.NotFitted)
+        var baseName = MqttMessages.RootOf(entry.Station);
+        var milliseconds = entry.Wall!.Value.ToUnixTimeMilliseconds();
+        json.WriteStartObject();
+        json.WriteString("n", $"{baseName}sequence");
+        json.WriteString("u", "count");
+        json.WriteNumber("v", entry.Id);
+        End(json, milliseconds);
+        if (entry.ClockQuality == ClockQuality.Simulated)
         {
-            return;
+            json.WriteStartObject();
+            json.WriteString("n", $"{baseName}simulated");
+            json.WriteBoolean("vb", true);
+            End(json, milliseconds);
         }
 
+        var readings = Calibrate.Apply(entry.Samples ?? RawSamples.None(), station.Sensors);
+        foreach (var channel in channels)
+        {
+            if (readings[channel].Reason != Reason.NotFitted)
+            {
+                Begin(json, baseName, channel, readings[channel]);
+                End(json, milliseconds + AgeMilliseconds(readings[channel], entry.At));
+            }
+        }
+    }
+
+    private static void Write(Utf8JsonWriter json, Channel channel, in Reading reading, MonotonicTime at)
+    {
+        if (reading.Reason != Reason.NotFitted)
+        {
+            Begin(json, "", channel, reading);
+            End(json, AgeMilliseconds(reading, at));
+        }
+    }
+
+    /// <summary>Zero or less: from the cycle to when the device was read.</summary>
+    private static long AgeMilliseconds(in Reading reading, MonotonicTime at) => (reading.TakenAt.Nanoseconds - at.Nanoseconds) / 1_000_000;
+
+    private static void Begin(Utf8JsonWriter json, string baseName, Channel channel, in Reading reading)
+    {
         var si = SiChannel.Of(channel);
         json.WriteStartObject();
         if (!reading.TryGet(out var value))
         {
-            json.WriteString("n", $"{si.Name}/missing");
+            json.WriteString("n", $"{baseName}{si.Name}/missing");
             json.WriteString("vs", JsonNamingPolicy.KebabCaseLower.ConvertName(reading.Reason.ToString()));
         }
         else if (si.Unit is null)
         {
-            json.WriteString("n", si.Name);
+            json.WriteString("n", $"{baseName}{si.Name}");
             json.WriteBoolean("vb", value != 0);
         }
         else
         {
-            json.WriteString("n", si.Name);
+            json.WriteString("n", $"{baseName}{si.Name}");
             json.WriteString("u", si.Unit);
             json.WriteNumber("v", si.ToSi(value));
         }
+    }
 
-        var milliseconds = (reading.TakenAt.Nanoseconds - at.Nanoseconds) / 1_000_000;
+    private static void End(Utf8JsonWriter json, long milliseconds)
+    {
         if (milliseconds != 0)
         {
             json.WriteNumber("t", milliseconds / 1000m);

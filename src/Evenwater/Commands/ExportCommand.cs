@@ -1,0 +1,158 @@
+using System.CommandLine;
+using System.Globalization;
+using System.IO.Compression;
+using Evenwater.Exporting;
+using Evenwater.Log;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater export: a log, or a part of it, as a file.</summary>
+internal static class ExportCommand
+{
+    private const int BusySeconds = 5;
+    private static readonly string[] Forms = ["csv", "senml", "line", "log"];
+
+    public static Command Create()
+    {
+        var log = new Option<string>("--log") { Description = "the folder of the log", Required = true, HelpName = "FOLDER" };
+        var output = new Option<string>("--out") { Description = "the file to write; compressed when it ends in .gz; - is standard output", Required = true, HelpName = "FILE" };
+        var form = new Option<string>("--as")
+        {
+            Description = "csv, senml (RFC 8428) and line (InfluxDB line protocol) are for other programs, and nothing reads them back; log is the complete log but for summaries of readings that had to go, and what `evenwater import` reads",
+            Required = true,
+            HelpName = "csv|senml|line|log",
+        };
+        var station = new Option<string?>("--station") { Description = "of this station alone" };
+        var channels = new Option<string?>("--channels") { Description = "these channels alone, with commas between them; of line protocol then readings alone", HelpName = "A,B" };
+        var from = new Option<string?>("--from") { Description = "from this time on, such as 2026-03-14 (UTC) or 2026-03-14T20:00:00Z", HelpName = "TIME" };
+        var to = new Option<string?>("--to") { Description = "before this time", HelpName = "TIME" };
+        var overwrite = new Option<bool>("--overwrite") { Description = "replace the file if it exists" };
+        var command = new Command("export", "Write a log, or a part of it, into a file: for other programs, or complete for import.") { log, output, form, station, channels, from, to, overwrite };
+        command.SetAction(parse =>
+        {
+            try
+            {
+                var (folder, file, wanted) = (parse.GetValue(log)!, parse.GetValue(output)!, parse.GetValue(form)!);
+                return Problem(folder, file, wanted, parse.GetValue(overwrite)) is { } problem
+                    ? Exit.Wrong(problem)
+                    : Run(folder, file, wanted, parse.GetValue(station), parse.GetValue(channels), parse.GetValue(from), parse.GetValue(to));
+            }
+            catch (SqliteException e)
+            {
+                return Exit.Wrong(LogFile.Explain(Path.Combine(parse.GetValue(log)!, LogFile.Name), e));
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                return Exit.Wrong($"The export could not be written: {e.Message}");
+            }
+        });
+        return command;
+    }
+
+    private static string? Problem(string folder, string file, string form, bool overwrite) => true switch
+    {
+        _ when !Forms.Contains(form) => $"--as = {form}: allowed are {string.Join(", ", Forms)}.",
+        _ when !File.Exists(Path.Combine(folder, LogFile.Name)) => $"--log = {folder}: there is no log in it ({LogFile.Name}). Name the daemon's state folder.",
+        _ when file != "-" && Path.Exists(file) && !overwrite => $"--out = {file}: it exists already. Name another, or say --overwrite.",
+        _ when Directory.Exists(file) => $"--out = {file}: that is a folder. Name a file.",
+        _ => null,
+    };
+
+    private static int Run(string folder, string file, string form, string? station, string? channels, string? from, string? to)
+    {
+        var origin = LogOrigin.Read(folder, BusySeconds);
+        var (ask, problem) = Asked(origin, station, channels, from, to);
+        if (ask is null || (form == "log" && ask != ExportAsk.All))
+        {
+            return Exit.Wrong(problem ?? "--as log is complete: leave out --station, --channels, --from and --to, or choose csv, senml or line.");
+        }
+
+        using var reader = new LogReader(folder, BusySeconds);
+        var progress = Progress.OnTerminal();
+        var part = file == "-" ? null : $"{file}.part";
+        Exported exported;
+        try
+        {
+            using (var plain = part is null ? Console.OpenStandardOutput() : new FileStream(part, FileMode.Create))
+            using (var stream = file.EndsWith(".gz", StringComparison.Ordinal) ? new GZipStream(plain, CompressionLevel.Optimal) : plain)
+            {
+                exported = Write(reader, origin, ask, form, stream, share => progress.Tell($"{share * 100:0} %"));
+            }
+
+            if (part is not null)
+            {
+                File.Move(part, file, overwrite: true);
+            }
+        }
+        catch
+        {
+            if (part is not null)
+            {
+                File.Delete(part);
+            }
+
+            throw;
+        }
+        finally
+        {
+            progress.End();
+        }
+
+        var undated = exported.Undated == 0 ? "" : $" {exported.Undated} were left out, because their clock was never set.";
+        Console.Error.WriteLine($"{exported.Entries} entries written.{undated}");
+        return exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
+    }
+
+    private static Exported Write(LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)
+    {
+        if (form == "senml")
+        {
+            using var senml = new SenMlExport(stream, ask.Wanted);
+            return LogExport.Run(reader, ask, senml, progress);
+        }
+
+        using var writer = new StreamWriter(stream, bufferSize: 64 * 1024, leaveOpen: true);
+        return LogExport.Run(reader, ask, form switch
+        {
+            "csv" => new CsvExport(writer, ask.Wanted),
+            "line" => new LineExport(writer, ask.Channels is null ? null : ask.Wanted),
+            _ => new WholeLogExport(writer, origin),
+        }, progress);
+    }
+
+    private static (ExportAsk? Ask, string? Problem) Asked(LogOrigin origin, string? station, string? channels, string? from, string? to)
+    {
+        var stations = origin.Configurations.Select(c => c.Station).Distinct().Order(StringComparer.Ordinal).ToList();
+        if (station is not null && !stations.Contains(station))
+        {
+            return (null, $"--station = {station}: the log has none of that name; it has {(stations.Count == 0 ? "none at all" : string.Join(", ", stations))}.");
+        }
+
+        var (wanted, problem) = channels is null ? (null, null) : ExportAsk.ChannelsOf(channels);
+        if (problem is not null)
+        {
+            return (null, problem);
+        }
+
+        DateTimeOffset? start = null, end = null;
+        if (from is not null && (start = Time(from)) is null)
+        {
+            return (null, WrongTime("--from", from));
+        }
+
+        if (to is not null && (end = Time(to)) is null)
+        {
+            return (null, WrongTime("--to", to));
+        }
+
+        return end <= start
+            ? (null, $"--from = {from}, --to = {to}: --to must be later than --from.")
+            : (new ExportAsk(station, wanted, start, end), null);
+    }
+
+    private static string WrongTime(string option, string value) => $"{option} = {value}: not a time. Write it as 2026-03-14, 2026-03-14T20:00Z or 2026-03-14T20:00:00Z; without Z or an offset it is UTC.";
+
+    private static DateTimeOffset? Time(string text) => DateTimeOffset.TryParseExact(
+        text, ["yyyy-MM-dd", "yyyy-MM-dd'T'HH:mmK", "yyyy-MM-dd'T'HH:mm:ssK", "yyyy-MM-dd'T'HH:mm:ss.fffK"], CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal, out var time) ? time : null;
+}

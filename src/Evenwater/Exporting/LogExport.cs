@@ -1,0 +1,56 @@
+using Evenwater.Log;
+
+namespace Evenwater.Exporting;
+
+/// <summary>How much of an export was written.</summary>
+/// <param name="Entries">Entries written.</param>
+/// <param name="Undated">Entries left out because they were never dated.</param>
+internal readonly record struct Exported(long Entries, long Undated);
+
+/// <summary>Reads the log page by page and writes it down, never holding more than a page; what a daemon adds meanwhile is left to the next time.</summary>
+internal static class LogExport
+{
+    private const int Page = 1000;
+
+    /// <param name="reader">The log.</param>
+    /// <param name="ask">Which part.</param>
+    /// <param name="export">How.</param>
+    /// <param name="progress">Told the share that is done, 0 to 1, after every page.</param>
+    public static Exported Run(LogReader reader, ExportAsk ask, IExport export, Action<double> progress)
+    {
+        var last = reader.LastId();
+        var (written, undated, after) = (0L, 0L, 0L);
+        export.Begin();
+        while (after < last)
+        {
+            var page = export.CyclesAlone ? reader.Read(after, Page, cycles: true) : reader.Read(after, Page);
+            if (page.Count == 0)
+            {
+                break;
+            }
+
+            foreach (var entry in page)
+            {
+                if (entry.Id > last || !ask.Takes(entry))
+                {
+                    continue;
+                }
+
+                if (entry.Wall is null && !export.TellsUndated)
+                {
+                    undated++;
+                    continue;
+                }
+
+                export.Write(entry, reader.Configuration(entry.ConfigurationId));
+                written++;
+            }
+
+            after = page[^1].Id;
+            progress(Math.Min(1, (double)after / last));
+        }
+
+        export.End();
+        return new Exported(written, undated);
+    }
+}

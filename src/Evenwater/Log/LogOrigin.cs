@@ -1,0 +1,44 @@
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log;
+
+/// <summary>A boot as the log keeps it.</summary>
+internal sealed record BootRow(long Id, string Token, string Version, bool Simulated, long CreatedMs);
+
+/// <summary>A configuration as the log keeps it; the JSON to the letter, since it is told apart by it.</summary>
+internal sealed record ConfigurationRow(long Id, string Station, string Json, long CreatedMs);
+
+/// <summary>What a log is besides its entries: who it is, its boots and its configurations, with the numbers that entries name.</summary>
+/// <param name="Identity">The log's UUID.</param>
+/// <param name="DroppedTo">Cycles up to this number may be gone for want of space.</param>
+/// <param name="Boots">In order.</param>
+/// <param name="Configurations">In order.</param>
+internal sealed record LogOrigin(string Identity, long DroppedTo, IReadOnlyList<BootRow> Boots, IReadOnlyList<ConfigurationRow> Configurations)
+{
+    /// <summary>Reads it on a connection of its own.</summary>
+    public static LogOrigin Read(string directory, int busySeconds)
+    {
+        using var connection = LogFile.OpenForReading(directory, busySeconds);
+        return new LogOrigin(
+            Rows(connection, "SELECT identity FROM log", row => row.GetString(0))[0],
+            Rows(connection, "SELECT dropped_to FROM space", row => row.GetInt64(0))[0],
+            Rows(connection, "SELECT id, token, version, simulated, created_ms FROM boot ORDER BY id",
+                row => new BootRow(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetBoolean(3), row.GetInt64(4))),
+            Rows(connection, "SELECT id, station, json, created_ms FROM configuration ORDER BY id",
+                row => new ConfigurationRow(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetInt64(3))));
+    }
+
+    private static List<T> Rows<T>(SqliteConnection connection, string sql, Func<SqliteDataReader, T> of)
+    {
+        using var command = connection.CreateCommand();
+        command.CommandText = sql;
+        using var row = command.ExecuteReader();
+        var rows = new List<T>();
+        while (row.Read())
+        {
+            rows.Add(of(row));
+        }
+
+        return rows;
+    }
+}

@@ -1,0 +1,92 @@
+using System.Diagnostics;
+using System.Globalization;
+using System.IO.Compression;
+using Evenwater.Tests.Daemon;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Exporting;
+
+/// <summary>The commands as a person runs them: wrong use, compressed files, memory.</summary>
+public sealed class ExportCommandTests : IDisposable
+{
+    private readonly ProgramUnderTest _program = new();
+    private readonly ExportedLog _log = new();
+
+    public void Dispose()
+    {
+        _program.Dispose();
+        _log.Dispose();
+    }
+
+    private string Out(string name) => Path.Combine(_program.Folder, name);
+
+    [Fact]
+    public async Task What_is_exported_compressed_is_imported_again()
+    {
+        var folder = _log.Fill(200).Folder.Path;
+        var exported = await _program.CallAsync("export", "--log", folder, "--out", Out("night.gz"), "--as", "log");
+        Assert.Equal(("211 entries written.\n", 0), (exported.Error, exported.Exit));
+        var called = await _program.CallAsync("import", "--log", Out("copy"), Out("night.gz"));
+        Assert.Equal(("211 entries imported", 0), (called.Out[..20], called.Exit));
+        using var plain = new StreamReader(new GZipStream(File.OpenRead(Out("night.gz")), CompressionMode.Decompress));
+        Assert.Equal(await plain.ReadToEndAsync(TestContext.Current.CancellationToken), ExportedLog.Whole(Out("copy")));
+    }
+
+    [Fact]
+    public async Task Wrong_use_says_what_there_is_and_leaves_no_file()
+    {
+        var folder = _log.Fill(60).Folder.Path;
+        await File.WriteAllTextAsync(Out("there.csv"), "kept", TestContext.Current.CancellationToken);
+        foreach (var (args, said) in new (string[], string[])[]
+        {
+            (["--out", Out("x"), "--as", "csv", "--station", "nowhere"], ["--station = nowhere", "sim-lagoon, sim-river"]),
+            (["--out", Out("x"), "--as", "csv", "--channels", "vessel_colour"], ["no channel vessel_colour", "vessel_temperature"]),
+            (["--out", Out("x"), "--as", "csv", "--from", "2026-03-15", "--to", "2026-03-14"], ["--to must be later"]),
+            (["--out", Out("x"), "--as", "csv", "--from", "yesterday"], ["--from = yesterday", "2026-03-14T20:00:00Z"]),
+            (["--out", Out("x"), "--as", "paper"], ["--as = paper", "csv, senml, line, log"]),
+            (["--out", Out("x"), "--as", "log", "--station", "sim-river"], ["complete"]),
+            (["--out", Out("there.csv"), "--as", "csv"], ["exists already", "--overwrite"]),
+        })
+        {
+            var called = await _program.CallAsync(["export", "--log", folder, .. args]);
+            Assert.Equal(2, called.Exit);
+            Assert.All(said, word => Assert.Contains(word, called.Error, StringComparison.Ordinal));
+        }
+
+        Assert.Equal("kept", await File.ReadAllTextAsync(Out("there.csv"), TestContext.Current.CancellationToken));
+        Assert.Empty(Directory.EnumerateFiles(_program.Folder, "x*"));
+        Assert.Contains("there is no log", (await _program.CallAsync("export", "--log", _program.Folder, "--out", "-", "--as", "csv")).Error, StringComparison.Ordinal);
+        Assert.Equal(1, (await _program.CallAsync("export", "--log", folder, "--out", Out("y"), "--as", "csv", "--from", "2031-01-01")).Exit);
+        Assert.Equal(0, (await _program.CallAsync("export", "--log", folder, "--out", Out("there.csv"), "--as", "csv", "--overwrite")).Exit);
+        Assert.StartsWith("entry,", await File.ReadAllTextAsync(Out("there.csv"), TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
+    /// <summary>The process's memory from a quarter of the export to its end; the first quarter compiles and fills the caches.</summary>
+    [Fact]
+    public async Task Memory_stays_flat_over_two_hundred_thousand_cycles()
+    {
+        using (var log = _log.Folder.Open(LogFolder.Quick with { TidyEvery = 600, MaxCycles = 10_000, Batch = TimeSpan.FromHours(1) }))
+        {
+            await Night.WriteAsync(log, 200_000);
+        }
+
+        var process = _program.Start("export", "--log", _log.Folder.Path, "--out", "-", "--as", "csv");
+        var (read, low, high) = (0, double.MaxValue, 0.0);
+        while (await process.StandardOutput.ReadLineAsync(TestContext.Current.CancellationToken) is not null)
+        {
+            if (++read >= 50_000 && read % 2_000 == 0)
+            {
+                var now = ResidentMegabytes(process);
+                (low, high) = (Math.Min(low, now), Math.Max(high, now));
+            }
+        }
+
+        Assert.Equal(200_001, read);
+        Assert.True(high - low < 10, $"{low:0.0} to {high:0.0} MB");
+    }
+
+    /// <summary>proc(5), status: VmRSS in kB.</summary>
+    private static double ResidentMegabytes(Process process) => double.Parse(
+        File.ReadLines($"/proc/{process.Id}/status").First(l => l.StartsWith("VmRSS:", StringComparison.Ordinal)).Split(' ', StringSplitOptions.RemoveEmptyEntries)[1],
+        CultureInfo.InvariantCulture) / 1024;
+}

@@ -1,0 +1,109 @@
+using Evenwater.Core;
+using Evenwater.Exporting;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Exporting;
+
+/// <summary>A complete export becomes the same log again, or nothing at all.</summary>
+public sealed class ImportTests : IDisposable
+{
+    private readonly ExportedLog _log = new();
+    private readonly LogFolder _elsewhere = new();
+
+    public void Dispose()
+    {
+        _log.Dispose();
+        _elsewhere.Dispose();
+    }
+
+    private string Copy => Path.Combine(_elsewhere.Path, "copy");
+
+    private long Import(string text) => LogImport.Run(new StringReader(text), Copy, _ => { });
+
+    [Theory]
+    [InlineData(120)]
+    [InlineData(9_000)]
+    public void An_imported_log_equals_the_one_it_came_from(int cycles)
+    {
+        var from = _log.Fill(cycles).Folder.Path;
+        var text = ExportedLog.Whole(from);
+        var entries = ExportedLog.All(from);
+        Assert.Equal(entries.Count, Import(text));
+        var imported = ExportedLog.All(Copy);
+        BlockCodecTests.Same(entries, imported);
+        Assert.Equal(entries.Select(e => (e.Station, e.Body, e.RunId, e.Wall)), imported.Select(e => (e.Station, e.Body, e.RunId, e.Wall)));
+        Assert.Contains(imported, e => e.Wall is null);
+        Assert.Contains(imported, e => e.Samples is { } raw && raw[Channel.TankTemperature].Reason == Reason.NoAnswer);
+        var (here, there) = (LogOrigin.Read(from, 1), LogOrigin.Read(Copy, 1));
+        Assert.Equal((here.Identity, here.DroppedTo), (there.Identity, there.DroppedTo));
+        Assert.Equal(here.Boots, there.Boots);
+        Assert.Equal(here.Configurations, there.Configurations);
+        using var reader = new LogReader(Copy, 1);
+        Assert.Empty(reader.Cursors());
+        Assert.Equal(text, ExportedLog.Whole(Copy));
+    }
+
+    [Fact]
+    public async Task An_imported_log_goes_on_as_a_log()
+    {
+        Import(ExportedLog.Whole(_log.Fill(60).Folder.Path));
+        var last = ExportedLog.All(Copy)[^1].Id;
+        using var log = NightLog.Open(Copy, pace: LogFolder.Quick);
+        Assert.Equal(last + 1, new Night(log).Cycle());
+        Assert.Equal(last + 1, await log.CommitAsync(TestContext.Current.CancellationToken));
+    }
+
+    /// <summary>What is done to the lines of an export of 120 cycles, the line that is then named, and a word of why.</summary>
+    public static TheoryData<string, int, string> Damages => new()
+    {
+        { "cut", 60, "missing" },
+        { "no-end", -1, "missing" },
+        { "half", 40, "damaged" },
+        { "key", 40, "colour" },
+        { "order", 40, "above" },
+        { "boot", 40, "boot 99" },
+        { "configuration", 40, "configuration 99" },
+        { "lost", 40, "came before" },
+        { "kind", 40, "damaged" },
+        { "twice", -1, "follows" },
+        { "csv", 1, "can not be imported" },
+    };
+
+    [Theory]
+    [MemberData(nameof(Damages))]
+    public void A_damaged_line_is_named_and_nothing_is_left_behind(string damage, int line, string why)
+    {
+        var lines = ExportedLog.Whole(_log.Fill(120).Folder.Path).TrimEnd('\n').Split('\n').ToList();
+        var (at, count) = (line - 1, lines.Count);
+        switch (damage)
+        {
+            case "cut": lines.RemoveRange(at, count - at); break;
+            case "no-end": lines.RemoveAt(count - 1); (line, count) = (count, count - 1); break;
+            case "half": lines[at] = lines[at][..20]; break;
+            case "key": lines[at] = lines[at].Replace("\"monoNs\"", "\"colour\":1,\"monoNs\"", StringComparison.Ordinal); break;
+            case "order": lines[at] = lines[at - 1]; break;
+            case "boot": lines[at] = lines[at].Replace("\"boot\":1", "\"boot\":99", StringComparison.Ordinal); break;
+            case "configuration": lines[at] = lines[at].Replace("\"configuration\":1", "\"configuration\":99", StringComparison.Ordinal); break;
+            case "lost": lines.RemoveAt(at); line = count - 1; break;
+            case "kind": lines[at] = lines[at].Replace("\"cycle\"", "\"dream\"", StringComparison.Ordinal); break;
+            case "twice": lines.Add(lines[^1]); line = count + 1; break;
+            default: lines = ["entry,time_utc", "1,2"]; break;
+        }
+
+        var refused = Assert.Throws<InvalidDataException>(() => Import(string.Join('\n', lines)));
+        Assert.StartsWith($"line {line} is ", refused.Message, StringComparison.Ordinal);
+        Assert.Contains(why, refused.Message, StringComparison.Ordinal);
+        Assert.Empty(Directory.EnumerateFileSystemEntries(_elsewhere.Path));
+    }
+
+    [Fact]
+    public void A_folder_that_holds_a_log_already_is_refused_and_left_as_it_was()
+    {
+        var text = ExportedLog.Whole(_log.Fill(60).Folder.Path);
+        Import(text);
+        var before = File.ReadAllBytes(Path.Combine(Copy, LogFile.Name));
+        Assert.Contains("holds a log already", Assert.Throws<IOException>(() => Import(text)).Message, StringComparison.Ordinal);
+        Assert.Equal(before, File.ReadAllBytes(Path.Combine(Copy, LogFile.Name)));
+    }
+}
