@@ -44,6 +44,7 @@ public class StationFileMutationTests
             var bytes = good.ToList();
             foreach (var (where, with, how) in edits)
             {
+                if (bytes.Count == 0) break; // cut short, and then the last byte went
                 var at = Math.Min(where, bytes.Count - 1);
                 if (how == 0) bytes.RemoveAt(at);
                 else if (how == 1) bytes.Insert(at, with);
