@@ -84,7 +84,8 @@ internal static class ServeCommand
         using var loggers = LoggerFactory.Create(Daemon.Logging);
         try
         {
-            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch }, logger: loggers.CreateLogger<NightLog>());
+            var begunAnew = DamagedLog.SetAside(serving.State, TimeProvider.System.GetUtcNow());
+            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch }, logger: loggers.CreateLogger<NightLog>(), begunAnew: begunAnew);
             await Daemon.RunAsync(serving, log, stop);
             return Environment.ExitCode;
         }

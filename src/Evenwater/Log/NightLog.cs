@@ -64,12 +64,13 @@ internal sealed class NightLog : IDisposable
     /// <param name="clock">Labels boots and configurations; moves nothing.</param>
     /// <param name="pace">How it commits.</param>
     /// <param name="logger">Told when commits begin to fail and when they work again.</param>
+    /// <param name="begunAnew">Why it is begun anew, when it is.</param>
     /// <exception cref="LogUnusableException">The file is damaged, newer, not ours, or not reachable.</exception>
-    public static NightLog Open(string directory, TimeProvider? clock = null, LogPace? pace = null, ILogger? logger = null)
+    public static NightLog Open(string directory, TimeProvider? clock = null, LogPace? pace = null, ILogger? logger = null, string? begunAnew = null)
     {
         try
         {
-            return new NightLog(directory, clock ?? TimeProvider.System, pace ?? new LogPace(), logger ?? NullLogger.Instance);
+            return new NightLog(directory, clock ?? TimeProvider.System, pace ?? new LogPace(), logger ?? NullLogger.Instance) { BegunAnew = begunAnew };
         }
         catch (SqliteException e)
         {
@@ -137,6 +138,9 @@ internal sealed class NightLog : IDisposable
             _loop.MoveCursor(follower, id);
         }
     }
+
+    /// <summary>Why this log was begun though there had been one (see <see cref="DamagedLog"/>); null when it goes on from the last.</summary>
+    public string? BegunAnew { get; init; }
 
     /// <summary>The folder that it stands in.</summary>
     public string Folder => _directory;

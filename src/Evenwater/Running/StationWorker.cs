@@ -64,7 +64,7 @@ internal sealed class StationWorker(
     private async Task TellRefusedAsync(CancellationToken stop)
     {
         var refused = RefusedStarts.Kept(log.Folder);
-        while (refused.Count + UnitSeen.Here.Count > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
+        while (refused.Count + UnitSeen.Here.Count + (log.BegunAnew?.Length ?? 0) > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
         {
             await Task.Delay(100, stop);
         }
@@ -72,6 +72,12 @@ internal sealed class StationWorker(
         foreach (var (station, line) in plan.Stations.SelectMany(s => refused.Select(line => (s, line))))
         {
             directory.Note(station.Name, "start-refused", line);
+        }
+
+        if (log.BegunAnew is { } anew)
+        {
+            logger.LogError("{Anew}", anew);
+            directory.NoteAll("log-begun-anew", anew);
         }
 
         foreach (var broken in UnitSeen.Here)
@@ -96,6 +102,12 @@ internal sealed class StationWorker(
     {
         var restart = Restart.Of(log, station, time);
         var (state, clock) = (restart.State, restart.Clock);
+        if (log.BegunAnew is not null)
+        {
+            // The old log may have told of a trip that nobody has reset.
+            state.Latch(Trip.LogLost);
+        }
+
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
         var wall = time.GetUtcNow();

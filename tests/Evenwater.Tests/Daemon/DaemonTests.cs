@@ -114,31 +114,26 @@ public sealed class DaemonTests : IDisposable
     }
 
     [Fact]
-    public async Task A_damaged_log_refuses_the_start_in_one_line_and_the_next_log_tells_of_it()
+    public async Task A_damaged_log_is_set_aside_whole_and_the_new_one_tells_of_it()
     {
         var file = Path.Combine(_program.State, LogFile.Name);
         await File.WriteAllTextAsync(file, new string('x', 5000), Stop);
-        var refused = _program.Start("serve", "--config", _program.Configuration);
-        await refused.WaitForExitAsync(Stop);
-        Assert.Equal(1, refused.ExitCode);
-        var said = Assert.Single((await refused.StandardError.ReadToEndAsync(Stop)).TrimEnd().Split('\n'));
-        Assert.Contains($"Can not serve: the log {file} is damaged", said, StringComparison.Ordinal);
-        Assert.Equal(new string('x', 5000), await File.ReadAllTextAsync(file, Stop));
-
-        File.Move(file, file + ".away");
         var daemon = _program.Start("serve", "--config", _program.Configuration);
         await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
-        for (var i = 0; i < 100 && File.Exists(Path.Combine(_program.State, RefusedStarts.Name)); i++)
+        var aside = Assert.Single(Directory.GetFiles(_program.State, "night-damaged-*.sqlite"));
+        Assert.Equal(new string('x', 5000), await File.ReadAllTextAsync(aside, Stop));
+        EventBody? told = null;
+        for (var i = 0; i < 100 && told is null; i++)
         {
             await Task.Delay(50, Stop);
+            using var reader = new LogReader(_program.State, 2);
+            told = reader.LastEvent("sim-river", "log-begun-anew");
         }
 
         daemon.Kill(entireProcessTree: true);
         await daemon.WaitForExitAsync(Stop);
-        Assert.False(File.Exists(Path.Combine(_program.State, RefusedStarts.Name)));
-        using var log = NightLog.Open(_program.State);
-        var kept = Assert.Single(log.Reader.Read(0, 10_000), e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!).Name == "start-refused");
-        Assert.Contains("is damaged", LogJson.Read<EventBody>(kept.Body!).Text, StringComparison.Ordinal);
+        Assert.Contains(Path.GetFileName(aside), told?.Text, StringComparison.Ordinal);
+        Assert.Contains("begins tripped", told?.Text, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -38,6 +38,35 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
         Assert.InRange(refused, 1, Damages - 1);
     }
 
+    [Fact]
+    public void A_damaged_page_is_found_at_the_start_and_the_file_set_aside_a_good_one_is_left()
+    {
+        using var folder = new LogFolder();
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+        using (var log = folder.Open(LogFolder.Quick with { MaxCycles = 10_000, Batch = TimeSpan.FromHours(1) }))
+        {
+            var night = new Night(log);
+            for (var i = 0; i < 2_000; i++)
+            {
+                night.Add(EntryKind.Event, new EventBody("test", $"entry {i}"));
+                night.Cycle();
+            }
+
+            log.Flush();
+        }
+
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+        var bytes = File.ReadAllBytes(folder.File);
+        bytes.AsSpan(4096 * 9, 4096).Fill(0xA5);
+        File.WriteAllBytes(folder.File, bytes);
+        var told = DamagedLog.SetAside(folder.Path, Evening);
+        Assert.Contains("night-damaged-20260110-200000.sqlite", told, StringComparison.Ordinal);
+        Assert.False(File.Exists(folder.File));
+        Assert.Equal(bytes, File.ReadAllBytes(Path.Combine(folder.Path, "night-damaged-20260110-200000.sqlite")));
+        using var anew = folder.Open();
+        Assert.Equal(0, anew.LastId);
+    }
+
     /// <summary>Whether it started; then it was closed.</summary>
     private bool StartsClosed(Station station, byte[] bytes, int seed)
     {
