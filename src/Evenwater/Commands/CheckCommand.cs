@@ -3,6 +3,7 @@ using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Followers;
 using Evenwater.Hardware;
 using Evenwater.Log;
 using Evenwater.Options;
@@ -34,6 +35,7 @@ internal static class CheckCommand
         var findings = new CheckList();
         var path = Places.Configuration(given);
         IReadOnlyList<Station> stations = [];
+        FollowerPlan? plan = null;
         if (path is null)
         {
             findings.Note("configuration", "none: serve would run the simulated demo");
@@ -49,6 +51,7 @@ internal static class CheckCommand
 
             findings.Good("configuration", path);
             stations = reading.Stations;
+            plan = MainFile.Followers(reading.Configuration);
             findings.Secrets(reading.Configuration);
             await findings.UnitAsync(reading.Configuration, stations.Any(s => s.Sensors.Source == SensorSource.Board));
         }
@@ -64,6 +67,7 @@ internal static class CheckCommand
         try
         {
             CheckState(findings, demo: path is null);
+            await LogCheck.TellAsync(findings, Places.State(demo: path is null), plan, [.. stations.Select(s => s.Name)]);
             await CheckStationsAsync(findings, stations, demo: path is null);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

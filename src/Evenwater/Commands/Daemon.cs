@@ -20,10 +20,12 @@ internal sealed record Serving(
 /// <summary>Composes the daemon: stations, followers, socket, page, watch. This is the one place where all of it meets.</summary>
 internal static class Daemon
 {
+    private static string Version { get; } = typeof(Daemon).Assembly.GetName().Version!.ToString(3);
+
     public static async Task RunAsync(Serving serving, NightLog log, CancellationToken stop)
     {
         var simulated = serving.Stations.All(s => s.Sensors.Source == SensorSource.Simulated);
-        var boot = log.StartBoot(typeof(Daemon).Assembly.GetName().Version!.ToString(3), simulated);
+        var boot = log.StartBoot(Version, simulated);
         await using var broker = serving.Followers.EmbeddedBroker ? await EmbeddedBroker.StartAsync() : null;
         await using var app = Build(serving, log, new RunPlan(serving.Stations, serving.Speed, serving.Demo, boot));
         LeftBehind.Write(serving.Stations, serving.Followers.EmbeddedBroker ? null : serving.Followers.Mqtt, serving.State, app.Services.GetRequiredService<ILogger<SystemdWatch>>());
@@ -86,12 +88,15 @@ internal static class Daemon
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
+        builder.Services.AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
+            services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
+            services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
         builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
         builder.Services.AddSingleton(services => new PageRefusals(
             why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));
         builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
             .AddHostedService(services => new ControlSocket(
-                Places.Socket(serving.State), ask => ObeyAsync(ask, services.GetRequiredService<StationDirectory>(), services.GetRequiredService<PageRefusals>()),
+                Places.Socket(serving.State), ask => ObeyAsync(ask, services.GetRequiredService<StationDirectory>(), services.GetRequiredService<PageRefusals>(), services.GetRequiredService<LogDesk>()),
                 why => services.GetRequiredService<StationDirectory>().NoteAll("command-refused", why), new AskLimit(TimeProvider.System),
                 services.GetRequiredService<ILogger<ControlSocket>>()));
         builder.Services.AddRoutingCore().AddPage();
@@ -100,9 +105,16 @@ internal static class Daemon
         return app;
     }
 
-    /// <summary>The status tells of the page as well.</summary>
-    private static async Task<ControlAnswer> ObeyAsync(ControlAsk ask, StationDirectory directory, PageRefusals refusals)
+    /// <summary>The status tells of the page as well; the log is no station's.</summary>
+    private static async Task<ControlAnswer> ObeyAsync(ControlAsk ask, StationDirectory directory, PageRefusals refusals, LogDesk log)
     {
+        if (ask.Verb == "log")
+        {
+            return log.Figures() is { } figures
+                ? new ControlAnswer(figures.Commits == true, LogText.Of(figures)) { Log = figures }
+                : new ControlAnswer(false, "The log's file can not be read.");
+        }
+
         var answer = await directory.ObeyAsync(ask);
         return ask.Verb == "status" && refusals.Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;
     }

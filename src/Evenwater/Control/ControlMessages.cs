@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using Evenwater.Core;
+using Evenwater.Log;
 using Evenwater.Running;
 
 namespace Evenwater.Control;
@@ -22,6 +23,10 @@ internal sealed record ControlAsk(string Verb, string? Station = null, StartKnow
 /// <param name="Readings">Of readings: every fitted channel.</param>
 internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<ControlReading>? Readings = null)
 {
+    /// <summary>Of log: how it stands.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public LogFigures? Log { get; init; }
+
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it. Not sent.</summary>
     [JsonIgnore]
     public bool NotUnderstood { get; init; }

@@ -13,7 +13,7 @@ public static class PageRoutes
 
     /// <summary>
     /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>,
-    /// its <see cref="AskAlarm"/>, its <see cref="DismissCautions"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
+    /// its <see cref="AskAlarm"/>, its <see cref="TellMetrics"/>, its <see cref="DismissCautions"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
@@ -39,6 +39,7 @@ public static class PageRoutes
         app.MapGet("/picture.css", () => Asset("picture.css", "text/css"));
         app.MapGet("/icon.svg", () => Asset("icon.svg", "image/svg+xml"));
         app.MapGet("/healthz", Health);
+        app.MapGet("/metrics", (TellMetrics tell) => Results.Text(tell(), MetricsText.MediaType));
         app.MapGet("/api/v1/stations/{name}", (string name, StationBoard board) =>
             board.Find(name) is { } posted ? Results.Json(posted, StationJson.Default.Posted) : Unknown(name));
         app.MapPost("/api/v1/stations/{name}/close", Close);

@@ -3,6 +3,7 @@ using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
+using Evenwater.Page;
 
 namespace Evenwater.Running;
 
@@ -18,6 +19,16 @@ internal sealed class StationDirectory
 
     /// <summary>Whether a station runs already.</summary>
     public bool Has(string station) => _loops.ContainsKey(station);
+
+    /// <summary>Every station as it is scraped, by its name.</summary>
+    public IReadOnlyList<ScrapedStation> Scraped(StationBoard board) =>
+    [
+        .. from loop in _loops.OrderBy(l => l.Key, StringComparer.Ordinal)
+           let shown = loop.Value.Shown
+           let posted = board.Find(loop.Key)
+           where posted is not null
+           select new ScrapedStation(loop.Key, posted.Value.View.Simulated, posted.Value.SilentSeconds, shown.Phase, shown.Readings, posted.Value.View.Forecast),
+    ];
 
     /// <summary>Records something about a station that happened outside its cycle.</summary>
     public void Note(string station, string name, string text) => Find(station)?.Note(name, text);

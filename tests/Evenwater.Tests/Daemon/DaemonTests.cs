@@ -25,6 +25,9 @@ public sealed class DaemonTests : IDisposable
 
         var checkedUp = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Contains("vessel conductivity: 4", checkedUp.Out, StringComparison.Ordinal);
+        Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free; the oldest that is not on the disk yet has waited [0-6]\.\d s", checkedUp.Out);
+        var metrics = await _program.PageAsync(text => text.Contains("evenwater_log_committing 1\n", StringComparison.Ordinal), "/metrics");
+        Assert.Contains("evenwater_valve_open{station=\"sim-river\"} 1\n", metrics, StringComparison.Ordinal);
 
         var closed = await _program.CallAsync("close");
         Assert.Equal((0, "The valve of sim-river is closed.\n"), (closed.Exit, closed.Out));
@@ -34,6 +37,8 @@ public sealed class DaemonTests : IDisposable
 
         daemon.Kill(entireProcessTree: true);
         await daemon.WaitForExitAsync(Stop);
+        var without = await _program.CallAsync("check", "--config", _program.Configuration);
+        Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
         using var log = NightLog.Open(_program.State);
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal(

@@ -1,0 +1,43 @@
+using Evenwater.Followers;
+using Evenwater.Log;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Running;
+
+/// <summary>The daemon's log in figures. Looked at once a second at most, whoever asks how often.</summary>
+internal sealed class LogDesk(NightLog log, FollowerPlan plan, RunPlan run, TimeProvider time)
+{
+    private static readonly TimeSpan Fresh = TimeSpan.FromSeconds(1);
+
+    private readonly Lock _gate = new();
+    private (LogFigures? Figures, long At)? _latest;
+
+    /// <summary>The figures; null when the file can not be read.</summary>
+    public LogFigures? Figures()
+    {
+        lock (_gate)
+        {
+            if (_latest is not { } latest || time.GetElapsedTime(latest.At) >= Fresh)
+            {
+                _latest = (Look(), time.GetTimestamp());
+            }
+
+            return _latest.Value.Figures is { } figures
+                ? figures with { Commits = log.Commits, OldestUncommittedSeconds = log.OldestUncommitted.TotalSeconds }
+                : null;
+        }
+    }
+
+    private LogFigures? Look()
+    {
+        try
+        {
+            using var look = new LogLook(log.Folder, time.GetUtcNow());
+            return look.Figures(Lane.Of(plan, run.Stations.Select(s => s.Name)), log.Cursor);
+        }
+        catch (Exception e) when (e is SqliteException or IOException or InvalidDataException)
+        {
+            return null;
+        }
+    }
+}

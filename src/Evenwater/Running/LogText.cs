@@ -1,0 +1,29 @@
+using System.Globalization;
+using Evenwater.Log;
+
+namespace Evenwater.Running;
+
+/// <summary>The log's figures in words.</summary>
+internal static class LogText
+{
+    /// <summary>The log itself, in one line.</summary>
+    public static string Of(LogFigures log)
+    {
+        var each = log.BytesPerReading is { } bytes ? string.Create(CultureInfo.InvariantCulture, $", {bytes:0.0} bytes for each") : "";
+        var waits = log.OldestUncommittedSeconds is { } oldest ? string.Create(CultureInfo.InvariantCulture, $"; the oldest that is not on the disk yet has waited {oldest:0.0} s") : "";
+        var stuck = log.Commits == false ? "; it can not be committed, and nothing is opened: look at the disk" : "";
+        return string.Create(CultureInfo.InvariantCulture, $"{Size(log.Bytes)}, {log.Readings} readings{each}, {Size(log.FreeBytes)} free{waits}{stuck}");
+    }
+
+    /// <summary>One follower.</summary>
+    public static string Of(FollowerLag lag) => lag is { Readings: 0, Others: 0 }
+        ? "has all of it"
+        : string.Create(CultureInfo.InvariantCulture, $"lags by {lag.Readings} readings{(lag.Others > 0 ? $" and {lag.Others} other entries" : "")}, the oldest {lag.Seconds:0} s old");
+
+    private static string Size(long bytes) => bytes switch
+    {
+        < 10_000 => string.Create(CultureInfo.InvariantCulture, $"{bytes} bytes"),
+        < 10_000_000 => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e3:0} kB"),
+        _ => string.Create(CultureInfo.InvariantCulture, $"{bytes / 1e6:0} MB"),
+    };
+}
