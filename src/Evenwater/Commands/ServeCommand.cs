@@ -85,7 +85,7 @@ internal static class ServeCommand
         try
         {
             var begunAnew = DamagedLog.SetAside(serving.State, TimeProvider.System.GetUtcNow());
-            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch }, logger: loggers.CreateLogger<NightLog>(), begunAnew: begunAnew);
+            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch, KeepReserve = true }, logger: loggers.CreateLogger<NightLog>(), begunAnew: begunAnew);
             await Daemon.RunAsync(serving, log, stop);
             return Environment.ExitCode;
         }

@@ -65,7 +65,7 @@ internal sealed class EntryWriter : IDisposable
 
     /// <summary>Packs, a block at a time, what can be packed, and keeps the file within its budget.</summary>
     /// <returns>False when nothing is left to do.</returns>
-    public bool Tidy(long mostBytes) => _packer.PackNext() || _packer.MakeRoom(mostBytes) is not null;
+    public bool Tidy(long mostBytes, bool tight = false) => (!tight && _packer.PackNext()) || _packer.MakeRoom(mostBytes, tight) is not null;
 
     /// <summary>All of it or nothing; on return it is on the disk.</summary>
     public void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors)

@@ -24,6 +24,9 @@ internal sealed record LogPace
     /// <summary>What the file may hold; then the oldest raw readings go, and their summaries stay. A year of one station at one cycle a second takes a fifth of it.</summary>
     public long BudgetBytes { get; init; } = 1_000_000_000;
 
+    /// <summary>Whether room is held free on the disk (see <see cref="Reserve"/>): the service does.</summary>
+    public bool KeepReserve { get; init; }
+
     /// <summary>Cycles that may wait: over an hour of them at one a second.</summary>
     public int MaxCycles { get; init; } = 4096;
 

@@ -20,6 +20,7 @@ internal sealed class NightLog : IDisposable
     public const double MostTurnsPerSecond = 1000;
 
     private readonly Lock _file = new();
+    private readonly Reserve _reserve;
     private readonly string _directory;
     private readonly LogPace _pace;
     private readonly TimeProvider _clock;
@@ -34,6 +35,7 @@ internal sealed class NightLog : IDisposable
     private NightLog(string directory, TimeProvider clock, LogPace pace, ILogger logger)
     {
         (_directory, _clock, _pace) = (directory, clock, pace);
+        _reserve = new Reserve(directory);
         Write(_ => 0);
         Reader = new LogReader(directory, pace.BusySeconds);
         (_boots, _configurations) = (Reader.Boots(), Reader.Configurations());
@@ -190,17 +192,40 @@ internal sealed class NightLog : IDisposable
         return 0;
     });
 
-    /// <summary>On the writer's thread, a block a commit, so that nothing urgent waits long.</summary>
+    /// <summary>On the writer's thread, a block a commit, so that nothing urgent waits long. Without room on the disk the oldest raw readings make some.</summary>
     private void Tidy(int committed)
     {
         _untidied += committed;
-        if (_untidied >= _pace.TidyEvery && Write(writer => writer.Tidy(_pace.BudgetBytes) ? 1 : 0) == 0)
+        if (_untidied < _pace.TidyEvery && !_reserve.Gone)
+        {
+            return;
+        }
+
+        if (_pace.KeepReserve)
+        {
+            _reserve.Keep();
+        }
+
+        if (Write(writer => writer.Tidy(_pace.BudgetBytes, _reserve.Gone) ? 1 : 0) == 0)
         {
             _untidied = 0;
         }
     }
 
     private long Write(Func<EntryWriter, long> write)
+    {
+        try
+        {
+            return WriteOnce(write);
+        }
+        catch (SqliteException e) when (e.SqliteErrorCode is SQLitePCL.raw.SQLITE_FULL or SQLitePCL.raw.SQLITE_IOERR)
+        {
+            _reserve.Release();
+            return WriteOnce(write);
+        }
+    }
+
+    private long WriteOnce(Func<EntryWriter, long> write)
     {
         lock (_file)
         {

@@ -14,6 +14,9 @@ internal sealed class Packer(SqliteConnection connection)
     /// <summary>How long a block may last, s: what is searched for by time need not be looked for further back.</summary>
     public const double MostSeconds = 6 * 3600;
 
+    /// <summary>Room within the file that lasts for hours of cycles and many alarms, bytes.</summary>
+    private const long RoomWithin = 2 << 20;
+
     private static readonly Channel[] All = [.. Enumerable.Range(0, Channels.Count).Select(c => (Channel)c)];
 
     private readonly CycleReader _reader = new(connection);
@@ -45,11 +48,14 @@ internal sealed class Packer(SqliteConnection connection)
         return true;
     }
 
-    /// <summary>Lets go of the oldest blocks while the file holds more than this; what they were is left in the summaries.</summary>
+    /// <summary>Lets go of the oldest blocks while the file holds more than this, or while there is no room on the disk for it to grow; what they were is left in the summaries.</summary>
+    /// <param name="mostBytes">What the file may hold.</param>
+    /// <param name="tight">Whether the disk is full: then the file must have room within itself.</param>
     /// <returns>Up to which number cycles are gone; null when nothing had to go.</returns>
-    public long? MakeRoom(long mostBytes)
+    public long? MakeRoom(long mostBytes, bool tight)
     {
-        if ((Number("PRAGMA page_count") - Number("PRAGMA freelist_count")) * Number("PRAGMA page_size") <= mostBytes)
+        var (page, free) = (Number("PRAGMA page_size"), Number("PRAGMA freelist_count"));
+        if ((Number("PRAGMA page_count") - free) * page <= mostBytes && !(tight && free * page < RoomWithin))
         {
             return null;
         }

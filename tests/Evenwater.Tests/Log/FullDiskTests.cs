@@ -1,0 +1,99 @@
+using System.Diagnostics;
+using Evenwater.Core;
+using Evenwater.Log;
+using Evenwater.Tests.Store;
+
+namespace Evenwater.Tests.Log;
+
+/// <summary>A disk of its own, so small that it is soon full: a tmpfs, which root alone can mount.</summary>
+public sealed class FullDiskTests : IDisposable
+{
+    private readonly DirectoryInfo _disk = Directory.CreateTempSubdirectory("evenwater-disk-");
+    private readonly bool _mounted;
+
+    public FullDiskTests() => _mounted = Run("mount", "-t", "tmpfs", "-o", "size=40m", "tmpfs", _disk.FullName);
+
+    public void Dispose()
+    {
+        if (_mounted)
+        {
+            Run("umount", "-l", _disk.FullName);
+        }
+
+        _disk.Delete();
+    }
+
+    private static bool Run(string program, params string[] arguments)
+    {
+        using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardError = true })!;
+        process.WaitForExit();
+        return process.ExitCode == 0;
+    }
+
+    [Fact]
+    public async Task A_full_disk_costs_the_oldest_raw_readings_and_no_event_and_goes_on_by_itself()
+    {
+        Assert.SkipUnless(_mounted, "no small disk can be mounted here: this needs root");
+        var pace = LogFolder.Quick with { Batch = TimeSpan.FromHours(1), MaxCycles = 100_000, KeepReserve = true, TidyEvery = 600 };
+        using var log = NightLog.Open(_disk.FullName, pace: pace);
+        var year = new LifelikeYear(4);
+        year.Write(log, 40_000, 3_000);
+        var reserve = Path.Combine(_disk.FullName, Reserve.Name);
+        Assert.Equal(Reserve.Bytes, new FileInfo(reserve).Length);
+
+        // Somebody else fills the disk, to the last byte.
+        var ballast = Path.Combine(_disk.FullName, "ballast");
+        Run("dd", "if=/dev/zero", $"of={ballast}", "bs=1M");
+        var night = new Night(log);
+        var events = 0;
+        for (var i = 1; i <= 400; i++)
+        {
+            for (var cycle = 0; cycle < 100; cycle++)
+            {
+                night.Cycle();
+            }
+
+            night.Add(EntryKind.Event, new EventBody("test", $"number {++events}, {new string('x', 1_000)}"));
+            await CommitAsync(log);
+        }
+
+        Assert.False(File.Exists(reserve));
+        using (var history = new History(_disk.FullName))
+        {
+            var past = history.Read(LifelikeYear.Station.Name, [Channel.Level], LifelikeYear.Begin, LifelikeYear.Begin.AddSeconds(3_600), 60);
+            Assert.Equal(60, past.Series[Channel.Level].Count);
+        }
+
+        var left = log.Reader.Read(0, 1_000_000, cycles: false);
+        Assert.Equal(events, left.Count(e => e.Kind == EntryKind.Event));
+        Assert.True(log.Reader.Read(0, 1, cycles: true)[0].Id > 3_000, "no raw reading had to go");
+
+        File.Delete(ballast);
+        for (var i = 0; i < 20 && !File.Exists(reserve); i++)
+        {
+            night.Cycle();
+            await CommitAsync(log);
+        }
+
+        Assert.True(File.Exists(reserve), "the room that is held free was not made again");
+    }
+
+    /// <summary>As the daemon does: it waits, and nobody helps.</summary>
+    private static async Task CommitAsync(NightLog log)
+    {
+        for (var waited = Stopwatch.StartNew(); waited.Elapsed < TimeSpan.FromSeconds(20);)
+        {
+            try
+            {
+                await log.CommitAsync(TestContext.Current.CancellationToken);
+                return;
+            }
+            catch (IOException)
+            {
+                await Task.Delay(20, TestContext.Current.CancellationToken);
+            }
+        }
+
+        Assert.Fail("the log did not commit again within 20 s");
+    }
+}
