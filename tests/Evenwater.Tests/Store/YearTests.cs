@@ -6,7 +6,12 @@ using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Store;
 
+/// <summary>Times mean something only when nothing else runs beside: these come last.</summary>
+[CollectionDefinition(nameof(YearTests), DisableParallelization = true)]
+public static class Unaccompanied;
+
 /// <summary>What a long record takes on the disk, and how soon any stretch of it is drawn. tests/store asks for a year.</summary>
+[Collection(nameof(YearTests))]
 public sealed class YearTests(ITestOutputHelper output)
 {
     private const double MostBytesPerReading = 3.0;
