@@ -2,7 +2,7 @@
 
 exposure() {
     local unit figure_line
-    for unit in evenwater evenwater-gave-up@; do
+    for unit in evenwater evenwater-gave-up@ evenwater-watch; do
         claim "$unit.service is exposed by 1.5 at the most" systemd-analyze security --offline=yes --threshold=15 "systemd/$unit.service" >"$work/exposure" 2>&1
         figure_line=$(grep -o 'exposure level for .*: [0-9.]*' "$work/exposure" | grep -o '[0-9.]*$')
         figure "exposure of $unit.service: ${figure_line:-?} (systemd-analyze security --offline=yes systemd/$unit.service, $(systemd-analyze --version | head -n 1))"

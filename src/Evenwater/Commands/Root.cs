@@ -20,6 +20,7 @@ internal static class Root
             ScoreCommand.Create(),
             ExportCommand.Create(),
             ImportCommand.Create(),
+            WatchCommand.Create(),
         };
         foreach (var command in AskCommands.Create().Concat(AlarmCommands.Create()))
         {

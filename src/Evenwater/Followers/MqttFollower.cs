@@ -100,7 +100,7 @@ internal sealed class MqttFollower
         var connected = new TaskCompletionSource<MqttFlight>(TaskCreationOptions.RunContinuationsAsynchronously);
         client.ApplicationMessageReceivedAsync += async e => await AnswerAsync(await connected.Task.WaitAsync(lost.Token), e.ApplicationMessage, lost.Token);
 
-        var result = await client.ConnectAsync(clientOptions, lost.Token);
+        var result = await client.ConnectAsync(clientOptions, lost.Token).WaitAsync(AckTime, lost.Token); // given a token, it has no limit of its own
         if (result.ResultCode != MqttClientConnectResultCode.Success)
         {
             throw new IOException($"the broker refuses us: {result.ResultCode} {result.ReasonString}");
@@ -129,8 +129,15 @@ internal sealed class MqttFollower
     /// <summary>Tells what comes, and every so often that we are still there: only an acknowledgement shows that the broker is.</summary>
     private async Task TellAsync(MqttFlight flight, CancellationToken lost)
     {
+        var saidAt = Environment.TickCount64;
         while (true)
         {
+            if (Environment.TickCount64 - saidAt >= _options.ThereSeconds * 1000)
+            {
+                await flight.PublishAsync(_messages.State("online", _boot), lost);
+                saidAt = Environment.TickCount64;
+            }
+
             try
             {
                 await _log.WaitAfterAsync(Math.Min(_words.Cursor, _readings.Cursor), lost).WaitAsync(AckTime * 2, lost);

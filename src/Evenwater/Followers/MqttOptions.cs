@@ -31,6 +31,9 @@ internal sealed record MqttOptions
     /// <summary>How long the broker keeps our session, s.</summary>
     public uint SessionExpirySeconds { get; init; } = 86400;
 
+    /// <summary>So often it says that it is there, whatever else it says, s: who watches from elsewhere need not hear the readings. Half of the shortest silence that a watcher may be set to.</summary>
+    public double ThereSeconds { get; init; } = 60;
+
     /// <summary>Wait after the first failure, s; doubles with each one more.</summary>
     public double RetrySeconds { get; init; } = 1;
 
@@ -48,15 +51,9 @@ internal sealed record MqttOptions
                 $"mqtt.sessionExpirySeconds is {SessionExpirySeconds}; it must be more than mqtt.willDelaySeconds, {WillDelaySeconds}");
         }
 
-        var builder = new MqttClientOptionsBuilder()
-            .WithProtocolVersion(MqttProtocolVersion.V500)
-            .WithTcpServer(Host, Port)
-            .WithClientId(clientId)
+        var builder = Connection(clientId)
             .WithCleanStart(false)
             .WithSessionExpiryInterval(SessionExpirySeconds)
-            .WithKeepAlivePeriod(TimeSpan.FromSeconds(30))
-            .WithTimeout(TimeSpan.FromSeconds(AckSeconds))
-            .WithMaximumPacketSize(AskDesk.MaxPacketBytes)
             .WithWillTopic(will.Topic)
             .WithWillPayload(will.Payload.ToArray())
             .WithWillContentType(will.ContentType)
@@ -69,6 +66,21 @@ internal sealed record MqttOptions
             builder.WithWillUserProperty(property.Name, property.ValueBuffer);
         }
 
+        return builder.Build();
+    }
+
+    /// <summary>The options of a client that only listens now and tells now: no will, and nothing is kept for it.</summary>
+    public MqttClientOptions BuildListener(string clientId) => Connection(clientId).WithCleanStart().Build();
+
+    private MqttClientOptionsBuilder Connection(string clientId)
+    {
+        var builder = new MqttClientOptionsBuilder()
+            .WithProtocolVersion(MqttProtocolVersion.V500)
+            .WithTcpServer(Host, Port)
+            .WithClientId(clientId)
+            .WithKeepAlivePeriod(TimeSpan.FromSeconds(30))
+            .WithTimeout(TimeSpan.FromSeconds(AckSeconds))
+            .WithMaximumPacketSize(AskDesk.MaxPacketBytes);
         if (User is not null)
         {
             builder.WithCredentials(User, Secret.Read(PasswordFile));
@@ -81,6 +93,6 @@ internal sealed record MqttOptions
             builder.WithTlsOptions(tls => tls.UseTls().WithTargetHost(Host).WithTrustChain(trusted).WithRevocationMode(X509RevocationMode.NoCheck));
         }
 
-        return builder.Build();
+        return builder;
     }
 }

@@ -73,27 +73,14 @@ internal static class MainFile
             yield return new Problem("store.batchSeconds", $"{c.Store.BatchSeconds}", "0.1 to 600 s", "5 is a good start.");
         }
 
-        foreach (var (key, port) in new[] { ("mqtt.port", c.Mqtt?.Port), ("page.port", c.Page?.Port) })
+        if (c.Page?.Port is < 1 or > 65535)
         {
-            if (port is < 1 or > 65535)
-            {
-                yield return new Problem(key, $"{port}", "1 to 65535", "Choose a free port.");
-            }
+            yield return new Problem("page.port", $"{c.Page.Port}", "1 to 65535", "Choose a free port.");
         }
 
-        if (c.Mqtt is { Tls: true, CaFile: null })
+        foreach (var problem in c.Mqtt is { } broker ? CheckBroker(broker) : [])
         {
-            yield return new Problem("mqtt.caFile", "null", "a PEM file when mqtt.tls is true", "Give the broker's own CA; no other is trusted.");
-        }
-
-        if (c.Mqtt is { Tls: false, CaFile: not null })
-        {
-            yield return new Problem("mqtt.tls", "false", "true when mqtt.caFile is given", "Say true, or take caFile out.");
-        }
-
-        if (c.Mqtt is { User: not null, PasswordFile: null })
-        {
-            yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
+            yield return problem;
         }
 
         if (c.Mqtt?.AskKeyFile is { } keyFile && (serving || Places.Credential(keyFile) is null) && AskKey.Read(Places.Secret(keyFile)).Problem is { } badKey)
@@ -107,17 +94,44 @@ internal static class MainFile
         }
     }
 
+    /// <summary>What is wrong with the key "mqtt".</summary>
+    public static IEnumerable<Problem> CheckBroker(BrokerOptions mqtt)
+    {
+        if (mqtt.Port is < 1 or > 65535)
+        {
+            yield return new Problem("mqtt.port", $"{mqtt.Port}", "1 to 65535", "1883, or 8883 with TLS, is usual.");
+        }
+
+        if (mqtt is { Tls: true, CaFile: null })
+        {
+            yield return new Problem("mqtt.caFile", "null", "a PEM file when mqtt.tls is true", "Give the broker's own CA; no other is trusted.");
+        }
+
+        if (mqtt is { Tls: false, CaFile: not null })
+        {
+            yield return new Problem("mqtt.tls", "false", "true when mqtt.caFile is given", "Say true, or take caFile out.");
+        }
+
+        if (mqtt is { User: not null, PasswordFile: null })
+        {
+            yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
+        }
+    }
+
+    /// <summary>The broker of the key "mqtt".</summary>
+    public static MqttOptions Broker(BrokerOptions mqtt) => new()
+    {
+        Host = mqtt.Host,
+        Port = mqtt.Port,
+        User = mqtt.User,
+        PasswordFile = mqtt.PasswordFile is { } password ? Places.Secret(password) : null,
+        CaFile = mqtt is { Tls: true, CaFile: { } ca } ? Places.Secret(ca) : null,
+        AskKeyFile = mqtt.AskKeyFile is { } askKey ? Places.Secret(askKey) : null,
+    };
+
     /// <summary>Whom the log is told to.</summary>
     public static FollowerPlan Followers(MainConfiguration c) => new(
-        c.Mqtt is not { } mqtt ? null : new MqttOptions
-        {
-            Host = mqtt.Host,
-            Port = mqtt.Port,
-            User = mqtt.User,
-            PasswordFile = mqtt.PasswordFile is { } password ? Places.Secret(password) : null,
-            CaFile = mqtt is { Tls: true, CaFile: { } ca } ? Places.Secret(ca) : null,
-            AskKeyFile = mqtt.AskKeyFile is { } askKey ? Places.Secret(askKey) : null,
-        },
+        c.Mqtt is { } mqtt ? Broker(mqtt) : null,
         c.Influx is not { } influx ? null : new InfluxOptions
         {
             Url = influx.Url,
@@ -129,7 +143,7 @@ internal static class MainFile
         EmbeddedBroker: false);
 
     /// <summary>Where in the file, and what is not understood; without the names of this program's types.</summary>
-    private static string Plain(JsonException e) => e.Message.Contains("could not be mapped", StringComparison.Ordinal)
+    public static string Plain(JsonException e) => e.Message.Contains("could not be mapped", StringComparison.Ordinal)
         ? "There is no such key; is it misspelt?"
         : $"Line {e.LineNumber + 1}: not JSON, or not of the kind that this key takes.";
 

@@ -64,7 +64,8 @@ public sealed class MqttContractTests
         await listener.WaitForAsync(m => Text(m).Contains("\"stopped\"", StringComparison.Ordinal));
 
         var contract = new MqttContract();
-        var heard = listener.Heard.Append(new MqttMessages("sim-river", log.Reader.Identity()).LogLost(calls: true)).ToList();
+        var heard = listener.Heard.Append(new MqttMessages("sim-river", log.Reader.Identity()).LogLost(calls: true))
+            .Concat(new[] { true, false }.Select(raise => SilentAlarm.Message("sim-river", raise, TimeSpan.FromMinutes(10), LogFolder.Evening))).ToList();
         Assert.Equal([], heard.Select(contract.Problem).OfType<string>().Take(5));
         Assert.Equal([], contract.NotMet);
         Assert.InRange(heard.Count, 2700, 10_000); // 45 min of readings, and what else was told

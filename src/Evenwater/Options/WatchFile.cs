@@ -1,0 +1,78 @@
+using System.Text.Json;
+using Evenwater.Core.Stations;
+using Evenwater.Followers;
+
+namespace Evenwater.Options;
+
+/// <summary>The watcher's own file: which broker, which stations, how long a silence may last, what rings.</summary>
+internal sealed record WatchConfiguration
+{
+    public required BrokerOptions Mqtt { get; init; }
+
+    /// <summary>Names of stations; "+" is every one that the broker knows.</summary>
+    public IReadOnlyList<string> Stations { get; init; } = ["+"];
+
+    /// <summary>How long a daemon, or the broker, may be silent, min, 2 to 60. A daemon says once a minute that it is there.</summary>
+    public double SilentMinutes { get; init; } = 10;
+
+    /// <summary>A program by its full path, and its arguments: run without a shell when the broker is away for as long. Null: none.</summary>
+    public IReadOnlyList<string>? Ring { get; init; }
+}
+
+/// <summary>Reads the watcher's file.</summary>
+internal static class WatchFile
+{
+    /// <summary>The configuration, or what is wrong with it.</summary>
+    public static (WatchConfiguration? Configuration, IReadOnlyList<Problem> Problems) Read(string path)
+    {
+        try
+        {
+            var read = JsonSerializer.Deserialize<WatchConfiguration>(File.ReadAllText(path), MainConfiguration.Json);
+            return read is null ? (null, [new Problem(path, "null", "an object, { ... }", "See config/watch.example.json.")]) : (read, [.. Check(read)]);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return (null, [new Problem(path, "cannot be read", "a file that this user may read", e.Message)]);
+        }
+        catch (JsonException e)
+        {
+            return (null, [new Problem(e.Path is null or "$" ? path : e.Path.TrimStart('$', '.'), "not usable", "the keys of config/watch.example.json", MainFile.Plain(e))]);
+        }
+    }
+
+    private static IEnumerable<Problem> Check(WatchConfiguration c)
+    {
+        foreach (var problem in MainFile.CheckBroker(c.Mqtt))
+        {
+            yield return problem;
+        }
+
+        if (c.Mqtt.AskKeyFile is not null)
+        {
+            yield return new Problem("mqtt.askKeyFile", "given", "nothing", "A watcher opens nothing: take the key out, and keep it away from this computer.");
+        }
+
+        if (c.Stations.Count is 0 or > 32)
+        {
+            yield return new Problem("stations", $"{c.Stations.Count} names", "1 to 32 names, or [\"+\"] for every station", "Name what is to be watched.");
+        }
+
+        foreach (var (name, index) in c.Stations.Select((n, i) => (n, i)).Where(s => s.n != "+" && (s.n is null or "" || s.n.Any(ch => !(char.IsAsciiLetterLower(ch) || char.IsAsciiDigit(ch) || ch == '-')))))
+        {
+            yield return new Problem($"stations[{index}]", name is null ? "null" : $"\"{name}\"", "a station's name (a-z, 0-9 and -), or \"+\"", "Take it from the station file's name.");
+        }
+
+        if (c.SilentMinutes is not (>= 2 and <= 60))
+        {
+            yield return new Problem("silentMinutes", $"{c.SilentMinutes}", "2 to 60 min", "10 is a good start.");
+        }
+
+        if (c.Ring is { } ring && (ring.Count == 0 || ring.Any(word => word is null) || !Path.IsPathRooted(ring[0]) || !File.Exists(ring[0])))
+        {
+            yield return new Problem("ring", $"[{string.Join(", ", ring.Select(word => $"\"{word}\""))}]", "the full path of a program that is there, and its arguments, one each", "No shell reads it. Leave ring out when nothing is to ring.");
+        }
+    }
+
+    /// <summary>The broker, as the watcher uses it.</summary>
+    public static MqttOptions Broker(WatchConfiguration c) => MainFile.Broker(c.Mqtt);
+}
