@@ -67,6 +67,12 @@ public sealed record Alarm
     /// <summary>Whether it may be shelved or taken out of service: never what tells of a flood, a leak or a valve that did not close.</summary>
     public bool MayBeSilenced { get; init; } = true;
 
+    /// <summary>
+    /// Whether it only shows that alarms arrive. Nothing is wrong then: it clears by itself, seen or not, is no part of the sentence, and counts
+    /// nowhere as a call.
+    /// </summary>
+    public bool IsTest { get; init; }
+
     /// <summary>The alarms that explain it: while one of them stands, this one calls nobody.</summary>
     public IReadOnlyList<AlarmId> SuppressedBy { get; init; } = [];
 }

@@ -20,6 +20,7 @@ internal static class AlarmConditions
         AlarmId.FlowWhileClosed => state.LeakSeen,
         AlarmId.ProofOverdue => samples.ProofOverdue,
         AlarmId.SendingRefused => samples.SendingRefused,
+        AlarmId.WeeklyTest => samples.TestCalls,
         _ => null,
     };
 

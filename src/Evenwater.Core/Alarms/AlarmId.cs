@@ -59,4 +59,7 @@ public enum AlarmId : byte
 
     /// <summary>The database refuses what the log sends it.</summary>
     SendingRefused = 18,
+
+    /// <summary>The weekly test call.</summary>
+    WeeklyTest = 19,
 }

@@ -47,6 +47,11 @@ internal static class AlarmRound
 
             if (alarm.Settle(AlarmConditions.Of(id, state, samples), row, now, resets) is { } settled)
             {
+                if (row.IsTest && settled == AlarmEvent.Went)
+                {
+                    alarm.Take(AlarmEvent.Acknowledge, row, now);
+                }
+
                 called |= alarm.Take(settled, row, now) == AlarmOutcome.Annunciates;
             }
 

@@ -53,6 +53,11 @@ public static class AlarmRules
             yield return Wrong("Latches", row.Latches, "only what is never silenced and never suppressed");
         }
 
+        if (row.IsTest && (row.Priority != Priority.Low || row.Latches))
+        {
+            yield return Wrong("IsTest", row.IsTest, "only of low priority, and not latching");
+        }
+
         // One step deep, so that no alarm explains another away in a ring.
         foreach (var other in row.SuppressedBy.Where(o => o == row.Id || rows.FirstOrDefault(r => r.Id == o) is not { SuppressedBy.Count: 0 }))
         {

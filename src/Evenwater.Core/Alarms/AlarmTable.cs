@@ -17,7 +17,7 @@ public static class AlarmTable
     private const double LevelDelaySeconds = 60;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 19;
+    public const int Places = 20;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -156,6 +156,13 @@ public static class AlarmTable
             Consequence = "The database and what is drawn from it miss readings; the log here has them all.", Did = "Nothing was closed or changed.",
             Act = "Read the event 'refused': it gives the server's reason. A wrong token, bucket or address: correct the daemon's file and start it again. Single entries: mend what the reason names.",
             ActWithinMinutes = 1440, Setpoint = new(1, "refusal"), ReAlarmMinutes = 1440,
+        },
+        new()
+        {
+            Id = AlarmId.WeeklyTest, Name = "weekly-test", Priority = Priority.Low, Title = "This is a test of the alarms; nothing is wrong",
+            Consequence = "Nothing: it is a test. Where it does not arrive, a real alarm does not arrive either.", Did = "Nothing was closed or changed; it clears by itself.",
+            Act = "Nothing but notice that it came. In a week when it does not come, look for what is broken between here and you.",
+            ActWithinMinutes = 1440, Setpoint = new(7, "days since the last"), ReAlarmMinutes = 1440, IsTest = true,
         },
     ];
 

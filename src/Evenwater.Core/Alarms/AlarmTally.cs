@@ -12,7 +12,9 @@ public sealed record AlarmMeasures(int LastDay, int WorstTenMinutes, IReadOnlyLi
     public const int MostInTenMinutes = 10;
 }
 
-/// <summary>Keeps the calls of the last day, in order of time. Bounded: the oldest go first, and are counted.</summary>
+/// <summary>
+/// Keeps the calls of the last day, in order of time. Bounded: the oldest go first, and are counted. A test call is none: the figures tell how much trouble there is.
+/// </summary>
 public sealed class AlarmTally
 {
     /// <summary>Most calls kept: one every two minutes all day.</summary>
@@ -35,6 +37,11 @@ public sealed class AlarmTally
     /// <param name="at">When, not before the last.</param>
     public void Add(AlarmId alarm, MonotonicTime at)
     {
+        if (AlarmTable.Of(alarm).IsTest)
+        {
+            return;
+        }
+
         Forget(at);
         if (_calls.Count == Capacity)
         {

@@ -77,6 +77,9 @@ public struct Samples
 
     /// <summary>Whether a database refuses what the log sends it, or did so within the hour.</summary>
     public bool SendingRefused;
+
+    /// <summary>Whether the weekly test call is to stand now.</summary>
+    public bool TestCalls;
 }
 
 /// <summary>What is known about one run when it begins.</summary>

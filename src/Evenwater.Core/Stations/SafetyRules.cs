@@ -18,6 +18,8 @@ internal static class SafetyRules
         findings.Within("safety.leaseSeconds", safety.LeaseSeconds, 0.2, 3, "s", "A hung program must let go within 3 s.");
         findings.Within("safety.floatDebounceMilliseconds", safety.FloatDebounceMilliseconds, 50, 1000, "ms", "Long enough for ripples, short enough to act.");
         findings.Within("proof.everyDays", station.Proof.EveryDays, 1, 366, "days", "30 is usual: what hangs or is welded shows only when it is tried.");
+        findings.Within("weeklyTest.atHour", station.WeeklyTest.AtHour, 0, 23, "h", "A full hour of the local day; 12 is noon.");
+        findings.Require(station.WeeklyTest.AtHour % 1 == 0 || station.WeeklyTest.AtHour is not (>= 0 and <= 23), "weeklyTest.atHour", station.WeeklyTest.AtHour, "full hours, 0 to 23", "Leave out the minutes; 12 is noon.");
     }
 
     private static void CheckVolumeBudget(Station station, Findings findings)

@@ -55,6 +55,9 @@ public sealed record Station
 
     /// <summary>How often the proof test is due.</summary>
     public Proof Proof { get; init; } = new();
+
+    /// <summary>The call once a week that shows that alarms arrive.</summary>
+    public WeeklyTest WeeklyTest { get; init; } = new();
 }
 
 /// <summary>The vessel's geometry.</summary>
@@ -295,4 +298,14 @@ public sealed record Proof
 {
     /// <summary>Due again after this, days. A month: common practice, no source.</summary>
     public double EveryDays { get; init; } = 30;
+}
+
+/// <summary>One call a week, of low priority, that shows that alarms arrive.</summary>
+public sealed record WeeklyTest
+{
+    /// <summary>Whether it is made at all.</summary>
+    public bool Calls { get; init; } = true;
+
+    /// <summary>From when on it calls on its day, full hours of the local day, 0 to 23. Noon: most people are awake; common practice, no source.</summary>
+    public double AtHour { get; init; } = 12;
 }

@@ -163,8 +163,8 @@ public static class Sentence
         Alarm? worst = null;
         foreach (var alarm in AlarmTable.All)
         {
-            // What can wait for a day does not hide how a run stands.
-            if (state.AlarmOf(alarm.Id).Stands && (alarm.Priority > Priority.Low || state.Phase is Phase.Idle or Phase.Finished or Phase.Abandoned) && (worst is null || alarm.Priority > worst.Priority))
+            // What can wait for a day does not hide how a run stands, and a test hides nothing.
+            if (!alarm.IsTest && state.AlarmOf(alarm.Id).Stands && (alarm.Priority > Priority.Low || state.Phase is Phase.Idle or Phase.Finished or Phase.Abandoned) && (worst is null || alarm.Priority > worst.Priority))
             {
                 worst = alarm;
             }

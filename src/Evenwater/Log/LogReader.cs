@@ -123,9 +123,12 @@ internal sealed class LogReader : IDisposable
         ("$station", station), ("$name", name)) is not null;
 
     /// <summary>The station's last event of this name, or null.</summary>
-    public EventBody? LastEvent(string station, string name) => Select(
+    public EventBody? LastEvent(string station, string name) => LastEventEntry(station, name) is { } entry ? LogJson.Read<EventBody>(entry.Body!) : null;
+
+    /// <summary>The entry of the station's last event of this name, or null.</summary>
+    public Entry? LastEventEntry(string station, string name) => Select(
         "WHERE e.kind = 9 AND c.station = $station AND json_extract(e.body, '$.name') = $name ORDER BY e.id DESC LIMIT 1",
-        ("$station", station), ("$name", name)).Select(entry => LogJson.Read<EventBody>(entry.Body!)).SingleOrDefault();
+        ("$station", station), ("$name", name)).SingleOrDefault();
 
     /// <summary>Who was the last whose command of this name was obeyed, or null.</summary>
     public string? LastObeyed(string station, string verb) => Select(

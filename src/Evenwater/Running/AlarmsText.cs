@@ -52,7 +52,7 @@ internal static class AlarmsText
 
         var text = new StringBuilder($"Calls in the last 24 h: {measures.LastDay}{(measures.Dropped > 0 ? " or more" : "")}; most in ten minutes: {measures.WorstTenMinutes}");
         text.Append(measures.WorstTenMinutes > AlarmMeasures.MostInTenMinutes ? $", more than the {AlarmMeasures.MostInTenMinutes} that one can deal with." : ".");
-        text.Append($" Chattering (3 in a minute): {Named(measures.Chattering)}. Stale (longer than 24 h): {Named(measures.Stale)}.");
+        text.Append($" Chattering (3 in a minute): {Named(measures.Chattering)}. Stale (longer than 24 h): {Named(measures.Stale)}. The weekly test is not counted.");
         return text.ToString();
     }
 

@@ -35,6 +35,7 @@ internal static class LogReplay
                 LogCommits = body.LogCommits,
                 ProofOverdue = body.ProofOverdue ?? false,
                 SendingRefused = body.SendingRefused ?? false,
+                TestCalls = body.TestCalls ?? false,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -17,7 +17,7 @@ internal sealed class StationClock
 
     private const long Millisecond = 1_000_000;
 
-    private readonly long _started = Stopwatch.GetTimestamp();
+    private readonly long _started;
     private readonly MonotonicTime _zero;
     private readonly DateTimeOffset? _simulatedZero;
     private readonly TimeProvider _time;
@@ -25,7 +25,7 @@ internal sealed class StationClock
     private bool _synchronised;
 
     private StationClock(MonotonicTime zero, double speed, DateTimeOffset? simulatedZero, TimeProvider time) =>
-        (_zero, Speed, _simulatedZero, _time) = (zero, speed, simulatedZero, time);
+        (_zero, Speed, _simulatedZero, _time, _started) = (zero, speed, simulatedZero, time, time.GetTimestamp());
 
     /// <summary>Station seconds per second.</summary>
     public double Speed { get; }
@@ -34,7 +34,7 @@ internal sealed class StationClock
     public bool Simulated => _simulatedZero is not null;
 
     /// <summary>Now, in whole milliseconds: finer digits would be noise that the log had to keep, or a replay would not be the same.</summary>
-    public MonotonicTime Now => new(_zero.Plus(Stopwatch.GetElapsedTime(_started).TotalSeconds * Speed).Nanoseconds / Millisecond * Millisecond);
+    public MonotonicTime Now => new(_zero.Plus(_time.GetElapsedTime(_started).TotalSeconds * Speed).Nanoseconds / Millisecond * Millisecond);
 
     /// <summary>How far its wall times may be believed.</summary>
     public ClockQuality Quality => Simulated ? ClockQuality.Simulated
@@ -61,6 +61,10 @@ internal sealed class StationClock
     /// <summary>A simulated station's clock, its wall time set to <paramref name="wall"/> at instant <paramref name="zero"/>.</summary>
     public static StationClock Faster(double speed, DateTimeOffset wall, MonotonicTime zero) =>
         new(zero, speed, wall.AddSeconds(-zero.Seconds), TimeProvider.System);
+
+    /// <summary>A wall time that the log kept, as it was told here.</summary>
+    public DateTimeOffset Local(DateTimeOffset wall) =>
+        _simulatedZero is { } zero ? wall.ToOffset(zero.Offset) : TimeZoneInfo.ConvertTime(wall, _time.LocalTimeZone);
 
     /// <summary>The local wall time of an instant, or null while this computer's clock has plainly never been set.</summary>
     public DateTimeOffset? WallAt(MonotonicTime at)

@@ -45,6 +45,7 @@ internal sealed class StationLoop
     {
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         Proof = new ProofDesk(this, devices, recorder, clock);
+        WeeklyTest = new WeeklyTestCall(state, recorder, clock);
         Say = Sentence.Of(state, null);
         _alarms = AlarmsShown.Of(state, recorder.Tally, clock, state.LastStepAt);
         Shown = new Shown(state.Phase, state.Readings, Say, _alarms, OpeningBudget.Of(state));
@@ -66,6 +67,9 @@ internal sealed class StationLoop
 
     /// <summary>The proof test: its last result, and the one that is being done.</summary>
     public ProofDesk Proof { get; }
+
+    /// <summary>The weekly test call; none before the log was recalled.</summary>
+    public WeeklyTestCall WeeklyTest { get; }
 
     /// <summary>Whether a database refuses what the log sends it; the next turn takes it into its alarms. From any thread.</summary>
     public bool SendingRefused
@@ -102,10 +106,11 @@ internal sealed class StationLoop
         return _askings.Add(asking);
     }
 
-    /// <summary>Takes over from the log what goes on over restarts and runs: the last proof test, and which cautions were read.</summary>
+    /// <summary>Takes over from the log what goes on over restarts and runs: the last proof test, the last test call, and which cautions were read.</summary>
     public void Recall(LogReader log)
     {
         Proof.Recall(log);
+        WeeklyTest.Recall(log);
         CautionsDismissed = log.HasEvent(State.Station.Name, CautionsPutAway);
         _cautionsRead = log.HasEvent(State.Station.Name, CautionsRead);
     }
@@ -191,6 +196,7 @@ internal sealed class StationLoop
             LogCommits = _recorder.Commits,
             ProofOverdue = Proof.IsOverdue(now),
             SendingRefused = SendingRefused,
+            TestCalls = WeeklyTest.Calls(now),
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
@@ -206,6 +212,7 @@ internal sealed class StationLoop
         }
 
         Record(asking, samples, before, now);
+        WeeklyTest.Turn(_effects, now);
         Proof.Turn(readings, State.Phase, now);
         if (_alarmsChanged || now >= _nextAlarms)
         {

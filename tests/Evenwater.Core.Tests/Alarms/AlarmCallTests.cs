@@ -1,5 +1,6 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.CoreTests.Alarms;
 
@@ -144,5 +145,23 @@ public class AlarmCallTests
         Assert.Equal(2, world.Calls.Count);
         Assert.True(AlarmTable.Of(AlarmId.Blind).Priority > AlarmTable.Of(AlarmId.ProbeTrouble).Priority);
         Assert.Contains("reset and begin again", AlarmTable.Of(AlarmId.Blind).Act, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_test_calls_once_clears_though_nobody_saw_it_and_is_neither_told_as_how_the_station_stands_nor_counted()
+    {
+        var world = new AlarmWorld(Phase.Idle) { TestCalls = true };
+        var before = Sentence.Of(world.State, null);
+        world.Go(599);
+        Assert.Equal([AlarmId.WeeklyTest], world.Calls);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.WeeklyTest]);
+        Assert.Equal(before, Sentence.Of(world.State, null));
+        world.TestCalls = false;
+        world.Go(1);
+        Assert.Equal((AlarmStanding.Normal, 1), (world[AlarmId.WeeklyTest], world.Calls.Count));
+
+        var tally = new AlarmTally();
+        tally.Add(AlarmId.WeeklyTest, world.Now);
+        Assert.Equal(0, tally.Measure(world.State, world.Now).LastDay);
     }
 }

@@ -25,6 +25,7 @@ public class AlarmRulesTests
         { "Setpoint", row => row with { Setpoint = new(1, "mm", -1) } },
         { "delays = -1", row => row with { OnDelaySeconds = -1 } },
         { "Latches = True", row => row with { Latches = true } },
+        { "IsTest = True", row => row with { IsTest = true } },
         { "SuppressedBy = DripSlow", row => row with { SuppressedBy = [AlarmId.DripSlow] } },
         { "SuppressedBy = OverflowWarning", row => row with { SuppressedBy = [AlarmId.OverflowWarning] } },
     };

@@ -27,6 +27,8 @@ internal sealed class AlarmWorld
 
     public bool LogCommits { get; set; } = true;
 
+    public bool TestCalls { get; set; }
+
     /// <summary>Every call to a person so far.</summary>
     public List<AlarmId> Calls { get; } = [];
 
@@ -52,7 +54,7 @@ internal sealed class AlarmWorld
     {
         Now = Now.Plus(1);
         _effects.Clear();
-        AlarmRound.Step(State, new Samples { Command = verb, AlarmAsk = ask, LogCommits = LogCommits }, reset, Now, ref _effects);
+        AlarmRound.Step(State, new Samples { Command = verb, AlarmAsk = ask, LogCommits = LogCommits, TestCalls = TestCalls }, reset, Now, ref _effects);
         Refusal = Refusal.None;
         var told = new HashSet<AlarmId>();
         for (var i = 0; i < _effects.Count; i++)

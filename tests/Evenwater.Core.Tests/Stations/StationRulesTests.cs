@@ -107,6 +107,8 @@ public class StationRulesTests
         { "arrival.totalAmmoniaMilligramsPerLitre", River.Station with { Arrival = new() { TotalAmmoniaMilligramsPerLitre = 201 } } },
         { "proof.everyDays", River.Station with { Proof = new() { EveryDays = 0 } } },
         { "proof.everyDays", River.Station with { Proof = new() { EveryDays = 367 } } },
+        { "weeklyTest.atHour", River.Station with { WeeklyTest = new() { AtHour = 24 } } },
+        { "weeklyTest.atHour", River.Station with { WeeklyTest = new() { AtHour = 12.5 } } },
         { "safety.maxOpenMinutes", River.With(safety: s => s with { MaxOpenMinutes = 0 }) },
         { "safety.maxInflowLitres", River.With(safety: s => s with { MaxInflowLitres = 10.1 }) }, // 1.6 + 10.1 passes the brim
         { "safety.tripProbability", River.With(safety: s => s with { TripProbability = 0.21 }) },
