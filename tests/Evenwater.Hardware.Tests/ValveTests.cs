@@ -162,6 +162,7 @@ public class ValveTests
         Assert.False(line.High);
         valve.Renew(At(11));
         valve.Pulse(At(8));
+        Assert.True(line.High);
         valve.Pulse(At(8.05));
         Assert.False(line.High); // toggles: what stood still is over
     }

@@ -30,10 +30,9 @@ internal static class Dating
         command.ExecuteNonQuery();
     }
 
-    /// <summary>Dates what boots that are over left without: as if it had followed at once on what the log held before.</summary>
-    public static void LeftOver(SqliteConnection connection)
+    /// <summary>Dates what boots left without, those that are over or the one given: as if it had followed at once on what the log held before.</summary>
+    public static void LeftOver(SqliteConnection connection, SqliteTransaction? transaction, long? bootId = null)
     {
-        using var transaction = connection.BeginTransaction();
         var left = new List<(long Boot, string Station, long MonoNs)>();
         using (var command = connection.CreateCommand())
         {
@@ -41,7 +40,8 @@ internal static class Dating
             command.CommandText =
                 "SELECT u.boot_id, c.station, min(u.mono_ns) FROM (SELECT boot_id, configuration_id, mono_ns FROM entry WHERE wall_ms IS NULL "
                 + "UNION ALL SELECT boot_id, configuration_id, first_mono_ns FROM batch WHERE first_wall_ms IS NULL) u "
-                + "JOIN configuration c ON c.id = u.configuration_id GROUP BY u.boot_id, c.station ORDER BY u.boot_id";
+                + "JOIN configuration c ON c.id = u.configuration_id WHERE $boot IS NULL OR u.boot_id = $boot GROUP BY u.boot_id, c.station ORDER BY u.boot_id";
+            command.Parameters.AddWithValue("$boot", bootId ?? (object)DBNull.Value);
             using var row = command.ExecuteReader();
             while (row.Read())
             {
@@ -56,11 +56,9 @@ internal static class Dating
             command.CommandText = LatestWall;
             FillIn(connection, transaction, (boot, station), monoNs, command.ExecuteScalar() as long? ?? 0, ClockQuality.Restored);
         }
-
-        transaction.Commit();
     }
 
     /// <summary>The latest wall time that the log knows, Unix milliseconds, or null.</summary>
-    public const string LatestWall =
+    private const string LatestWall =
         "SELECT max(w) FROM (SELECT max(wall_ms) AS w FROM entry UNION ALL SELECT max(last_wall_ms) FROM batch UNION ALL SELECT max(last_wall_ms) FROM block)";
 }

@@ -38,7 +38,7 @@ internal sealed record Entry
     /// <summary>Of a cycle: what the devices gave. Channels that are not fitted are not stored.</summary>
     public RawSamples? Samples { get; init; }
 
-    /// <summary>Of the first that has a wall time after others had none: when it is stored, those are dated by it. Not stored itself.</summary>
+    /// <summary>When it is stored, those before it that have no wall time are dated by its own; when it has none either, all of them from what the log held before. Not stored itself.</summary>
     public bool FillsIn { get; init; }
 
     // The generated comparison would compare inline arrays, which throws.

@@ -38,7 +38,12 @@ internal sealed class EntryWriter : IDisposable
     /// <summary>A new boot, or simulated clock. What an earlier one left without a date will get none any more, and is dated as well as can be.</summary>
     public long AddBoot(string version, bool simulated, DateTimeOffset created)
     {
-        Dating.LeftOver(_connection);
+        using (var dating = _connection.BeginTransaction())
+        {
+            Dating.LeftOver(_connection, dating);
+            dating.Commit();
+        }
+
         using var command = Prepare(
             "INSERT INTO boot (token, version, simulated, created_ms) VALUES ($token, $version, $simulated, $created) RETURNING id",
             "$token",
@@ -140,6 +145,10 @@ internal sealed class EntryWriter : IDisposable
         if (entry is { FillsIn: true, Wall: { } wall })
         {
             Dating.FillIn(_connection, _entry.Transaction, (entry.BootId, entry.Station), entry.At.Nanoseconds, wall.ToUnixTimeMilliseconds(), entry.ClockQuality);
+        }
+        else if (entry.FillsIn)
+        {
+            Dating.LeftOver(_connection, _entry.Transaction, entry.BootId);
         }
     }
 

@@ -139,9 +139,6 @@ internal sealed class LogReader : IDisposable
     public long LastId() => Number(
         "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
 
-    /// <summary>The latest wall time that any entry has, or null.</summary>
-    public DateTimeOffset? LatestWall() => Number(Dating.LatestWall) is { } wall ? DateTimeOffset.FromUnixTimeMilliseconds(wall) : null;
-
     /// <summary>How many boots there have been.</summary>
     public long Boots() => Number("SELECT max(id) FROM boot") ?? 0;
 

@@ -35,7 +35,7 @@ internal sealed class NightLog : IDisposable
     private NightLog(string directory, TimeProvider clock, LogPace pace, ILogger logger)
     {
         (_directory, _clock, _pace) = (directory, clock, pace);
-        _reserve = new Reserve(directory);
+        _reserve = new Reserve(directory, pace.KeepReserve);
         Write(_ => 0);
         Reader = new LogReader(directory, pace.BusySeconds);
         (_boots, _configurations) = (Reader.Boots(), Reader.Configurations());
@@ -201,11 +201,7 @@ internal sealed class NightLog : IDisposable
             return;
         }
 
-        if (_pace.KeepReserve)
-        {
-            _reserve.Keep();
-        }
-
+        _reserve.Keep();
         if (Write(writer => writer.Tidy(_pace.BudgetBytes, _reserve.Gone) ? 1 : 0) == 0)
         {
             _untidied = 0;

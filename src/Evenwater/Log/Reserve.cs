@@ -3,7 +3,9 @@ namespace Evenwater.Log;
 /// <summary>
 /// Room on the disk that is held free for what must be told when there is none left: a file beside the log, deleted when a commit finds the disk full, made again when there is room.
 /// </summary>
-internal sealed class Reserve(string folder)
+/// <param name="folder">The log's folder.</param>
+/// <param name="kept">Whether there is to be such a file; without one it is only watched whether there is room again.</param>
+internal sealed class Reserve(string folder, bool kept)
 {
     public const string Name = "reserve.bin";
 
@@ -37,20 +39,19 @@ internal sealed class Reserve(string folder)
     {
         try
         {
-            if (File.Exists(_file) && new FileInfo(_file).Length == Bytes)
+            if (kept && File.Exists(_file) && new FileInfo(_file).Length == Bytes)
             {
                 Gone = false;
                 return;
             }
 
-            if (new DriveInfo(folder).AvailableFreeSpace < Bytes + Beside)
+            var room = new DriveInfo(folder).AvailableFreeSpace >= Bytes + Beside;
+            if (kept && room)
             {
-                Gone = true;
-                return;
+                File.WriteAllBytes(_file, new byte[Bytes]);
             }
 
-            File.WriteAllBytes(_file, new byte[Bytes]);
-            Gone = false;
+            Gone = !room && (kept || Gone);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

@@ -162,7 +162,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             Body = body,
             Samples = raw,
         };
-        if (_undated.Before(entry, log.Reader) is { } dating)
+        if (_undated.Before(entry) is { } dating)
         {
             log.Append(dating);
         }

@@ -5,7 +5,7 @@ namespace Evenwater.Running;
 
 /// <summary>
 /// Entries of one station that have no wall time yet, because the computer's clock was never set. The first that has one dates them all. When none comes in a day they
-/// are dated from the latest wall time that the log knows, and flagged so: whoever waits for a date must not wait for ever.
+/// are dated by the writer from the latest wall time that the log knows, and flagged so: whoever waits for a date must not wait for ever.
 /// </summary>
 internal sealed class Undated
 {
@@ -15,7 +15,7 @@ internal sealed class Undated
     private MonotonicTime? _since;
 
     /// <summary>What must be stored before this entry: the event that dates those before it, when there are any and it can; otherwise null.</summary>
-    public Entry? Before(Entry entry, LogReader reader)
+    public Entry? Before(Entry entry)
     {
         if (entry.Wall is not null)
         {
@@ -27,16 +27,14 @@ internal sealed class Undated
         }
 
         var since = _since ??= entry.At;
-        var elapsed = entry.At.SecondsSince(since);
-        if (elapsed <= Longest.TotalSeconds)
+        if (entry.At.SecondsSince(since) <= Longest.TotalSeconds)
         {
             return null;
         }
 
         _since = entry.At;
-        var guessed = (reader.LatestWall() ?? DateTimeOffset.UnixEpoch).AddSeconds(elapsed);
         return Dating(
-            entry with { Wall = guessed, ClockQuality = ClockQuality.Restored },
+            entry,
             "clock-not-set",
             "The clock of this computer has not been set for a day; what was recorded is dated as if it had followed at once on what the log held before.");
     }

@@ -89,6 +89,20 @@ public class AlarmCallTests
     }
 
     [Fact]
+    public void Nobody_else_is_called_for_a_floor_that_has_dried_since()
+    {
+        var world = new AlarmWorld();
+        var row = AlarmTable.Of(AlarmId.Leak);
+        world.Trip(Trip.Leak);
+        world.Floor(wet: true);
+        world.Go(1202);
+        Assert.True(world.State.AlarmOf(AlarmId.Leak).IsEscalated(row));
+        world.Floor(wet: false);
+        world.Go(62);
+        Assert.Equal((AlarmStanding.LatchedUnacknowledged, false), (world.State.AlarmOf(AlarmId.Leak).Standing, world.State.AlarmOf(AlarmId.Leak).IsEscalated(row)));
+    }
+
+    [Fact]
     public void A_second_probe_that_fails_calls_again_once_and_one_that_fails_with_the_first_does_not()
     {
         var world = new AlarmWorld();

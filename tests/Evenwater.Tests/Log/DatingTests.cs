@@ -26,7 +26,7 @@ public sealed class DatingTests : IDisposable
         var undated = new Undated();
         foreach (var second in new[] { 10.0, 11, 12 })
         {
-            Assert.Null(undated.Before(Undated(night, second), log.Reader));
+            Assert.Null(undated.Before(Undated(night, second)));
             log.Append(Undated(night, second));
         }
 
@@ -36,11 +36,11 @@ public sealed class DatingTests : IDisposable
         Assert.All(log.Reader.Read(0, 10), e => Assert.Null(e.Wall));
 
         var synced = Undated(night, 20) with { Wall = LogFolder.Evening, ClockQuality = ClockQuality.Synced };
-        var dating = undated.Before(synced, log.Reader);
+        var dating = undated.Before(synced);
         log.Append(dating!);
         log.Append(synced);
         log.Flush();
-        Assert.Null(undated.Before(synced, log.Reader));
+        Assert.Null(undated.Before(synced));
 
         var read = log.Reader.Read(0, 10);
         Assert.Equal(["clock-set"], read.Where(e => e.Id == 6).Select(e => LogJson.Read<EventBody>(e.Body!).Name));
@@ -62,10 +62,10 @@ public sealed class DatingTests : IDisposable
         log.Append(night.Make(EntryKind.Event, "{\"name\":\"a\",\"text\":\"b\"}") with { Wall = LogFolder.Evening });
         log.Flush();
         var undated = new Undated();
-        Assert.Null(undated.Before(Undated(night, 100), log.Reader));
+        Assert.Null(undated.Before(Undated(night, 100)));
         log.Append(Undated(night, 100));
-        Assert.Null(undated.Before(Undated(night, 100 + 86_400), log.Reader));
-        var dating = undated.Before(Undated(night, 101 + 86_400), log.Reader);
+        Assert.Null(undated.Before(Undated(night, 100 + 86_400)));
+        var dating = undated.Before(Undated(night, 101 + 86_400));
         log.Append(dating!);
         log.Flush();
         var read = log.Reader.Read(1, 10);

@@ -104,6 +104,35 @@ public sealed class PackingTests : IDisposable
     }
 
     [Fact]
+    public void No_cycle_is_missed_by_its_date_though_the_clock_was_set_back_an_hour_in_the_midst()
+    {
+        using var log = _folder.Open(Tidy);
+        var night = new Night(log);
+        var evening = LogFolder.Evening;
+        for (var i = 1; i <= 4_000; i++)
+        {
+            // Slewed by 1 in 1 000 all the time; at 1 500 s set back by an hour.
+            var at = MonotonicTime.FromSeconds(i);
+            var wall = evening.AddSeconds((i * 1.001) - (i >= 1_500 ? 3_600 : 0));
+            log.Append(night.Make(EntryKind.Cycle, null) with { At = at, Wall = wall, Samples = Night.Raw(1, at) });
+            if (i % 100 == 0)
+            {
+                log.Flush();
+            }
+        }
+
+        log.Flush();
+        Assert.True(Number("SELECT count(*) FROM block") > 0);
+        using var history = new History(_folder.Path);
+        foreach (var (from, to, expected) in new[] { (0, 1_501, 1_903L), (-2_000, -10, 1_988L), (-2_100, 1_600, 4_000L), (-60, -50, 10L), (1_480, 1_490, 10L) })
+        {
+            // Half a second off, so that no cycle lies on an edge.
+            var past = history.Read("sim-river", [Channel.VesselConductivity], evening.AddSeconds(from + 0.5), evening.AddSeconds(to + 0.5), 1_000);
+            Assert.Equal(expected, past.Series[Channel.VesselConductivity].Sum(b => b.Count));
+        }
+    }
+
+    [Fact]
     public void Stations_that_take_turns_are_packed_apart_and_read_back_in_order()
     {
         using var log = _folder.Open(Tidy);

@@ -32,7 +32,27 @@ internal sealed record BlockRow(
     /// </summary>
     public const int MostSpan = 16384;
 
+    /// <summary>How far the wall clock may have been set, against the boot's own, between two cycles or batches of one block, ms.</summary>
+    private const long MostSetMs = 10_000;
+
+    /// <summary>
+    /// Who looks for a time must look so much further, ms: without opening a block it is known when its first and its last cycle were, and each of its cycles
+    /// may be off by <see cref="MostSetMs"/> from the first of its batch, that from the last, that from the last of the first batch, and that from the first.
+    /// </summary>
+    public const long LookFurtherMs = 4 * MostSetMs;
+
+    /// <summary>By how much the wall is ahead of the boot's clock at the end, ms.</summary>
+    private long? AheadMs => LastWallMs - (LastAt.Nanoseconds / 1_000_000);
+
     /// <summary>Whether both belong to one block, as far as what they have in common goes.</summary>
     public static bool Alike(Entry a, Entry b) =>
-        (a.BootId, a.ConfigurationId, a.RunId, a.ClockQuality, a.Wall is null) == (b.BootId, b.ConfigurationId, b.RunId, b.ClockQuality, b.Wall is null);
+        (a.BootId, a.ConfigurationId, a.RunId, a.ClockQuality, a.Wall is null) == (b.BootId, b.ConfigurationId, b.RunId, b.ClockQuality, b.Wall is null)
+        && Near(AheadMsOf(a), AheadMsOf(b));
+
+    /// <summary>Whether the wall clock was not set by much between the ends of the two.</summary>
+    public static bool Near(BlockRow a, BlockRow b) => Near(a.AheadMs, b.AheadMs);
+
+    private static long? AheadMsOf(Entry cycle) => cycle.Wall?.ToUnixTimeMilliseconds() - (cycle.At.Nanoseconds / 1_000_000);
+
+    private static bool Near(long? a, long? b) => a is null || b is null || Math.Abs(a.Value - b.Value) <= MostSetMs;
 }

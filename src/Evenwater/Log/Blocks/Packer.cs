@@ -92,7 +92,7 @@ internal sealed class Packer(SqliteConnection connection)
                 open.Add(key, [row]);
                 counts[key] = row.Count;
             }
-            else if (counts[key] + row.Count <= BlockRow.MostCycles && row.LastId - chunk[0].FirstId < BlockRow.MostSpan
+            else if (counts[key] + row.Count <= BlockRow.MostCycles && row.LastId - chunk[0].FirstId < BlockRow.MostSpan && BlockRow.Near(chunk[0], row)
                 && row.LastAt.SecondsSince(chunk[0].FirstAt) <= MostSeconds)
             {
                 chunk.Add(row);
