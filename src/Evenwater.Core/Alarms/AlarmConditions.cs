@@ -21,6 +21,8 @@ internal static class AlarmConditions
         AlarmId.ProofOverdue => samples.ProofOverdue,
         AlarmId.SendingRefused => samples.SendingRefused,
         AlarmId.WeeklyTest => samples.TestCalls,
+        AlarmId.DiskShort => samples.DiskRoom >= DiskRoom.Short,
+        AlarmId.DiskNearlyFull => samples.DiskRoom == DiskRoom.NearlyFull,
         _ => null,
     };
 

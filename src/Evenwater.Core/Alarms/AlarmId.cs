@@ -62,4 +62,10 @@ public enum AlarmId : byte
 
     /// <summary>The weekly test call.</summary>
     WeeklyTest = 19,
+
+    /// <summary>The disk is filling up.</summary>
+    DiskShort = 20,
+
+    /// <summary>The disk is nearly full.</summary>
+    DiskNearlyFull = 21,
 }

@@ -17,7 +17,7 @@ public static class AlarmTable
     private const double LevelDelaySeconds = 60;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 20;
+    public const int Places = 22;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -163,6 +163,22 @@ public static class AlarmTable
             Consequence = "Nothing: it is a test. Where it does not arrive, a real alarm does not arrive either.", Did = "Nothing was closed or changed; it clears by itself.",
             Act = "Nothing but notice that it came. In a week when it does not come, look for what is broken between here and you.",
             ActWithinMinutes = 1440, Setpoint = new(7, "days since the last"), ReAlarmMinutes = 1440, IsTest = true,
+        },
+        new()
+        {
+            Id = AlarmId.DiskShort, Name = "disk-short", Priority = Priority.Low, Title = "The disk is filling up",
+            Consequence = "When it is full the oldest readings go, and what else runs on this computer may stop.", Did = "Nothing was closed or changed.",
+            Act = "Make room: 'df -h' shows which disk, 'du -xh / | sort -h' what takes it. The log itself takes no more than store.budgetMegabytes.",
+            ActWithinMinutes = 1440, Setpoint = new(DiskRooms.ShortMegabytes, "MB free", DiskRooms.Deadband * DiskRooms.ShortMegabytes), OnDelaySeconds = 60, OffDelaySeconds = 60,
+            ReAlarmMinutes = 1440, SuppressedBy = [AlarmId.DiskNearlyFull],
+        },
+        new()
+        {
+            Id = AlarmId.DiskNearlyFull, Name = "disk-nearly-full", Priority = Priority.Medium, Title = "The disk is nearly full",
+            Consequence = "When it is full the valve closes until the log has made room by letting the oldest readings go.", Did = "Nothing was closed or changed.",
+            Act = "Make room now: 'df -h' shows which disk, 'du -xh / | sort -h' what takes it.",
+            ActWithinMinutes = 60, Setpoint = new(DiskRooms.NearlyFullMegabytes, "MB free", DiskRooms.Deadband * DiskRooms.NearlyFullMegabytes), OnDelaySeconds = 60, OffDelaySeconds = 60,
+            ReAlarmMinutes = 240,
         },
     ];
 

@@ -80,6 +80,9 @@ public struct Samples
 
     /// <summary>Whether the weekly test call is to stand now.</summary>
     public bool TestCalls;
+
+    /// <summary>How much is free on the disk that the log is on.</summary>
+    public DiskRoom DiskRoom;
 }
 
 /// <summary>What is known about one run when it begins.</summary>

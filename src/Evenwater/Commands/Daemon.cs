@@ -15,7 +15,7 @@ namespace Evenwater.Commands;
 
 /// <summary>What one start of the daemon serves.</summary>
 internal sealed record Serving(
-    IReadOnlyList<Station> Stations, double Speed, bool Demo, FollowerPlan Followers, int? PagePort, TimeSpan Batch, string State);
+    IReadOnlyList<Station> Stations, double Speed, bool Demo, FollowerPlan Followers, int? PagePort, StoreOptions Store, string State);
 
 /// <summary>Composes the daemon: stations, followers, socket, page, watch. This is the one place where all of it meets.</summary>
 internal static class Daemon
@@ -91,10 +91,11 @@ internal static class Daemon
         builder.Services.AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
             services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
+        builder.Services.AddSingleton<TellLog>(services => () => services.GetRequiredService<LogDesk>().Figures() is { } figures ? LogText.Of(figures) : null);
         builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
         builder.Services.AddSingleton(services => new PageRefusals(
             why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));
-        builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>()
+        builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>().AddHostedService<LogExamination>()
             .AddHostedService(services => new ControlSocket(
                 Places.Socket(serving.State), ask => ObeyAsync(ask, services.GetRequiredService<StationDirectory>(), services.GetRequiredService<PageRefusals>(), services.GetRequiredService<LogDesk>()),
                 why => services.GetRequiredService<StationDirectory>().NoteAll("command-refused", why), new AskLimit(TimeProvider.System),

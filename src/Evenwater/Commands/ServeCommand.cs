@@ -41,7 +41,7 @@ internal static class ServeCommand
             return reading is { Configuration: { } configuration, Problems.Count: 0 }
                 ? await ServeAsync(new Serving(
                     reading.Stations, 1, false, MainFile.Followers(configuration), configuration.Page?.Port,
-                    TimeSpan.FromSeconds(configuration.Store.BatchSeconds), Places.MakeState(demo: false)), stop)
+                    configuration.Store, Places.MakeState(demo: false)), stop)
                 : Exit.Wrong(path, reading.Problems);
         }
 
@@ -55,7 +55,7 @@ internal static class ServeCommand
         var station = DemoStation.Read();
         return await ServeAsync(new Serving(
             [station], DemoSpeed, true, new FollowerPlan(new MqttOptions(), null, EmbeddedBroker: true), new PageOptions().Port,
-            TimeSpan.FromSeconds(5), Places.MakeState(demo: true)), stop);
+            new StoreOptions(), Places.MakeState(demo: true)), stop);
     }
 
     /// <summary>Why a program with such alarms is not started, or null: an alarm without an act for its person is none.</summary>
@@ -85,7 +85,7 @@ internal static class ServeCommand
         try
         {
             var begunAnew = DamagedLog.SetAside(serving.State, TimeProvider.System.GetUtcNow());
-            using var log = NightLog.Open(serving.State, pace: new LogPace { Batch = serving.Batch, KeepReserve = true }, logger: loggers.CreateLogger<NightLog>(), begunAnew: begunAnew);
+            using var log = NightLog.Open(serving.State, pace: Pace(serving.Store), logger: loggers.CreateLogger<NightLog>(), begunAnew: begunAnew);
             await Daemon.RunAsync(serving, log, stop);
             return Environment.ExitCode;
         }
@@ -95,6 +95,11 @@ internal static class ServeCommand
             throw;
         }
     }
+
+    private static LogPace Pace(StoreOptions store) => new()
+    {
+        Batch = TimeSpan.FromSeconds(store.BatchSeconds), BudgetBytes = (long)(store.BudgetMegabytes * 1e6), KeepReserve = true,
+    };
 
     private static void Empty(string state)
     {

@@ -9,9 +9,18 @@ namespace Evenwater.Log;
 /// </summary>
 internal static class DamagedLog
 {
+    /// <summary>
+    /// A file larger than this is not gone through before the start but beside it (see <see cref="LogExamination"/>): a card that gives 20 MB/s would hold up the
+    /// station for the better part of a minute. Common practice, no source.
+    /// </summary>
+    public const long AtOnceBytes = 32_000_000;
+
+    /// <summary>What an earlier start found, in a file beside the log.</summary>
+    private const string Found = LogFile.Name + "-damage";
+
     private static readonly string[] Parts = ["-shm", "-wal", ""];
 
-    /// <summary>Checks the folder's log (PRAGMA quick_check) and renames it, with what belongs to it, when it is damaged.</summary>
+    /// <summary>Checks the folder's log (PRAGMA quick_check, unless it is large) and renames it, with what belongs to it, when it is damaged.</summary>
     /// <param name="folder">Where it is, or will be.</param>
     /// <param name="at">For the new name.</param>
     /// <returns>What was done, in a sentence; null when there is no log, or a good one.</returns>
@@ -19,7 +28,7 @@ internal static class DamagedLog
     public static string? SetAside(string folder, DateTimeOffset at)
     {
         var file = Path.Combine(folder, LogFile.Name);
-        if (!File.Exists(file) || Damage(folder) is not { } damage)
+        if (!File.Exists(file) || Known(folder, file) is not { } damage)
         {
             return null;
         }
@@ -31,6 +40,8 @@ internal static class DamagedLog
             {
                 File.Move(file + part, Path.Combine(folder, aside + part));
             }
+
+            File.Delete(Path.Combine(folder, Found));
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
@@ -41,14 +52,22 @@ internal static class DamagedLog
             + "Whether the old one knew of a trip is not known, so every station begins tripped: look at valve, vessel and floor, then reset, and do the proof test again.";
     }
 
+    /// <summary>Leaves word for the next start.</summary>
+    public static void Remember(string folder, string damage) => File.WriteAllText(Path.Combine(folder, Found), damage);
+
+    private static string? Known(string folder, string file) =>
+        File.Exists(Path.Combine(folder, Found)) ? File.ReadAllText(Path.Combine(folder, Found)) : Damage(folder, whole: new FileInfo(file).Length <= AtOnceBytes);
+
     /// <summary>What is wrong with it, or null. What is not damage, such as a file that may not be read, is left to whoever opens it.</summary>
-    private static string? Damage(string folder)
+    /// <param name="folder">Where it is.</param>
+    /// <param name="whole">Whether every page is looked at, or only what tells that it is a log.</param>
+    public static string? Damage(string folder, bool whole)
     {
         try
         {
             using var connection = LogFile.OpenForReading(folder, busySeconds: 2);
             using var command = connection.CreateCommand();
-            command.CommandText = "PRAGMA quick_check(1)";
+            command.CommandText = whole ? "PRAGMA quick_check(1)" : "SELECT count(*) FROM sqlite_schema";
             return command.ExecuteScalar() is string found && found != "ok" ? string.Concat(found.Where(c => !char.IsControl(c))) : null;
         }
         catch (SqliteException e) when (e.SqliteErrorCode is SQLitePCL.raw.SQLITE_NOTADB or SQLitePCL.raw.SQLITE_CORRUPT)

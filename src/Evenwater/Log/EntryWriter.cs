@@ -73,7 +73,8 @@ internal sealed class EntryWriter : IDisposable
     public bool Tidy(long mostBytes, bool tight = false) => (!tight && _packer.PackNext()) || _packer.MakeRoom(mostBytes, tight) is not null;
 
     /// <summary>All of it or nothing; on return it is on the disk.</summary>
-    public void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors)
+    /// <returns>How many readings it was.</returns>
+    public long Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors)
     {
         using var transaction = _connection.BeginTransaction();
         _entry.Transaction = _batch.Transaction = _cursor.Transaction = transaction;
@@ -86,9 +87,12 @@ internal sealed class EntryWriter : IDisposable
             }
         }
 
+        var readings = 0L;
         foreach (var cycles in gathered)
         {
-            BlockSql.Insert(_batch, BlockCodec.Encode(cycles, BlockCodec.Quick));
+            var row = BlockCodec.Encode(cycles, BlockCodec.Quick);
+            BlockSql.Insert(_batch, row);
+            readings += row.Readings;
         }
 
         // After the cycles: one of these may date them.
@@ -104,6 +108,7 @@ internal sealed class EntryWriter : IDisposable
         }
 
         transaction.Commit();
+        return readings;
     }
 
     public void Dispose()

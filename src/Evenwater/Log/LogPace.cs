@@ -21,6 +21,9 @@ internal sealed record LogPace
     /// <summary>How many entries are committed between two looks at whether there is a block to pack.</summary>
     public int TidyEvery { get; init; } = 600;
 
+    /// <summary>How often it is looked at how much is free on the disk. Common practice, no source.</summary>
+    public TimeSpan LookForRoom { get; init; } = TimeSpan.FromSeconds(10);
+
     /// <summary>What the file may hold; then the oldest raw readings go, and their summaries stay. A year of one station at one cycle a second takes a fifth of it.</summary>
     public long BudgetBytes { get; init; } = 1_000_000_000;
 

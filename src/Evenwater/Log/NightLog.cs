@@ -1,3 +1,5 @@
+using System.Diagnostics;
+using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Microsoft.Data.Sqlite;
 using Microsoft.Extensions.Logging.Abstractions;
@@ -30,6 +32,9 @@ internal sealed class NightLog : IDisposable
     private long _boots;
     private long _configurations;
     private int _untidied = int.MaxValue / 2;
+    private long _written;
+    private long _roomAt;
+    private byte _room;
     private bool _disposed;
 
     private NightLog(string directory, TimeProvider clock, LogPace pace, ILogger logger)
@@ -57,6 +62,12 @@ internal sealed class NightLog : IDisposable
 
     /// <summary>How many entries have been turned away, because the queue was full, since the start.</summary>
     public long Dropped => _loop.Dropped;
+
+    /// <summary>How many readings have been committed since the start.</summary>
+    public long ReadingsWritten => Interlocked.Read(ref _written);
+
+    /// <summary>How much is free on the disk, as of the last commit, or shortly before it.</summary>
+    public DiskRoom Room => (DiskRoom)Volatile.Read(ref _room);
 
     /// <summary>How long the oldest entry that is not yet on the disk has waited.</summary>
     public TimeSpan OldestUncommitted => _loop.OldestUncommitted;
@@ -186,15 +197,13 @@ internal sealed class NightLog : IDisposable
         }
     }
 
-    private void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors) => Write(writer =>
-    {
-        writer.Commit(entries, cursors);
-        return 0;
-    });
+    private void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors) =>
+        Interlocked.Add(ref _written, Write(writer => writer.Commit(entries, cursors)));
 
     /// <summary>On the writer's thread, a block a commit, so that nothing urgent waits long. Without room on the disk the oldest raw readings make some.</summary>
     private void Tidy(int committed)
     {
+        LookForRoom();
         _untidied += committed;
         if (_untidied < _pace.TidyEvery && !_reserve.Gone)
         {
@@ -206,6 +215,17 @@ internal sealed class NightLog : IDisposable
         {
             _untidied = 0;
         }
+    }
+
+    private void LookForRoom()
+    {
+        if (_roomAt != 0 && Stopwatch.GetElapsedTime(_roomAt) < _pace.LookForRoom)
+        {
+            return;
+        }
+
+        _roomAt = Stopwatch.GetTimestamp();
+        Volatile.Write(ref _room, (byte)DiskRooms.Of(new DriveInfo(_directory).AvailableFreeSpace, Room));
     }
 
     private long Write(Func<EntryWriter, long> write)

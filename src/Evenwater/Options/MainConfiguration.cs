@@ -31,6 +31,9 @@ internal sealed record StoreOptions
 {
     /// <summary>Readings are committed together this often, 0.1 to 600 s.</summary>
     public double BatchSeconds { get; init; } = 5;
+
+    /// <summary>What the log may take on the disk, 50 to 100 000 MB; then its oldest raw readings go, and their summaries and all events stay.</summary>
+    public double BudgetMegabytes { get; init; } = 1000;
 }
 
 internal sealed record BrokerOptions

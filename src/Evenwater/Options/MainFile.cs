@@ -73,6 +73,11 @@ internal static class MainFile
             yield return new Problem("store.batchSeconds", $"{c.Store.BatchSeconds}", "0.1 to 600 s", "5 is a good start.");
         }
 
+        if (c.Store.BudgetMegabytes is not (>= 50 and <= 100_000))
+        {
+            yield return new Problem("store.budgetMegabytes", $"{c.Store.BudgetMegabytes}", "50 to 100000 MB", "1000 holds some years of one station.");
+        }
+
         if (c.Page?.Port is < 1 or > 65535)
         {
             yield return new Problem("page.port", $"{c.Page.Port}", "1 to 65535", "Choose a free port.");

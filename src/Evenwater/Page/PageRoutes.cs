@@ -13,7 +13,7 @@ public static class PageRoutes
 
     /// <summary>
     /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>,
-    /// its <see cref="AskAlarm"/>, its <see cref="TellMetrics"/>, its <see cref="DismissCautions"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
+    /// its <see cref="AskAlarm"/>, its <see cref="TellMetrics"/>, its <see cref="TellLog"/>, its <see cref="DismissCautions"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
@@ -103,6 +103,7 @@ public static class PageRoutes
             [nameof(StatusPage.Others)] = board.All().Select(p => p.View.Name).Where(n => n != posted.View.Name).Order(StringComparer.Ordinal).ToList(),
             [nameof(StatusPage.Answer)] = answer,
             [nameof(StatusPage.Refused)] = http.RequestServices.GetRequiredService<PageRefusals>().Sentence,
+            [nameof(StatusPage.Log)] = http.RequestServices.GetRequiredService<TellLog>()(),
             [nameof(StatusPage.Still)] = still,
         });
     }

@@ -7,6 +7,8 @@ namespace Evenwater.Running;
 /// <summary>The daemon's log in figures. Looked at once a second at most, whoever asks how often.</summary>
 internal sealed class LogDesk(NightLog log, FollowerPlan plan, RunPlan run, TimeProvider time)
 {
+    private const long FewReadings = 1000;
+
     private static readonly TimeSpan Fresh = TimeSpan.FromSeconds(1);
 
     private readonly Lock _gate = new();
@@ -23,10 +25,13 @@ internal sealed class LogDesk(NightLog log, FollowerPlan plan, RunPlan run, Time
             }
 
             return _latest.Value.Figures is { } figures
-                ? figures with { Commits = log.Commits, OldestUncommittedSeconds = log.OldestUncommitted.TotalSeconds }
+                ? figures with { Commits = log.Commits, OldestUncommittedSeconds = log.OldestUncommitted.TotalSeconds, WrittenPerReading = Written() }
                 : null;
         }
     }
+
+    /// <summary>Not before there are enough that the start itself does not count.</summary>
+    private double? Written() => log.ReadingsWritten is >= FewReadings and var readings && DeviceWrites.Bytes() is { } bytes ? (double)bytes / readings : null;
 
     private LogFigures? Look()
     {

@@ -36,6 +36,7 @@ internal static class LogReplay
                 ProofOverdue = body.ProofOverdue ?? false,
                 SendingRefused = body.SendingRefused ?? false,
                 TestCalls = body.TestCalls ?? false,
+                DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

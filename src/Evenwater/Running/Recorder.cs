@@ -26,6 +26,9 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     /// <summary>Whether what is decided can be written down.</summary>
     public bool Commits => !DiskIsGone && (log?.Commits ?? true);
 
+    /// <summary>How much is free on the log's disk.</summary>
+    public DiskRoom Room => log?.Room ?? DiskRoom.Plenty;
+
     /// <summary>Commits all that was appended; done when it is on the disk, and never without one.</summary>
     public Task CommitAsync() => DiskIsGone ? Never : log?.CommitAsync() ?? Task.CompletedTask;
 

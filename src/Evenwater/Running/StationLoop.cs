@@ -197,6 +197,7 @@ internal sealed class StationLoop
             ProofOverdue = Proof.IsOverdue(now),
             SendingRefused = SendingRefused,
             TestCalls = WeeklyTest.Calls(now),
+            DiskRoom = _recorder.Room,
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);

@@ -1,6 +1,12 @@
 using System.Diagnostics;
+using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
+using Evenwater.Hardware.Rig;
 using Evenwater.Log;
+using Evenwater.Running;
+using Evenwater.Tests.Running;
 using Evenwater.Tests.Store;
 
 namespace Evenwater.Tests.Log;
@@ -29,6 +35,8 @@ public sealed class FullDiskTests : IDisposable
         process.WaitForExit();
         return process.ExitCode == 0;
     }
+
+    private void Resize(int megabytes) => Assert.True(Run("mount", "-o", $"remount,size={megabytes}m", _disk.FullName));
 
     [Fact]
     public async Task A_full_disk_costs_the_oldest_raw_readings_and_no_event_and_goes_on_by_itself()
@@ -76,6 +84,42 @@ public sealed class FullDiskTests : IDisposable
         }
 
         Assert.True(File.Exists(reserve), "the room that is held free was not made again");
+    }
+
+    [Fact]
+    public void A_disk_that_fills_up_is_told_in_time_and_closes_nothing()
+    {
+        Assert.SkipUnless(_mounted, "no small disk can be mounted here: this needs root");
+        Resize(400);
+        using var log = NightLog.Open(_disk.FullName, pace: LogFolder.Quick with { LookForRoom = TimeSpan.Zero });
+        var station = DemoStation.Read();
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
+        drive.Begin();
+        Settle(400);
+        Assert.Equal((AlarmStanding.Normal, AlarmStanding.Normal), Standing());
+        Settle(150);
+        Assert.Equal((AlarmStanding.Unacknowledged, AlarmStanding.Normal), Standing());
+        Settle(45);
+        Assert.Equal((AlarmStanding.SuppressedByDesign, AlarmStanding.Unacknowledged), Standing());
+        Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
+        log.Flush();
+        var replayed = new StationState(station);
+        LogReplay.Run(log.Reader.Read(0, 100_000), replayed);
+        Assert.Equal(AlarmStanding.Unacknowledged, replayed.AlarmOf(AlarmId.DiskNearlyFull).Standing);
+        Settle(400);
+        Assert.Equal((AlarmStanding.Normal, AlarmStanding.ReturnedUnacknowledged), Standing());
+
+        (AlarmStanding Short, AlarmStanding NearlyFull) Standing() =>
+            (drive.Loop.State.AlarmOf(AlarmId.DiskShort).Standing, drive.Loop.State.AlarmOf(AlarmId.DiskNearlyFull).Standing);
+
+        void Settle(int megabytes)
+        {
+            Resize(megabytes);
+            drive.Go(5);
+            log.Flush(); // a look comes after each commit
+            log.Flush();
+            drive.Go(130);
+        }
     }
 
     /// <summary>As the daemon does: it waits, and nobody helps.</summary>

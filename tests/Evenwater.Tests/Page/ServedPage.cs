@@ -64,6 +64,7 @@ internal sealed class ServedPage : IAsyncDisposable
             return Task.FromResult("Done as asked.");
         });
         builder.Services.AddSingleton<DismissCautions>(dismissed.Add);
+        builder.Services.AddSingleton<TellLog>(() => "12 MB, 3 MB free");
         builder.Services.AddSingleton<TellMetrics>(() => new MetricsText().ToString());
         builder.Services.AddSingleton(new PageRefusals(refused.Add, time));
         builder.Services.AddPage();

@@ -5,6 +5,8 @@ using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
+using Microsoft.Extensions.Hosting;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace Evenwater.Tests.Running;
 
@@ -65,6 +67,64 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
         Assert.Equal(bytes, File.ReadAllBytes(Path.Combine(folder.Path, "night-damaged-20260110-200000.sqlite")));
         using var anew = folder.Open();
         Assert.Equal(0, anew.LastId);
+    }
+
+    [Fact]
+    public async Task A_large_log_is_gone_through_beside_the_stations_and_what_is_found_ends_the_program_and_is_set_aside_by_the_next_start()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open(LogFolder.Quick with { MaxOthers = 100_000, Batch = TimeSpan.FromHours(1) }))
+        {
+            var night = new Night(log);
+            for (var i = 0; i < 3_500; i++)
+            {
+                night.Add(EntryKind.Event, new EventBody("test", new string('x', 10_000)));
+            }
+
+            log.Flush();
+        }
+
+        Assert.True(new FileInfo(folder.File).Length > DamagedLog.AtOnceBytes);
+        Assert.False(await EndsAsync(folder));
+
+        // Amid the pages of events; a start reads none of them.
+        using (var file = File.OpenWrite(folder.File))
+        {
+            file.Seek(4096 * 4_000, SeekOrigin.Begin);
+            file.Write(Enumerable.Repeat((byte)0xA5, 4096).ToArray());
+        }
+
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+        Assert.True(await EndsAsync(folder));
+        Assert.Contains("night-damaged-20260110-200000.sqlite", DamagedLog.SetAside(folder.Path, Evening), StringComparison.Ordinal);
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+        Assert.False(File.Exists(folder.File));
+
+        async Task<bool> EndsAsync(LogFolder of)
+        {
+            using var log = of.Open();
+            using var life = new Life();
+            using var examination = new LogExamination(log, life, NullLogger<LogExamination>.Instance);
+            await examination.StartAsync(TestContext.Current.CancellationToken);
+            await examination.ExecuteTask!.WaitAsync(TimeSpan.FromSeconds(60), TestContext.Current.CancellationToken);
+            Environment.ExitCode = 0;
+            return life.ApplicationStopping.IsCancellationRequested;
+        }
+    }
+
+    private sealed class Life : IHostApplicationLifetime, IDisposable
+    {
+        private readonly CancellationTokenSource _stopping = new();
+
+        public CancellationToken ApplicationStarted => default;
+
+        public CancellationToken ApplicationStopped => default;
+
+        public CancellationToken ApplicationStopping => _stopping.Token;
+
+        public void StopApplication() => _stopping.Cancel();
+
+        public void Dispose() => _stopping.Dispose();
     }
 
     /// <summary>Whether it started; then it was closed.</summary>

@@ -71,7 +71,9 @@ public sealed class ProofTests : IDisposable
         Assert.Equal(failed, drive.Loop.Proof.Last.Parts[^1]);
         drive.Go(5);
         Assert.False(drive.Rig.ValveOpen);
-        var begun = await drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(1.6)));
+        var asked = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(1.6)));
+        drive.Go(2);
+        var begun = await asked;
         Assert.False(begun.Obeyed);
         Assert.Contains(ProofParts.Of(part).Mend, begun.Text, StringComparison.Ordinal);
     }
