@@ -101,17 +101,12 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         _wire ??= new InfluxWire(options);
         PointData[] points = [.. entries.Select(PointOf)];
         var batch = await SendAsync(points, stop);
-        if (batch.Suspect is { } refusal)
+        if (batch.Suspect is { } refusal && !await TakesOldAsync(stop))
         {
-            if (!await TakesOldAsync(stop))
-            {
-                throw refusal;
-            }
-
-            batch = await SendAsync(points, stop); // Once more: it may take everything again since a moment ago.
+            throw refusal;
         }
 
-        // What is refused is refused twice: a server that came back while the batch was being halved takes the rest, and was no poison.
+        // What is refused is refused twice: a server that came back meanwhile takes the rest, or all of it, and there was no poison.
         var refused = batch.Refused.Count == 0 ? [] : (await SendAsync([.. batch.Refused.Select(r => points[r.Place])], stop)).Refused.ConvertAll(r => (batch.Refused[r.Place].Place, r.Why));
         _most = batch.TooLarge ? Math.Max(1, _most / 2) : _most;
         _lastTaken = batch.Taken ?? _lastTaken;

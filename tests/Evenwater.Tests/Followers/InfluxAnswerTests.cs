@@ -104,6 +104,46 @@ public sealed class InfluxAnswerTests : IDisposable
         Assert.Equal("sim-river", following.AlarmAt);
     }
 
+    /// <summary>It refuses entries 7 and 9, at first; when 9 was refused alone it takes 7 again.</summary>
+    [Fact]
+    public async Task What_a_server_refuses_only_while_it_comes_back_is_sent_once_more_and_no_poison()
+    {
+        Cycles(40);
+        var refused = 0;
+        using var server = new Answering((lines, _) =>
+        {
+            var numbers = lines.Select(Answering.EntryOf).ToList();
+            refused += numbers is [9] ? 1 : 0;
+            return numbers.Contains(9) || (refused == 0 && numbers.Contains(7)) ? (400, "unable to parse") : (204, "");
+        });
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(1, 40).Select(i => (long)i).Except([9]), server.Stored);
+        Assert.Equal("influxdb: set aside, because the server refuses it: entry 9. It says: unable to parse (status 400)", Assert.Single(following.Told).Text);
+        Assert.Equal(2, refused);
+    }
+
+    /// <summary>It refuses all that is new, down to the single entry, and takes everything again from when it is shown something old.</summary>
+    [Fact]
+    public async Task A_server_that_takes_all_again_after_a_whole_batch_was_refused_sets_nothing_aside()
+    {
+        Cycles(10);
+        var refuses = false;
+        using var server = new Answering((lines, _) =>
+        {
+            refuses &= lines.All(line => Answering.EntryOf(line) > 10);
+            return Volatile.Read(ref refuses) ? (400, "unable to parse") : (204, "");
+        });
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Volatile.Write(ref refuses, true);
+        Cycles(5);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(1, 15).Select(i => (long)i), server.Stored);
+        Assert.Equal(0, following.Follower.Refused);
+        Assert.Empty(following.Told);
+    }
+
     [Fact]
     public async Task A_server_that_refuses_everything_refuses_the_daemon_and_nothing_is_set_aside()
     {
