@@ -7,7 +7,7 @@ namespace Evenwater.Exporting;
 /// <param name="Undated">Entries left out because they were never dated.</param>
 internal readonly record struct Exported(long Entries, long Undated);
 
-/// <summary>Reads the log page by page and writes it down, never holding more than a page; what a daemon adds meanwhile is left to the next time.</summary>
+/// <summary>Reads the log page by page and writes it down, of a span no more than the pages it stands on, never holding more than a page; what a daemon adds meanwhile is left to the next time.</summary>
 internal static class LogExport
 {
     private const int Page = 1000;
@@ -18,8 +18,10 @@ internal static class LogExport
     /// <param name="progress">Told the share that is done, 0 to 1, after every page.</param>
     public static Exported Run(LogReader reader, ExportAsk ask, IExport export, Action<double> progress)
     {
-        var last = reader.LastId();
-        var (written, undated, after) = (0L, 0L, 0L);
+        var end = reader.LastId();
+        var (first, last) = ask is { From: null, To: null } ? (1, end) : reader.Within(ask.From, ask.To, export.CyclesAlone) ?? (1, 0);
+        last = Math.Min(last, end);
+        var (written, undated, after) = (0L, 0L, first - 1);
         export.Begin();
         while (after < last)
         {
@@ -47,7 +49,7 @@ internal static class LogExport
             }
 
             after = page[^1].Id;
-            progress(Math.Min(1, (double)after / last));
+            progress(Math.Min(1, (double)(after - first + 1) / (last - first + 1)));
         }
 
         export.End();

@@ -60,6 +60,18 @@ internal sealed class LogReader : IDisposable
         }
     }
 
+    /// <summary>Between which numbers all stands that was in this span by the wall; null when nothing was. A few that were not may stand there too.</summary>
+    /// <param name="from">From this wall time on; null: from the beginning.</param>
+    /// <param name="to">Before this wall time; null: to the end.</param>
+    /// <param name="cycles">Cycles alone; else every entry.</param>
+    public (long First, long Last)? Within(DateTimeOffset? from, DateTimeOffset? to, bool cycles)
+    {
+        lock (_gate)
+        {
+            return WallSpan.Numbers(_connection, from, to, cycles);
+        }
+    }
+
     /// <summary>All entries of one run, in order, read in pages.</summary>
     public IEnumerable<Entry> ReadRun(long runId)
     {
