@@ -38,11 +38,14 @@ internal sealed record InfluxAnswer(InfluxVerdict Verdict, string Reason, TimeSp
             _ => InfluxVerdict.Later,
         };
         var after = failure is HttpException { RetryAfter: > 0 and var seconds } ? TimeSpan.FromSeconds(Math.Min((double)seconds, LongestAfter.TotalSeconds)) : (TimeSpan?)null;
-        var said = failure is OperationCanceledException ? "no answer in time"
+        var said = IsTimeout(failure) ? "no answer in time"
             : (failure as HttpException)?.ErrorBody?["error"]?.ToString() is { Length: > 0 } error ? error // 1.x; the client knows 2.x's "message" alone.
             : failure.Message;
         return new InfluxAnswer(verdict, Line(status == 0 ? said : $"{said} (status {status})"), after);
     }
+
+    /// <summary>The client wraps what its HTTP client threw; who waited in vain is told so in plain words.</summary>
+    private static bool IsTimeout(Exception? failure) => failure is OperationCanceledException or TimeoutException || (failure is not null && IsTimeout(failure.InnerException));
 
     /// <summary>Whether it speaks of single points; otherwise it may mean the whole request, whatever is in it.</summary>
     public bool NamesPoints => Reason.Contains("partial write", StringComparison.Ordinal);
