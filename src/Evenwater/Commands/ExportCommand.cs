@@ -42,6 +42,10 @@ internal static class ExportCommand
             {
                 return Exit.Wrong(LogFile.Explain(Path.Combine(parse.GetValue(log)!, LogFile.Name), e));
             }
+            catch (InvalidDataException e)
+            {
+                return Exit.Wrong($"The log could not be read to its end: {e.Message}. Nothing was written; choose a span before or after it with --from and --to.");
+            }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
                 return Exit.Wrong($"The export could not be written: {e.Message}");

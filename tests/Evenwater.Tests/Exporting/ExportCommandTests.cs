@@ -1,8 +1,10 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.IO.Compression;
+using Evenwater.Log;
 using Evenwater.Tests.Daemon;
 using Evenwater.Tests.Log;
+using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Tests.Exporting;
 
@@ -59,6 +61,25 @@ public sealed class ExportCommandTests : IDisposable
         Assert.Equal(1, (await _program.CallAsync("export", "--log", folder, "--out", Out("y"), "--as", "csv", "--from", "2031-01-01")).Exit);
         Assert.Equal(0, (await _program.CallAsync("export", "--log", folder, "--out", Out("there.csv"), "--as", "csv", "--overwrite")).Exit);
         Assert.StartsWith("entry,", await File.ReadAllTextAsync(Out("there.csv"), TestContext.Current.CancellationToken), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_log_that_can_not_be_read_to_its_end_says_so_and_leaves_no_half_of_a_file()
+    {
+        var folder = _log.Fill(9000).Folder.Path;
+        using (var connection = new SqliteConnection($"Data Source={Path.Combine(folder, LogFile.Name)};Pooling=False"))
+        {
+            connection.Open();
+            using var damage = connection.CreateCommand();
+            damage.CommandText = "UPDATE block SET columns = x'0000' WHERE first_id = (SELECT max(first_id) FROM block)";
+            Assert.Equal(1, damage.ExecuteNonQuery());
+        }
+
+        var called = await _program.CallAsync("export", "--log", folder, "--out", Out("half.csv"), "--as", "csv");
+        Assert.Equal(2, called.Exit);
+        Assert.Contains("The log could not be read to its end: ", called.Error, StringComparison.Ordinal);
+        Assert.Contains("--from and --to", called.Error, StringComparison.Ordinal);
+        Assert.Empty(Directory.EnumerateFiles(_program.Folder, "half*"));
     }
 
     /// <summary>The process's memory from a quarter of the export to its end; the first quarter compiles and fills the caches.</summary>

@@ -48,6 +48,12 @@ public sealed class ExportSpanTests : IDisposable
         {
             // Every twenty minutes the clock is set: ten days on, back to before, an hour back, half a minute on.
             var night = new Night(log);
+            for (var i = 0; i < 3; i++)
+            {
+                // Years before, and no cycle near: what was left when space took them.
+                log.Append(night.Make(EntryKind.Event, LogJson.Write(new EventBody("test", "old"))) with { Wall = LogFolder.Evening.AddYears(-2 + i) });
+            }
+
             var steps = new[] { 0, 864_000, -432_000, -3600, 30 };
             for (var i = 0; i < 6_000; i++)
             {
@@ -71,12 +77,41 @@ public sealed class ExportSpanTests : IDisposable
         var all = ExportedLog.All(_folder.Path);
         using var reader = new LogReader(_folder.Path, busySeconds: 1);
         var walls = all.Select(e => e.Wall!.Value).Order().ToList();
-        for (var i = 0; i < walls.Count - 400; i += 611)
+        List<ExportAsk> asks =
+        [
+            new(To: walls[3]), new(From: walls[^1]), new(From: walls[^900]), new(From: walls[0], To: walls[5]),
+            .. Enumerable.Range(0, (walls.Count - 400) / 611).Select(i => new ExportAsk(From: walls[i * 611], To: walls[(i * 611) + 400])),
+        ];
+        foreach (var ask in asks)
         {
-            var ask = new ExportAsk(From: walls[i], To: walls[i + 400]);
             Assert.Equal(all.Count(e => ask.Takes(e) && e.Kind == EntryKind.Cycle), Rows(reader, ask, int.MaxValue).Rows);
             var lines = ExportedLog.Line(_folder.Path, ask).Split('\n', StringSplitOptions.RemoveEmptyEntries);
             Assert.Equal(all.Where(ask.Takes).Select(e => e.Id), lines.Select(Servers.Answering.EntryOf));
+        }
+    }
+
+    [Fact]
+    public void What_a_daemon_adds_meanwhile_is_left_to_the_next_time()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log);
+        Add(1500);
+        using var reader = new LogReader(_folder.Path, busySeconds: 1);
+        using var text = new StringWriter(CultureInfo.InvariantCulture);
+        foreach (var ask in new[] { ExportAsk.All, new ExportAsk(From: LogFolder.Evening) })
+        {
+            var there = reader.LastId();
+            Assert.Equal(there, LogExport.Run(reader, ask, new CsvExport(text, ask.Wanted), _ => Add(10)).Entries);
+        }
+
+        void Add(int cycles)
+        {
+            for (var i = 0; i < cycles; i++)
+            {
+                night.Cycle();
+            }
+
+            log.Flush();
         }
     }
 

@@ -15,6 +15,7 @@ internal sealed class Relay : IAsyncDisposable
     private readonly TcpListener _listener = new(IPAddress.Loopback, 0);
     private readonly CancellationTokenSource _stop = new();
     private readonly List<Task> _running = [];
+    private readonly List<TcpClient> _near = [];
     private readonly IPEndPoint _server;
     private readonly Random _random;
     private readonly Lock _gate = new();
@@ -47,6 +48,16 @@ internal sealed class Relay : IAsyncDisposable
     /// <summary>How many pieces went over it, and how many of them stalled.</summary>
     public (int Pieces, int Stalls) Carried { get; private set; }
 
+    /// <summary>Ends every connection, at both sides and at once.</summary>
+    public void Cut()
+    {
+        lock (_gate)
+        {
+            _near.ForEach(near => near.Close());
+            _near.Clear();
+        }
+    }
+
     public async ValueTask DisposeAsync()
     {
         await _stop.CancelAsync();
@@ -71,6 +82,7 @@ internal sealed class Relay : IAsyncDisposable
                 Connections++;
                 lock (_gate)
                 {
+                    _near.Add(near);
                     _running.Add(CarryAsync(near));
                 }
             }
@@ -91,7 +103,7 @@ internal sealed class Relay : IAsyncDisposable
             (near.NoDelay, far.NoDelay) = (true, true);
             await Task.WhenAll(OneWayAsync(near, far), OneWayAsync(far, near));
         }
-        catch (Exception e) when (e is IOException or SocketException or OperationCanceledException or ObjectDisposedException)
+        catch (Exception e) when (e is IOException or SocketException or OperationCanceledException or ObjectDisposedException or InvalidOperationException)
         {
             // One side is gone: so is the other.
         }
@@ -109,9 +121,9 @@ internal sealed class Relay : IAsyncDisposable
                 await line.Writer.WriteAsync((buffer[..read], Due()), _stop.Token);
             }
         }
-        catch (IOException)
+        catch (Exception e) when (e is IOException or ObjectDisposedException or InvalidOperationException)
         {
-            // Reset: told at the other side as an end.
+            // Reset, or cut here: told at the other side as an end.
         }
 
         await line.Writer.WriteAsync(([], Due()), _stop.Token);

@@ -77,6 +77,28 @@ public sealed class WatcherTests : IAsyncDisposable
         await second;
     }
 
+    /// <summary>A broker that drops its watcher again and again hands out what it kept each time; a silence counts on over it.</summary>
+    [Fact]
+    public async Task What_the_broker_kept_is_not_heard_however_often_it_is_handed_out()
+    {
+        await _broker.StartAsync();
+        await PublishAsync(new MqttMessages("sim-river", "log").State("online", Guid.Empty.ToString()));
+        await using var listener = await Listener.StartAsync(_broker.Port, "evenwater/v1/+/alarm/silent");
+        await using var relay = new Relay(_broker.Port, TimeSpan.Zero, seed: 1);
+        var watching = new Watcher(Options with { Port = relay.Port }, ["sim-river"], Limit, new Bell(null, NullLogger.Instance), TimeProvider.System, NullLogger.Instance).RunAsync(_stop.Token);
+        for (var i = 0; i < 15 && listener.Heard.Count == 0; i++)
+        {
+            // Longer than the grace after a connection, shorter than a silence may last.
+            await Task.Delay(Limit * 0.75, TestContext.Current.CancellationToken);
+            relay.Cut();
+        }
+
+        Assert.Contains("\"state\":\"unacknowledged\"", listener.Heard[0].ConvertPayloadToString(), StringComparison.Ordinal);
+        Assert.True(relay.Connections > 1, "it was dropped before");
+        await _stop.CancelAsync();
+        await watching;
+    }
+
     [Theory]
     [InlineData(false)]
     [InlineData(true)]
