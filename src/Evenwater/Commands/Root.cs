@@ -21,6 +21,7 @@ internal static class Root
             ExportCommand.Create(),
             ImportCommand.Create(),
             WatchCommand.Create(),
+            WaterCommand.Create(),
         };
         foreach (var command in AskCommands.Create().Concat(AlarmCommands.Create()))
         {
