@@ -3,6 +3,7 @@ using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
 
 namespace Evenwater.Core.Planning;
 
@@ -35,13 +36,20 @@ internal static class PlanCautions
     {
         var (bag, tank) = (station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm);
         add(Math.Max(bag, tank) > FreshMicrosiemensPerCm, Caution.Marine,
-            () => "These waters are brackish or salt: conductivity is only a rough measure of the mixture here, half way by as much as a twentieth; think in salinity.");
+            () => "These waters are brackish or salt: conductivity is only a rough measure of the mixture here, half way by as much as a twentieth; think in salinity."
+                + $" If the salts are the sea's, the bag has {Salinity(bag)} and the tank {Salinity(tank)} in practical salinity (PSS-78).");
         var latest = bag > tank ? LatestFillLitres(station, times) : 0;
         var mark = StationRules.MarkLitres(station.Vessel);
         add(station.Vessel.Mode == VesselMode.Fill && station.DrawOffs.Count == 0 && whenClosed?.Litres <= mark && latest > mark, Caution.UnlikeWaters,
             () => $"If the two waters are of very different make-up they do not mix along a straight line: the match could then need up to {latest:0.0} L, which does not fit.");
         add(Math.Abs(restsCelsius - station.Waters.TankTemperatureCelsius) > station.Match.TemperatureToleranceCelsius, Caution.RestsElsewhere,
             () => $"Once the valve is closed the vessel drifts to {restsCelsius:0.0} °C, out of the tolerance: be there, or warm the room.");
+    }
+
+    private static string Salinity(double microsiemensPerCm)
+    {
+        var millisiemens = microsiemensPerCm / 1000;
+        return PracticalSalinity.IsInRange(millisiemens, 25) ? $"{PracticalSalinity.Of(millisiemens, 25):0.0}" : $"more than {PracticalSalinity.Max:0}";
     }
 
     private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, Action<bool, Caution, Func<string>> add)

@@ -178,6 +178,15 @@ public class PlannerTests
         Assert.DoesNotContain(River.Cautions, c => c.Kind == kind);
     }
 
+    [Theory] // gsw 3.6.16, SP_from_C at 25 °C: 50 mS/cm 32.73, 53 mS/cm 34.95; 62.36 is 42, where the scale ends
+    [InlineData(50_000, "the bag has 32.7 and the tank 34.9 in practical salinity")]
+    [InlineData(64_000, "the bag has more than 42 and the tank 34.9")]
+    public void Salt_waters_are_told_in_salinity_too(double bag, string told)
+    {
+        var plan = Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = bag, TankMicrosiemensPerCm = 53_000 }, match: m => m with { ToleranceMicrosiemensPerCm = 800 }));
+        Assert.Contains(told, Assert.Single(plan.Cautions, c => c.Kind == Caution.Marine).Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Waters_of_unlike_make_up_may_need_a_larger_vessel_only_when_the_bag_is_the_stronger()
     {
