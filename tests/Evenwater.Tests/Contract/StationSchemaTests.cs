@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Reflection;
-using System.Runtime.CompilerServices;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
@@ -17,8 +16,8 @@ public sealed partial class StationSchemaTests
     private static readonly JsonDocumentOptions Commented = new() { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true };
     private static readonly JsonNode File = JsonNode.Parse(Repository.Text("config", "station.schema.json"))!;
     private static readonly JsonSchema Schema = JsonSchema.FromText(File.ToJsonString());
-    private static readonly Dictionary<string, JsonObject> Told = KeysOf(File.AsObject(), "", []);
-    private static readonly Dictionary<string, PropertyInfo> Known = KeysOf(typeof(Station), "", []);
+    private static readonly Dictionary<string, JsonObject> Told = StationKeys.Of(File.AsObject(), "", []);
+    private static readonly Dictionary<string, PropertyInfo> Known = StationKeys.Of(typeof(Station), "", []);
 
     public static TheoryData<string> Keys => [.. Told.Keys];
 
@@ -49,7 +48,7 @@ public sealed partial class StationSchemaTests
         Assert.Equal(type == typeof(double) || (type == typeof(int) && !key.EndsWith("Line", StringComparison.Ordinal)), told["x-unit"] is not null && !key.EndsWith("Line", StringComparison.Ordinal));
         var parent = Parent(key) is { Length: > 0 } above ? Told[above] : File.AsObject();
         Assert.Equal(IsNeeded(key), (parent["items"] ?? parent)["required"]!.AsArray().Any(name => (string)name! == key.Split('.')[^1]));
-        var ours = IsRequired(known) ? null : known.GetValue(Activator.CreateInstance(known.DeclaringType!));
+        var ours = StationKeys.IsRequired(known) ? null : known.GetValue(Activator.CreateInstance(known.DeclaringType!));
         var expected = ours switch
         {
             bool fact => fact ? "true" : "false",
@@ -66,7 +65,7 @@ public sealed partial class StationSchemaTests
     [MemberData(nameof(Keys))]
     public void A_value_just_outside_its_range_is_refused_by_both_and_the_range_is_the_same(string key)
     {
-        var odd = Outside(Told[key]).ToList();
+        var odd = SchemaRange.Outside(Told[key]).ToList();
         Assert.NotEmpty(odd);
         foreach (var (value, range) in odd)
         {
@@ -82,7 +81,7 @@ public sealed partial class StationSchemaTests
     [MemberData(nameof(Keys))]
     public void A_bound_itself_is_accepted_by_the_schema_and_is_within_the_program_s_range(string key)
     {
-        foreach (var (value, range) in Bounds(Told[key]))
+        foreach (var (value, range) in SchemaRange.Bounds(Told[key]))
         {
             var file = With(key, value);
             Assert.Equal("", Wrong(file));
@@ -103,7 +102,7 @@ public sealed partial class StationSchemaTests
         var ends = told["anyOf"]?[0] ?? told; // 100 to 8000000, or the same below 0
         var fixedRange = Range().Match(problem.Allowed);
         if (!fixedRange.Success || key == "sensors.level.zeroVolts") return; // to its full scale
-        Assert.Equal((fixedRange.Groups[1].Value, fixedRange.Groups[2].Value), (Text((double)ends["minimum"]!), Text((double)ends["maximum"]!)));
+        Assert.Equal((fixedRange.Groups[1].Value, fixedRange.Groups[2].Value), (SchemaRange.Text((double)ends["minimum"]!), SchemaRange.Text((double)ends["maximum"]!)));
     }
 
     [Theory]
@@ -159,45 +158,6 @@ public sealed partial class StationSchemaTests
 
     private static string Parent(string key) => key.Contains('.', StringComparison.Ordinal) ? key[..key.LastIndexOf('.')] : "";
 
-    /// <summary>Values that a key must not have, and for the ends of a range, what the program must say is allowed.</summary>
-    private static IEnumerable<(JsonNode? Value, string? Range)> Outside(JsonObject told)
-    {
-        if (told["properties"] is not null || told["items"] is not null || (string?)told["type"]?.ToString() == "boolean")
-        {
-            yield return (JsonValue.Create("yes"), null);
-            yield break;
-        }
-
-        if (told["pattern"] is not null || told["enum"] is not null)
-        {
-            yield return (told["x-unit"] is null ? JsonValue.Create(" ") : JsonValue.Create(1.0), null);
-            yield break;
-        }
-
-        var whole = told["type"]!.ToJsonString().Contains("integer", StringComparison.Ordinal);
-        foreach (var (end, outwards, range) in Ends(told))
-        {
-            yield return (whole ? JsonValue.Create((int)end + outwards) : JsonValue.Create(end + (outwards * Math.Max(1e-6, Math.Abs(end) * 1e-6))), range);
-        }
-
-        if (told["exclusiveMinimum"] is { } open) yield return (open, null);
-        if (told["multipleOf"] is { } step) yield return (JsonValue.Create((double)told["minimum"]! + (0.5 * (double)step)), null);
-        yield return (JsonValue.Create("5"), null);
-    }
-
-    private static IEnumerable<(JsonNode Value, string Range)> Bounds(JsonObject told) => Ends(told).Where(end => end.Range is not null).Select(end => ((JsonNode)JsonValue.Create(end.At), end.Range!));
-
-    /// <summary>Each end of each range, with the direction that leads out of it, and how the program tells the range; one that is open at one side is told otherwise.</summary>
-    private static IEnumerable<(double At, int Outwards, string? Range)> Ends(JsonObject told) => (told["anyOf"]?.AsArray() ?? [told.DeepClone()]).SelectMany(part =>
-    {
-        var (low, high) = ((double?)part!["minimum"], (double?)part["maximum"]);
-        var first = told["anyOf"]?[0] ?? told; // the program tells the first range, "or the same below 0"
-        var range = (double?)first["minimum"] is { } from && (double?)first["maximum"] is { } to ? $"{Text(from)} to {Text(to)} " : null;
-        return new (double? At, int Outwards, string? Range)[] { (low, -1, range), (high, 1, range) }.Where(end => end.At is not null).Select(end => (end.At!.Value, end.Outwards, end.Range));
-    });
-
-    private static string Text(double value) => value.ToString("0.######", CultureInfo.InvariantCulture);
-
     private static string Wrong(JsonNode file)
     {
         var result = Schema.Evaluate(JsonSerializer.SerializeToElement(file), new EvaluationOptions { OutputFormat = OutputFormat.List });
@@ -205,33 +165,7 @@ public sealed partial class StationSchemaTests
     }
 
     /// <summary>The chip's label has a default, which is then refused.</summary>
-    private static bool IsNeeded(string key) => IsRequired(Known[key]) || key == "sensors.gpioChipLabel";
-
-    private static bool IsRequired(PropertyInfo property) => property.GetCustomAttribute<RequiredMemberAttribute>() is not null || property.DeclaringType!.IsValueType;
-
-    private static Dictionary<string, JsonObject> KeysOf(JsonObject schema, string path, Dictionary<string, JsonObject> found)
-    {
-        foreach (var (name, told) in (schema["items"] ?? schema)["properties"]?.AsObject() ?? [])
-        {
-            found.Add(path + name, told!.AsObject());
-            KeysOf(told!.AsObject(), $"{path}{name}.", found);
-        }
-
-        return found;
-    }
-
-    private static Dictionary<string, PropertyInfo> KeysOf(Type type, string path, Dictionary<string, PropertyInfo> found)
-    {
-        foreach (var property in type.GetProperties().Where(p => p.CanWrite))
-        {
-            var key = path + JsonNamingPolicy.CamelCase.ConvertName(property.Name);
-            found.Add(key, property);
-            var inner = property.PropertyType.IsGenericType ? property.PropertyType.GetGenericArguments()[0] : property.PropertyType;
-            if (inner.Assembly == typeof(Station).Assembly && !inner.IsEnum) KeysOf(inner, $"{key}.", found);
-        }
-
-        return found;
-    }
+    private static bool IsNeeded(string key) => StationKeys.IsRequired(Known[key]) || key == "sensors.gpioChipLabel";
 
     [GeneratedRegex(@"^(-?[\d.]+) to (-?[\d.]+)( |$)")]
     private static partial Regex Range();
