@@ -11,10 +11,10 @@ public readonly record struct SourcedLimit(double Value, string Source);
 public sealed record AnimalLimits
 {
     /// <summary>
-    /// One step of practical salinity is at least this much conductivity, µS/cm at 25 °C, anywhere from 2 to 42 (PSS-78: 55.754 mS/cm at 37, 62.358 at
-    /// 42; steeper below). So a limit in salinity becomes a limit in conductivity that is never too wide.
+    /// One step of practical salinity is at least this much conductivity, µS/cm at 25 °C, anywhere from 2 to 42 (PSS-78: 1309 from 41 to 42, more
+    /// everywhere below). So a limit in salinity becomes a limit in conductivity that is never too wide.
     /// </summary>
-    public const double MicrosiemensPerCmPerSalinity = 1320;
+    public const double MicrosiemensPerCmPerSalinity = 1300;
 
     private const string Practice = "common practice, no source";
     private const string Guidance = "EPA-821-R-02-012, from memory: at most 3 ‰ and 3 °C in 12 h";
