@@ -19,7 +19,7 @@ internal static class LogText
     /// <summary>One follower.</summary>
     public static string Of(FollowerLag lag) => lag is { Readings: 0, Others: 0 }
         ? "has all of it"
-        : string.Create(CultureInfo.InvariantCulture, $"lags by {lag.Readings} readings{(lag.Others > 0 ? $" and {lag.Others} other entries" : "")}, the oldest {lag.Seconds:0} s old");
+        : string.Create(CultureInfo.InvariantCulture, $"lags by {lag.Readings} readings{(lag.Others > 0 ? $" and {lag.Others} other {(lag.Others == 1 ? "entry" : "entries")}" : "")}, the oldest {lag.Seconds:0} s old");
 
     private static string Size(long bytes) => bytes switch
     {
