@@ -80,6 +80,7 @@ public sealed class ExportSpanTests : IDisposable
         List<ExportAsk> asks =
         [
             new(To: walls[3]), new(From: walls[^1]), new(From: walls[^900]), new(From: walls[0], To: walls[5]),
+            new(From: LogFolder.Evening.AddSeconds(600), To: LogFolder.Evening.AddSeconds(5400)), // packed, and not yet
             .. Enumerable.Range(0, (walls.Count - 400) / 611).Select(i => new ExportAsk(From: walls[i * 611], To: walls[(i * 611) + 400])),
         ];
         foreach (var ask in asks)
