@@ -17,7 +17,7 @@ public enum CupState
     /// <summary>Not enough samples yet.</summary>
     Looking,
 
-    /// <summary>Enough samples, and their ratio still moves.</summary>
+    /// <summary>Enough samples, and their ratio still moves, or scatters too much to say that it does not.</summary>
     Moving,
 
     /// <summary>The ratio is steady and may be used.</summary>
@@ -39,8 +39,10 @@ public sealed class CupMatch
     /// <summary>Two thermometers in one cup agree within this, °C: each is good to 0.5 °C (DS18B20-type data sheet).</summary>
     public const double MostCelsiusApart = 1;
 
-    /// <summary>The ratio may move by this between the two halves of the minute: as much as it is then said to be known.</summary>
-    private const double AllowedMove = Probes.MatchedSd;
+    /// <summary>
+    /// A trend may leave the ratio off by this, 95 % sure: the 95 % point, 1.645 standard deviations, of what it is then said to be known to. For lags up to half the minute.
+    /// </summary>
+    private const double AllowedMove = 1.645 * Probes.MatchedSd;
 
     private readonly Steadiness _lnRatio = new(Wanted, AllowedMove);
     private MonotonicTime? _last;

@@ -1,52 +1,91 @@
 namespace Evenwater.Core.Calibration;
 
-/// <summary>
-/// Whether a value has stopped moving, over its last few dozen samples: no trend by the test of Mann (1945) and Kendall (1975) at 10 %,
-/// and its second half no further from its first than allowed, so that a short look at a slow creep is not called steady.
-/// </summary>
-/// <param name="capacity">How many samples, at least 10.</param>
-/// <param name="allowed">Largest difference of the two halves' means, in the value's own unit.</param>
-public sealed class Steadiness(int capacity, double allowed)
+/// <summary>What a window of readings says about a value.</summary>
+public enum SteadyState
 {
-    /// <summary>Two-sided 10 % of the normal distribution.</summary>
-    private const double Critical = 1.645;
+    /// <summary>Not all readings of the window are there yet.</summary>
+    TooFew,
 
-    private readonly double[] _values = new double[capacity];
+    /// <summary>Whatever trend it may still have, 95 % sure, leaves the mean no further off than is allowed.</summary>
+    Steady,
+
+    /// <summary>There is a trend, and it is or may be too large.</summary>
+    Moving,
+
+    /// <summary>No trend is to be seen, but the scatter, its memory or the device's step could hide one that is too large.</summary>
+    Noisy,
+}
+
+/// <summary>
+/// Whether a value has stopped moving: by the confidence interval of its slope (least squares, Student's t), not by a timer and not by the absence of a proven trend.
+/// The test of Mann and Kendall was left for it: "no trend seen" is soon true of noise whatever it hides, and many equal readings weaken it; an interval says how
+/// large a trend may still be.
+/// <para>
+/// Steady: |slope| + t × its standard deviation + the device's step's part, times the lag, is within what is allowed, each side at 95 % (two one-sided tests, Schuirmann 1987,
+/// from memory). A value that nears its end exponentially with a time constant tau has, in the middle of a window of W, slope × tau still to go; the window's mean is off by
+/// that × (1 + (W / 2 tau)² / 15), at most a fifteenth more while tau is W / 2 or more, and for a faster one by less. So with the slowest lag that the probe may have, W / 2 or more, what is bounded is the error of the mean.
+/// </para>
+/// <para>
+/// Memory: readings that resemble the one before say less than they count. n is replaced by n (1 - r) / (1 + r) in the slope's standard deviation and in its degrees of freedom (Santer and others 2000,
+/// J. Geophys. Res. 105:7337, from memory), r the correlation of neighbouring residuals, raised by (1 + 4 r) / n because a short window shows too little of it (Kendall 1954, from memory).
+/// </para>
+/// <para>Step: readings rounded to a step are off by half of it at most, and that can tilt the line over a window of W by 1.5 steps / W at most (the worst signs, all of one half up and all of the other down).</para>
+/// </summary>
+/// <param name="capacity">How many readings, evenly spaced in time; at least 10.</param>
+/// <param name="allowed">Largest error of the mean by a trend, in the value's own unit; above 0.</param>
+/// <param name="lagSamples">The probe's slowest lag, in spacings of readings; at least half the window, which is also what stands when it is left out: then the bound is on the difference of the window's two halves' means.</param>
+/// <param name="step">What the device rounds to, in the value's own unit; 0 when it is far below the scatter.</param>
+public sealed class Steadiness(int capacity, double allowed, double? lagSamples = null, double step = 0)
+{
+    private const int Fewest = 10;
+
+    /// <summary>Residuals this far below what is allowed are the arithmetic's own, and have no memory.</summary>
+    private const double Negligible = 1e-9;
+
+    private readonly double[] _values = new double[capacity >= Fewest ? capacity : throw new ArgumentOutOfRangeException(nameof(capacity), capacity, "Allowed: 10 or more.")];
+    private readonly double[] _places = [.. Enumerable.Range(0, capacity).Select(i => (double)i)];
+    private readonly double _allowed = allowed > 0 ? allowed : throw new ArgumentOutOfRangeException(nameof(allowed), allowed, "Allowed: above 0.");
+    private readonly double _step = step >= 0 ? step : throw new ArgumentOutOfRangeException(nameof(step), step, "Allowed: 0 or more.");
+    private readonly double _lag = lagSamples is not { } lag ? capacity / 2.0
+        : lag >= capacity / 2.0 ? lag : throw new ArgumentOutOfRangeException(nameof(lagSamples), lag, $"Allowed: {capacity / 2.0} or more, half the window.");
+
     private int _next;
 
-    /// <summary>How many samples there are, at most all that are wanted.</summary>
+    /// <summary>How many readings there are, at most all that are wanted.</summary>
     public int Count { get; private set; }
 
     /// <summary>How many are wanted.</summary>
     public int Wanted => _values.Length;
 
-    /// <summary>Mean of the samples there are; only when there is one.</summary>
-    public double Mean => Sum(0, Count) / Count;
+    /// <summary>Mean of the readings there are; only when there is one.</summary>
+    public double Mean => Ordered().Average();
 
-    /// <summary>Standard deviation of that mean, as far as the samples' own scatter tells; only when there are two.</summary>
+    /// <summary>Standard deviation of that mean: the readings' scatter over as many as they count for, and the device's step; only when there are three.</summary>
     public double SdOfMean
     {
         get
         {
-            var (mean, squares) = (Mean, 0.0);
-            for (var i = 0; i < Count; i++)
-            {
-                squares += (At(i) - mean) * (At(i) - mean);
-            }
-
-            return Math.Sqrt(squares / (Count - 1) / Count);
+            var values = Ordered();
+            var mean = values.Average();
+            var variance = values.Sum(v => (v - mean) * (v - mean)) / (Count - 1);
+            return Math.Sqrt((variance / Math.Max(Worth(values, Line(values)), 1)) + (_step * _step / 12));
         }
     }
 
-    /// <summary>Whether it is steady; never before all samples are there.</summary>
-    public bool IsSteady
+    /// <summary>Whether it is steady; never before all readings are there.</summary>
+    public bool IsSteady => State == SteadyState.Steady;
+
+    /// <summary>What the window says now.</summary>
+    public SteadyState State
     {
         get
         {
-            var half = Count / 2;
-            return Count == Wanted
-                && Math.Abs((Sum(Count - half, half) - Sum(0, half)) / half) <= allowed
-                && Math.Abs(MannKendall()) < Critical;
+            if (Count < Wanted) return SteadyState.TooFew;
+            var values = Ordered();
+            var line = Line(values);
+            if (MayBeOff(values, line) <= _allowed) return SteadyState.Steady;
+            var plain = StudentT.OneSided95(Count - 2) * line.SlopeSd(line.ResidualSd!.Value);
+            return Math.Abs(line.Slope) > plain + Tilt ? SteadyState.Moving : SteadyState.Noisy;
         }
     }
 
@@ -61,36 +100,36 @@ public sealed class Steadiness(int capacity, double allowed)
     /// <summary>Forgets everything.</summary>
     public void Clear() => (_next, Count) = (0, 0);
 
-    /// <summary>
-    /// The test's normal score: S is the number of later samples that are larger, less those that are smaller, over all pairs; its variance
-    /// n(n-1)(2n+5)/18 without ties; one is taken off S towards 0 for continuity.
-    /// </summary>
-    internal double MannKendall()
-    {
-        var s = 0;
-        for (var later = 1; later < Count; later++)
-        {
-            for (var earlier = 0; earlier < later; earlier++)
-            {
-                s += Math.Sign(At(later) - At(earlier));
-            }
-        }
+    /// <summary>How far the device's step alone may tilt the line, units a spacing.</summary>
+    private double Tilt => 1.5 * _step / (Wanted - 1);
 
-        double n = Count;
-        return (s - Math.Sign(s)) / Math.Sqrt(n * (n - 1) * ((2 * n) + 5) / 18);
+    /// <summary>How far a trend may leave the mean off, 95 % sure; infinite when the readings count for too few to say.</summary>
+    private double MayBeOff(double[] values, in StraightLine line)
+    {
+        var degrees = Worth(values, line) - 2;
+        if (degrees < 1) return double.PositiveInfinity;
+        var slopeSd = line.SlopeSd(Math.Sqrt(line.SumSquares / degrees));
+        return (Math.Abs(line.Slope) + (StudentT.OneSided95(degrees) * slopeSd) + Tilt) * _lag;
     }
 
-    /// <summary>The sample at a place in time, 0 the oldest.</summary>
-    private double At(int place) => _values[(_next - Count + place + (2 * Wanted)) % Wanted];
-
-    private double Sum(int from, int count)
+    /// <summary>How many independent readings they are worth, at most all of them.</summary>
+    private double Worth(double[] values, in StraightLine line)
     {
-        var sum = 0.0;
-        for (var i = from; i < from + count; i++)
-        {
-            sum += At(i);
-        }
+        if (line.SumSquares <= Negligible * Negligible * _allowed * _allowed * values.Length) return values.Length;
+        var neighbours = 0.0;
+        for (var i = 1; i < values.Length; i++) neighbours += (values[i] - line.At(i)) * (values[i - 1] - line.At(i - 1));
+        var seen = neighbours / line.SumSquares;
+        var memory = Math.Clamp(seen + ((1 + (4 * seen)) / values.Length), 0, 1);
+        return values.Length * (1 - memory) / (1 + memory);
+    }
 
-        return sum;
+    private StraightLine Line(double[] values) => StraightLine.Fit(_places.AsSpan(0, values.Length), values);
+
+    /// <summary>The readings there are, the oldest first.</summary>
+    private double[] Ordered()
+    {
+        var ordered = new double[Count];
+        for (var i = 0; i < Count; i++) ordered[i] = _values[(_next - Count + i + Wanted) % Wanted];
+        return ordered;
     }
 }

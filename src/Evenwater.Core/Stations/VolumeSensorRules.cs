@@ -8,8 +8,12 @@ internal static class VolumeSensorRules
     private const int MostCounts = 8_388_607;
 
     /// <summary>A cell with fewer counts to the kilogram than this cannot tell 10 mL, one with more is full below a litre.</summary>
-    private const double FewestCountsPerKilogram = 100;
-    private const double MostCountsPerKilogram = 8_000_000;
+    internal const double FewestCountsPerKilogram = 100;
+    internal const double MostCountsPerKilogram = 8_000_000;
+
+    /// <summary>A sensor of 5 V over 5 mm, and one of 10 mV over half a metre.</summary>
+    internal const double LeastMillimetresPerVolt = 1;
+    internal const double MostMillimetresPerVolt = 50_000;
 
     public static void Check(Station station, Findings findings)
     {
@@ -32,7 +36,7 @@ internal static class VolumeSensorRules
     {
         SensorRules.CheckAdc(key, level.AdcAddress, level.AdcInput, level.FullScaleVolts, findings);
         findings.Within($"{key}.zeroVolts", level.ZeroVolts, 0, level.FullScaleVolts, "V, to its full scale", "Give what it reads with the water at the vessel's bottom.");
-        findings.Within($"{key}.millimetresPerVolt", level.MillimetresPerVolt, 1, 50_000, "mm/V", "Raise the water by a known height: millimetres over the difference in volts.");
+        findings.Within($"{key}.millimetresPerVolt", level.MillimetresPerVolt, LeastMillimetresPerVolt, MostMillimetresPerVolt, "mm/V", "Raise the water by a known height: millimetres over the difference in volts.");
         findings.Require(level.BrokenBelowVolts >= 0 && level.BrokenBelowVolts <= level.ZeroVolts, $"{key}.brokenBelowVolts", level.BrokenBelowVolts,
             $"0 to zeroVolts, {Findings.Text(level.ZeroVolts)} V", "A 4 to 20 mA loop over 100 ohm: 0.36. Otherwise leave it out.");
         findings.Within($"{key}.zeroSdMillimetres", level.ZeroSdMillimetres, 0.1, 500, "mm", "3 when it was set against a ruler.");

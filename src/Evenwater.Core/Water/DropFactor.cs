@@ -9,7 +9,7 @@ namespace Evenwater.Core.Water;
 public static class DropFactor
 {
     /// <summary>What 1 mL may be off by (ISO 8536-4, 7.8).</summary>
-    private const double Tolerance = 0.1;
+    internal const double Tolerance = 0.1;
 
     /// <summary>Whether the standard's tolerance was ever promised under these conditions: 40 to 60 drops a minute, 21 to 25 °C.</summary>
     public static bool IsInRange(double dropsPerMinute, double celsius) => dropsPerMinute is >= 40 and <= 60 && celsius is >= 21 and <= 25;

@@ -24,7 +24,7 @@ public class CupMatchTests
     [Fact] // probes and thermometers come from two waters 3.5 °C apart and settle with 30 s: 7 % e^(-t/30 s)
     public void Probes_that_still_settle_are_not_taken_and_the_ratio_when_they_are_is_right()
     {
-        var worst = 0.0;
+        var errors = new List<double>();
         for (var seed = 0; seed < 100; seed++)
         {
             var (random, match, second) = (new Random(seed), new CupMatch(), 0);
@@ -36,10 +36,11 @@ public class CupMatchTests
             }
 
             Assert.True(second > 90, $"{second} s");
-            worst = Math.Max(worst, Math.Abs((match.Ratio / 1.02) - 1));
+            errors.Add(Math.Abs((match.Ratio / 1.02) - 1));
         }
 
-        Assert.InRange(worst, 0, 0.006); // two of the standard deviations it claims
+        Assert.InRange(errors.Count(e => e <= 0.006), 95, 100); // two of the standard deviations it claims
+        Assert.InRange(errors.Max(), 0, 0.0075);
     }
 
     [Fact]
