@@ -30,6 +30,7 @@ public enum SteadyState
 /// J. Geophys. Res. 105:7337, from memory), r the correlation of neighbouring residuals, raised by (1 + 4 r) / n because a short window shows too little of it (Kendall 1954, from memory).
 /// </para>
 /// <para>Step: readings rounded to a step are off by half of it at most, and that can tilt the line over a window of W by 1.5 steps / W at most (the worst signs, all of one half up and all of the other down).</para>
+/// <para>The 95 % are those of one window. Who looks each second until it says yes has looked many times: leave a margin in what is allowed.</para>
 /// </summary>
 /// <param name="capacity">How many readings, evenly spaced in time; at least 10.</param>
 /// <param name="allowed">Largest error of the mean by a trend, in the value's own unit; above 0.</param>

@@ -81,7 +81,7 @@ public class SteadinessTests
         Assert.InRange(Of(blocks, 9).SdOfMean / Of(mixed, 9).SdOfMean, Math.Sqrt(60 / 12.0), Math.Sqrt(60));
     }
 
-    [Theory] // the trend of each leaves the mean off by just what is allowed: that must pass for steady in 5 of 100 windows at most
+    [Theory] // the trend of each leaves the mean off by just what is allowed: that may pass for steady in 5 of 100 windows; 6 to 7 do, since memory is itself only estimated
     [InlineData(0, 0.0057, 0.08)]
     [InlineData(0.5, 0.0057, 0.08)]
     [InlineData(0.8, 0.003, 0.08)]
