@@ -133,6 +133,29 @@ public sealed class PackingTests : IDisposable
     }
 
     [Fact]
+    public void No_cycle_is_missed_by_its_date_though_the_clock_was_set_back_a_little_within_a_block()
+    {
+        using var log = _folder.Open(Tidy);
+        var night = new Night(log);
+        for (var i = 1; i <= 4_000; i++)
+        {
+            // By 9 s, shortly before the block ends: its last cycle is not its latest.
+            var at = MonotonicTime.FromSeconds(i);
+            log.Append(night.Make(EntryKind.Cycle, null) with { At = at, Wall = LogFolder.Evening.AddSeconds(i < 3_595 ? i : i - 9), Samples = Night.Raw(1, at) });
+            if (i % 100 == 0)
+            {
+                log.Flush();
+            }
+        }
+
+        log.Flush();
+        Assert.Equal(3_591_000, Number("SELECT last_wall_ms FROM block") - LogFolder.Evening.ToUnixTimeMilliseconds());
+        using var history = new History(_folder.Path);
+        var past = history.Read("sim-river", [Channel.VesselConductivity], LogFolder.Evening.AddSeconds(3_591.5), LogFolder.Evening.AddSeconds(3_594.5), 100);
+        Assert.Equal(6, past.Series[Channel.VesselConductivity].Sum(b => b.Count)); // each second twice
+    }
+
+    [Fact]
     public void Stations_that_take_turns_are_packed_apart_and_read_back_in_order()
     {
         using var log = _folder.Open(Tidy);
