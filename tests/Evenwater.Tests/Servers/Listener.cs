@@ -36,6 +36,11 @@ internal sealed class Listener : IAsyncDisposable
         _loop = ConnectAgainAndAgainAsync();
     }
 
+    /// <summary>Why it could not connect or subscribe when it last could not, or null.</summary>
+    public string? Trouble { get; private set; }
+
+    public bool IsConnected => _client.IsConnected;
+
     /// <summary>All that was heard, in order.</summary>
     public IReadOnlyList<MqttApplicationMessage> Heard => [.. _heard];
 
@@ -80,6 +85,7 @@ internal sealed class Listener : IAsyncDisposable
 
     private async Task ConnectAgainAndAgainAsync()
     {
+        var subscribed = false;
         while (!_stop.IsCancellationRequested)
         {
             try
@@ -87,11 +93,13 @@ internal sealed class Listener : IAsyncDisposable
                 if (!_client.IsConnected)
                 {
                     var result = await _client.ConnectAsync(_options, _stop.Token);
-                    if (!result.IsSessionPresent)
+                    if (!result.IsSessionPresent || !subscribed)
                     {
+                        subscribed = false; // until it is acknowledged
                         await _client.SubscribeAsync(
                             new MqttClientSubscribeOptionsBuilder().WithTopicFilter(f => f.WithTopic(_filter).WithAtLeastOnceQoS().WithRetainAsPublished()).Build(),
                             _stop.Token);
+                        subscribed = true;
                     }
 
                     _subscribed.TrySetResult();
@@ -100,6 +108,7 @@ internal sealed class Listener : IAsyncDisposable
             catch (Exception e) when (e is MQTTnet.Exceptions.MqttCommunicationException or OperationCanceledException or InvalidOperationException)
             {
                 // The broker is away; the next round tries again.
+                Trouble = e.Message;
             }
 
             await Task.Delay(50, _stop.Token).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
