@@ -36,6 +36,8 @@ internal sealed class Mosquitto : IDisposable
 
     public int Port { get; }
 
+    public TimeSpan ProcessorTime => _process.ProcessorTime;
+
     public Task StartAsync() => _process.StartAsync();
 
     public Task StopAsync() => _process.StopAsync();

@@ -37,6 +37,16 @@ internal sealed class ServerProcess(string program, string package, int port, pa
         ? new("setsid", ["sh", "-c", "echo $$ >\"$0\" && exec \"$@\"", group, program, .. arguments])
         : new(program, arguments);
 
+    /// <summary>What it has used of the processors since it was started.</summary>
+    public TimeSpan ProcessorTime
+    {
+        get
+        {
+            _process!.Refresh();
+            return _process.TotalProcessorTime;
+        }
+    }
+
     /// <summary>Starts it and waits until it listens.</summary>
     public async Task StartAsync()
     {
