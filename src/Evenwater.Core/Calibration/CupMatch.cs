@@ -26,12 +26,12 @@ public enum CupState
 
 /// <summary>
 /// Both conductivity probes, with their thermometers, stand in one cup of water: what the vessel's reads over what the tank's reads is
-/// the ratio of their gains. One sample a second or slower; about a minute of them once the probes have settled.
+/// the ratio of their gains. One sample a second or slower; two minutes of them once the probes have settled.
 /// </summary>
 public sealed class CupMatch
 {
-    /// <summary>Samples that are looked at: a minute.</summary>
-    public const int Wanted = 60;
+    /// <summary>Samples that are looked at: two minutes.</summary>
+    public const int Wanted = 120;
 
     /// <summary>Two cells differ by a few per cent; this far apart they are not in one water. Common practice, no source.</summary>
     public const double MostApart = 0.25;
@@ -40,11 +40,14 @@ public sealed class CupMatch
     public const double MostCelsiusApart = 1;
 
     /// <summary>
-    /// A trend may leave the ratio off by this, 95 % sure: the 95 % point, 1.645 standard deviations, of what it is then said to be known to. For lags up to half the minute.
+    /// A trend may leave the ratio off by this, 95 % sure: the 95 % point, 1.645 standard deviations, of what it is then said to be known to.
     /// </summary>
     private const double AllowedMove = 1.645 * Probes.MatchedSd;
 
-    private readonly Steadiness _lnRatio = new(Wanted, AllowedMove);
+    /// <summary>Slowest lag of a probe that is allowed for, samples: 120 s, a cell in its tube in still water. Common practice, no source.</summary>
+    private const double SlowestLag = 120;
+
+    private readonly Steadiness _lnRatio = new(Wanted, AllowedMove, SlowestLag);
     private MonotonicTime? _last;
 
     /// <summary>Where it stands.</summary>

@@ -8,21 +8,25 @@ public class CupMatchTests
     private double _seconds;
 
     [Fact]
-    public void A_minute_of_steady_readings_gives_the_ratio_of_the_gains_and_how_well_it_is_known()
+    public void Two_minutes_of_steady_readings_give_the_ratio_of_the_gains_and_how_well_it_is_known()
     {
         var match = new CupMatch();
-        for (var i = 0; i < 59; i++)
+        for (var i = 0; i < 119; i++)
         {
             Assert.Equal(CupState.Looking, Step(match, 204, 200, noise: 0.4));
         }
 
         Assert.Equal(CupState.Steady, Step(match, 204, 200, noise: 0.4));
         Assert.Equal(1.02, match.Ratio, 0.0005);
-        Assert.Equal(0.003, match.RelativeSd, 0.0002); // what a minute does not show outweighs the scatter
+        Assert.Equal(0.003, match.RelativeSd, 0.0002); // what two minutes do not show outweighs the scatter
     }
 
-    [Fact] // probes and thermometers come from two waters 3.5 °C apart and settle with 30 s: 7 % e^(-t/30 s)
-    public void Probes_that_still_settle_are_not_taken_and_the_ratio_when_they_are_is_right()
+    [Theory] // probes and thermometers come from two waters 3.5 °C apart and settle with their lag: 7 % e^(-t / lag); the program waits for 480 s
+    [InlineData(20, 300)]
+    [InlineData(30, 330)]
+    [InlineData(60, 420)]
+    [InlineData(120, 600)]
+    public void Probes_that_still_settle_are_not_taken_and_the_ratio_when_they_are_is_right(double lagSeconds, int longest)
     {
         var errors = new List<double>();
         for (var seed = 0; seed < 100; seed++)
@@ -30,17 +34,16 @@ public class CupMatchTests
             var (random, match, second) = (new Random(seed), new CupMatch(), 0);
             while (match.State != CupState.Steady)
             {
-                var vessel = 204 * (1 + (0.07 * Math.Exp(-second++ / 30.0)) + (0.004 * Normal(random)));
+                var vessel = 204 * (1 + (0.07 * Math.Exp(-second++ / lagSeconds)) + (0.004 * Normal(random)));
                 Step(match, vessel, 200 * (1 + (0.004 * Normal(random))));
-                Assert.InRange(second, 0, 600);
+                Assert.InRange(second, 0, longest);
             }
 
-            Assert.True(second > 90, $"{second} s");
             errors.Add(Math.Abs((match.Ratio / 1.02) - 1));
         }
 
         Assert.InRange(errors.Count(e => e <= 0.006), 95, 100); // two of the standard deviations it claims
-        Assert.InRange(errors.Max(), 0, 0.0075);
+        Assert.InRange(errors.Max(), 0, 0.009); // three
     }
 
     [Fact]
@@ -52,7 +55,7 @@ public class CupMatchTests
     }
 
     [Fact]
-    public void A_reading_that_is_missing_begins_the_minute_anew()
+    public void A_reading_that_is_missing_begins_the_two_minutes_anew()
     {
         var match = new CupMatch();
         for (var i = 0; i < 40; i++)
