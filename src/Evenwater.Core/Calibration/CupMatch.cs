@@ -60,7 +60,7 @@ public sealed class CupMatch
     public double Ratio => Math.Exp(_lnRatio.Mean);
 
     /// <summary>
-    /// Its standard deviation, as a fraction: the scatter of the samples, and what a minute does not show, the slow wander of two cells.
+    /// Its standard deviation, as a fraction: the scatter of the samples, and what two minutes do not show, the slow wander of two cells.
     /// </summary>
     public double RelativeSd => Math.Sqrt((_lnRatio.SdOfMean * _lnRatio.SdOfMean) + (Probes.MatchedSd * Probes.MatchedSd));
 
