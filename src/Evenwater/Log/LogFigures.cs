@@ -21,7 +21,7 @@ internal sealed record LogFigures(long LastEntry, long Readings, long Bytes, lon
     /// <summary>How long the oldest entry has waited that the daemon has not committed; null without a daemon.</summary>
     public double? OldestUncommittedSeconds { get; init; }
 
-    /// <summary>What the daemon has caused to be written to disks for each reading since it was started, bytes; null without a daemon, and at first.</summary>
+    /// <summary>What the daemon has caused to be written to disks for each reading from soon after its start on, bytes; null without a daemon, and at first.</summary>
     public double? WrittenPerReading { get; init; }
 
     /// <summary>Bytes for each reading, everything else of the log counted in; null for an empty log.</summary>

@@ -13,6 +13,7 @@ internal sealed class LogDesk(NightLog log, FollowerPlan plan, RunPlan run, Time
 
     private readonly Lock _gate = new();
     private (LogFigures? Figures, long At)? _latest;
+    private (long Readings, long Bytes)? _begun;
 
     /// <summary>The figures; null when the file can not be read.</summary>
     public LogFigures? Figures()
@@ -30,8 +31,18 @@ internal sealed class LogDesk(NightLog log, FollowerPlan plan, RunPlan run, Time
         }
     }
 
-    /// <summary>Not before there are enough that the start itself does not count.</summary>
-    private double? Written() => log.ReadingsWritten is >= FewReadings and var readings && DeviceWrites.Bytes() is { } bytes ? (double)bytes / readings : null;
+    /// <summary>From some readings after the start on, which makes files of its own, and not before there are enough more.</summary>
+    private double? Written()
+    {
+        var (readings, bytes) = (log.ReadingsWritten, DeviceWrites.Bytes());
+        if (readings < FewReadings || bytes is null)
+        {
+            return null;
+        }
+
+        var (first, firstBytes) = _begun ??= (readings, bytes.Value);
+        return readings - first >= FewReadings ? (double)(bytes.Value - firstBytes) / (readings - first) : null;
+    }
 
     private LogFigures? Look()
     {

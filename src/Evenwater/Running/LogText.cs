@@ -11,7 +11,7 @@ internal static class LogText
     {
         var each = log.BytesPerReading is { } bytes ? string.Create(CultureInfo.InvariantCulture, $", {bytes:0.0} bytes for each") : "";
         var waits = log.OldestUncommittedSeconds is { } oldest ? string.Create(CultureInfo.InvariantCulture, $"; the oldest that is not on the disk yet has waited {oldest:0.0} s") : "";
-        var written = log.WrittenPerReading is { } wear ? string.Create(CultureInfo.InvariantCulture, $"; {wear:0} bytes written to the disk for each since the start") : "";
+        var written = log.WrittenPerReading is { } wear ? string.Create(CultureInfo.InvariantCulture, $"; {wear:0} bytes written to the disk for each") : "";
         var stuck = log.Commits == false ? "; it can not be committed, and nothing is opened: look at the disk" : "";
         return string.Create(CultureInfo.InvariantCulture, $"{Size(log.Bytes)}, {log.Readings} readings{each}, {Size(log.FreeBytes)} free{written}{waits}{stuck}");
     }

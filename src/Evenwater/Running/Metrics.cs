@@ -89,7 +89,7 @@ internal static class Metrics
         text.Gauge("evenwater_log_oldest_uncommitted", "seconds", "Age of the oldest entry that is not on the disk.", [("", log.OldestUncommittedSeconds)]);
         text.Gauge("evenwater_log_size", "bytes", "What the log takes on the disk.", [("", log.Bytes)]);
         text.Gauge("evenwater_log_free", "bytes", "What is free beside the log.", [("", log.FreeBytes)]);
-        text.Gauge("evenwater_log_written_per_reading", "bytes", "What the program has caused to be written to disks for each reading since its start.", [("", log.WrittenPerReading)]);
+        text.Gauge("evenwater_log_written_per_reading", "bytes", "What the program has caused to be written to disks for each reading, from soon after its start on.", [("", log.WrittenPerReading)]);
         text.Gauge("evenwater_follower_lag", "readings", "Readings that the peer has not acknowledged.", log.Followers.Select(f => (Follower(f), (double?)f.Readings)));
         text.Gauge("evenwater_follower_lag", "entries", "Other entries that the peer has not acknowledged.", log.Followers.Select(f => (Follower(f), (double?)f.Others)));
         text.Gauge("evenwater_follower_lag", "seconds", "Age of the oldest entry that the peer has not acknowledged.", log.Followers.Select(f => (Follower(f), (double?)f.Seconds)));
