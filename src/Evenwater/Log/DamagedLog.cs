@@ -28,7 +28,13 @@ internal static class DamagedLog
     public static string? SetAside(string folder, DateTimeOffset at)
     {
         var file = Path.Combine(folder, LogFile.Name);
-        if (!File.Exists(file) || Known(folder, file) is not { } damage)
+        if (!File.Exists(file))
+        {
+            File.Delete(Path.Combine(folder, Found)); // word of a file that somebody has moved away
+            return null;
+        }
+
+        if (Known(folder, file) is not { } damage)
         {
             return null;
         }

@@ -88,11 +88,9 @@ internal sealed class History : IDisposable
         {
             using var command = _connection.CreateCommand();
             command.Transaction = transaction;
-            command.CommandText = $"SELECT {BlockSql.Columns} FROM {table} WHERE first_wall_ms < $late AND first_wall_ms > $early AND last_wall_ms >= $before "
+            command.CommandText = $"SELECT {BlockSql.Columns} FROM {table} WHERE {BlockSql.InSpan} "
                 + "AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id";
-            command.Parameters.AddWithValue("$late", toMs + BlockRow.LookFurtherMs);
-            command.Parameters.AddWithValue("$early", fromMs - (long)(Packer.MostSeconds * 1000) - (2 * BlockRow.LookFurtherMs));
-            command.Parameters.AddWithValue("$before", fromMs - BlockRow.LookFurtherMs);
+            BlockSql.BindSpan(command, fromMs, toMs);
             command.Parameters.AddWithValue("$station", station);
             using var rows = command.ExecuteReader();
             while (rows.Read())

@@ -6,16 +6,14 @@ namespace Evenwater.Log;
 /// <summary>Finds by wall time where in the log a span stands, without looking into cycles.</summary>
 internal static class WallSpan
 {
-    /// <summary>Blocks, of which there are many, by their index. Where one begins earlier than it may last it ends before the span; its dates are as sure as <see cref="BlockRow.LookFurtherMs"/> says.</summary>
-    public const string Blocks = "SELECT min(first_id), max(last_id) FROM block " + Overlapping;
+    /// <summary>Blocks, of which there are many, by their index.</summary>
+    public const string Blocks = "SELECT min(first_id), max(last_id) FROM block WHERE " + BlockSql.InSpan;
 
     /// <summary>Batches: those of the last hour, without an index.</summary>
-    private const string Batches = "SELECT min(first_id), max(last_id) FROM batch " + Overlapping;
+    private const string Batches = "SELECT min(first_id), max(last_id) FROM batch WHERE " + BlockSql.InSpan;
 
     /// <summary>Entries that are no cycles have no index by time, which would cost the card a page at each commit: one pass, without their bodies.</summary>
     private const string Others = "SELECT min(id), max(id) FROM entry WHERE wall_ms >= $from AND wall_ms < $to";
-
-    private const string Overlapping = "WHERE first_wall_ms > $early AND first_wall_ms < $late AND last_wall_ms >= $from - $further";
 
     /// <summary>The first and the last number; null when there is nothing.</summary>
     public static (long First, long Last)? Numbers(SqliteConnection connection, DateTimeOffset? from, DateTimeOffset? to, bool cycles)
@@ -29,9 +27,7 @@ internal static class WallSpan
             command.CommandText = sql;
             command.Parameters.AddWithValue("$from", fromMs);
             command.Parameters.AddWithValue("$to", toMs);
-            command.Parameters.AddWithValue("$early", fromMs - (long)(Packer.MostSeconds * 1000) - (2 * BlockRow.LookFurtherMs));
-            command.Parameters.AddWithValue("$late", toMs + BlockRow.LookFurtherMs);
-            command.Parameters.AddWithValue("$further", BlockRow.LookFurtherMs);
+            BlockSql.BindSpan(command, fromMs, toMs);
             using var row = command.ExecuteReader();
             if (row.Read() && !row.IsDBNull(0))
             {

@@ -1,6 +1,7 @@
 using System.Globalization;
 using Evenwater.Exporting;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Exporting;
@@ -30,10 +31,7 @@ public sealed class ExportSpanTests : IDisposable
         using var connection = LogFile.OpenForReading(_folder.Path, busySeconds: 1);
         using var explain = connection.CreateCommand();
         explain.CommandText = $"EXPLAIN QUERY PLAN {WallSpan.Blocks}";
-        foreach (var name in new[] { "$early", "$late", "$from", "$further" })
-        {
-            explain.Parameters.AddWithValue(name, 0);
-        }
+        BlockSql.BindSpan(explain, 0, 0);
 
         using var plan = explain.ExecuteReader();
         Assert.True(plan.Read());

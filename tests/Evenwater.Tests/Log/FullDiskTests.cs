@@ -17,26 +17,19 @@ public sealed class FullDiskTests : IDisposable
     private readonly DirectoryInfo _disk = Directory.CreateTempSubdirectory("evenwater-disk-");
     private readonly bool _mounted;
 
-    public FullDiskTests() => _mounted = Run("mount", "-t", "tmpfs", "-o", "size=40m", "tmpfs", _disk.FullName);
+    public FullDiskTests() => _mounted = RootTool.Run("mount", "-t", "tmpfs", "-o", "size=40m", "tmpfs", _disk.FullName);
 
     public void Dispose()
     {
         if (_mounted)
         {
-            Run("umount", "-l", _disk.FullName);
+            RootTool.Run("umount", "-l", _disk.FullName);
         }
 
         _disk.Delete();
     }
 
-    private static bool Run(string program, params string[] arguments)
-    {
-        using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardError = true })!;
-        process.WaitForExit();
-        return process.ExitCode == 0;
-    }
-
-    private void Resize(int megabytes) => Assert.True(Run("mount", "-o", $"remount,size={megabytes}m", _disk.FullName));
+    private void Resize(int megabytes) => Assert.True(RootTool.Run("mount", "-o", $"remount,size={megabytes}m", _disk.FullName));
 
     [Fact]
     public async Task A_full_disk_costs_the_oldest_raw_readings_and_no_event_and_goes_on_by_itself()
@@ -51,7 +44,7 @@ public sealed class FullDiskTests : IDisposable
 
         // Somebody else fills the disk, to the last byte.
         var ballast = Path.Combine(_disk.FullName, "ballast");
-        Run("dd", "if=/dev/zero", $"of={ballast}", "bs=1M");
+        RootTool.Run("dd", "if=/dev/zero", $"of={ballast}", "bs=1M");
         var night = new Night(log);
         var events = 0;
         for (var i = 1; i <= 400; i++)
@@ -94,7 +87,7 @@ public sealed class FullDiskTests : IDisposable
         new LifelikeYear(4).Write(log, 20_000, 5_000);
         var night = new Night(log);
         var ballast = Path.Combine(_disk.FullName, "ballast");
-        Run("dd", "if=/dev/zero", $"of={ballast}", "bs=1M");
+        RootTool.Run("dd", "if=/dev/zero", $"of={ballast}", "bs=1M");
         night.Add(EntryKind.Event, new EventBody("test", new string('x', 200_000)));
         await Assert.ThrowsAsync<IOException>(() => log.CommitAsync(TestContext.Current.CancellationToken));
         File.Delete(ballast);

@@ -22,7 +22,7 @@ public sealed class ReadOnlyDiskTests : IDisposable
     public ReadOnlyDiskTests()
     {
         Directory.CreateDirectory(Disk);
-        _mounted = Run("dd", "if=/dev/zero", $"of={Card}", "bs=1M", "count=32") && Run("mkfs.ext4", "-q", Card) && Mount();
+        _mounted = RootTool.Run("dd", "if=/dev/zero", $"of={Card}", "bs=1M", "count=32") && RootTool.Run("mkfs.ext4", "-q", Card) && Mount();
     }
 
     private string Card => Path.Combine(_folder.FullName, "card");
@@ -31,7 +31,7 @@ public sealed class ReadOnlyDiskTests : IDisposable
 
     public void Dispose()
     {
-        Run("umount", "-l", Disk);
+        RootTool.Run("umount", "-l", Disk);
         _folder.Delete(recursive: true);
     }
 
@@ -50,7 +50,7 @@ public sealed class ReadOnlyDiskTests : IDisposable
             Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
             before = log.LastId;
 
-            Assert.True(Run("mount", "-o", "remount,abort", Disk));
+            Assert.True(RootTool.Run("mount", "-o", "remount,abort", Disk));
             drive.Go(5);
             for (var waited = Stopwatch.StartNew(); log.Commits && waited.Elapsed < TimeSpan.FromSeconds(20);)
             {
@@ -68,7 +68,7 @@ public sealed class ReadOnlyDiskTests : IDisposable
         }
 
         // The kernel gives such a card back only to a new mount, that is after a restart: what was not on it is gone, and what is on it is whole.
-        Assert.True(Run("umount", Disk) && Mount());
+        Assert.True(RootTool.Run("umount", Disk) && Mount());
         Assert.Null(DamagedLog.SetAside(Disk, LogFolder.Evening));
         using var again = NightLog.Open(Disk, pace: LogFolder.Quick);
         Assert.Equal(before, again.LastId);
@@ -80,13 +80,5 @@ public sealed class ReadOnlyDiskTests : IDisposable
         Assert.Equal((Phase.Holding, false), (later.Loop.State.Phase, later.EverOpen));
     }
 
-    private static bool Run(string program, params string[] arguments)
-    {
-        using var process = Process.Start(new ProcessStartInfo(program, arguments) { RedirectStandardError = true })!;
-        process.StandardError.ReadToEnd();
-        process.WaitForExit();
-        return process.ExitCode == 0;
-    }
-
-    private bool Mount() => Run("mount", "-o", "loop", Card, Disk);
+    private bool Mount() => RootTool.Run("mount", "-o", "loop", Card, Disk);
 }

@@ -96,6 +96,14 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
 
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
         Assert.True(await EndsAsync(folder));
+
+        // Somebody is quicker and moves it: the next log is none the worse for it.
+        File.Move(folder.File, folder.File + ".moved");
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+        File.Move(folder.File + ".moved", folder.File);
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+
+        Assert.True(await EndsAsync(folder));
         Assert.Contains("night-damaged-20260110-200000.sqlite", DamagedLog.SetAside(folder.Path, Evening), StringComparison.Ordinal);
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
         Assert.False(File.Exists(folder.File));

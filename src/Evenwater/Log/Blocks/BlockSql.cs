@@ -17,7 +17,21 @@ internal static class BlockSql
     public const string Columns =
         "first_id, last_id, count, readings, boot_id, configuration_id, run_id, clock_quality, first_mono_ns, last_mono_ns, first_wall_ms, last_wall_ms, columns";
 
+    /// <summary>
+    /// Rows that may hold cycles of a span of wall time; bound by <see cref="BindSpan"/>. A row that begins earlier than it may last ends before the span; the
+    /// dates of its ends are as sure as <see cref="BlockRow.LookFurtherMs"/> says.
+    /// </summary>
+    public const string InSpan = "first_wall_ms > $early AND first_wall_ms < $late AND last_wall_ms >= $before";
+
     private static readonly string[] Names = Columns.Split(", ");
+
+    /// <summary>The span of <see cref="InSpan"/>, Unix milliseconds.</summary>
+    public static void BindSpan(SqliteCommand command, long fromMs, long toMs)
+    {
+        command.Parameters.AddWithValue("$early", fromMs - (long)(Packer.MostSeconds * 1000) - (2 * BlockRow.LookFurtherMs));
+        command.Parameters.AddWithValue("$late", toMs + BlockRow.LookFurtherMs);
+        command.Parameters.AddWithValue("$before", fromMs - BlockRow.LookFurtherMs);
+    }
 
     /// <summary>A command for <see cref="Insert"/>; to be disposed.</summary>
     public static SqliteCommand Inserting(SqliteConnection connection, string table)
