@@ -18,8 +18,8 @@ public static class Calibrate
     public static Readings Apply(in RawSamples raw, Sensors sensors)
     {
         var readings = Readings.None();
-        readings[Channel.VesselTemperature] = Scaled(raw[Channel.VesselTemperature], CelsiusPerCount);
-        readings[Channel.TankTemperature] = Scaled(raw[Channel.TankTemperature], CelsiusPerCount);
+        readings[Channel.VesselTemperature] = Celsius(raw[Channel.VesselTemperature], sensors.VesselThermometerOffsetCelsius);
+        readings[Channel.TankTemperature] = Celsius(raw[Channel.TankTemperature], sensors.TankThermometerOffsetCelsius);
         readings[Channel.VesselConductivity] =
             At25(raw[Channel.VesselConductivity], sensors.VesselConductivity, readings[Channel.VesselTemperature]);
         readings[Channel.TankConductivity] =
@@ -33,13 +33,29 @@ public static class Calibrate
         return readings;
     }
 
-    /// <summary>Conductivity at the water's own temperature, µS/cm: volts / (excitation × feedback) = conductance; × cell constant.</summary>
-    public static double MicrosiemensPerCm(int counts, ConductivityInput input)
+    /// <summary>What the cell conducts, µS: volts / (excitation × feedback); no cell constant in it.</summary>
+    public static double ConductanceMicrosiemens(int counts, ConductivityInput input)
     {
         var volts = counts / CountsAtFullScale * input.FullScaleVolts;
-        var siemens = volts / (input.ExcitationVolts * input.FeedbackOhms);
-        return siemens * input.CellConstantPerCm * 1e6;
+        return volts / (input.ExcitationVolts * input.FeedbackOhms) * 1e6;
     }
+
+    /// <summary>Conductivity at the water's own temperature, µS/cm: offset + conductance × cell constant.</summary>
+    public static double MicrosiemensPerCm(int counts, ConductivityInput input)
+        => (ConductanceMicrosiemens(counts, input) * input.CellConstantPerCm) + input.OffsetMicrosiemensPerCm;
+
+    /// <summary>One count of the converter, µS/cm at the water's own temperature.</summary>
+    public static double StepMicrosiemensPerCm(ConductivityInput input) => ConductanceMicrosiemens(1, input) * input.CellConstantPerCm;
+
+    /// <summary>What a thermometer reads of itself, °C, nothing taken off.</summary>
+    public static double UncorrectedCelsius(int counts) => counts * CelsiusPerCount;
+
+    /// <summary>What a level sensor gives, V.</summary>
+    public static double Volts(int counts, LevelInput level) => counts / CountsAtFullScale * level.FullScaleVolts;
+
+    private static Reading Celsius(in RawSample sample, double offset) => sample.Reason == Reason.None
+        ? Reading.Of(UncorrectedCelsius(sample.Code) - offset, sample.TakenAt)
+        : Reading.Missing(sample.Reason, sample.TakenAt);
 
     private static Reading Scaled(in RawSample sample, double perCount) => sample.Reason == Reason.None
         ? Reading.Of(sample.Code * perCount, sample.TakenAt)
@@ -62,7 +78,7 @@ public static class Calibrate
             return Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt);
         }
 
-        var volts = sample.Code / CountsAtFullScale * level.FullScaleVolts;
+        var volts = Volts(sample.Code, level);
         return volts < level.BrokenBelowVolts
             ? Reading.Missing(Reason.OutOfRange, sample.TakenAt)
             : Reading.Of((volts - level.ZeroVolts) * level.MillimetresPerVolt, sample.TakenAt) with { Code = sample.Code };
@@ -86,10 +102,15 @@ public static class Calibrate
         }
 
         var atTemperature = MicrosiemensPerCm(sample.Code, input);
-        return Reading.Of(
-            input.Compensation == Compensation.Linear
-                ? atTemperature / (1 + (input.AlphaPerKelvin * (celsius - 25)))
-                : atTemperature * NaturalWater.FactorTo25(celsius),
-            sample.TakenAt) with { Code = sample.Code };
+        return input.Compensation == Compensation.SeaWater && !SeaWaterCompensation.IsInRange(atTemperature, celsius)
+            ? Reading.Missing(Reason.OutOfRange, sample.TakenAt) with { Code = sample.Code }
+            : Reading.Of(To25(atTemperature, celsius, input), sample.TakenAt) with { Code = sample.Code };
     }
+
+    private static double To25(double atTemperature, double celsius, ConductivityInput input) => input.Compensation switch
+    {
+        Compensation.Linear => atTemperature / (1 + (input.AlphaPerKelvin * (celsius - 25))),
+        Compensation.SeaWater => SeaWaterCompensation.To25(atTemperature, celsius),
+        _ => atTemperature * NaturalWater.FactorTo25(celsius),
+    };
 }

@@ -45,7 +45,7 @@ public sealed class CupMatch
     private const double AllowedMove = 1.645 * Probes.MatchedSd;
 
     /// <summary>Slowest lag of a probe that is allowed for, samples: 120 s, a cell in its tube in still water. Common practice, no source.</summary>
-    private const double SlowestLag = 120;
+    public const double SlowestLag = 120;
 
     private readonly Steadiness _lnRatio = new(Wanted, AllowedMove, SlowestLag);
     private MonotonicTime? _last;

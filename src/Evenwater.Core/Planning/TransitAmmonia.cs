@@ -15,6 +15,11 @@ public sealed record TransitAmmonia
     /// <summary>A journey from which on it is worth asking, h. Common practice, no source.</summary>
     public const double LongHours = 6;
 
+    private const double LeastSalt = 2;
+
+    /// <summary>Below this pH the share is less than 0.1 % by either, and the sea's constant was never fitted.</summary>
+    private const double LeastSeaPh = 6;
+
     /// <summary>Total ammonia in the bag, mg/L.</summary>
     public required double TotalMilligramsPerLitre { get; init; }
 
@@ -50,7 +55,8 @@ public sealed record TransitAmmonia
             return null;
         }
 
-        var (inBag, atTank) = (UnionisedAmmonia.Fraction(bagPh, waters.BagTemperatureCelsius), UnionisedAmmonia.Fraction(tankPh, waters.TankTemperatureCelsius));
+        var (inBag, bagBy) = Share(bagPh, waters.BagTemperatureCelsius, waters.BagMicrosiemensPerCm);
+        var (atTank, tankBy) = Share(tankPh, waters.TankTemperatureCelsius, waters.TankMicrosiemensPerCm);
         double? thinned = endLitres is { } end ? total * atTank * station.Vessel.StartVolumeLitres / end : null;
         var measured = arrival.TotalAmmoniaMilligramsPerLitre is not null;
         var known = measured ? $"{total:0.0#} mg/L of ammonia were measured in the bag"
@@ -65,9 +71,18 @@ public sealed record TransitAmmonia
             Text = $"Ammonia: {known}. At pH {bagPh:0.0#} and {waters.BagTemperatureCelsius:0.0} °C {100 * inBag:0.00#} % of it is un-ionised, {total * inBag:0.000} mg/L; "
                 + $"at the tank's pH {tankPh:0.0#} and {waters.TankTemperatureCelsius:0.0} °C {100 * atTank:0.00#} %, {total * atTank:0.000} mg/L before it is thinned"
                 + (thinned is { } at ? $", {at:0.000} mg/L in the {endLitres:0.0} L at the end" : "")
-                + $" (Emerson 1975). From {UnionisedAmmonia.HarmfulMilligramsPerLitre} mg/L on it may harm fish, about {UnionisedAmmonia.KillingMilligramsPerLitre} mg/L kills (UF/IFAS FA16). "
+                + $" ({(bagBy == tankBy ? bagBy : $"{bagBy}; {tankBy}")}). From {UnionisedAmmonia.HarmfulMilligramsPerLitre} mg/L on it may harm fish, about {UnionisedAmmonia.KillingMilligramsPerLitre} mg/L kills (UF/IFAS FA16). "
                 + $"A drip of {(double.IsFinite(evenHours) ? $"{evenHours:0.0} h" : "many hours")} keeps the animals in that water while its pH rises, and the opened bag loses carbon dioxide besides, which raises it sooner. "
                 + "Decide with care before it starts: a short warming and a quick move into clean water shorten it, and a quick change of salts and temperature has its own cost. Do not aerate the bag's water; never pour it into the tank.",
         };
+    }
+
+    /// <summary>The un-ionised share, and by whom: sea water's own constant where the practical salinity scale begins, at 2, since salt binds a fifth of it; fresh water's below.</summary>
+    private static (double Fraction, string By) Share(double ph, double celsius, double at25MicrosiemensPerCm)
+    {
+        var salinity = PracticalSalinity.IsInRange(at25MicrosiemensPerCm / 1000, 25) ? PracticalSalinity.Of(at25MicrosiemensPerCm / 1000, 25) : PracticalSalinity.Max;
+        return salinity >= LeastSalt && ph >= LeastSeaPh && celsius is >= 0 and <= 45
+            ? (SaltWaterAmmonia.Fraction(ph, celsius, salinity), $"Millero 1995, salinity {salinity:0}")
+            : (UnionisedAmmonia.Fraction(ph, celsius), "Emerson 1975");
     }
 }

@@ -8,6 +8,12 @@ internal static partial class SensorRules
     /// <summary>Highest line offset of a GPIO chip accepted; a Raspberry Pi's header ends at 27.</summary>
     private const int HighestLine = 511;
 
+    /// <summary>A thermometer further off is broken: <see cref="Calibration.ThermometerOffset.MostCelsius"/>.</summary>
+    private const double MostOffCelsius = Calibration.ThermometerOffset.MostCelsius;
+
+    /// <summary>5 mV at a front end of 10 1/cm, 1 V and 50 ohm: no sound rectifier is further off, µS/cm. Derivation.</summary>
+    private const double MostOffset = 1000;
+
     /// <summary>Full-scale ranges of the ADS1115's amplifier, V (data sheet, PGA).</summary>
     private static readonly double[] FullScales = [6.144, 4.096, 2.048, 1.024, 0.512, 0.256];
 
@@ -30,6 +36,8 @@ internal static partial class SensorRules
                 "another thermometer than the vessel's", "Warm one in the hand and see which reading rises.");
         }
 
+        findings.Within("sensors.vesselThermometerOffsetCelsius", sensors.VesselThermometerOffsetCelsius, -MostOffCelsius, MostOffCelsius, "°C", "Reading less truth, found in ice or beside a good thermometer.");
+        findings.Within("sensors.tankThermometerOffsetCelsius", sensors.TankThermometerOffsetCelsius, -MostOffCelsius, MostOffCelsius, "°C", "Reading less truth, found in ice or beside a good thermometer.");
         CheckLines(sensors, findings);
     }
 
@@ -39,6 +47,7 @@ internal static partial class SensorRules
         findings.Within($"{key}.excitationVolts", input.ExcitationVolts, 0.01, 5, "V", "The amplitude across the cell.");
         findings.Within($"{key}.feedbackOhms", input.FeedbackOhms, 10, 10_000_000, "ohm", "The resistor of the transimpedance amplifier.");
         findings.Within($"{key}.cellConstantPerCm", input.CellConstantPerCm, 0.01, 20, "1/cm", "0.1 for pure, 1 for fresh, 10 for sea water; calibrate it.");
+        findings.Within($"{key}.offsetMicrosiemensPerCm", input.OffsetMicrosiemensPerCm, -MostOffset, MostOffset, "µS/cm", "What two standards tell; 0 when only one was taken.");
         findings.Within($"{key}.alphaPerKelvin", input.AlphaPerKelvin, 0.005, 0.04, "1/K", "0.019 to 0.021 for fresh water.");
     }
 

@@ -50,6 +50,12 @@ public sealed record Sensors
     /// <summary>The tank's thermometer; null when there is none.</summary>
     public string? TankThermometer { get; init; }
 
+    /// <summary>How much too high the vessel's thermometer reads, °C; taken off its readings.</summary>
+    public double VesselThermometerOffsetCelsius { get; init; }
+
+    /// <summary>How much too high the tank's reads, °C.</summary>
+    public double TankThermometerOffsetCelsius { get; init; }
+
     /// <summary>Line offset of the low float; null when there is none.</summary>
     public int? FloatLowLine { get; init; }
 
@@ -124,6 +130,9 @@ public enum Compensation
 
     /// <summary>A straight line with a coefficient.</summary>
     Linear,
+
+    /// <summary>Sea water and salt mixes made like it, by practical salinity (PSS-78).</summary>
+    SeaWater,
 }
 
 /// <summary>One conductivity front end: alternating excitation, a transimpedance amplifier, a rectifier and one ADS1115 channel.</summary>
@@ -146,6 +155,12 @@ public sealed record ConductivityInput
 
     /// <summary>Cell constant, 1/cm; as calibrated.</summary>
     public required double CellConstantPerCm { get; init; }
+
+    /// <summary>
+    /// What is added at the water's own temperature, µS/cm; as two standards tell it. In µS/cm and not in counts, because that is what the line through two standards gives, and it stays
+    /// what it is when the converter's range changes.
+    /// </summary>
+    public double OffsetMicrosiemensPerCm { get; init; }
 
     /// <summary>How readings are carried to 25 °C.</summary>
     public Compensation Compensation { get; init; }

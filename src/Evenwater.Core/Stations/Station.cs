@@ -212,7 +212,7 @@ public sealed record Floats
 /// <summary>How well the probes agree.</summary>
 public sealed record Probes
 {
-    /// <summary>That after both were put in one cup, as a fraction: what a minute of readings and their slow wander leave (simulated; no probe was measured).</summary>
+    /// <summary>That after both were put in one cup, as a fraction: what two minutes of readings and their slow wander leave (simulated; no probe was measured).</summary>
     public const double MatchedSd = 0.003;
 
     /// <summary>That of two probes that never were. Common practice, no source.</summary>

@@ -17,6 +17,9 @@ public enum ConductivityStandard
 
     /// <summary>Sea water of practical salinity 35: 53.07 mS/cm at 25 °C.</summary>
     SeaWater35,
+
+    /// <summary>The solution that is sold as 147 µS/cm at 25 °C, 0.001 mol KCl in a litre: for fresh water and cells of 0.1 1/cm. Open to the air it gains 0.7 %.</summary>
+    Sold147,
 }
 
 /// <summary>
@@ -26,6 +29,7 @@ public enum ConductivityStandard
 public static class StandardConductivity
 {
     private const double SoldMicrosiemensPerCm = 1413;
+    private const double WeakSoldMicrosiemensPerCm = 147; // ISO 7888, 14.7 mS/m for 0.001 mol/L; from memory
     private const double SeaWaterSalinity = 35;
     private const double MicrosiemensInMilli = 1000;
 
@@ -45,18 +49,20 @@ public static class StandardConductivity
         ConductivityStandard.HundredthMolal => WithCarbonDioxide(0.01, celsius),
         ConductivityStandard.TenthMolal => WithCarbonDioxide(0.1, celsius),
         ConductivityStandard.OneMolal => WithCarbonDioxide(1, celsius),
-        ConductivityStandard.Sold1413 => Sold(celsius),
+        ConductivityStandard.Sold1413 => Sold(SoldMicrosiemensPerCm, celsius),
         ConductivityStandard.SeaWater35 => MicrosiemensInMilli * PracticalSalinity.MillisiemensPerCm(SeaWaterSalinity, celsius),
+        ConductivityStandard.Sold147 => Sold(WeakSoldMicrosiemensPerCm, celsius),
         _ => throw new ArgumentOutOfRangeException(nameof(standard), standard, "no such standard"),
     };
 
     private static double WithCarbonDioxide(double molesPerKilogram, double celsius)
         => PotassiumChloride.MicrosiemensPerCm(molesPerKilogram, celsius) + PotassiumChloride.CarbonDioxideMicrosiemensPerCm(celsius);
 
-    private static double Sold(double celsius)
+    /// <summary>0.001 mol/L has 0.01's share at other temperatures within 0.1 % (Kohlrausch's 127.34 and 146.95 S cm²/mol at 18 and 25 °C against 122.4 and 141.3: 0.8666 and 0.8664; from memory).</summary>
+    private static double Sold(double at25MicrosiemensPerCm, double celsius)
     {
         var air = PotassiumChloride.CarbonDioxideMicrosiemensPerCm(celsius);
-        var saltAt25 = SoldMicrosiemensPerCm - PotassiumChloride.CarbonDioxideMicrosiemensPerCm(25);
+        var saltAt25 = at25MicrosiemensPerCm - PotassiumChloride.CarbonDioxideMicrosiemensPerCm(25);
         return air + (saltAt25 * PotassiumChloride.MicrosiemensPerCm(0.01, celsius) / PotassiumChloride.MicrosiemensPerCm(0.01, 25));
     }
 }

@@ -46,9 +46,12 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
 
     private double VoltsOf(double ec25, double celsius)
     {
-        var kappa = input.Compensation == Compensation.NaturalWater
-            ? NaturalWater.From25(ec25, celsius)
-            : LinearCompensation.From25(ec25, celsius, input.AlphaPerKelvin);
+        var kappa = input.Compensation switch
+        {
+            Compensation.Linear => LinearCompensation.From25(ec25, celsius, input.AlphaPerKelvin),
+            Compensation.SeaWater => SeaWaterCompensation.From25(ec25, celsius),
+            _ => NaturalWater.From25(ec25, celsius),
+        };
         var siemens = facts.Gain * kappa * 1e-6 / input.CellConstantPerCm;
         return input.ExcitationVolts * siemens * input.FeedbackOhms;
     }

@@ -8,20 +8,19 @@ namespace Evenwater.Commands;
 /// <summary>What both probes in one cup came to.</summary>
 internal sealed record Cup(double Ratio, double RelativeSd);
 
-/// <summary>The guided minute before a run: both probes in one cup, their ratio when it is steady, and back into their own waters.</summary>
+/// <summary>The guided minutes before a run: both probes in one cup, their ratio when it is steady, and back into their own waters.</summary>
 /// <param name="station">The station.</param>
 /// <param name="say">Tells the keeper a line.</param>
 /// <param name="wait">Waits until the keeper has done what was said.</param>
 internal sealed class CupGuide(Station station, Action<string> say, Action<string> wait)
 {
-    /// <summary>A look this often, s; the daemon has a new sample each second.</summary>
-    private const double LookSeconds = 0.5;
+    /// <summary>A look this often, s; the daemon has a new sample each second, a simulated one more often.</summary>
+    private double LookSeconds => station.Sensors.Source == SensorSource.Simulated ? 0.05 : 0.5;
 
     /// <summary>Longest wait for a ratio, or for probes to settle in their own waters.</summary>
     private static readonly TimeSpan Patience = TimeSpan.FromMinutes(8);
 
-    /// <summary>Samples over which each probe must be steady again, and by how much it may still move, as a fraction.</summary>
-    private const int SettledSamples = 30;
+    /// <summary>By how much a probe that is back in its own water may still move, as a fraction; looked at for as long as in the cup, or a slow cell would be let through.</summary>
     private const double SettledMove = 0.005;
 
     /// <summary>Goes through it; null, and told why, when it came to nothing.</summary>
@@ -78,7 +77,7 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
     private async Task<bool> SettleAsync()
     {
         say("Waiting until each probe has settled in its own water.");
-        var (vessel, tank) = (new Steadiness(SettledSamples, SettledMove), new Steadiness(SettledSamples, SettledMove));
+        var (vessel, tank) = (new Steadiness(CupMatch.Wanted, SettledMove, CupMatch.SlowestLag), new Steadiness(CupMatch.Wanted, SettledMove, CupMatch.SlowestLag));
         var last = -1.0;
         var settled = await LookAsync(readings =>
         {

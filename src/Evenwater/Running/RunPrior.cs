@@ -79,5 +79,5 @@ internal static class RunPrior
         return Math.Max(Math.Abs(difference * station.Match.ToleranceFractionOfDifference!.Value), 1);
     }
 
-    private static double Step(ConductivityInput input) => Core.Calibration.Calibrate.MicrosiemensPerCm(1, input);
+    private static double Step(ConductivityInput input) => Core.Calibration.Calibrate.StepMicrosiemensPerCm(input);
 }

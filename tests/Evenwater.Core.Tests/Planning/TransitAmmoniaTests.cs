@@ -49,4 +49,16 @@ public class TransitAmmoniaTests
         Assert.Contains("waters.bagPh", caution.Text, StringComparison.Ordinal);
         Assert.DoesNotContain(Planner.Make(Stations.River.Station with { Arrival = new() { HoursInTransit = 5 } }).Cautions, c => c.Kind == Caution.TransitAmmonia);
     }
+
+    [Fact]
+    public void In_sea_water_less_of_it_is_poisonous_and_the_plan_names_the_seas_own_constant()
+    {
+        // Millero 1995 by hand at 25 °C and salinity 35: lnK = -21.0811 + 0.0487 - 0.2544 + 0.05036 x 5.916 - 0.00927 x 35 = -21.3133, pK 9.2563; pH 8.2: 8.08 %, of 1 mg/L 0.0808 mg/L. Emerson has 8.26 %.
+        var station = Stations.River.With(waters: w => w with { BagPh = 7, TankPh = 8.2, BagTemperatureCelsius = 25, TankTemperatureCelsius = 25, BagMicrosiemensPerCm = 53_071, TankMicrosiemensPerCm = 53_071 })
+            with { Arrival = new() { TotalAmmoniaMilligramsPerLitre = 1 } };
+        var ammonia = TransitAmmonia.Of(station, null, 5)!;
+        Assert.Equal(0.0808, ammonia.RisenMilligramsPerLitre, 0.0003);
+        Assert.Contains("Millero 1995, salinity 35", ammonia.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("Emerson", ammonia.Text, StringComparison.Ordinal);
+    }
 }
