@@ -1,0 +1,67 @@
+using Evenwater.Core.Calibration;
+
+namespace Evenwater.Core.Standing;
+
+/// <summary>
+/// Water lost to the air, told by the salt that stays behind: with nothing poured in or taken out, salt times volume is constant, so volume is lost at the rate at
+/// which the salt's share rises. Straight lines through what lies between two acts of the keeper, put together by their spreads.
+/// </summary>
+/// <param name="LitresPerDay">Loss, L a day; negative when conductivity falls.</param>
+/// <param name="SdLitresPerDay">1-sigma of it.</param>
+/// <param name="Days">How many days between acts it rests on.</param>
+public readonly record struct EvaporationFromSalt(double LitresPerDay, double SdLitresPerDay, double Days)
+{
+    /// <summary>What is left out after each act, h: until it has mixed through the tank. Common practice, no source.</summary>
+    public const double MixingHours = 2;
+
+    /// <summary>A stretch shorter than a day is left out: temperature, and with it what compensation leaves, has a daily course.</summary>
+    public const double LeastDays = 1;
+
+    /// <summary>Whether it is more than noise: two standard deviations off nothing.</summary>
+    public bool Tells => Math.Abs(LitresPerDay) > 2 * SdLitresPerDay;
+
+    /// <summary>The loss over a span; null when no day lies between two acts.</summary>
+    /// <param name="conductivity">Stretches of conductivity at 25 °C, µS/cm, more than 0, in order of time; an hour long at the most.</param>
+    /// <param name="acts">When the keeper changed, topped off or dosed.</param>
+    /// <param name="tankLitres">Water in the tank, L, more than 0.</param>
+    public static EvaporationFromSalt? Of(IEnumerable<Stretch> conductivity, IEnumerable<DateTimeOffset> acts, double tankLitres)
+    {
+        ArgumentNullException.ThrowIfNull(conductivity);
+        if (!(tankLitres > 0)) throw new ArgumentOutOfRangeException(nameof(tankLitres), tankLitres, "Allowed: more than 0 L.");
+        DateTimeOffset[] sorted = [.. acts.Order()];
+        var (weights, weighted, days) = (0.0, 0.0, 0.0);
+        foreach (var between in conductivity.Where(stretch => stretch.Mean > 0).GroupBy(stretch => Between(stretch, sorted)).Where(group => group.Key is not null))
+        {
+            if (Line([.. between]) is not { } line) continue;
+            var weight = 1 / (line.SdPerDay * line.SdPerDay);
+            (weights, weighted, days) = (weights + weight, weighted + (weight * line.PerDay), days + line.Days);
+        }
+
+        return weights > 0 ? new(tankLitres * weighted / weights, tankLitres / Math.Sqrt(weights), days) : null;
+    }
+
+    /// <summary>Which stretch between two acts, or null just after one.</summary>
+    private static int? Between(in Stretch stretch, DateTimeOffset[] acts)
+    {
+        var to = stretch.To;
+        var before = acts.Count(act => act < to);
+        return before > 0 && (stretch.From - acts[before - 1]).TotalHours < MixingHours ? null : before;
+    }
+
+    private static (double PerDay, double SdPerDay, double Days)? Line(Stretch[] stretches)
+    {
+        var days = (stretches[^1].To - stretches[0].From).TotalDays;
+        if (days < LeastDays || stretches.Length < 8) return null;
+        var salt = Spread.Median(stretches.Select(stretch => stretch.Mean)) >= SaltMeasure.SaltFromMicrosiemensPerCm;
+        double[] x = [.. stretches.Select(stretch => (stretch.Middle - stretches[0].From).TotalDays)];
+        double[] y = [.. stretches.Select(stretch => Math.Log(SaltMeasure.Of(stretch.Mean, salt)))];
+        var line = StraightLine.Fit(x, y);
+
+        // Neighbours that err alike count for fewer points (first-order memory, Bayley and Hammersley 1946); and no probe holds better than this in a day.
+        const double LeastSdPerDay = 2e-4;
+        double[] off = [.. x.Zip(y, (at, value) => value - line.At(at))];
+        var memory = Math.Clamp(off.Zip(off.Skip(1), (one, next) => one * next).Sum() / Math.Max(off.Sum(value => value * value), double.Epsilon), 0, 0.95);
+        var sd = line.SlopeSd(line.ResidualSd ?? 0) * Math.Sqrt((1 + memory) / (1 - memory));
+        return (line.Slope, Math.Max(sd, LeastSdPerDay / Math.Sqrt(days)), days);
+    }
+}

@@ -1,0 +1,23 @@
+using Evenwater.Core.Water;
+
+namespace Evenwater.Core.Standing;
+
+/// <summary>A number that goes with the salt in the water as conductivity does not quite: it rises more slowly the more there is.</summary>
+internal static class SaltMeasure
+{
+    /// <summary>
+    /// Conductivity goes with the amount of salt to this power in fresh water: from 0.001 to 0.01 mol/L of potassium chloride it rises from 147 to 1413 µS/cm
+    /// (ISO 7888, table of standards; from memory), and ln(1413/147) / ln 10 = 0.983.
+    /// </summary>
+    public const double FreshPower = 0.983;
+
+    /// <summary>From here on practical salinity is used, which is defined from 2 on: 3885 µS/cm at 25 °C (PSS-78).</summary>
+    public const double SaltFromMicrosiemensPerCm = 4000;
+
+    /// <summary>In units of no meaning: only ratios count.</summary>
+    /// <param name="microsiemensPerCm">At 25 °C, more than 0, to 65 000 µS/cm.</param>
+    /// <param name="salt">Whether the water is salt; one and the same for all that is compared.</param>
+    public static double Of(double microsiemensPerCm, bool salt) => salt
+        ? PracticalSalinity.Of(microsiemensPerCm / 1000, 25)
+        : Math.Pow(microsiemensPerCm, 1 / FreshPower);
+}

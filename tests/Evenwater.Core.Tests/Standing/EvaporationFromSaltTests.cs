@@ -1,0 +1,72 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Standing;
+using Evenwater.Core.Water;
+
+namespace Evenwater.CoreTests.Standing;
+
+public class EvaporationFromSaltTests
+{
+    private static readonly DateTimeOffset Start = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+
+    /// <summary>A tank that loses so much a day and is filled up again every so many days; its salt stays. Conductivity by the published scales, not by what is tested.</summary>
+    private static (List<Stretch> Hours, List<DateTimeOffset> Acts) Tank(double litres, double lossPerDay, int topOffDays, int days, Func<double, double> conductivityOfConcentration, double noise)
+    {
+        var (hours, acts, generator) = (new List<Stretch>(), new List<DateTimeOffset>(), new Generator(7));
+        for (var hour = 0; hour < 24 * days; hour++)
+        {
+            var sinceTopOff = (hour + 0.5) % (24 * topOffDays);
+            if (hour > 0 && hour % (24 * topOffDays) == 0) acts.Add(Start.AddHours(hour));
+            var concentration = litres / (litres - (lossPerDay * sinceTopOff / 24));
+            hours.Add(new(Start.AddHours(hour), TimeSpan.FromHours(1), conductivityOfConcentration(concentration) * (1 + (noise * Normal.Inverse(Math.Max(generator.NextUniform(), 1e-12))))));
+        }
+
+        return (hours, acts);
+    }
+
+    [Fact] // sea water of 35 by PSS-78: 200 L losing 2 L a day, topped off every 4 days; salinity goes as 1/V, its mean over 4 days half of 4 % above the start
+    public void A_salt_tank_loses_what_its_salinity_says()
+    {
+        var (hours, acts) = Tank(200, 2, 4, 20, c => 1000 * PracticalSalinity.MillisiemensPerCm(35 * c, 25), noise: 0.0005);
+        var loss = EvaporationFromSalt.Of(hours, acts, 200)!.Value;
+        Assert.Equal(2, loss.LitresPerDay, 0.06); // salt's share rises by 1/V(t): 1 to 4 % more than 1/200 towards the end of each stretch
+        Assert.InRange(loss.SdLitresPerDay, 0, 0.05);
+        Assert.True(loss.Tells);
+        Assert.InRange(loss.Days, 18, 20);
+    }
+
+    [Fact] // straight from conductivity it would be a tenth less: 1370 uS/cm a step of salinity at 35 against 53,065/35 = 1516
+    public void Sea_water_is_not_judged_by_conductivity_alone()
+    {
+        var (hours, acts) = Tank(200, 2, 4, 20, c => 1000 * PracticalSalinity.MillisiemensPerCm(35 * c, 25), noise: 0);
+        var first = hours[0].Mean;
+        var last = hours[95].Mean;
+        var naive = 200 * Math.Log(last / first) / (95 / 24.0);
+        Assert.True(naive < 1.9);
+        Assert.True(EvaporationFromSalt.Of(hours, acts, 200)!.Value.LitresPerDay > 1.98);
+    }
+
+    [Fact] // fresh water: 0.983 of the salt's share by potassium chloride's standards
+    public void A_fresh_tank_loses_what_its_conductivity_says()
+    {
+        var (hours, acts) = Tank(240, 1.2, 7, 28, c => 185 * Math.Pow(c, 0.983), noise: 0.002);
+        var loss = EvaporationFromSalt.Of(hours, acts, 240)!.Value;
+        Assert.Equal(1.2, loss.LitresPerDay, 0.06);
+        Assert.True(loss.Tells);
+    }
+
+    [Fact]
+    public void A_closed_tank_tells_nothing_rather_than_noise()
+    {
+        var (hours, acts) = Tank(240, 0, 7, 28, c => 185 * c, noise: 0.002);
+        var loss = EvaporationFromSalt.Of(hours, acts, 240)!.Value;
+        Assert.False(loss.Tells);
+        Assert.InRange(loss.LitresPerDay, -2 * loss.SdLitresPerDay, 2 * loss.SdLitresPerDay);
+    }
+
+    [Fact]
+    public void A_tank_that_is_topped_off_every_day_has_no_day_to_tell_from()
+    {
+        var (hours, acts) = Tank(240, 1.2, 1, 10, c => 185 * c, noise: 0);
+        Assert.Null(EvaporationFromSalt.Of(hours, [Start, .. acts], 240));
+    }
+}
