@@ -27,6 +27,7 @@ public sealed class StationDevices : IDisposable
     private readonly DropCounter? _drops;
     private readonly LoadCell? _loadCell;
     private readonly LevelSensor? _level;
+    private readonly LightSensor? _light;
     private bool _tankThermometerIsNext;
     private bool _bothThermometersRead;
     private bool _disposed;
@@ -49,6 +50,7 @@ public sealed class StationDevices : IDisposable
             ? Take($"{nameof(sensors.LoadCell)}.clockLine and dataLine", cell.ClockLine, line => new LoadCell(controller, line, cell.DataLine, clock))
             : null;
         _level = sensors.Level is { } level ? new LevelSensor(AdcAt(level.AdcAddress), level) : null;
+        _light = sensors.Light is { } light ? new LightSensor(bus.CreateDevice(light.Address)) : null;
     }
 
     /// <summary>The valve's output.</summary>
@@ -88,7 +90,7 @@ public sealed class StationDevices : IDisposable
         new(sensors, rig.Bus, new GpioController(pins), rig.Wire, () => rig.WireTime, rig.Description);
 
     /// <summary>
-    /// Reads both conductivity probes, scale, level and one thermometer into <paramref name="latest"/>. The thermometers take turns, since each
+    /// Reads both conductivity probes, scale, level, light and one thermometer into <paramref name="latest"/>. The thermometers take turns, since each
     /// takes up to 0.75 s on a computer; the very first call reads both. The sample of the other keeps its own time.
     /// </summary>
     public void ReadProbes(MonotonicTime now, ref RawSamples latest)
@@ -107,6 +109,11 @@ public sealed class StationDevices : IDisposable
         if (_level is not null)
         {
             latest[Channel.Level] = _level.Read(now);
+        }
+
+        if (_light is not null)
+        {
+            latest[Channel.TankLight] = _light.Read(now);
         }
 
         if (!_tankThermometerIsNext)
@@ -151,6 +158,7 @@ public sealed class StationDevices : IDisposable
         _leak?.Dispose();
         _drops?.Dispose();
         _loadCell?.Dispose();
+        _light?.Dispose();
         foreach (var adc in _adcs.Values)
         {
             adc.Dispose();

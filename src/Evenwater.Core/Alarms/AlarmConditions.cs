@@ -78,7 +78,7 @@ internal static class AlarmConditions
         var (troubled, readings) = (0, state.Readings);
         for (var i = 0; i < Channels.Count; i++)
         {
-            if (!Channels.IsSwitch((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
+            if (!Channels.IsSwitch((Channel)i) && Channels.IsOfRun((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
             {
                 troubled |= 1 << i;
             }

@@ -12,6 +12,9 @@ public static class Calibrate
     /// <summary>The thermometer's integer is 1/16 °C (DS18B20-type data sheet, 12 bit).</summary>
     private const double CelsiusPerCount = 1.0 / 16;
 
+    /// <summary>The light sensor's counts for one lux (BH1750 data sheet, H-resolution mode).</summary>
+    private const double CountsPerLux = 1.2;
+
     /// <summary>The readings of all channels. A conductivity without a good temperature has no value at 25 °C.</summary>
     /// <param name="raw">The latest raw samples.</param>
     /// <param name="sensors">How the probes are wired and calibrated.</param>
@@ -30,6 +33,7 @@ public static class Calibrate
         readings[Channel.Drops] = Scaled(raw[Channel.Drops], 1);
         readings[Channel.Mass] = Kilograms(raw[Channel.Mass], sensors.LoadCell);
         readings[Channel.Level] = Millimetres(raw[Channel.Level], sensors.Level);
+        readings[Channel.TankLight] = Lux(raw[Channel.TankLight], sensors.Light);
         return readings;
     }
 
@@ -83,6 +87,10 @@ public static class Calibrate
             ? Reading.Missing(Reason.OutOfRange, sample.TakenAt)
             : Reading.Of((volts - level.ZeroVolts) * level.MillimetresPerVolt, sample.TakenAt) with { Code = sample.Code };
     }
+
+    private static Reading Lux(in RawSample sample, LightInput? light) => sample.Reason != Reason.None || light is null
+        ? Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt)
+        : Reading.Of(sample.Code / CountsPerLux * light.Factor, sample.TakenAt) with { Code = sample.Code };
 
     private static Reading At25(in RawSample sample, ConductivityInput? input, in Reading temperature)
     {

@@ -39,12 +39,12 @@ public static class TripCause
     public static bool IsClear(in Readings readings, bool logCommits) =>
         !IsWet(readings[Channel.FloatHigh]) && !IsWet(readings[Channel.Leak]) && !IsLost(readings) && logCommits;
 
-    /// <summary>Whether every fitted probe and switch has a good reading.</summary>
+    /// <summary>Whether every fitted probe and switch that a run rests on has a good reading.</summary>
     public static bool IsFresh(in Readings readings)
     {
         for (var i = 0; i < Channels.Count; i++)
         {
-            if (readings[i].Reason is not (Reason.None or Reason.NotFitted))
+            if (Channels.IsOfRun((Channel)i) && readings[i].Reason is not (Reason.None or Reason.NotFitted))
             {
                 return false;
             }
@@ -106,7 +106,7 @@ public static class TripCause
         for (var i = 0; i < Channels.Count; i++)
         {
             // Drops are counted by the cycle itself, not read.
-            if (!Channels.IsSwitch((Channel)i) && (Channel)i != Channel.Drops && readings[i].Reason is not (Reason.Stale or Reason.NotFitted))
+            if (!Channels.IsSwitch((Channel)i) && Channels.IsOfRun((Channel)i) && (Channel)i != Channel.Drops && readings[i].Reason is not (Reason.Stale or Reason.NotFitted))
             {
                 return false;
             }

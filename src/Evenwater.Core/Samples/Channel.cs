@@ -32,14 +32,20 @@ public enum Channel : byte
 
     /// <summary>Height of the water above the vessel's bottom. Raw: ADC counts. Value: mm.</summary>
     Level = 9,
+
+    /// <summary>Light over the tank. Raw: the sensor's counts. Value: lx.</summary>
+    TankLight = 10,
 }
 
 /// <summary>Facts about the channels.</summary>
 public static class Channels
 {
     /// <summary>How many channels there are.</summary>
-    public const int Count = 10;
+    public const int Count = 11;
 
     /// <summary>True for the switches, whose value is 0 or 1.</summary>
     public static bool IsSwitch(Channel channel) => channel is Channel.FloatLow or Channel.FloatHigh or Channel.Leak;
+
+    /// <summary>Whether a run rests on it. Light is for the tank's own record: its sensor closes, holds up and blinds nothing.</summary>
+    public static bool IsOfRun(Channel channel) => channel != Channel.TankLight;
 }

@@ -37,6 +37,9 @@ public static class Screen
     private const double LeastMillimetres = -100;
     private const double MostMillimetres = 3000;
 
+    // Direct sun at noon is 100,000 to 130,000 lx (from memory).
+    private const double MostLux = 200_000;
+
     /// <summary>The readings that may be acted on; the others carry their reason.</summary>
     public static Readings Apply(ref ScreenState state, in Readings readings, MonotonicTime now)
     {
@@ -92,6 +95,7 @@ public static class Screen
                 ?? (reading.Code is { } counts ? Stuck(ref memory, counts, reading.TakenAt) : null)
                 ?? Reason.None,
             Channel.Level => OutOfRange(value, LeastMillimetres, MostMillimetres) ?? Reason.None,
+            Channel.TankLight => OutOfRange(value, 0, MostLux) ?? Reason.None,
             _ => value >= 0 ? Reason.None : Reason.OutOfRange,
         };
     }

@@ -27,6 +27,7 @@ internal static partial class SensorRules
         CheckConductivity("sensors.vesselConductivity", sensors.VesselConductivity, findings);
         if (sensors.TankConductivity is { } tank) CheckConductivity("sensors.tankConductivity", tank, findings);
         VolumeSensorRules.Check(station, findings);
+        if (sensors.Light is { } light) CheckLight(light, findings);
         CheckInputs(sensors, findings);
         CheckThermometer("sensors.vesselThermometer", sensors.VesselThermometer, findings);
         if (sensors.TankThermometer is { } tankThermometer)
@@ -58,6 +59,12 @@ internal static partial class SensorRules
         findings.Within($"{key}.adcInput", input, 0, 3, "(a whole number)", "Give the input the probe is wired to.");
         findings.Require(FullScales.Contains(fullScaleVolts), $"{key}.fullScaleVolts", fullScaleVolts,
             "6.144, 4.096, 2.048, 1.024, 0.512 or 0.256 V (ADS1115 data sheet)", "Take the smallest that the signal never passes.");
+    }
+
+    private static void CheckLight(LightInput light, Findings findings)
+    {
+        findings.Require(light.Address is 35 or 92, "sensors.light.address", light.Address, "35 or 92 (0x23 or 0x5C, BH1750 data sheet)", "See what i2cdetect shows; JSON wants it in decimal.");
+        findings.Within("sensors.light.factor", light.Factor, 0.1, 20, "(a factor)", "1 for a bare sensor; what a meter beside it shows over what it reads.");
     }
 
     private static void CheckInputs(Sensors sensors, Findings findings)

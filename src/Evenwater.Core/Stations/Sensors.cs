@@ -74,6 +74,9 @@ public sealed record Sensors
     /// <summary>The level sensor in the vessel; null when there is none.</summary>
     public LevelInput? Level { get; init; }
 
+    /// <summary>The light sensor over the tank; null when there is none.</summary>
+    public LightInput? Light { get; init; }
+
     /// <summary>Line offset of the pulse output that holds the valve open.</summary>
     public required int ValveLine { get; init; }
 }
@@ -120,6 +123,16 @@ public sealed record LevelInput
 
     /// <summary>How well its zero is known, 1-sigma, mm.</summary>
     public double ZeroSdMillimetres { get; init; } = 3;
+}
+
+/// <summary>A light sensor of the BH1750 type over the tank.</summary>
+public sealed record LightInput
+{
+    /// <summary>I2C address, 35 or 92 (0x23, 0x5C).</summary>
+    public int Address { get; init; } = 35;
+
+    /// <summary>What its reading is multiplied with: 1, or what a meter at its place shows over what it reads, when it sits behind a cover. The chip itself is good to 20 % (data sheet).</summary>
+    public double Factor { get; init; } = 1;
 }
 
 /// <summary>How readings are carried to 25 °C.</summary>

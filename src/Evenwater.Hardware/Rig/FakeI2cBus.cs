@@ -6,7 +6,7 @@ namespace Evenwater.Hardware.Rig;
 /// <param name="number">The bus number that its devices report.</param>
 internal sealed class FakeI2cBus(int number) : I2cBus
 {
-    private readonly Dictionary<int, FakeAds1115> _chips = [];
+    private readonly Dictionary<int, I2cDevice> _chips = [];
 
     /// <summary>Whether nothing on the bus acknowledges.</summary>
     public bool Silent { get; set; }
@@ -26,6 +26,13 @@ internal sealed class FakeI2cBus(int number) : I2cBus
     public FakeAds1115 Attach(int address, Func<int, double> inputVolts)
     {
         var chip = new FakeAds1115(this, new I2cConnectionSettings(number, address), inputVolts);
+        _chips.Add(address, chip);
+        return chip;
+    }
+
+    public FakeBh1750 AttachLight(int address, Func<double> lux)
+    {
+        var chip = new FakeBh1750(this, new I2cConnectionSettings(number, address), lux);
         _chips.Add(address, chip);
         return chip;
     }

@@ -28,6 +28,8 @@ public sealed class SimulatedRig
 
     private const ulong SeriesFloatStream = 4;
 
+    private const ulong LightStream = 5;
+
     private readonly Lock _lock = new();
     private readonly RigFacts _facts;
     private readonly Faults _faults;
@@ -42,6 +44,8 @@ public sealed class SimulatedRig
     private readonly Sensors _sensors;
     private Pcg _random;
     private Pcg _volumeRandom;
+    private Pcg _lightRandom;
+    private double _lux;
     private MonotonicTime? _start;
     private MonotonicTime _now;
     private long _steps;
@@ -63,6 +67,7 @@ public sealed class SimulatedRig
         Description = $"simulated rig, seed {seed}, {(faults.Count == 0 ? "no faults" : string.Join(", ", faults))}";
         _random = new Pcg(seed);
         _volumeRandom = new Pcg(seed, VolumeStream);
+        _lightRandom = new Pcg(seed, LightStream);
         var floatRandom = new Pcg(seed, SeriesFloatStream);
         var facts = RigFacts.Draw(station, ref _random).WithVolumeSensors(station, ref _volumeRandom).WithSeriesFloat(station, ref floatRandom);
         facts = faults.Any(f => f.Kind == FaultKind.VesselSmaller) ? facts.Smaller() : facts;
@@ -78,6 +83,11 @@ public sealed class SimulatedRig
         foreach (var address in new[] { sensors.VesselConductivity.AdcAddress, sensors.TankConductivity?.AdcAddress, sensors.Level?.AdcAddress }.OfType<int>().Distinct())
         {
             _bus.Attach(address, input => Locked(() => InputVolts(address, input)));
+        }
+
+        if (sensors.Light is { } light)
+        {
+            _bus.AttachLight(light.Address, () => Locked(() => _lux / light.Factor));
         }
 
         _pins = new FakeGpioDriver(line => Locked(() => LineIsHigh(line)), WriteLine);
@@ -105,6 +115,9 @@ public sealed class SimulatedRig
 
     /// <summary>The tank's water, °C.</summary>
     public double TankCelsius => _plant.Tank.Celsius;
+
+    /// <summary>The light over the tank, lx.</summary>
+    public double TankLux => _lux;
 
     /// <summary>Running in now, mL/min, through the open valve or past the closed one.</summary>
     public double InflowMillilitresPerMinute => _plant.InflowMillilitresPerMinute;
@@ -219,6 +232,7 @@ public sealed class SimulatedRig
         _plant.Step(seconds, StepSeconds, _coil.OpenShare(seconds, at, StepSeconds, _plant.Vessel.Litres), ref _random);
         _senses.Step(seconds, StepSeconds, ref _random);
         _bus.Silent = _faults.IsOn(FaultKind.NoAnswer, seconds);
+        _lux = Lamp.Lux(seconds, ref _lightRandom);
         _volumes.Step(seconds, StepSeconds, ref _volumeRandom);
         _beam?.Tell(_volumes, at, StepSeconds);
     }

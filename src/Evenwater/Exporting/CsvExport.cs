@@ -61,6 +61,7 @@ internal sealed class CsvExport(TextWriter writer, IReadOnlyList<Channel> channe
         Channel.VesselTemperature or Channel.TankTemperature => $"{SiChannel.Of(channel).Name}_celsius",
         Channel.Mass => "vessel_mass_kg",
         Channel.Level => "vessel_level_mm",
+        Channel.TankLight => "tank_light_lx",
         _ => SiChannel.Of(channel).Name,
     };
 

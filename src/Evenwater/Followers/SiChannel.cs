@@ -22,6 +22,7 @@ internal sealed record SiChannel(string Name, string Field, string? Unit, double
         new("drops", "drops", "count", 1),
         new("vessel_mass", "vessel_mass_kg", "kg", 1),
         new("vessel_level", "vessel_level_m", "m", 1e3),
+        new("tank_light", "tank_light_lx", "lx", 1),
     ];
 
     public static SiChannel Of(Channel channel) => All[(int)channel];

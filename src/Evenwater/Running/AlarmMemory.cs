@@ -34,7 +34,7 @@ internal static class AlarmMemory
     {
         var readings = state.Readings;
         var named = Enumerable.Range(0, Channels.Count).Select(i => (Channel)i)
-            .Where(c => id == AlarmId.ProbeTrouble && state.AlarmOf(id).Stands && !Channels.IsSwitch(c) && readings[c].Reason is not (Reason.None or Reason.NotFitted))
+            .Where(c => id == AlarmId.ProbeTrouble && state.AlarmOf(id).Stands && !Channels.IsSwitch(c) && Channels.IsOfRun(c) && readings[c].Reason is not (Reason.None or Reason.NotFitted))
             .Select(c => $"{StatusText.Name(c)} ({Words.Of(readings[c].Reason)})");
         return string.Join(", ", named) is { Length: > 0 } which ? $"Not believed: {which}. " : "";
     }

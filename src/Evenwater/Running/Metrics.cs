@@ -29,7 +29,7 @@ internal sealed record ScrapedStation(string Name, bool Simulated, double Silent
 internal static class Metrics
 {
     private static readonly Channel[] Probes =
-        [Channel.VesselConductivity, Channel.VesselTemperature, Channel.TankConductivity, Channel.TankTemperature, Channel.Mass, Channel.Level];
+        [Channel.VesselConductivity, Channel.VesselTemperature, Channel.TankConductivity, Channel.TankTemperature, Channel.Mass, Channel.Level, Channel.TankLight];
 
     // Drops are counted since the cycle before: whoever looks now and then would miss most. The forecast's inflow tells of them.
     private static readonly Channel[] Switches = [Channel.FloatLow, Channel.FloatHigh, Channel.Leak];
@@ -104,6 +104,7 @@ internal static class Metrics
         Channel.VesselConductivity or Channel.TankConductivity => "siemens_per_meter",
         Channel.VesselTemperature or Channel.TankTemperature => "celsius",
         Channel.Mass => "kilograms",
+        Channel.TankLight => "lux",
         _ => "meters",
     };
 

@@ -138,6 +138,7 @@ internal sealed class StationLoop
 
         _raw[Channel.Mass] = probes[Channel.Mass];
         _raw[Channel.Level] = probes[Channel.Level];
+        _raw[Channel.TankLight] = probes[Channel.TankLight];
     }
 
     /// <summary>Polls and debounces the switches, and takes a turn when one is due or a switch has changed.</summary>

@@ -37,6 +37,7 @@ internal static class StatusText
         Channel.Drops => "drops",
         Channel.Mass => "load cell",
         Channel.Level => "level",
+        Channel.TankLight => "tank light",
         _ => throw new ArgumentOutOfRangeException(nameof(channel), channel, "no name for this channel"),
     };
 
@@ -46,6 +47,7 @@ internal static class StatusText
         Channel.VesselTemperature or Channel.TankTemperature => "°C",
         Channel.Mass => "kg",
         Channel.Level => "mm",
+        Channel.TankLight => "lx",
         Channel.Drops => "",
         _ => "(1 = wet)",
     };

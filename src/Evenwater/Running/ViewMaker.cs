@@ -74,6 +74,7 @@ internal sealed class ViewMaker(StationClock clock)
         AddProbe("Tank conductivity", Channel.TankConductivity, "µS/cm at 25 °C", 0);
         AddProbe("Vessel temperature", Channel.VesselTemperature, "°C", 1);
         AddProbe("Tank temperature", Channel.TankTemperature, "°C", 1);
+        AddProbe("Tank light", Channel.TankLight, "lx", 0);
         if (state.HasForecast)
         {
             var age = now.SecondsSince(state.EvaluatedAt);

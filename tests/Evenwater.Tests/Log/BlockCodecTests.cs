@@ -68,6 +68,23 @@ public sealed class BlockCodecTests
         }
     }
 
+    [Fact] // a channel that is fitted in no cycle of a short block is two bytes at its end
+    public void A_block_from_before_a_channel_was_added_is_read_and_one_that_was_cut_is_not()
+    {
+        var cycles = Cycles(new Random(5), 20);
+        foreach (ref var cycle in System.Runtime.InteropServices.CollectionsMarshal.AsSpan(cycles))
+        {
+            var samples = cycle.Samples!.Value;
+            samples[Channel.TankLight] = RawSample.Missing(Reason.NotFitted, default);
+            cycle = cycle with { Samples = samples };
+        }
+
+        var row = BlockCodec.Encode(cycles, BlockCodec.Small);
+        var columns = Packing.Unpack(row.Columns);
+        Same(cycles, BlockCodec.Decode(row with { Columns = Packing.Pack(columns.AsSpan()[..^2], BlockCodec.Small) }, "sim-river"));
+        Assert.Throws<InvalidDataException>(() => BlockCodec.Decode(row with { Columns = Packing.Pack(columns.AsSpan()[..^3], BlockCodec.Small) }, "sim-river"));
+    }
+
     /// <summary>All that an entry has, for readers that gave it back.</summary>
     internal static void Same(IReadOnlyList<Entry> expected, IReadOnlyList<Entry> actual)
     {

@@ -17,6 +17,9 @@ internal static class BlockCodec
     /// <summary>For an hour of cycles.</summary>
     public const int Small = 9;
 
+    /// <summary>Channels that there were at first: a block from then ends after theirs, and of what was added since nothing was fitted.</summary>
+    private const int FirstChannels = 10;
+
     /// <param name="cycles">1 to <see cref="BlockRow.MostCycles"/> cycles, alike (<see cref="BlockRow.Alike"/>), in order.</param>
     /// <param name="quality"><see cref="Quick"/> or <see cref="Small"/>.</param>
     public static BlockRow Encode(IReadOnlyList<Entry> cycles, int quality)
@@ -72,7 +75,8 @@ internal static class BlockCodec
         var (at, wallMs) = Times(ref reader, row);
         var bodies = Bodies(ref reader, count);
         var samples = new RawSamples[count];
-        for (var channel = 0; channel < Channels.Count; channel++)
+        Array.Fill(samples, RawSamples.None());
+        for (var channel = 0; channel < Channels.Count && !(channel >= FirstChannels && reader.AtEnd); channel++)
         {
             ChannelColumn.Read(ref reader, samples, at, channel);
         }

@@ -9,13 +9,14 @@ internal static class SummaryCodec
     /// <summary>Means are kept finer than single values.</summary>
     private const double MeanFiner = 16;
 
-    /// <summary>Steps in one unit of the channel (µS/cm, °C, drops, kg, mm, or 0 to 1). Common practice, no source: a tenth of what the best probe of its kind can tell.</summary>
+    /// <summary>Steps in one unit of the channel (µS/cm, °C, drops, kg, mm, lx, or 0 to 1). Common practice, no source: a tenth of what the best probe of its kind can tell.</summary>
     public static double Steps(Channel channel) => channel switch
     {
         Channel.VesselConductivity or Channel.TankConductivity or Channel.Level => 100,
         Channel.VesselTemperature or Channel.TankTemperature => 1000,
         Channel.Mass => 10_000,
         Channel.Drops => 100,
+        Channel.TankLight => 10,
         _ => 1,
     };
 
