@@ -34,6 +34,12 @@ internal sealed class Findings
         if (!holds) Add(key, value is null ? "not given" : $"\"{value}\"", allowed, advice);
     }
 
+    /// <summary>What is wrong with a part, if anything, told as of that part.</summary>
+    public void Take(string part, Problem? problem)
+    {
+        if (problem is { } found) _problems.Add(found with { Key = $"{part}.{found.Key}" });
+    }
+
     public static string Text(double? value)
         => value is { } given ? given.ToString("0.######", CultureInfo.InvariantCulture) : "not given";
 

@@ -3,6 +3,7 @@ using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
+using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Page;
@@ -88,7 +89,7 @@ internal static class Daemon
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
-        builder.Services.AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
+        builder.Services.AddSingleton<NoteDesk>().AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
             services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
         builder.Services.AddSingleton<TellLog>(services => () => services.GetRequiredService<LogDesk>().Figures() is { } figures ? LogText.Of(figures) : null);
@@ -97,7 +98,7 @@ internal static class Daemon
             why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));
         builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>().AddHostedService<LogExamination>()
             .AddHostedService(services => new ControlSocket(
-                Places.Socket(serving.State), ask => ObeyAsync(ask, services.GetRequiredService<StationDirectory>(), services.GetRequiredService<PageRefusals>(), services.GetRequiredService<LogDesk>()),
+                Places.Socket(serving.State), ask => ObeyAsync(ask, services),
                 why => services.GetRequiredService<StationDirectory>().NoteAll("command-refused", why), new AskLimit(TimeProvider.System),
                 services.GetRequiredService<ILogger<ControlSocket>>()));
         builder.Services.AddRoutingCore().AddPage();
@@ -106,18 +107,23 @@ internal static class Daemon
         return app;
     }
 
-    /// <summary>The status tells of the page as well; the log is no station's.</summary>
-    private static async Task<ControlAnswer> ObeyAsync(ControlAsk ask, StationDirectory directory, PageRefusals refusals, LogDesk log)
+    /// <summary>The status tells of the page as well; the log is no station's, and a note is no station's turn.</summary>
+    private static async Task<ControlAnswer> ObeyAsync(ControlAsk ask, IServiceProvider services)
     {
+        if (ask.Verb == "note")
+        {
+            return await services.GetRequiredService<NoteDesk>().WriteAsync(ask.Station, ask.Written);
+        }
+
         if (ask.Verb == "log")
         {
-            return log.Figures() is { } figures
+            return services.GetRequiredService<LogDesk>().Figures() is { } figures
                 ? new ControlAnswer(figures.Commits == true, LogText.Of(figures)) { Log = figures }
                 : new ControlAnswer(false, "The log's file can not be read.");
         }
 
-        var answer = await directory.ObeyAsync(ask);
-        return ask.Verb == "status" && refusals.Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;
+        var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(ask);
+        return ask.Verb == "status" && services.GetRequiredService<PageRefusals>().Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;
     }
 
     private static void Announce(Serving serving, bool broker)

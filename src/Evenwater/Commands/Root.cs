@@ -18,6 +18,7 @@ internal static class Root
             RehearseCommand.Create(),
             ReplayCommand.Create(),
             ScoreCommand.Create(),
+            JournalCommand.Create(),
             ExportCommand.Create(),
             ImportCommand.Create(),
             WatchCommand.Create(),

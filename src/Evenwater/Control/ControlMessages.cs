@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
 using Evenwater.Core;
+using Evenwater.Core.Keeping;
 using Evenwater.Log;
 using Evenwater.Running;
 
@@ -15,7 +16,12 @@ namespace Evenwater.Control;
 /// <param name="Alarm">With what is about one alarm: its name.</param>
 /// <param name="Seconds">With shelve: for how long.</param>
 internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null,
-    string? Alarm = null, double? Seconds = null);
+    string? Alarm = null, double? Seconds = null)
+{
+    /// <summary>With note: what is to be written into the station's book.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Note? Written { get; init; }
+}
 
 /// <summary>One line answered.</summary>
 /// <param name="Ok">Whether it was done.</param>

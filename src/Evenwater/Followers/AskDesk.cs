@@ -1,4 +1,5 @@
 using System.Buffers;
+using Evenwater.Core.Keeping;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
@@ -6,7 +7,7 @@ using MQTTnet;
 namespace Evenwater.Followers;
 
 /// <summary>
-/// Judges what arrives under ask/. Closing needs no permission, and no payload can spoil it; everything else must be in order, opening and
+/// Judges what arrives under ask/. Closing needs no permission, and no payload can spoil it; everything else must be in order (a note of the book opens nothing and needs no signature), opening and
 /// resetting must be signed, and a flood of it is not heard. What is kept by the broker and handed out again at each connection is refused, whatever it is.
 /// </summary>
 internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit limit)
@@ -20,10 +21,11 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
     private const string Flood = "too many asks; further ones are dropped unheard until none has come for a while. Closing is always obeyed";
     private const string ChallengeExample = """{"verb":"open"} or {"verb":"reset"}, with "by" if you like,""";
     private const string EventsExample = """{"since":0} with the last sequence that you have, with "by" if you like,""";
+    private const string NoteExample = """{"kind":"water-change","litres":20}, with "text", "at", "amount" and "unit", "corrects", "withdrawn", "by" if you like,""";
     private const string SignedExample = """{"nonce":"...","millilitres":0,"seconds":0,"mac":"..."} with the challenge's numbers, with "by" if you like,""";
 
     /// <summary>Verbs that the daemon takes over MQTT.</summary>
-    private static readonly string[] Verbs = ["close", "events", "challenge", .. ChallengeBook.Verbs];
+    private static readonly string[] Verbs = ["close", "events", "note", "challenge", .. ChallengeBook.Verbs];
 
     private readonly string _root = $"evenwater/v1/{station}/";
 
@@ -107,6 +109,7 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
         var payload = message.Payload.ToArray();
         return verb == "challenge" ? Challenge(payload, topic)
             : verb == "events" ? Events(payload, topic)
+            : verb == "note" ? Note(payload)
             : ChallengeBook.Verbs.Contains(verb) ? Signed(verb, payload)
             : Refused($"unknown verb; allowed: {string.Join(", ", Verbs)}");
     }
@@ -139,6 +142,14 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
             : asked.Since < 0 ? Refused($"payload.since: {asked.Since}; allowed: 0 or more, the last sequence that you have")
             : answerTopic is null ? Placeless()
             : new Judged(null, null) { Since = asked.Since };
+    }
+
+    private Judged Note(byte[] payload)
+    {
+        var (asked, unread) = AskPayloads.Read<NoteAsk>(payload, NoteExample);
+        return asked is null ? Refused(unread!)
+            : NoteKinds.Named(asked.Kind) == NoteKind.None ? Refused($"payload.kind: {AskBy.Shown(asked.Kind)}; allowed: {string.Join(", ", NoteKinds.All.Select(NoteKinds.Name))}")
+            : new(new Ask(station, "note", NameOf(asked.By)) { Note = asked.As(NameOf(asked.By)) }, null);
     }
 
     private Judged Placeless() => Refused($"no place to answer; allowed: an MQTT 5 response topic, {_root}answer/NAME");

@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Running;
 
@@ -9,7 +10,7 @@ internal sealed record FollowerPlan(MqttOptions? Mqtt, InfluxOptions? Influx, bo
 
 /// <summary>Runs the followers beside the stations. Whatever becomes of them, control goes on.</summary>
 internal sealed class FollowerWorker(
-    FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, TimeProvider time, ILogger<FollowerWorker> logger) : BackgroundService
+    FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, NoteDesk notes, TimeProvider time, ILogger<FollowerWorker> logger) : BackgroundService
 {
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
@@ -74,8 +75,14 @@ internal sealed class FollowerWorker(
         return key;
     }
 
-    private Task<Answer> ObeyAsync(Ask ask, CancellationToken stop)
+    private async Task<Answer> ObeyAsync(Ask ask, CancellationToken stop)
     {
+        if (ask.Note is { } note)
+        {
+            var written = await notes.WriteAsync(ask.Station, note);
+            return new Answer(written.Ok, written.Text);
+        }
+
         Verb? verb = ask.Verb switch
         {
             "close" => Verb.Close,
@@ -84,7 +91,7 @@ internal sealed class FollowerWorker(
             _ => null,
         };
         return verb is not { } known
-            ? Task.FromResult(new Answer(false, $"Refused: nothing is known of {ask.Verb}."))
-            : directory.AskAsync(ask.Station, new Asking(known, $"mqtt {ask.By}", known == Verb.Begin ? new StartKnown() : null) { Signed = ask.Signed }, stop);
+            ? new Answer(false, $"Refused: nothing is known of {ask.Verb}.")
+            : await directory.AskAsync(ask.Station, new Asking(known, $"mqtt {ask.By}", known == Verb.Begin ? new StartKnown() : null) { Signed = ask.Signed }, stop);
     }
 }

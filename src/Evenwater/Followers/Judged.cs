@@ -1,3 +1,4 @@
+using Evenwater.Core.Keeping;
 using Evenwater.Log;
 using Evenwater.Running;
 
@@ -8,7 +9,11 @@ namespace Evenwater.Followers;
 /// <param name="Verb">What.</param>
 /// <param name="By">Who, as far as they say.</param>
 /// <param name="Signed">With open: what was signed for.</param>
-internal sealed record Ask(string Station, string Verb, string By, OpeningBudget? Signed = null);
+internal sealed record Ask(string Station, string Verb, string By, OpeningBudget? Signed = null)
+{
+    /// <summary>With note: what is to be written into the station's book.</summary>
+    public Note? Note { get; init; }
+}
 
 /// <summary>What is to become of something that arrived.</summary>
 /// <param name="Ask">To be done; or null.</param>

@@ -1,5 +1,6 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 
 namespace Evenwater.Log;
@@ -152,3 +153,7 @@ internal sealed record EventBody(string Name, string Text)
     /// <summary>Of a proof test: what came of each part.</summary>
     public ProofRecord? Proof { get; init; }
 }
+
+/// <summary>Of <see cref="EntryKind.Note"/>.</summary>
+/// <param name="Note">The note as it was written.</param>
+internal sealed record NoteBody(Note Note);

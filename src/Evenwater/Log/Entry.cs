@@ -76,6 +76,9 @@ internal enum EntryKind
 
     /// <summary>Anything else worth keeping.</summary>
     Event = 9,
+
+    /// <summary>A note of the keeper's book.</summary>
+    Note = 10,
 }
 
 /// <summary>How far a wall time may be believed. The number is stored: append, never renumber.</summary>

@@ -128,6 +128,9 @@ internal sealed class LogReader : IDisposable
         "WHERE e.kind = 6 AND c.station = $station AND e.wall_ms >= $wall ORDER BY e.id",
         ("$station", station), ("$wall", wall.ToUnixTimeMilliseconds()));
 
+    /// <summary>Every note of the station's book, in the order they were written, whatever their age.</summary>
+    public IReadOnlyList<Entry> Notes(string station) => Select("WHERE e.kind = 10 AND c.station = $station ORDER BY e.id", ("$station", station));
+
     /// <summary>Whether an event of this name was ever kept about the station.</summary>
     public bool HasEvent(string station, string name) => Number(
         "SELECT 1 FROM entry e JOIN configuration c ON c.id = e.configuration_id "

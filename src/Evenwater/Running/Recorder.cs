@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Log;
@@ -123,6 +124,9 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     /// <summary>Records anything else.</summary>
     public void Event(string name, string text, StationState state, MonotonicTime now) =>
         Append(EntryKind.Event, new EventBody(name, text), state, now);
+
+    /// <summary>Records a note of the keeper's book.</summary>
+    public void Note(Note note, StationState state, MonotonicTime now) => Append(EntryKind.Note, new NoteBody(note), state, now);
 
     /// <summary>Records a proof test that was gone through.</summary>
     public void Proof(ProofRecord proof, StationState state, MonotonicTime now) => Append(

@@ -164,7 +164,8 @@ internal sealed class StationDirectory
 
     private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };
 
-    private string NoSuch(string? station) =>
+    /// <summary>What to answer who names a station that is not here.</summary>
+    public string NoSuch(string? station) =>
         $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
 
     private ControlAnswer Alarms(ControlAsk ask)
@@ -208,7 +209,8 @@ internal sealed class StationDirectory
         return loop.Proof.Obey(ask.Note ?? "look");
     }
 
-    private StationLoop? Find(string? station) => station is not null
+    /// <summary>The station of that name, with or without sim-; null stands for the only one.</summary>
+    public StationLoop? Find(string? station) => station is not null
         ? _loops.GetValueOrDefault(station) ?? _loops.GetValueOrDefault($"sim-{station}")
         : _loops.Count == 1 ? _loops.Values.First() : null;
 }

@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Hardware;
@@ -127,6 +128,12 @@ internal sealed class StationLoop
 
     /// <summary>Records something that happened outside the cycle, such as a refused message. From any thread.</summary>
     public void Note(string name, string text) => _recorder.Event(name, text, State, _clock.Now);
+
+    /// <summary>What the station's clock says by the wall; null while it has never been set. From any thread.</summary>
+    public DateTimeOffset? WallNow => _clock.WallAt(_clock.Now);
+
+    /// <summary>Records a note of the keeper's book. From any thread; it is on the disk after the next commit.</summary>
+    public void Keep(Note note) => _recorder.Note(note, State, _clock.Now);
 
     /// <summary>Takes over freshly read probes.</summary>
     public void Take(in RawSamples probes)

@@ -4,6 +4,7 @@ using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Commands;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Followers;
 using Evenwater.Hardware.Rig;
@@ -37,6 +38,12 @@ public sealed class MqttContractTests
         {
             Proof = new ProofRecord(LogFolder.Evening, "Ann", [new(ProofPart.FloatHigh, Seen: true, Passed: true), new(ProofPart.Opens, Seen: false, Passed: false, "no water")]),
         });
+        new Night(log).Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.WaterChange, By = "Ann", Text = "half", Litres = 20, At = LogFolder.Evening, WrittenAt = LogFolder.Evening }));
+        new Night(log).Add(EntryKind.Note, new NoteBody(new Note
+        {
+            Id = "n2", Kind = NoteKind.Calibration, By = "Ann", At = LogFolder.Evening,
+            Calibration = new("vessel-conductivity", LogFolder.Evening, "Ann", "", [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 1.01, 0.01)], LogFolder.Evening.AddDays(30)),
+        }));
         Rehearsal.Run(station, 1, [RigFault.Parse("no-answer@20m"), RigFault.Parse("leak-wet@40m")], 0.75, log);
         log.Flush();
 
@@ -51,6 +58,7 @@ public sealed class MqttContractTests
 
         await AskAsync(port, "close", "", stop);
         await AskAsync(port, "events", """{"since":0,"by":"phone"}""", stop);
+        await AskAsync(port, "note", """{"kind":"dose","text":"iron","amount":5,"unit":"mL","at":"2026-03-14T19:30:00+01:00","by":"phone"}""", stop);
         await AskAsync(port, "challenge", """{"verb":"open"}""", stop);
         var challenge = await listener.WaitForAsync(m => Text(m).Contains("\"nonce\"", StringComparison.Ordinal));
         await AskAsync(port, "open", Signed(challenge), stop);

@@ -37,6 +37,9 @@ public sealed class CommandTests : IDisposable
         { ["shelve", "drip-slow", "--for", "12h", "--reason", "x"], ["--for = 12h", "above 0, to 8h"] },
         { ["retire", "drip-slow"], ["--reason"] },
         { ["finish", "--alive", "-1"], ["--alive", "-1"] },
+        { ["journal"], ["There is no log", "$STATE_DIRECTORY"] },
+        { ["journal", "nowhere", "--add", "feed", "x"], ["nowhere", "sim-river"] },
+        { ["journal", "sim-river", "--add", "feed", "x", "--litres", "2"], ["litres: 2", "none with feed"] },
         { ["serve", "--config", "missing.json"], ["missing.json"] },
         { ["replay", "--trace", "missing.csv", "--station", "sim-river", "--out", "/dev/null"], ["missing.csv"] },
     };

@@ -34,12 +34,19 @@ public sealed class DaemonTests : IDisposable
         var finished = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "0");
         Assert.Equal(0, finished.Exit);
         Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);
+        var written = await _program.CallAsync("journal", "river", "--add", "feed", "a pinch", "--by", "Ann");
+        Assert.Equal((0, "Written as n1 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
+        var listed = await _program.CallAsync("journal");
+        Assert.Contains("feed          a pinch  (Ann)", listed.Out, StringComparison.Ordinal);
 
         daemon.Kill(entireProcessTree: true);
         await daemon.WaitForExitAsync(Stop);
         var without = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
+        var alone = await _program.CallAsync("journal", "--correct", "n1", "--text", "two pinches", "--by", "Bea");
+        Assert.Equal((0, "n2 stands in place of n1; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
         using var log = NightLog.Open(_program.State);
+        Assert.Equal(["a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal(
             ["armed", "dripping", "holding", "abandoned"],

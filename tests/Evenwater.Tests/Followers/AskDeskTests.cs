@@ -1,3 +1,4 @@
+using Evenwater.Core.Keeping;
 using Evenwater.Followers;
 using MQTTnet;
 
@@ -46,7 +47,7 @@ public sealed class AskDeskTests
     {
         var (ask, problem) = _desk.Judge(Message(verb, ""));
         Assert.Null(ask);
-        Assert.Equal($"ask/{verb}: unknown verb; allowed: close, events, challenge, open, reset", problem);
+        Assert.Equal($"ask/{verb}: unknown verb; allowed: close, events, note, challenge, open, reset", problem);
     }
 
     [Fact]
@@ -76,6 +77,28 @@ public sealed class AskDeskTests
 
     [Fact]
     public void No_response_topic_is_no_problem() => Assert.Equal((null, null), _desk.AnswerTopic(Message("close", "")));
+
+    [Fact]
+    public void A_note_is_taken_without_a_signature_with_all_that_it_says()
+    {
+        var (ask, problem) = _desk.Judge(Message("note", """{"kind":"dose","text":"iron","amount":5,"unit":"mL","at":"2026-03-14T19:30:00+01:00","corrects":"n3","by":"phone"}"""));
+        Assert.Null(problem);
+        Assert.Equal(
+            new Note { Kind = NoteKind.Dose, Text = "iron", Amount = 5, Unit = "mL", At = new(2026, 3, 14, 19, 30, 0, TimeSpan.FromHours(1)), Corrects = "n3", By = "phone" }, ask!.Note);
+    }
+
+    [Theory]
+    [InlineData("", "payload: not as it must be")]
+    [InlineData("""{"text":"x"}""", "payload: not as it must be")]
+    [InlineData("""{"kind":"dance"}""", "payload.kind: dance; allowed: water-change, top-off")]
+    [InlineData("""{"kind":"feed","calibration":{}}""", "not as it must be")]
+    [InlineData("""{"kind":"feed","at":"soon"}""", "payload.at: not as it must be")]
+    public void A_note_that_is_not_in_order_is_refused(string payload, string says)
+    {
+        var (ask, problem) = _desk.Judge(Message("note", payload));
+        Assert.Null(ask);
+        Assert.Contains(says, problem, StringComparison.Ordinal);
+    }
 
     private static MqttApplicationMessage Message(string verb, string payload, bool retain = false) => new MqttApplicationMessageBuilder()
         .WithTopic($"evenwater/v1/sim-river/ask/{verb}")

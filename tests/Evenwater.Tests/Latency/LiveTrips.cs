@@ -42,8 +42,9 @@ internal sealed class LiveTrips
         var directory = new StationDirectory();
         var (runs, boot) = (new RunNumbers(0), log.StartBoot("latency", simulated: true));
         var all = plans.Select((s, i) => new TrippedStation(s, seed + i, log, runs, boot, directory, page.Board.Post)).ToList();
+        using var notes = new Evenwater.Keeping.NoteDesk(log, directory);
         using var followers = new FollowerWorker(
-            new FollowerPlan(new MqttOptions { Port = broker.Port }, null, EmbeddedBroker: false), new RunPlan(plans, 1, false, boot), log, directory,
+            new FollowerPlan(new MqttOptions { Port = broker.Port }, null, EmbeddedBroker: false), new RunPlan(plans, 1, false, boot), log, directory, notes,
             TimeProvider.System, NullLogger<FollowerWorker>.Instance);
         await followers.StartAsync(CancellationToken.None);
         using var stop = new CancellationTokenSource();

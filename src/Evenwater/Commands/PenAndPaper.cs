@@ -1,0 +1,86 @@
+using Evenwater.Control;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Stations;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Options;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Commands;
+
+/// <summary>How every command reads and writes a station's book: through the running daemon, or else by itself.</summary>
+internal static class PenAndPaper
+{
+    /// <summary>The book of a station, or what is wrong.</summary>
+    /// <param name="station">Its name; null for the only one.</param>
+    /// <param name="folder">The log's folder; null for the daemon's.</param>
+    public static (Book? Book, string? Name, string? Problem) Book(string? station, string? folder = null)
+    {
+        if (KeptLog.Find(folder) is not { } log)
+        {
+            return (null, null, $"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+        }
+
+        var (name, problem) = log.Station(station);
+        if (name is null)
+        {
+            return (null, null, problem);
+        }
+
+        using var reader = new LogReader(log.Folder, KeptLog.BusySeconds);
+        return (Books.Of(reader, name), name, null);
+    }
+
+    /// <summary>Writes a note, tells what came of it, and gives the exit code.</summary>
+    public static async Task<int> WriteAsync(string? station, Note note)
+    {
+        if (await AskCommands.AnswerAsync(new ControlAsk("note", station) { Written = note }) is { } answer)
+        {
+            return Exit.Tell(answer.Ok, answer.Text);
+        }
+
+        var (configured, problem) = Configured(station);
+        if (configured is null)
+        {
+            return Exit.Wrong(problem!);
+        }
+
+        var draft = OfflineBook.Write(Places.MakeState(demo: false), configured, note, TimeProvider.System);
+        return draft.Problems.Count > 0 ? Exit.Wrong(draft.Text) : Exit.Tell(true, draft.Text);
+    }
+
+    /// <summary>Turns what may happen to a log into words and an exit code.</summary>
+    public static async Task<int> WithWordsAsync(Func<Task<int>> run)
+    {
+        try
+        {
+            return await run();
+        }
+        catch (SqliteException e)
+        {
+            return Exit.Wrong(LogFile.Explain(LogFile.Name, e));
+        }
+        catch (Exception e) when (e is LogUnusableException or IOException or UnauthorizedAccessException)
+        {
+            return Exit.Tell(false, $"The book can not be reached: {e.Message}");
+        }
+    }
+
+    /// <summary>The station as the log had it last, or else as its file has it.</summary>
+    private static (Station? Station, string? Problem) Configured(string? asked)
+    {
+        var log = File.Exists(Path.Combine(Places.State(demo: false), LogFile.Name)) ? new KeptLog(Places.State(demo: false), false) : null;
+        if (log?.Station(asked).Name is { } name)
+        {
+            return (LogJson.Read<Station>(LogOrigin.Read(log.Folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == name).Json), null);
+        }
+
+        if (asked is null)
+        {
+            return (null, log?.Station(asked).Problem ?? $"station = (not named): no daemon answers, and there is no log in {Places.State(demo: false)} that would tell. Name the station.");
+        }
+
+        var reading = StationArgument.Read(asked);
+        return reading.Station is { } station ? (station, null) : (null, string.Join(' ', reading.Problems));
+    }
+}

@@ -1,0 +1,44 @@
+using System.Globalization;
+using Evenwater.Core.Keeping;
+
+namespace Evenwater.Keeping;
+
+/// <summary>A book in lines for a terminal.</summary>
+internal static class BookText
+{
+    /// <summary>What stands, oldest first; with everything else too when asked.</summary>
+    public static IEnumerable<string> Of(Book book, TimeZoneInfo zone, NoteKind kind, (DateTimeOffset? From, DateTimeOffset? To) span, bool all)
+    {
+        var matters = book.Matters
+            .Where(matter => (all || !matter.Withdrawn) && (kind == NoteKind.None || matter.Said.Kind == kind))
+            .Where(matter => (span.From is null || matter.Said.At >= span.From) && (span.To is null || matter.Said.At < span.To))
+            .OrderBy(matter => matter.Said.At ?? DateTimeOffset.MaxValue);
+        foreach (var matter in matters)
+        {
+            var former = matter.Notes.Count - 1;
+            var mark = matter.Withdrawn ? "  (taken back)" : former > 0 && !all ? $"  (corrected, {former} before)" : "";
+            yield return Line(matter.Said, zone) + mark;
+            foreach (var note in all ? matter.Notes.Where(note => note != matter.Said) : [])
+            {
+                yield return note.Withdrawn
+                    ? $"      {note.Id,-5} {KeptTime.Text(note.WrittenAt, zone)}  took {note.Corrects} back, {note.By}"
+                    : $"      was {Line(note, zone)}";
+            }
+        }
+    }
+
+    /// <summary>One note in one line.</summary>
+    public static string Line(Note note, TimeZoneInfo zone) =>
+        $"{note.Id,-5} {KeptTime.Text(note.At, zone)}  {NoteKinds.Name(note.Kind),-13} {Words(note)}  ({note.By})";
+
+    /// <summary>What it says, amounts first, on one line.</summary>
+    public static string Words(Note note) => string.Join("; ", ((string[])
+    [
+        note.Litres is { } litres ? $"{litres.ToString("0.###", CultureInfo.InvariantCulture)} L" : "",
+        note.Amount is { } amount ? $"{amount.ToString("0.###", CultureInfo.InvariantCulture)} {note.Unit}" : "",
+        .. note.Calibration is { } made ? made.Values.Select(value => $"{value.Key} = {value.After.ToString("0.######", CultureInfo.InvariantCulture)} {value.Unit}").Prepend(made.Probe) : [],
+        OneLine(note.Text),
+    ]).Where(part => part.Length > 0));
+
+    private static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Where(c => !char.IsControl(c))).Trim();
+}

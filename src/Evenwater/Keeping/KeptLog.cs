@@ -1,0 +1,37 @@
+using Evenwater.Log;
+using Evenwater.Options;
+
+namespace Evenwater.Keeping;
+
+/// <summary>Which log a command means that reads or writes a book.</summary>
+/// <param name="Folder">Where it stands.</param>
+/// <param name="Demo">Whether it is the demo's, which is emptied at each start.</param>
+internal sealed record KeptLog(string Folder, bool Demo)
+{
+    public const int BusySeconds = 5;
+
+    /// <summary>As given; else the running daemon's, the service's before the demo's; else the one that is there. Null when there is none.</summary>
+    public static KeptLog? Find(string? given)
+    {
+        if (given is not null)
+        {
+            return File.Exists(Path.Combine(given, LogFile.Name)) ? new KeptLog(given, false) : null;
+        }
+
+        return First(state => File.Exists(Places.Socket(state))) ?? First(_ => true);
+
+        static KeptLog? First(Func<string, bool> fits) => Enumerable.Range(0, 2)
+            .Select(i => new KeptLog(Places.State(demo: i == 1), i == 1))
+            .FirstOrDefault(log => File.Exists(Path.Combine(log.Folder, LogFile.Name)) && fits(log.Folder));
+    }
+
+    /// <summary>The station that is meant: as named, with or without sim-; the only one when none is named. Else what is wrong.</summary>
+    public (string? Name, string? Problem) Station(string? asked)
+    {
+        var names = LogOrigin.Read(Folder, BusySeconds).Configurations.Select(c => c.Station).Distinct().Order(StringComparer.Ordinal).ToList();
+        var found = asked is null ? (names.Count == 1 ? names[0] : null) : names.Find(n => n == asked) ?? names.Find(n => n == $"sim-{asked}");
+        return found is not null
+            ? (found, null)
+            : (null, $"station = {asked ?? "(not named)"}: the log in {Folder} has {(names.Count == 0 ? "none yet" : string.Join(", ", names))}. Name one of them.");
+    }
+}

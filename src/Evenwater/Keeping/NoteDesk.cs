@@ -1,0 +1,52 @@
+using Evenwater.Control;
+using Evenwater.Core.Keeping;
+using Evenwater.Log;
+using Evenwater.Running;
+
+namespace Evenwater.Keeping;
+
+/// <summary>The running daemon's pen: one note after another, each on the disk before it is answered. Decides nothing, opens and closes nothing.</summary>
+internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisposable
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
+
+    private readonly SemaphoreSlim _pen = new(1);
+
+    public void Dispose() => _pen.Dispose();
+
+    /// <summary>Writes a note into the book of a station; null stands for the only one.</summary>
+    public async Task<ControlAnswer> WriteAsync(string? station, Note? wanted)
+    {
+        if (wanted is null)
+        {
+            return new ControlAnswer(false, "note: nothing to write; send the note with its kind and text.") { NotUnderstood = true };
+        }
+
+        if (directory.Find(station) is not { } loop)
+        {
+            return new ControlAnswer(false, directory.NoSuch(station)) { NotUnderstood = true };
+        }
+
+        await _pen.WaitAsync();
+        try
+        {
+            var name = loop.State.Station.Name;
+            var draft = Draft.Of(wanted, Books.Of(log.Reader, name), name, loop.WallNow);
+            if (draft.Note is { } note)
+            {
+                loop.Keep(note);
+                await log.CommitAsync().WaitAsync(Patience);
+            }
+
+            return new ControlAnswer(draft.Problems.Count == 0, draft.Text);
+        }
+        catch (Exception e) when (e is IOException or TimeoutException)
+        {
+            return new ControlAnswer(false, $"The log can not be written just now ({e.Message}). The note waits in memory and is written when the disk is free again; look with 'evenwater journal' before you write it once more.");
+        }
+        finally
+        {
+            _pen.Release();
+        }
+    }
+}

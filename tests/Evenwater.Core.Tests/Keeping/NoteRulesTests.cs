@@ -1,0 +1,81 @@
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
+
+namespace Evenwater.Core.Tests.Keeping;
+
+public class NoteRulesTests
+{
+    private static readonly DateTimeOffset Noon = new(2026, 3, 14, 12, 0, 0, TimeSpan.Zero);
+    private static readonly Note Fine = new() { Kind = NoteKind.WaterChange, By = "Ann", Text = "gravel cleaned", Litres = 20, At = Noon.AddHours(-3) };
+    private static readonly Book Written = Book.Of(
+    [
+        Fine with { Id = "n1" }, Fine with { Id = "n2", Corrects = "n1", Litres = 24 }, Fine with { Id = "n3" }, Fine with { Id = "n4", Corrects = "n3", Withdrawn = true },
+    ]);
+
+    [Fact]
+    public void What_is_in_order_may_be_written()
+    {
+        Assert.Empty(NoteRules.Problems(Fine, Written, Noon));
+        Assert.Empty(NoteRules.Problems(Fine with { Text = "", Corrects = "n2" }, Written, Noon));
+        Assert.Empty(NoteRules.Problems(Fine with { Corrects = "n4" }, Written, Noon));
+        Assert.Empty(NoteRules.Problems(Fine with { Corrects = "n2", Withdrawn = true, Text = "", Litres = null }, Written, null));
+        Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Feed, By = "Ann", Amount = 2, Unit = "portions" }, Written, Noon));
+        Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Other, By = "Ann", Text = "two\nlines" }, Written, Noon));
+        Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Calibration, By = "Ann", Calibration = Record }, Written, Noon));
+    }
+
+    public static TheoryData<string, string> Wrong => new()
+    {
+        { "kind", "none" },
+        { "text", "1000" }, { "text", "control" }, { "text", "1 to 1000" },
+        { "by", "1 to 64" }, { "by", "64" }, { "by", "plain" },
+        { "at", "not after now" }, { "at", "2000-01-01" },
+        { "litres", "above 0" }, { "litres", "20000" }, { "litres", "water-change and top-off" },
+        { "amount", "above 0" }, { "unit", "a unit with an amount" }, { "unit", "no amount with water-change" }, { "unit", "mL, g, mg, drops" },
+        { "corrects", "a note of this station's book" }, { "corrects", "n2, which has taken its place" },
+        { "withdrawn", "with the note that is taken back" }, { "withdrawn", "a note that stands" },
+        { "calibration", "with a note of kind calibration" }, { "calibration", "only there" }, { "calibration.due", "later than" }, { "kind", "Take the other back" },
+    };
+
+    [Theory]
+    [MemberData(nameof(Wrong))]
+    public void What_is_not_is_refused_by_key_value_range_and_advice(string key, string says)
+    {
+        var problem = Assert.Single(NoteRules.Problems(Spoilt[(key, says)], Written, Noon));
+        Assert.Equal(key, problem.Key);
+        Assert.Contains(says, problem.ToString(), StringComparison.Ordinal);
+        Assert.NotEmpty(problem.Value);
+        Assert.NotEmpty(problem.Allowed);
+        Assert.NotEmpty(problem.Advice);
+    }
+
+    private static Dictionary<(string Key, string Says), Note> Spoilt => new()
+    {
+        [("kind", "none")] = new Note { Kind = NoteKind.None, By = "Ann", Text = "x" },
+        [("text", "1000")] = Fine with { Text = new string('x', 1001) },
+        [("text", "control")] = Fine with { Text = "a\u001b[2Jb" },
+        [("text", "1 to 1000")] = new Note { Kind = NoteKind.Trim, By = "Ann", Text = " " },
+        [("by", "1 to 64")] = Fine with { By = " " },
+        [("by", "64")] = Fine with { By = new string('x', 65) },
+        [("by", "plain")] = Fine with { By = "A\nnn" },
+        [("at", "not after now")] = Fine with { At = Noon.AddMinutes(11) },
+        [("at", "2000-01-01")] = Fine with { At = new DateTimeOffset(1999, 12, 31, 23, 0, 0, TimeSpan.Zero) },
+        [("litres", "above 0")] = Fine with { Litres = 0 },
+        [("litres", "20000")] = Fine with { Litres = double.NaN },
+        [("litres", "water-change and top-off")] = Fine with { Kind = NoteKind.Trim },
+        [("amount", "above 0")] = new Note { Kind = NoteKind.Dose, By = "Ann", Amount = -5, Unit = "mL" },
+        [("unit", "a unit with an amount")] = new Note { Kind = NoteKind.Dose, By = "Ann", Amount = 5 },
+        [("unit", "no amount with water-change")] = Fine with { Amount = 5, Unit = "mL" },
+        [("unit", "mL, g, mg, drops")] = new Note { Kind = NoteKind.Dose, By = "Ann", Amount = 5, Unit = "buckets" },
+        [("corrects", "a note of this station's book")] = Fine with { Corrects = "n77" },
+        [("corrects", "n2, which has taken its place")] = Fine with { Corrects = "n1" },
+        [("withdrawn", "with the note that is taken back")] = Fine with { Withdrawn = true },
+        [("withdrawn", "a note that stands")] = Fine with { Corrects = "n4", Withdrawn = true },
+        [("calibration", "with a note of kind calibration")] = new Note { Kind = NoteKind.Calibration, By = "Ann", Text = "x" },
+        [("calibration", "only there")] = Fine with { Calibration = Record },
+        [("calibration.due", "later than")] = new Note { Kind = NoteKind.Calibration, By = "Ann", Calibration = Record with { Due = Noon } },
+        [("kind", "Take the other back")] = new Note { Kind = NoteKind.Calibration, By = "Ann", Corrects = "n2", Calibration = Record },
+    };
+
+    private static CalibrationRecord Record => new("vessel-conductivity", Noon, "Ann", "", [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 1.01, 0.01)], Noon.AddDays(30));
+}

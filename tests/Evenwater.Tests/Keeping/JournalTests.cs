@@ -1,0 +1,93 @@
+using Evenwater.Commands;
+using Evenwater.Core.Keeping;
+using Evenwater.Keeping;
+using Evenwater.Tests.Running;
+
+namespace Evenwater.Tests.Keeping;
+
+public class JournalTests
+{
+    private static readonly TimeZoneInfo Berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin");
+    private static readonly DateTimeOffset Now = new(2026, 11, 28, 22, 30, 0, TimeSpan.Zero); // 23:30 in Berlin
+    private static readonly JournalAsk Nothing = new(null, [], null, null, null, null, null, null, null, "Ann", false, null, null, null);
+
+    [Theory]
+    [InlineData("19:30", "2026-11-28T18:30:00Z")]
+    [InlineData("2026-07-01", "2026-06-30T22:00:00Z")]
+    [InlineData("2026-07-01T19:30", "2026-07-01T17:30:00Z")]
+    [InlineData("2026-07-01 19:30:15", "2026-07-01T17:30:15Z")]
+    [InlineData("2026-07-01T19:30Z", "2026-07-01T19:30:00Z")]
+    [InlineData("2026-07-01T19:30-05:00", "2026-07-02T00:30:00Z")]
+    [InlineData("2026-10-25T02:30+01:00", "2026-10-25T01:30:00Z")]
+    public void A_time_is_this_place_s_unless_it_says_otherwise(string text, string utc) =>
+        Assert.Equal(DateTimeOffset.Parse(utc), KeptTime.Read("--at", text, Berlin, Now).Time!.Value.ToUniversalTime());
+
+    [Theory]
+    [InlineData("yesterday", "not a time")]
+    [InlineData("25:00", "not a time")]
+    [InlineData("2026-03-29T02:30", "there is no such time here")] // clocks went from 02:00 to 03:00
+    [InlineData("2026-10-25T02:30", "it came twice")] // and from 03:00 back to 02:00
+    public void A_time_that_is_none_here_or_two_is_refused(string text, string says)
+    {
+        var (time, problem) = KeptTime.Read("--at", text, Berlin, Now);
+        Assert.Null(time);
+        Assert.Contains($"--at = {text}: ", problem, StringComparison.Ordinal);
+        Assert.Contains(says, problem, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_note_takes_its_kind_text_and_amount_from_the_options()
+    {
+        var (note, problem) = (Nothing with { Add = ["dose", "iron"], Amount = "2.5mL", At = "08:15" }).Note(null, Clock);
+        Assert.Null(problem);
+        Assert.Equal(new Note { Kind = NoteKind.Dose, Text = "iron", Amount = 2.5, Unit = "mL", By = "Ann", At = new(2026, 11, 28, 8, 15, 0, TimeSpan.FromHours(1)) }, note);
+    }
+
+    [Fact]
+    public void A_correction_takes_over_what_is_not_said_again_and_an_undo_says_nothing()
+    {
+        var former = new Note { Id = "n3", Kind = NoteKind.WaterChange, Litres = 20, Text = "tap", By = "Bea", At = Now.AddDays(-2), WrittenAt = Now.AddDays(-1) };
+        var (corrected, _) = (Nothing with { Correct = "n3", Litres = 24 }).Note(former, Clock);
+        Assert.Equal(former with { Id = "", Litres = 24, By = "Ann", WrittenAt = null, Corrects = "n3" }, corrected);
+        var (back, _) = (Nothing with { Withdraw = "n3" }).Note(former, Clock);
+        Assert.Equal(new Note { Kind = NoteKind.WaterChange, Corrects = "n3", Withdrawn = true, By = "Ann" }, back);
+        Assert.Contains("--correct = n4: there is no such note", (Nothing with { Correct = "n4" }).Note(null, Clock).Problem, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_does_not_go_together_is_refused()
+    {
+        JournalAsk[] wrong =
+        [
+            Nothing with { Add = ["feed"], Correct = "n1" }, Nothing with { Add = ["feed", "x"], All = true }, Nothing with { Litres = 3 }, Nothing with { Add = ["dance", "x"] },
+            Nothing with { Add = ["calibration", "x"] }, Nothing with { Kind = "dance" }, Nothing with { Add = ["feed"], Kind = "dose" }, Nothing with { Add = ["feed", "x"], Text = "y" },
+            Nothing with { Withdraw = "n1", Litres = 3 },
+        ];
+        Assert.All(wrong, ask => Assert.StartsWith("--", ask.Problem, StringComparison.Ordinal));
+        Assert.All(new[] { "5", "mL", "5,5 mL", "" }, amount => Assert.Contains("--amount", (Nothing with { Add = ["dose", "x"], Amount = amount }).Note(null, Clock).Problem, StringComparison.Ordinal));
+        Assert.Null(Nothing.Problem);
+    }
+
+    [Fact]
+    public void The_list_tells_what_stands_and_all_of_it_what_was_before()
+    {
+        var book = Book.Of(
+        [
+            Of("n1", 20), Of("n2", 24) with { Corrects = "n1" }, Of("n3", 7) with { At = Now.AddDays(-9), Text = "with\nlines \u001b[31m" },
+            new() { Id = "n4", Kind = NoteKind.WaterChange, Corrects = "n3", Withdrawn = true, By = "Bea", WrittenAt = Now },
+        ]);
+        Assert.Equal(["n2    2026-11-28 23:30  water-change  24 L; tap  (Ann)  (corrected, 1 before)"], BookText.Of(book, Berlin, NoteKind.None, default, all: false));
+        Assert.Equal(
+            [
+                "n3    2026-11-19 23:30  water-change  7 L; with lines [31m  (Ann)  (taken back)", "      n4    2026-11-28 23:30  took n3 back, Bea",
+                "n2    2026-11-28 23:30  water-change  24 L; tap  (Ann)", "      was n1    2026-11-28 23:30  water-change  20 L; tap  (Ann)",
+            ],
+            BookText.Of(book, Berlin, NoteKind.None, default, all: true));
+        Assert.Empty(BookText.Of(book, Berlin, NoteKind.Feed, default, all: true));
+        Assert.Single(BookText.Of(book, Berlin, NoteKind.None, (Now.AddDays(-1), null), all: true), line => line.StartsWith("n2", StringComparison.Ordinal));
+    }
+
+    private static SetTime Clock => new(Now, Berlin);
+
+    private static Note Of(string id, double litres) => new() { Id = id, Kind = NoteKind.WaterChange, Litres = litres, Text = "tap", By = "Ann", At = Now, WrittenAt = Now };
+}
