@@ -45,4 +45,10 @@ public sealed record Note
 
     /// <summary>Of a calibration: what was calibrated, and what it came to.</summary>
     public CalibrationRecord? Calibration { get; init; }
+
+    /// <summary>Of an arrival: what came.</summary>
+    public ArrivalRecord? Arrival { get; init; }
+
+    /// <summary>Of an outcome: how they are.</summary>
+    public OutcomeRecord? Outcome { get; init; }
 }

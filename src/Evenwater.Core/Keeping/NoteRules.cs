@@ -40,7 +40,7 @@ public static class NoteRules
         }
 
         Corrected(findings, note, book);
-        Payloads(findings, note);
+        Payloads(findings, note, book);
         return findings.Problems;
     }
 
@@ -90,15 +90,27 @@ public static class NoteRules
         findings.Require(note.Kind == matter.Now.Kind || (NoteKinds.OwnCommand(note.Kind) ?? NoteKinds.OwnCommand(matter.Now.Kind)) is null, "kind", NoteKinds.Name(note.Kind), NoteKinds.Name(matter.Now.Kind), "Take the other back, and write a new one.");
     }
 
-    private static void Payloads(Findings findings, Note note)
+    /// <summary>What is more than text stands where it belongs, and is in order.</summary>
+    private static void Payloads(Findings findings, Note note, Book book)
     {
-        findings.Require(
-            note.Withdrawn || note.Calibration is not null == (note.Kind == NoteKind.Calibration), "calibration", note.Calibration is null ? "not given" : "given",
-            "with a note of kind calibration, and only there", "'evenwater calibrate' writes it.");
+        ReadOnlySpan<(NoteKind Kind, bool Given)> all =
+        [
+            (NoteKind.Calibration, note.Calibration is not null), (NoteKind.Arrival, note.Arrival is not null), (NoteKind.Outcome, note.Outcome is not null),
+        ];
+        foreach (var (kind, given) in all)
+        {
+            var name = NoteKinds.Name(kind);
+            findings.Require(given == (note.Kind == kind) || (note.Withdrawn && !given), name, given ? "given" : "not given", $"with a note of kind {name}, and only there", $"'evenwater {NoteKinds.OwnCommand(kind)}' writes it.");
+        }
+
         findings.Take("calibration", note.Calibration?.Checked().Refusal);
+        foreach (var problem in (note.Arrival?.Problems() ?? []).Concat(note.Outcome?.Problems(book) ?? []))
+        {
+            findings.Take(null, problem);
+        }
     }
 
-    private static bool HasPayload(Note note) => note.Calibration is not null;
+    private static bool HasPayload(Note note) => note.Calibration is not null || note.Arrival is not null || note.Outcome is not null;
 
     private static string Text(DateTimeOffset time) => $"{time:yyyy-MM-dd HH:mm:ss zzz}";
 

@@ -90,4 +90,14 @@ public struct Samples
 /// <param name="Prior">What the estimator starts from.</param>
 /// <param name="Seed">Seed of the run's own generator.</param>
 /// <param name="GainRatio">The vessel's probe over the tank's in one cup; 1 when they were not matched. The tank's readings of the run are multiplied by it.</param>
-public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed, double GainRatio = 1);
+public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed, double GainRatio = 1)
+{
+    /// <summary>The animals in the vessel, as far as the keeper told them; null when they were not told.</summary>
+    public Animals? Animals { get; init; }
+}
+
+/// <summary>The animals of a run.</summary>
+/// <param name="Count">How many, 1 to 100 000.</param>
+/// <param name="Grams">All of them together, g; null when nobody weighed or judged them.</param>
+/// <param name="Arrival">The note of the keeper's book that tells of them, or null.</param>
+public sealed record Animals(int Count, double? Grams = null, string? Arrival = null);

@@ -34,10 +34,10 @@ internal sealed class Findings
         if (!holds) Add(key, value is null ? "not given" : $"\"{value}\"", allowed, advice);
     }
 
-    /// <summary>What is wrong with a part, if anything, told as of that part.</summary>
-    public void Take(string part, Problem? problem)
+    /// <summary>What is wrong with a part, if anything, told as of that part where it has a name.</summary>
+    public void Take(string? part, Problem? problem)
     {
-        if (problem is { } found) _problems.Add(found with { Key = $"{part}.{found.Key}" });
+        if (problem is { } found) _problems.Add(part is null ? found : found with { Key = $"{part}.{found.Key}" });
     }
 
     public static string Text(double? value)

@@ -27,27 +27,31 @@ internal static class BeginCommand
         var attended = new Option<bool>("--attended") { Description = "somebody stays beside it the whole time" };
         var back = new Option<string?>("--back-at") { Description = "when you will be back, HH:MM" };
         var yes = new Option<bool>("--yes") { Description = "the cautions are read and the answer is go" };
+        var arrival = ArrivalUse.Option();
         var command = new Command("begin", "Start a run: volumes, probes, drip, cautions, go or no-go. The daemon opens the valve.")
         {
-            station, start, jug, flow, matched, match, noMatch, tank, tankSd, attended, back, yes,
+            station, start, jug, flow, matched, match, noMatch, tank, tankSd, attended, back, yes, arrival,
         };
-        command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, new Given(
+        command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, ArrivalUse.Asked(parse, arrival), new Given(
             parse.GetValue(start), parse.GetValue(jug), parse.GetValue(flow), parse.GetValue(matched),
             new Matching(parse.GetValue(match), parse.GetValue(noMatch)), parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
         return command;
     }
 
-    private static async Task<int> RunAsync(string argument, Given given)
+    private static async Task<int> RunAsync(string argument, string? arrival, Given given)
     {
         if (StationArgument.Read(argument) is not { Station: { } station })
         {
             return Exit.Wrong(argument, StationArgument.Read(argument).Problems);
         }
 
-        if (given.Problem(station) is { } problem)
+        var (with, animals, unfit) = ArrivalUse.On(station, arrival);
+        if ((unfit ?? given.Problem(station)) is { } problem)
         {
             return Exit.Wrong(problem);
         }
+
+        (station, given) = (with, given with { Animals = animals });
 
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
@@ -139,6 +143,9 @@ internal sealed record Given(
     /// <summary>What both probes read in one cup just now.</summary>
     public Cup? Cup { get; init; }
 
+    /// <summary>The animals in the vessel, of the arrival that was named.</summary>
+    public Core.Animals? Animals { get; init; }
+
     /// <summary>1-sigma of the drip, as a fraction, when it is not the station file's: a count of drops.</summary>
     public double? FlowRelativeSd { get; init; }
 
@@ -185,5 +192,8 @@ internal sealed record Given(
         Cup?.RelativeSd,
         Tank,
         TankSdPercent / 100,
-        Attended);
+        Attended)
+    {
+        Animals = Animals,
+    };
 }

@@ -28,10 +28,22 @@ internal static class PlanCommand
                 && given is not (>= LeastHours and <= Course.HorizonHours))
                 result.AddError($"--hours {result.Tokens[0].Value}: allowed are {LeastHours} to {Course.HorizonHours} h.");
         });
-        var command = new Command("plan", "Before a run: does it fit, how fast to drip, when is it even, what could go wrong.") { station, hours };
+        var arrival = ArrivalUse.Option();
+        var command = new Command("plan", "Before a run: does it fit, how fast to drip, when is it even, what could go wrong.") { station, hours, arrival };
         command.SetAction(result =>
         {
             var reading = StationArgument.Read(result.GetRequiredValue(station));
+            if (reading.Station is { } file && ArrivalUse.Asked(result, arrival) is { } asked)
+            {
+                var (with, _, problem) = ArrivalUse.On(file, asked);
+                if (problem is not null)
+                {
+                    return Exit.Wrong(problem);
+                }
+
+                reading = StationReading.Good(with);
+            }
+
             return Run(
                 reading, result.GetValue(hours), result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
                 cautioned: reading.Station is { } read && CautionText.IsAcknowledged(read.Name));

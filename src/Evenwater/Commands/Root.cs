@@ -19,6 +19,7 @@ internal static class Root
             ReplayCommand.Create(),
             ScoreCommand.Create(),
             JournalCommand.Create(),
+            ArrivalCommand.Create(),
             ExportCommand.Create(),
             ImportCommand.Create(),
             WatchCommand.Create(),

@@ -37,6 +37,8 @@ internal static class BookText
         note.Litres is { } litres ? $"{litres.ToString("0.###", CultureInfo.InvariantCulture)} L" : "",
         note.Amount is { } amount ? $"{amount.ToString("0.###", CultureInfo.InvariantCulture)} {note.Unit}" : "",
         .. note.Calibration is { } made ? made.Values.Select(value => $"{value.Key} = {value.After.ToString("0.######", CultureInfo.InvariantCulture)} {value.Unit}").Prepend(made.Probe) : [],
+        note.Arrival is { } animals ? ArrivalText.Words(animals) : "",
+        note.Outcome is { } outcome ? ArrivalText.Words(outcome) : "",
         OneLine(note.Text),
     ]).Where(part => part.Length > 0));
 

@@ -152,6 +152,9 @@ internal sealed record EventBody(string Name, string Text)
 {
     /// <summary>Of a proof test: what came of each part.</summary>
     public ProofRecord? Proof { get; init; }
+
+    /// <summary>Of a run's animals: the note of the book that tells of them.</summary>
+    public string? Arrival { get; init; }
 }
 
 /// <summary>Of <see cref="EntryKind.Note"/>.</summary>

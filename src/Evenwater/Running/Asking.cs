@@ -28,6 +28,9 @@ internal sealed record StartKnown(
     double? TankRelativeSd = null,
     bool Attended = false)
 {
+    /// <summary>The animals in the vessel, when the keeper told which arrival they are.</summary>
+    public Animals? Animals { get; init; }
+
     /// <summary>The first number that cannot be, with its range; or null. What comes over the socket is checked by this too.</summary>
     public string? Problem(Station station)
     {
@@ -45,6 +48,8 @@ internal sealed record StartKnown(
             { TankMicrosiemensPerCm: { } t } when t is not (>= 1 and <= 100_000) => $"tank = {t}: allowed is 1 to 100000 µS/cm at 25 °C.",
             { TankRelativeSd: { } sd } when sd is not (>= 0.001 and <= 0.2) => $"tank's relative SD = {sd}: allowed is 0.001 to 0.2.",
             { TankMicrosiemensPerCm: { } t } when station.Sensors.TankConductivity is not null => $"tank = {t}: {station.Name} has a probe in the tank, which is read. Leave it out.",
+            { Animals: { Count: not (>= 1 and <= 100_000) and var count } } => $"animals = {count}: allowed is 1 to 100000. Correct the arrival.",
+            { Animals.Grams: { } g } when g is not (> 0 and <= 1_000_000) => $"animals' grams = {g}: allowed is above 0, to 1000000 g together. Correct the arrival.",
             _ => null,
         };
     }

@@ -125,6 +125,14 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     public void Event(string name, string text, StationState state, MonotonicTime now) =>
         Append(EntryKind.Event, new EventBody(name, text), state, now);
 
+    /// <summary>Records which animals a run that begins is for.</summary>
+    public void Animals(Animals animals, StationState state, MonotonicTime now)
+    {
+        var weight = animals.Grams is { } grams ? $", {grams:0.###} g together" : ", nobody told their mass";
+        var text = $"This run is for {animals.Count} animals{weight}{(animals.Arrival is { } note ? $", arrival {note} of the book" : "")}.";
+        Append(EntryKind.Event, new EventBody("run-animals", text) { Arrival = animals.Arrival }, state, now);
+    }
+
     /// <summary>Records a note of the keeper's book.</summary>
     public void Note(Note note, StationState state, MonotonicTime now) => Append(EntryKind.Note, new NoteBody(note), state, now);
 

@@ -277,6 +277,11 @@ internal sealed class StationLoop
             var answer = Answers.To(asking, _effects, before, State);
             _recorder.Command(asking, answer, State, now);
             asking.Reply(answer);
+            if (answer.Obeyed && samples.Start is { Animals: { } animals } begun && ReferenceEquals(State.Run, begun))
+            {
+                _recorder.Animals(animals, State, now);
+            }
+
             if (answer.Obeyed && asking is { Verb: Verb.Begin, By: "socket" } && !_cautionsRead)
             {
                 _cautionsRead = true;
@@ -318,6 +323,9 @@ internal sealed class StationLoop
             return null;
         }
 
-        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed, asking.Known?.GainRatio ?? 1);
+        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed, asking.Known?.GainRatio ?? 1)
+        {
+            Animals = asking.Known?.Animals,
+        };
     }
 }

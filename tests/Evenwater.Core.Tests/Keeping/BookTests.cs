@@ -1,6 +1,6 @@
 using Evenwater.Core.Keeping;
 
-namespace Evenwater.Core.Tests.Keeping;
+namespace Evenwater.CoreTests.Keeping;
 
 public class BookTests
 {

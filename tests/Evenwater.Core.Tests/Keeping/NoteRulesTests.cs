@@ -1,7 +1,7 @@
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 
-namespace Evenwater.Core.Tests.Keeping;
+namespace Evenwater.CoreTests.Keeping;
 
 public class NoteRulesTests
 {
@@ -35,6 +35,7 @@ public class NoteRulesTests
         { "corrects", "a note of this station's book" }, { "corrects", "n2, which has taken its place" },
         { "withdrawn", "with the note that is taken back" }, { "withdrawn", "a note that stands" },
         { "calibration", "with a note of kind calibration" }, { "calibration", "only there" }, { "calibration.due", "later than" }, { "kind", "Take the other back" },
+        { "arrival", "with a note of kind arrival" }, { "outcome", "only there" }, { "ph", "4 to 10" }, { "of", "an arrival that stands" },
     };
 
     [Theory]
@@ -74,6 +75,10 @@ public class NoteRulesTests
         [("calibration", "with a note of kind calibration")] = new Note { Kind = NoteKind.Calibration, By = "Ann", Text = "x" },
         [("calibration", "only there")] = Fine with { Calibration = Record },
         [("calibration.due", "later than")] = new Note { Kind = NoteKind.Calibration, By = "Ann", Calibration = Record with { Due = Noon } },
+        [("arrival", "with a note of kind arrival")] = new Note { Kind = NoteKind.Arrival, By = "Ann", Text = "x" },
+        [("outcome", "only there")] = Fine with { Outcome = new() { Look = Look.Day } },
+        [("ph", "4 to 10")] = new Note { Kind = NoteKind.Arrival, By = "Ann", Arrival = new() { Species = "snails", Count = 3, Ph = 15 } },
+        [("of", "an arrival that stands")] = new Note { Kind = NoteKind.Outcome, By = "Ann", Outcome = new() { Look = Look.Day, Arrival = "n1" } },
         [("kind", "Take the other back")] = new Note { Kind = NoteKind.Calibration, By = "Ann", Corrects = "n2", Calibration = Record },
     };
 

@@ -6,6 +6,7 @@ using Evenwater.Commands;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
 using Evenwater.Followers;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
@@ -44,6 +45,13 @@ public sealed class MqttContractTests
             Id = "n2", Kind = NoteKind.Calibration, By = "Ann", At = LogFolder.Evening,
             Calibration = new("vessel-conductivity", LogFolder.Evening, "Ann", "", [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 1.01, 0.01)], LogFolder.Evening.AddDays(30)),
         }));
+        new Night(log).Add(EntryKind.Note, new NoteBody(new Note
+        {
+            Id = "n3", Kind = NoteKind.Arrival, By = "Ann", At = LogFolder.Evening,
+            Arrival = new() { Species = "rice fish", Count = 6, Grams = 3, Group = AnimalGroup.FreshwaterFish, HoursInTransit = 20, MicrosiemensPerCm = 410, Celsius = 19.5, Ph = 6.8, TotalAmmoniaMilligramsPerLitre = 3, NitriteMilligramsPerLitre = 0 },
+        }));
+        new Night(log).Add(EntryKind.Note, new NoteBody(new Note { Id = "n4", Kind = NoteKind.Outcome, By = "Ann", At = LogFolder.Evening, Outcome = new() { Arrival = "n3", Run = 1, Look = Look.Day, Alive = 6, Dead = 0 } }));
+        new Night(log).Add(EntryKind.Event, new EventBody("run-animals", "This run is for 6 animals.") { Arrival = "n3" });
         Rehearsal.Run(station, 1, [RigFault.Parse("no-answer@20m"), RigFault.Parse("leak-wet@40m")], 0.75, log);
         log.Flush();
 

@@ -40,6 +40,8 @@ public sealed class CommandTests : IDisposable
         { ["journal"], ["There is no log", "$STATE_DIRECTORY"] },
         { ["journal", "nowhere", "--add", "feed", "x"], ["nowhere", "sim-river"] },
         { ["journal", "sim-river", "--add", "feed", "x", "--litres", "2"], ["litres: 2", "none with feed"] },
+        { ["arrival", "sim-river", "--add", "snails", "--count", "3", "--ph", "15"], ["ph: 15", "4 to 10", "calibrate the meter"] },
+        { ["plan", "sim-river", "--arrival", "n7"], ["--arrival = n7"] },
         { ["serve", "--config", "missing.json"], ["missing.json"] },
         { ["replay", "--trace", "missing.csv", "--station", "sim-river", "--out", "/dev/null"], ["missing.csv"] },
     };

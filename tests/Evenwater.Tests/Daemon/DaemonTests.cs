@@ -19,8 +19,11 @@ public sealed class DaemonTests : IDisposable
         var daemon = _program.Start("serve", "--config", _program.Configuration);
         await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
 
-        var begun = await _program.CallAsync("begin", "sim-river", "--start-volume", "1.6", "--jug", "true", "--flow", "15", "--matched", "true", "--attended", "--yes");
+        var came = await _program.CallAsync("arrival", "river", "--add", "rice fish <and> snails", "--count", "18", "--grams", "9", "--conductivity", "410", "--temperature", "19.5", "--by", "Ann");
+        Assert.Equal((0, "Written as n1 into the book of sim-river: arrival.\n"), (came.Exit, came.Out));
+        var begun = await _program.CallAsync("begin", "sim-river", "--arrival", "--start-volume", "1.6", "--jug", "true", "--flow", "15", "--matched", "true", "--attended", "--yes");
         Assert.Equal((0, ""), (begun.Exit, begun.Error));
+        Assert.StartsWith("For arrival n1: 18 x rice fish <and> snails, 9 g together, 410 µS/cm, 19.5 °C.\n", begun.Out, StringComparison.Ordinal);
         await _program.PageAsync(page => page.Contains("The valve is open", StringComparison.Ordinal));
 
         var checkedUp = await _program.CallAsync("check", "--config", _program.Configuration);
@@ -35,7 +38,7 @@ public sealed class DaemonTests : IDisposable
         Assert.Equal(0, finished.Exit);
         Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);
         var written = await _program.CallAsync("journal", "river", "--add", "feed", "a pinch", "--by", "Ann");
-        Assert.Equal((0, "Written as n1 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
+        Assert.Equal((0, "Written as n2 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
         var listed = await _program.CallAsync("journal");
         Assert.Contains("feed          a pinch  (Ann)", listed.Out, StringComparison.Ordinal);
 
@@ -43,16 +46,19 @@ public sealed class DaemonTests : IDisposable
         await daemon.WaitForExitAsync(Stop);
         var without = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
-        var alone = await _program.CallAsync("journal", "--correct", "n1", "--text", "two pinches", "--by", "Bea");
-        Assert.Equal((0, "n2 stands in place of n1; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
+        var alone = await _program.CallAsync("journal", "--correct", "n2", "--text", "two pinches", "--by", "Bea");
+        Assert.Equal((0, "n3 stands in place of n2; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
         using var log = NightLog.Open(_program.State);
-        Assert.Equal(["a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
+        Assert.Equal(["", "a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal(
             ["armed", "dripping", "holding", "abandoned"],
             entries.Where(e => e.Kind == EntryKind.Run).Select(e => LogJson.Read<RunBody>(e.Body!).Phase).Where(p => p != "opening"));
         Assert.Equal([true, false], entries.Where(e => e.Kind == EntryKind.Valve).Select(e => LogJson.Read<ValveBody>(e.Body!).Open));
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.Body!.Contains("alive 18, dead 0", StringComparison.Ordinal));
+
+        var run = entries.First(e => e.Kind == EntryKind.Run).RunId;
+        Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.RunId == run && LogJson.Read<EventBody>(e.Body!) is { Name: "run-animals", Arrival: "n1" });
 
         // The opening was committed before the valve was told to open.
         Assert.True(entries.First(e => e.Kind == EntryKind.Run).Id < entries.First(e => e.Kind == EntryKind.Valve).Id);
