@@ -22,7 +22,7 @@ public sealed class StationState
     }
 
     /// <summary>The station.</summary>
-    public Station Station { get; }
+    public Station Station { get; private set; }
 
     /// <summary>What its animals may be put through.</summary>
     public AnimalLimits Limits { get; }
@@ -201,6 +201,19 @@ public sealed class StationState
         }
 
         Estimator?.CopyTo(other.Estimator!);
+    }
+
+    /// <summary>
+    /// Goes on with other calibrated values, once no run is on: a run keeps what it began with. What screening remembers of the values is forgotten, or the step between both would count as a jump of the water.
+    /// </summary>
+    /// <param name="station">The same station, with other calibrated values alone.</param>
+    /// <returns>Whether it was done; false while a run is on.</returns>
+    public bool Recalibrate(Station station)
+    {
+        if (Phase is not (Phase.Idle or Phase.Finished or Phase.Abandoned)) return false;
+        Station = station;
+        Screen = default;
+        return true;
     }
 
     /// <summary>Makes a trip that is known from elsewhere hold here as well: the log tells of it, and only a reset ends it.</summary>

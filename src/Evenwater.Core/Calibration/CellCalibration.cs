@@ -23,6 +23,10 @@ public static class CellCalibration
 
     private static readonly double[] Nominals = [0.1, 1, 10];
 
+    /// <summary>What a cell of this constant was sold as: the nearest of 0.1, 1 and 10 1/cm.</summary>
+    /// <param name="perCm">Above 0.</param>
+    public static double Nominal(double perCm) => Nominals.MinBy(nominal => Math.Abs(Math.Log(perCm / nominal)));
+
     /// <summary>By one standard.</summary>
     /// <param name="nominalPerCm">What the probe was bought as: 0.1, 1 or 10 1/cm.</param>
     /// <param name="reading">The probe in the standard, steady.</param>
@@ -118,5 +122,5 @@ public static class CellCalibration
             + "The former calibration stays.";
     }
 
-    private static bool IsPlausible(double nominalPerCm, double perCm) => perCm >= nominalPerCm * (1 - MostOffNominal) && perCm <= nominalPerCm * (1 + MostOffNominal);
+    internal static bool IsPlausible(double nominalPerCm, double perCm) => perCm >= nominalPerCm * (1 - MostOffNominal) && perCm <= nominalPerCm * (1 + MostOffNominal);
 }

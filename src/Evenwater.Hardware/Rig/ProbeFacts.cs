@@ -5,6 +5,9 @@ internal sealed record ProbeFacts
 {
     public double Gain { get; init; } = 1;
 
+    /// <summary>What the front end adds to every reading, V; found by two standards.</summary>
+    public double OffsetVolts { get; init; }
+
     /// <summary>Lag of the cell behind the water around it, s.</summary>
     public double LagSeconds { get; init; } = 20;
 

@@ -15,6 +15,7 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
 
     private double _ec25;
     private double _wander;
+    private bool _inCup;
 
     /// <summary>At the ADC's input, V.</summary>
     public double Volts { get; private set; }
@@ -32,8 +33,10 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
     /// <param name="celsius">Its temperature.</param>
     /// <param name="trouble">What is wrong with the probe.</param>
     /// <param name="random">The night's generator.</param>
-    public void Step(double seconds, double ec25, double celsius, in ProbeTrouble trouble, ref Pcg random)
+    /// <param name="inCup">Whether it stands in a cup, whose <paramref name="ec25"/> is by the natural-water function whatever the station's law.</param>
+    public void Step(double seconds, double ec25, double celsius, in ProbeTrouble trouble, ref Pcg random, bool inCup = false)
     {
+        _inCup = inCup;
         _ec25 += (ec25 - _ec25) * (facts.LagSeconds > 0 ? (1 - Math.Exp(-seconds / facts.LagSeconds)) : 1);
         var kept = Math.Exp(-seconds / facts.WanderSeconds);
         _wander = (kept * _wander) + (facts.Wander * Math.Sqrt(1 - (kept * kept)) * random.NextNormal());
@@ -46,13 +49,13 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
 
     private double VoltsOf(double ec25, double celsius)
     {
-        var kappa = input.Compensation switch
+        var kappa = _inCup ? NaturalWater.From25(ec25, celsius) : input.Compensation switch
         {
             Compensation.Linear => LinearCompensation.From25(ec25, celsius, input.AlphaPerKelvin),
             Compensation.SeaWater => SeaWaterCompensation.From25(ec25, celsius),
             _ => NaturalWater.From25(ec25, celsius),
         };
         var siemens = facts.Gain * kappa * 1e-6 / input.CellConstantPerCm;
-        return input.ExcitationVolts * siemens * input.FeedbackOhms;
+        return (input.ExcitationVolts * siemens * input.FeedbackOhms) + facts.OffsetVolts;
     }
 }

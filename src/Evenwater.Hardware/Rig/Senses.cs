@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
 
 namespace Evenwater.Hardware.Rig;
 
@@ -50,6 +51,12 @@ internal sealed class Senses
     /// <summary>Whether both conductivity probes, with their thermometers, stand in one cup of the tank's water.</summary>
     public bool InOneCup { get; set; }
 
+    /// <summary>The cup that the vessel's probe stands in with its thermometer; null in its own water.</summary>
+    public SimulatedCup? VesselCup { get; set; }
+
+    /// <summary>The same of the tank's.</summary>
+    public SimulatedCup? TankCup { get; set; }
+
     /// <summary>The switches that a person holds wet, by hand or with a damp cloth.</summary>
     public HashSet<Channel> HeldWet { get; } = [];
 
@@ -61,14 +68,16 @@ internal sealed class Senses
     {
         _seconds = atSeconds;
         var vessel = _plant.Vessel;
-        var inTank = (_plant.Tank.Ec25, _plant.Tank.Celsius);
-        var inVessel = InOneCup ? inTank : (Ec25: vessel.MainEc25, Celsius: vessel.MainCelsius);
+        var tank = (_plant.Tank.Ec25, _plant.Tank.Celsius);
+        var inTank = Cup(TankCup) ?? tank;
+        var inVessel = Cup(VesselCup) ?? (InOneCup ? tank : (Ec25: vessel.MainEc25, Celsius: vessel.MainCelsius));
         var swapped = IsOn(FaultKind.ProbesSwapped);
         var (first, second) = swapped ? (inTank, inVessel) : (inVessel, inTank);
+        var (firstInCup, secondInCup) = swapped ? (TankCup is not null, VesselCup is not null) : (VesselCup is not null, TankCup is not null);
         var joined = IsOn(FaultKind.ProbesJoined) ? JoinedShare : 0;
         (first.Ec25, second.Ec25) = (first.Ec25 + (joined * second.Ec25), second.Ec25 + (joined * first.Ec25));
-        _vesselProbe.Step(seconds, first.Ec25, first.Celsius, ProbeTrouble.OfVessel(_faults, _seconds), ref random);
-        _tankProbe?.Step(seconds, second.Ec25, second.Celsius, ProbeTrouble.None, ref random);
+        _vesselProbe.Step(seconds, first.Ec25, first.Celsius, ProbeTrouble.OfVessel(_faults, _seconds), ref random, firstInCup);
+        _tankProbe?.Step(seconds, second.Ec25, second.Celsius, ProbeTrouble.None, ref random, secondInCup);
         _vesselThermometer.Step(seconds, inVessel.Celsius, ref random);
         _tankThermometer.Step(seconds, inTank.Celsius, ref random);
         var level = vessel.Litres + (_facts.RippleLitres * random.NextNormal());
@@ -108,6 +117,9 @@ internal sealed class Senses
         id == _sensors.VesselThermometer ? _vesselThermometer.Text(converted: !IsOn(FaultKind.Thermometer85))
         : id == _sensors.TankThermometer ? _tankThermometer.Text(converted: true)
         : null;
+
+    private static (double Ec25, double Celsius)? Cup(SimulatedCup? cup) =>
+        cup is { } there ? (NaturalWater.To25(there.MicrosiemensPerCm, there.Celsius), there.Celsius) : null;
 
     private bool IsOn(FaultKind kind) => _faults.IsOn(kind, _seconds);
 }

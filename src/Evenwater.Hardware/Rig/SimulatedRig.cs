@@ -209,6 +209,34 @@ public sealed class SimulatedRig
         }
     }
 
+    /// <summary>A person dips a conductivity probe, with its thermometer, into a cup, or puts it back where it belongs.</summary>
+    /// <param name="vessel">The vessel's probe; else the tank's.</param>
+    /// <param name="cup">What it is dipped into; null: its own water.</param>
+    public void Dip(bool vessel, SimulatedCup? cup)
+    {
+        lock (_lock)
+        {
+            if (vessel)
+            {
+                _senses.VesselCup = cup;
+            }
+            else
+            {
+                _senses.TankCup = cup;
+            }
+        }
+    }
+
+    /// <summary>A person empties the vessel and pours a known volume into it, as scale and level sensor then see it; null: the night's own water again.</summary>
+    /// <param name="litres">0 for empty, L.</param>
+    public void Pour(double? litres)
+    {
+        lock (_lock)
+        {
+            _volumes.PouredLitres = litres;
+        }
+    }
+
     /// <summary>A person holds a float up, or a damp cloth to the leak sensor, or lets go.</summary>
     public void HoldWet(Channel channel, bool wet)
     {

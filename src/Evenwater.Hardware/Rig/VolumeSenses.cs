@@ -21,6 +21,9 @@ internal sealed class VolumeSenses(Station station, RigFacts facts, Faults fault
     /// <summary>The scale's converter.</summary>
     public FakeHx711 Scale { get; } = new();
 
+    /// <summary>What a person has poured into the otherwise empty vessel, L; null: the night's own water is in it.</summary>
+    public double? PouredLitres { get; set; }
+
     /// <summary>Whether the drop counter's beam is dark for good.</summary>
     public bool BeamIsBlocked { get; private set; }
 
@@ -30,7 +33,7 @@ internal sealed class VolumeSenses(Station station, RigFacts facts, Faults fault
     /// <summary>Follows the plant for one step.</summary>
     public void Step(double atSeconds, double seconds, ref Pcg random)
     {
-        var litres = plant.Vessel.Litres;
+        var litres = PouredLitres ?? plant.Vessel.Litres;
         _hanging += plant.InflowMillilitresPerMinute / 60 * seconds;
         BeamIsBlocked = faults.IsOn(FaultKind.DropsBlocked, atSeconds);
         var fallen = Math.Floor(_hanging / facts.DropMillilitres);
