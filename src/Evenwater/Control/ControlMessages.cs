@@ -33,6 +33,14 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public LogFigures? Log { get; init; }
 
+    /// <summary>Of raw: what the drivers gave, of every fitted channel.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public IReadOnlyList<RawReading>? Raw { get; init; }
+
+    /// <summary>Of raw: drops counted since the daemon began.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public long? Drops { get; init; }
+
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it. Not sent.</summary>
     [JsonIgnore]
     public bool NotUnderstood { get; init; }
@@ -66,6 +74,36 @@ internal sealed record ControlReading(Channel Channel, double? Value, Reason Rea
         }
 
         return readings;
+    }
+}
+
+/// <summary>One channel's latest integer as its driver gave it, or the reason there is none.</summary>
+internal sealed record RawReading(Channel Channel, int Code, Reason Reason, double TakenAtSeconds)
+{
+    public static IReadOnlyList<RawReading> Of(in RawSamples raw)
+    {
+        var all = new List<RawReading>();
+        for (var i = 0; i < Channels.Count; i++)
+        {
+            if (raw[i].Reason != Reason.NotFitted)
+            {
+                all.Add(new((Channel)i, raw[i].Code, raw[i].Reason, raw[i].TakenAt.Seconds));
+            }
+        }
+
+        return all;
+    }
+
+    /// <summary>The same as the daemon had them.</summary>
+    public static RawSamples Back(IReadOnlyList<RawReading> all)
+    {
+        var raw = RawSamples.None();
+        foreach (var one in all)
+        {
+            raw[one.Channel] = new RawSample(one.Code, one.Reason, MonotonicTime.FromSeconds(one.TakenAtSeconds));
+        }
+
+        return raw;
     }
 }
 

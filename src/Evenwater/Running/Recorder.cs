@@ -18,6 +18,9 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     private readonly Undated _undated = new();
     private string _lastSaid = "";
 
+    /// <summary>The number of the station as it is configured and calibrated; changes with a calibration, between runs.</summary>
+    public long ConfigurationId { get; set; } = configurationId;
+
     /// <summary>How often a person was called.</summary>
     public AlarmTally Tally { get; } = new();
 
@@ -167,7 +170,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
         var entry = new Entry
         {
             BootId = bootId,
-            ConfigurationId = configurationId,
+            ConfigurationId = ConfigurationId,
             Station = station,
             RunId = state.Run?.RunId,
             At = now,

@@ -60,7 +60,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
 
         DateTimeOffset? lastWall = null;
-        var last = LogReplay.Run(log.Reader.ReadRun(run), state, (Entry cycle, in EffectBuffer _) => lastWall = cycle.Wall) ?? default;
+        var last = LogReplay.Run(log.Reader.ReadRun(run), state, (Entry cycle, in EffectBuffer _) => lastWall = cycle.Wall, log.Reader.Configuration) ?? default;
         var gap = lastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, LongestGap.TotalSeconds) : 1;
         if (phase == Words.Of(Phase.Tripped) && state.Phase != Phase.Tripped)
         {

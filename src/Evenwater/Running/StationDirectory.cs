@@ -121,6 +121,13 @@ internal sealed class StationDirectory
                 : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
         }
 
+        if (ask.Verb == "raw")
+        {
+            return Find(ask.Station) is { Shown: var shown }
+                ? new ControlAnswer(true, Words.Of(shown.Phase)) { Raw = RawReading.Of(shown.Raw), Drops = shown.Drops }
+                : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+        }
+
         if (ask.Verb == "cup")
         {
             return PutInCup(ask);
@@ -133,7 +140,7 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return NotUnderstood($"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, cup, status.");
+            return NotUnderstood($"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, raw, cup, status.");
         }
 
         if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })
@@ -177,7 +184,7 @@ internal sealed class StationDirectory
         return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
     }
 
-    /// <summary>In a simulated station the keeper's hands are simulated too; never while a run is on.</summary>
+    /// <summary>In a simulated station the keeper's hands are simulated too; they move no probe while a run is on.</summary>
     private ControlAnswer PutInCup(ControlAsk ask)
     {
         if (Find(ask.Station) is not { } loop)
@@ -185,7 +192,7 @@ internal sealed class StationDirectory
             return new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
         }
 
-        if (loop.Cup is not { } cup)
+        if (loop.Hands is not { } hands)
         {
             return new ControlAnswer(false, "Only a person can do that.");
         }
@@ -195,8 +202,9 @@ internal sealed class StationDirectory
             return new ControlAnswer(false, $"{loop.State.Station.Name} has a run: its probes stay where they are.");
         }
 
-        cup(ask.Note == "in");
-        return new ControlAnswer(true, ask.Note == "in" ? "Simulated: both probes are in one cup of the tank's water." : "Simulated: each probe is back in its own water.");
+        return hands.Do(ask.Note ?? "") is { } done
+            ? new ControlAnswer(true, done)
+            : new ControlAnswer(false, $"cup: \"{ask.Note}\" is not one of {SimulatedHands.Allowed}.") { NotUnderstood = true };
     }
 
     private ControlAnswer Prove(ControlAsk ask)

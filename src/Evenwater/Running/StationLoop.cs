@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Hardware;
 using Evenwater.Log;
@@ -41,6 +42,8 @@ internal sealed class StationLoop
     private bool _told;
     private bool _cautionsRead;
     private bool _sendingRefused;
+    private long _drops;
+    private Recalibrated? _next;
 
     public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
     {
@@ -88,8 +91,14 @@ internal sealed class StationLoop
     /// <summary>Seed of the next run.</summary>
     public ulong Seed { get; set; } = 1;
 
-    /// <summary>Puts both conductivity probes into one cup, or back; null where only a person can.</summary>
-    public Action<bool>? Cup { get; init; }
+    /// <summary>When each calibration is due, where one was made; from any thread.</summary>
+    public IReadOnlyList<CalibrationDue> CalibrationsDue { get; set; } = [];
+
+    /// <summary>Whether calibrated values wait for the end of a run.</summary>
+    public bool RecalibrationWaits => Volatile.Read(ref _next) is not null;
+
+    /// <summary>The simulated keeper's hands, with a cup; null where only a person can.</summary>
+    public SimulatedHands? Hands { get; init; }
 
     /// <summary>Holds a switch wet, or lets go; null where only a person can.</summary>
     public Action<Channel, bool>? Hand { get; init; }
@@ -187,10 +196,36 @@ internal sealed class StationLoop
         return null;
     }
 
+    /// <summary>Goes on with other calibrated values from the next turn on, or after the run that is on. From any thread.</summary>
+    /// <param name="station">The station with them.</param>
+    /// <param name="configurationId">Its number in the log.</param>
+    public void Recalibrate(Station station, long configurationId) => Volatile.Write(ref _next, new Recalibrated(station, configurationId));
+
+    private void TakeCalibration(MonotonicTime now)
+    {
+        var before = State.Station;
+        if (Volatile.Read(ref _next) is not { } next || !State.Recalibrate(next.Station))
+        {
+            return;
+        }
+
+        _recorder.ConfigurationId = next.ConfigurationId;
+        _ = Interlocked.CompareExchange(ref _next, null, next);
+        var changes = CalibrationsInForce.Changes(before, next.Station).Select(c => $"{c.Key.Name} {c.Before:0.######} → {c.After:0.######} {c.Key.Unit}").ToList();
+        if (changes.Count > 0)
+        {
+            _recorder.Event("calibration-in-force", $"From now on: {string.Join(", ", changes)}.", State, now);
+        }
+    }
+
+    private sealed record Recalibrated(Station Station, long ConfigurationId);
+
     private void Turn(MonotonicTime now)
     {
+        TakeCalibration(now);
         var asking = Permitted(_askings.Take(), now);
         _raw[Channel.Drops] = _devices.TakeDrops(now);
+        _drops += _raw[Channel.Drops].Code;
         var readings = Calibrate.Apply(_raw, State.Station.Sensors);
         var samples = new Samples
         {
@@ -229,7 +264,7 @@ internal sealed class StationLoop
             (_alarmsChanged, _nextAlarms) = (false, now.Plus(AlarmsEverySeconds));
         }
 
-        Shown = new Shown(State.Phase, State.Readings, Say, _alarms, OpeningBudget.Of(State));
+        Shown = new Shown(State.Phase, State.Readings, Say, _alarms, OpeningBudget.Of(State)) { Raw = _raw, Drops = _drops };
     }
 
     /// <summary>Acts first, records afterwards.</summary>

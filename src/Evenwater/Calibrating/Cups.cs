@@ -1,0 +1,97 @@
+using Evenwater.Core;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
+using Evenwater.Running;
+
+namespace Evenwater.Calibrating;
+
+/// <summary>Puts probes into cups and looks at them until they are steady: the patience that all guides share.</summary>
+/// <param name="station">The station as it is calibrated now.</param>
+/// <param name="probes">Its probes.</param>
+/// <param name="say">Tells the keeper a line.</param>
+/// <param name="wait">Tells the keeper what to do, and waits until it is done.</param>
+internal sealed class Cups(Station station, ILiveProbes probes, Action<string> say, Func<string, Task> wait)
+{
+    /// <summary>Longest wait for a probe, s of the station: two and more of the slowest lags that are allowed for, and three minutes of steady readings.</summary>
+    public const double PatienceSeconds = 600;
+
+    private const int ToldEvery = 30;
+    private static readonly TimeSpan LongestWait = TimeSpan.FromMinutes(20);
+
+    public Station Station => station;
+
+    public void Say(string text) => say(text);
+
+    /// <summary>Has it done: by simulated hands, or by the keeper.</summary>
+    public async Task DoAsync(string hands, string doing)
+    {
+        if (await probes.DoAsync(hands) is { } done)
+        {
+            say(done);
+        }
+        else
+        {
+            await wait(doing);
+        }
+    }
+
+    /// <summary>Tells and waits where no hand can help.</summary>
+    public Task WaitAsync(string doing) => wait(doing);
+
+    /// <summary>The probe of a cup into a standard at a temperature.</summary>
+    public Task DipAsync(bool vessel, ConductivityStandard standard, double simulatedCelsius)
+    {
+        var which = vessel ? "vessel" : "tank";
+        return DoAsync(
+            $"{which} {SimulatedHands.Text(StandardConductivity.MicrosiemensPerCm(standard, simulatedCelsius))} {SimulatedHands.Text(simulatedCelsius)}",
+            $"Rinse the {which}'s conductivity probe twice with a little of the standard ({Standards.Label(standard)}), then hang it with its thermometer into a fresh cup of it: "
+            + "off the walls, no bubbles, covered. Leave the other probe where it is.");
+    }
+
+    /// <summary>Looks until it is enough, or patience ends; false then, and when the probes are out of reach.</summary>
+    /// <param name="enough">Takes a look, and says whether it is the last.</param>
+    public async Task<bool> LookAsync(Func<LiveLook, bool> enough)
+    {
+        var (began, first) = (TimeProvider.System.GetTimestamp(), double.NaN);
+        while (TimeProvider.System.GetElapsedTime(began) < LongestWait)
+        {
+            if (await probes.LookAsync() is not { } look)
+            {
+                say("The daemon gives no readings.");
+                return false;
+            }
+
+            first = double.IsNaN(first) ? look.Seconds : first;
+            if (enough(look))
+            {
+                return true;
+            }
+
+            if (look.Seconds - first > PatienceSeconds)
+            {
+                return false;
+            }
+        }
+
+        return false;
+    }
+
+    /// <summary>Tells how far it is, not each second.</summary>
+    public void Tell(ref (string Text, int Count) told, string text, int count, int wanted)
+    {
+        if (text != told.Text || (count < wanted && count >= told.Count + ToldEvery))
+        {
+            told = (text, count);
+            say(count < wanted && count > 0 ? $"{text} {count} of {wanted}." : text);
+        }
+    }
+
+    /// <summary>What a cell conducts, µS; null when it does not read.</summary>
+    public static double? Conductance(in RawSamples raw, Channel channel, ConductivityInput? input) =>
+        input is not null && raw[channel].Reason == Reason.None ? Calibrate.ConductanceMicrosiemens(raw[channel].Code, input) : null;
+
+    /// <summary>What a thermometer reads, corrected, °C; null when it does not.</summary>
+    public static double? Celsius(in RawSamples raw, Channel channel, double offset) =>
+        raw[channel].Reason == Reason.None ? Calibrate.UncorrectedCelsius(raw[channel].Code) - offset : null;
+}

@@ -1,0 +1,104 @@
+using Evenwater.Core;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
+
+namespace Evenwater.Calibrating;
+
+/// <summary>How far a conductivity probe has fouled and drifted: read as it is, cleaned, read again, read in a standard; second meter beside it if there is one.</summary>
+/// <param name="cups">Hands and patience.</param>
+/// <param name="vessel">The vessel's; else the tank's.</param>
+/// <param name="cell">The same cell in a standard.</param>
+internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell)
+{
+    private const int Wanted = 120;
+    private const double AllowedMove = 0.005;
+
+    private readonly Channel _channel = vessel ? Channel.VesselConductivity : Channel.TankConductivity;
+
+    /// <summary>Goes through it.</summary>
+    /// <param name="standard">Into which the cleaned probe goes.</param>
+    /// <param name="standardRelativeSd">1-sigma of that, as a fraction.</param>
+    /// <param name="meterBefore">A second meter beside it at the first reading, µS/cm at 25 °C; null: none, and the water is taken to stay as it is.</param>
+    /// <param name="meterAfter">And at the second.</param>
+    public async Task<Outcome<Found>> RunAsync(ConductivityStandard standard, double standardRelativeSd, double? meterBefore, double? meterAfter)
+    {
+        var which = vessel ? "vessel" : "tank";
+        var input = vessel ? cups.Station.Sensors.VesselConductivity : cups.Station.Sensors.TankConductivity!;
+        var nominal = CellCalibration.Nominal(input.CellConstantPerCm);
+        await cell.BaselineAsync();
+        cups.Say($"The {which}'s probe as it is, in its own water.");
+        if (await SteadyAsync() is not { } before) return NotSteady(which);
+        await cups.WaitAsync($"Clean the {which}'s probe with a soft brush and plain water, and put it back into the same water at the same place.");
+        if (await SteadyAsync() is not { } after) return NotSteady(which);
+        var (reading, problem) = await cell.InAsync(standard, standardRelativeSd, nominal);
+        await cups.DoAsync("out", "Rinse the probe and put it, with its thermometer, back into its own water.");
+        if (problem is { } wrong) return wrong;
+        var known = reading!.StandardMicrosiemensPerCm;
+        var inStandard = (reading.ConductanceMicrosiemens * input.CellConstantPerCm) + input.OffsetMicrosiemensPerCm;
+        var check = new DriftCheck
+        {
+            ProbeBefore = before,
+            ProbeAfter = after,
+            MeterBefore = meterBefore ?? after,
+            MeterAfter = meterAfter ?? meterBefore ?? after,
+            Standard = known,
+            ProbeInStandard = inStandard,
+        };
+        return check.Wrong(DriftKind.SpecificConductance) is { } impossible
+            ? impossible
+            : new Found([], Words(check, standard, meterBefore is not null)) { Drift = new(DriftKind.SpecificConductance, check) };
+    }
+
+    /// <summary>What was found, with its grade and what to do.</summary>
+    public static string Words(DriftCheck check, ConductivityStandard standard, bool metered)
+    {
+        var combined = check.Combined(DriftKind.SpecificConductance);
+        var grade = DriftRating.Of(DriftKind.SpecificConductance, combined);
+        var advice = grade switch
+        {
+            DriftGrade.Excellent => "nothing to do",
+            DriftGrade.Good => "calibrate at the next occasion",
+            DriftGrade.Fair or DriftGrade.Poor => "calibrate now; clean it more often",
+            _ => $"above {DriftRating.MostCorrectable(DriftKind.SpecificConductance):0} %, the most that may be corrected: leave the record since the last calibration out, look at the probe, calibrate",
+        };
+        return FormattableString.Invariant(
+            $"fouling {check.FoulingPercent:+0.0;-0.0;0.0} %, drift {check.DriftPercent:+0.0;-0.0;0.0} % in {standard}, together {combined:0.0} %: {DriftWords(grade)}; {advice}{(metered ? "" : " (no second meter: the water is taken to have stayed)")}");
+    }
+
+    private static string DriftWords(DriftGrade grade) => grade switch
+    {
+        DriftGrade.Excellent => "excellent",
+        DriftGrade.Good => "good",
+        DriftGrade.Fair => "fair",
+        DriftGrade.Poor => "poor",
+        DriftGrade.BeyondCorrection => "beyond correction",
+        _ => throw new ArgumentOutOfRangeException(nameof(grade), grade, "no words for this grade"),
+    };
+
+    private static Problem NotSteady(string which) => new(
+        $"{which}-conductivity", "not steady in its own water", "steady within 0.5 %", "Wait until the water is still and mixed, and try again. Nothing was changed.");
+
+    private async Task<double?> SteadyAsync()
+    {
+        var steadiness = new Steadiness(Wanted, AllowedMove, CupMatch.SlowestLag);
+        var (told, last) = ((Text: "", Count: 0), double.NaN);
+        var steady = await cups.LookAsync(look =>
+        {
+            var reading = Calibrate.Apply(look.Raw, cups.Station.Sensors)[_channel];
+            if (!reading.TryGet(out var value) || value <= 0)
+            {
+                steadiness.Clear();
+            }
+            else if (reading.TakenAt.Seconds != last)
+            {
+                last = reading.TakenAt.Seconds;
+                steadiness.Add(Math.Log(value));
+            }
+
+            cups.Tell(ref told, steadiness.IsSteady ? "Steady." : steadiness.Count < Wanted ? "Reading:" : "Still moving; going on.", steadiness.Count, Wanted);
+            return steadiness.IsSteady;
+        });
+        return steady ? Math.Exp(steadiness.Mean) : null;
+    }
+}

@@ -1,0 +1,131 @@
+using Evenwater.Core;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Stations;
+using Evenwater.Running;
+
+namespace Evenwater.Calibrating;
+
+/// <summary>Scale, level sensor and drop counter by known volumes of water.</summary>
+/// <param name="cups">Hands and patience.</param>
+internal sealed class VolumeGuide(Cups cups)
+{
+    private const int Wanted = 60;
+
+    /// <summary>A trend may leave a mean off by this: 5 g, 1 mm. Common practice, no source.</summary>
+    private const double AllowedKilograms = 0.005;
+    private const double AllowedMillimetres = 1;
+
+    /// <summary>The scale under the vessel.</summary>
+    /// <param name="litres">What is poured in, one after the other, each told from empty.</param>
+    /// <param name="litresSd">1-sigma of each, L.</param>
+    /// <param name="celsius">Temperature of that water.</param>
+    public async Task<Outcome<Found>> ScaleAsync(IReadOnlyList<double> litres, double litresSd, double celsius)
+    {
+        var cell = cups.Station.Sensors.LoadCell!;
+        var (points, problem) = await PointsAsync("load-cell", litres, Channel.Mass, code => code, AllowedKilograms * Math.Abs(cell.CountsPerKilogram));
+        if (problem is { } wrong) return wrong;
+        var outcome = VolumeCalibration.Scale(points, litresSd, celsius);
+        if (outcome.Found is not { } line) return outcome.Refusal!.Value;
+        var slope = Math.Abs(line.CountsPerKilogram);
+        return new Found(
+            [
+                new("sensors.loadCell.zeroCounts", "counts", cell.ZeroCounts, line.ZeroCounts, line.ZeroSdKilograms * slope),
+                new("sensors.loadCell.countsPerKilogram", "counts/kg", cell.CountsPerKilogram, line.CountsPerKilogram, line.CountsPerKilogramRelativeSd * slope),
+            ],
+            Told(points, "counts"));
+    }
+
+    /// <summary>The level sensor in the vessel.</summary>
+    /// <inheritdoc cref="ScaleAsync"/>
+    public async Task<Outcome<Found>> LevelAsync(IReadOnlyList<double> litres, double litresSd)
+    {
+        var level = cups.Station.Sensors.Level!;
+        var (points, problem) = await PointsAsync("level", litres, Channel.Level, code => Calibrate.Volts(code, level), AllowedMillimetres / level.MillimetresPerVolt);
+        if (problem is { } wrong) return wrong;
+        var outcome = VolumeCalibration.Level(points, litresSd, cups.Station.Vessel.AreaSquareMetres!.Value);
+        return outcome.Found is not { } line
+            ? outcome.Refusal!.Value
+            : new Found(
+                [
+                    new("sensors.level.zeroVolts", "V", level.ZeroVolts, line.ZeroVolts, line.ZeroSdMillimetres / line.MillimetresPerVolt),
+                    new("sensors.level.millimetresPerVolt", "mm/V", level.MillimetresPerVolt, line.MillimetresPerVolt, line.MillimetresPerVoltRelativeSd * line.MillimetresPerVolt),
+                ],
+                Told(points, "V"));
+    }
+
+    /// <summary>The drop, by a cylinder under the tip.</summary>
+    /// <param name="millilitres">What was collected, mL.</param>
+    /// <param name="drops">What was counted; null: the counter's own count while the keeper collects.</param>
+    /// <param name="millilitresSd">1-sigma of the volume, mL.</param>
+    public async Task<Outcome<Found>> DropsAsync(double millilitres, double? drops, double millilitresSd)
+    {
+        if (drops is null)
+        {
+            await cups.WaitAsync("With the drip running, hold a cylinder under its tip.");
+            var (from, to) = (0L, 0L);
+            await cups.LookAsync(look => (from = look.Drops) >= 0);
+            await cups.WaitAsync(FormattableString.Invariant($"Take it away when there are {millilitres:0.##} mL in it."));
+            await cups.LookAsync(look => (to = look.Drops) >= 0);
+            drops = to - from;
+        }
+
+        var outcome = VolumeCalibration.Drop([new(millilitres, drops.Value)], millilitresSd);
+        var drip = cups.Station.Drip;
+        return outcome.Found is not { } drop
+            ? outcome.Refusal!.Value
+            : new Found(
+                [
+                    new("drip.dropMillilitres", "mL", drip.DropMillilitres, drop.Millilitres, drop.RelativeSd * drop.Millilitres),
+                    new("drip.dropRelativeSd", "(a fraction)", drip.DropRelativeSd, Math.Max(drop.RelativeSd, LeastDropSd), 0),
+                ],
+                FormattableString.Invariant($"{drops:0} drops, {millilitres:0.##} mL"));
+    }
+
+    /// <summary>A drop changes with rate and temperature by more than a cylinder tells. Common practice, no source.</summary>
+    private const double LeastDropSd = 0.02;
+
+    private async Task<(List<KnownPoint> Points, Problem? Problem)> PointsAsync(string probe, IReadOnlyList<double> litres, Channel channel, Func<int, double> value, double allowed)
+    {
+        var points = new List<KnownPoint>();
+        Problem? problem = null;
+        foreach (var volume in litres)
+        {
+            await cups.DoAsync(
+                $"pour {SimulatedHands.Text(volume)}",
+                volume == 0 ? "Empty the vessel, wipe it dry, and put it back with its hoses as in a run."
+                : FormattableString.Invariant($"Pour in until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+            var steadiness = new Steadiness(Wanted, allowed);
+            var (told, last) = ((Text: "", Count: 0), double.NaN);
+            var steady = await cups.LookAsync(look =>
+            {
+                if (look.Raw[channel].Reason != Reason.None)
+                {
+                    steadiness.Clear();
+                }
+                else if (look.Raw[channel].TakenAt.Seconds != last)
+                {
+                    last = look.Raw[channel].TakenAt.Seconds;
+                    steadiness.Add(value(look.Raw[channel].Code));
+                }
+
+                cups.Tell(ref told, steadiness.IsSteady ? "Steady." : steadiness.Count < Wanted ? "Reading:" : "Still moving; going on.", steadiness.Count, Wanted);
+                return steadiness.IsSteady;
+            });
+            if (!steady)
+            {
+                problem = new Problem(
+                    probe, steadiness.Count > 0 ? $"still moving after {Cups.PatienceSeconds / 60:0} min" : "no reading", "steady",
+                    "See that nothing touches or shakes the vessel and that the sensor answers. The former calibration stays.");
+                break;
+            }
+
+            points.Add(new KnownPoint(volume, steadiness.Mean));
+        }
+
+        await cups.DoAsync("out", "That was the last.");
+        return (points, problem);
+    }
+
+    private static string Told(IEnumerable<KnownPoint> points, string unit) =>
+        string.Join("; ", points.Select(p => FormattableString.Invariant($"{p.Known:0.###} L: {p.Device:0.####} {unit}")));
+}
