@@ -33,6 +33,11 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
     /// <param name="gainRatioSd">How well both cells agree afterwards, by this cell's own spread.</param>
     public async Task<Outcome<Found>> RunAsync(IReadOnlyList<ConductivityStandard> standards, double standardRelativeSd, double nominalPerCm, Func<double, double> gainRatioSd)
     {
+        foreach (var standard in standards)
+        {
+            if (TooStrong(standard) is { } tooStrong) return tooStrong;
+        }
+
         await BaselineAsync();
         var read = new List<StandardReading>();
         Problem? problem = null;
@@ -64,6 +69,15 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
         }
 
         return new Found(values, string.Join("; ", read.Select(r => FormattableString.Invariant($"{r.Standard} at {r.Celsius:0.00} °C: {r.ConductanceMicrosiemens:0.##} µS, {r.CellConstantPerCm:0.0000} 1/cm"))));
+    }
+
+    /// <summary>A standard that would drive the front end out of its range, as far as the file's constant tells: it would be no reading at all.</summary>
+    public Problem? TooStrong(ConductivityStandard standard)
+    {
+        var (kappa, most) = (StandardConductivity.MicrosiemensPerCm(standard, 25), _input.FullScaleVolts / (_input.ExcitationVolts * _input.FeedbackOhms) * 1e6 * _input.CellConstantPerCm);
+        return kappa <= most ? null : new Problem(
+            "--standard", FormattableString.Invariant($"{standard}, {kappa:0} µS/cm at 25 °C"), FormattableString.Invariant($"up to {most:0} µS/cm, where this front end ends"),
+            FormattableString.Invariant($"Take a weaker one, or a front end with feedbackOhms of {_input.FeedbackOhms * most / kappa:0} or less. The former calibration stays."));
     }
 
     /// <summary>The probe in one standard until it is steady.</summary>

@@ -26,6 +26,7 @@ internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell)
         var which = vessel ? "vessel" : "tank";
         var input = vessel ? cups.Station.Sensors.VesselConductivity : cups.Station.Sensors.TankConductivity!;
         var nominal = CellCalibration.Nominal(input.CellConstantPerCm);
+        if (cell.TooStrong(standard) is { } tooStrong) return tooStrong;
         await cell.BaselineAsync();
         cups.Say($"The {which}'s probe as it is, in its own water.");
         if (await SteadyAsync() is not { } before) return NotSteady(which);

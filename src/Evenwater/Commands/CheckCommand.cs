@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
@@ -104,6 +105,8 @@ internal static class CheckCommand
                 {
                     Proof(findings, station, proof.Ok, proof.Text);
                 }
+
+                Calibrated(findings, station);
             }
 
             return;
@@ -122,6 +125,7 @@ internal static class CheckCommand
             var last = LastProof(station.Name);
             var now = TimeProvider.System.GetUtcNow();
             Proof(findings, station, ProofText.WhyNotAlone(last, station) is null && last!.DueAt(station) >= now, ProofText.Of(last, station, now));
+            Calibrated(findings, station);
         }
 
         foreach (var station in stations.Where(s => s.Sensors.Source == SensorSource.Board))
@@ -159,6 +163,33 @@ internal static class CheckCommand
         else
         {
             findings.Judge(good, $"{station.Name}, proof test", text);
+        }
+    }
+
+    /// <summary>One that was never made is no fault: the station file has a value.</summary>
+    private static void Calibrated(CheckList findings, Station station)
+    {
+        IReadOnlyList<CalibrationDue> due = [];
+        try
+        {
+            due = Calibrations.Due(Calibrations.Standing(PenAndPaper.Book(station.Name).Book));
+        }
+        catch (Exception e) when (e is SqliteException or LogUnusableException)
+        {
+            // What can not be read counts as never made; that the log can not be read is told elsewhere.
+        }
+
+        foreach (var probe in CalibratedProbe.All.Where(p => p.Fitted(station)))
+        {
+            var (good, text) = CalibrationText.Standing(station.Name, probe, due, TimeProvider.System.GetUtcNow());
+            if (good is { } told)
+            {
+                findings.Judge(told, $"{station.Name}, calibration of {probe.Name}", text);
+            }
+            else
+            {
+                findings.Note($"{station.Name}, calibration of {probe.Name}", text);
+            }
         }
     }
 

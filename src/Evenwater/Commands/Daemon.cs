@@ -1,4 +1,5 @@
 using System.Net;
+using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
@@ -89,7 +90,9 @@ internal static class Daemon
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
-        builder.Services.AddSingleton<NoteDesk>().AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
+        builder.Services.AddSingleton<CalibrationDesk>().AddSingleton(services =>
+            new NoteDesk(log, services.GetRequiredService<StationDirectory>()) { Calibrated = services.GetRequiredService<CalibrationDesk>().Apply });
+        builder.Services.AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
             services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
         builder.Services.AddSingleton<TellLog>(services => () => services.GetRequiredService<LogDesk>().Figures() is { } figures ? LogText.Of(figures) : null);

@@ -15,6 +15,7 @@ internal static class Root
             BeginCommand.Create(),
             DrawnCommand.Create(),
             FinishCommand.Create(),
+            CalibrateCommand.Create(),
             RehearseCommand.Create(),
             ReplayCommand.Create(),
             ScoreCommand.Create(),

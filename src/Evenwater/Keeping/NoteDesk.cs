@@ -12,6 +12,9 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
 
     private readonly SemaphoreSlim _pen = new(1);
 
+    /// <summary>Told of a station in whose book something about a calibration has changed; says from when on that holds.</summary>
+    public Func<string, string>? Calibrated { get; init; }
+
     public void Dispose() => _pen.Dispose();
 
     /// <summary>Writes a note into the book of a station; null stands for the only one.</summary>
@@ -38,7 +41,8 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
                 await log.CommitAsync().WaitAsync(Patience);
             }
 
-            return new ControlAnswer(draft.Problems.Count == 0, draft.Text);
+            var since = draft.Note is { Kind: NoteKind.Calibration } && Calibrated is { } calibrated ? $" {calibrated(name)}" : "";
+            return new ControlAnswer(draft.Problems.Count == 0, draft.Text + since);
         }
         catch (Exception e) when (e is IOException or TimeoutException)
         {

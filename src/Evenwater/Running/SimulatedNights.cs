@@ -1,3 +1,4 @@
+using Evenwater.Calibrating;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -23,6 +24,7 @@ internal sealed class SimulatedNights : IDisposable
     private readonly NightLog _log;
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
+    private readonly CalibrationDesk _calibrations;
     private readonly StationDirectory _directory;
     private readonly StationBeats _beats;
     private readonly Action<Func<StationView>> _post;
@@ -34,13 +36,13 @@ internal sealed class SimulatedNights : IDisposable
     private Task<Answer>? _finishing;
 
     public SimulatedNights(
-        Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, long configuration, StationDirectory directory,
+        Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, CalibrationDesk calibrations, StationDirectory directory,
         StationBeats beats, Action<Func<StationView>> post, Action<Exception> broken, ILogger logger)
     {
-        (_station, _plan, _log, _directory, _beats, _post, _logger) = (station, plan, log, directory, beats, post, logger);
+        (_station, _plan, _log, _calibrations, _directory, _beats, _post, _logger) = (station, plan, log, calibrations, directory, beats, post, logger);
         _clock = StationClock.Faster(plan.Speed, LatestEvening(TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
         _views = new ViewMaker(_clock);
-        _recorder = new Recorder(log, runs, _clock, station.Name, boot, configuration);
+        _recorder = new Recorder(log, runs, _clock, station.Name, boot, log.Configure(station));
         _thread = new Thread(() =>
         {
             try
@@ -79,7 +81,11 @@ internal sealed class SimulatedNights : IDisposable
 
     private void Night()
     {
-        using var night = new SimulatedStation(_station, _seed++, [], _recorder, _clock, _clock.Now);
+        // The rig is what the file says; what was calibrated since is the program's view of it.
+        var (station, due) = _calibrations.InForce(_station);
+        _recorder.ConfigurationId = _log.Configure(station);
+        using var night = new SimulatedStation(station, _seed++, [], _recorder, _clock, _clock.Now, truth: _station);
+        night.Loop.CalibrationsDue = due;
         AlarmMemory.TakeOver(night.Loop.State, _log.Reader.Alarms(_station.Name), night.Now, _clock.WallAt(night.Now), asideAlone: true);
         _recorder.ClearLeftOver(night.Loop.State, night.Now);
         night.Loop.Recall(_log.Reader);

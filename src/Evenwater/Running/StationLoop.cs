@@ -94,9 +94,6 @@ internal sealed class StationLoop
     /// <summary>When each calibration is due, where one was made; from any thread.</summary>
     public IReadOnlyList<CalibrationDue> CalibrationsDue { get; set; } = [];
 
-    /// <summary>Whether calibrated values wait for the end of a run.</summary>
-    public bool RecalibrationWaits => Volatile.Read(ref _next) is not null;
-
     /// <summary>The simulated keeper's hands, with a cup; null where only a person can.</summary>
     public SimulatedHands? Hands { get; init; }
 

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Evenwater.Calibrating;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -18,7 +19,7 @@ internal sealed record RunPlan(IReadOnlyList<Station> Stations, double Speed, bo
 
 /// <summary>The hosted worker: starts every station, and stops the whole daemon loudly when one of them breaks.</summary>
 internal sealed class StationWorker(
-    RunPlan plan, NightLog log, StationBoard board, StationDirectory directory, Heartbeat heartbeat,
+    RunPlan plan, NightLog log, StationBoard board, StationDirectory directory, CalibrationDesk calibrations, Heartbeat heartbeat,
     IHostApplicationLifetime lifetime, TimeProvider time, ILogger<StationWorker> logger) : BackgroundService
 {
     private const double PostEverySeconds = 1;
@@ -96,10 +97,11 @@ internal sealed class StationWorker(
     private static bool IsSimulated(Station station) => station.Sensors.Source == SensorSource.Simulated;
 
     private SimulatedNights Simulated(Station station, RunNumbers runs) =>
-        new(station, plan, log, runs, plan.BootId, log.Configure(station), directory, StationBeats.Simulated(heartbeat, station), Posting(), Break, logger);
+        new(station, plan, log, runs, plan.BootId, calibrations, directory, StationBeats.Simulated(heartbeat, station), Posting(), Break, logger);
 
-    private LiveStation Live(Station station, RunNumbers runs)
+    private LiveStation Live(Station file, RunNumbers runs)
     {
+        var (station, due) = calibrations.InForce(file);
         var restart = Restart.Of(log, station, time);
         var (state, clock) = (restart.State, restart.Clock);
         if (log.BegunAnew is not null)
@@ -109,7 +111,7 @@ internal sealed class StationWorker(
         }
 
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
-        var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(station));
+        var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(state.Station));
         var wall = time.GetUtcNow();
         var begunBy = log.Needed($"the alarms of {station.Name}", () =>
         {
@@ -121,7 +123,9 @@ internal sealed class StationWorker(
         var loop = new StationLoop(state, devices, recorder, clock)
         {
             Seed = (ulong)plan.BootId,
+            CalibrationsDue = due,
         };
+        loop.Recalibrate(station, log.Configure(station)); // at once, or when the run that goes on has ended
         _ = log.Needed($"the proof test of {station.Name}", () =>
         {
             loop.Recall(log.Reader);

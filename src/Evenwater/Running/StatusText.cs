@@ -1,4 +1,5 @@
 using System.Text;
+using Evenwater.Calibrating;
 using Evenwater.Core;
 
 namespace Evenwater.Running;
@@ -19,6 +20,11 @@ internal static class StatusText
             {
                 text.Append($"\n  {Name(channel)}: {(reading.TryGet(out var value) ? $"{value:0.##} {Unit(channel)}" : Words.Of(reading.Reason))}");
             }
+        }
+
+        if (CalibrationText.Overdue(loop.CalibrationsDue, loop.WallNow) is { } overdue)
+        {
+            text.Append($"\n  {overdue}");
         }
 
         return text.ToString();

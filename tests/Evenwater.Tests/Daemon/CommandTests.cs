@@ -42,6 +42,8 @@ public sealed class CommandTests : IDisposable
         { ["journal", "sim-river", "--add", "feed", "x", "--litres", "2"], ["litres: 2", "none with feed"] },
         { ["arrival", "sim-river", "--add", "snails", "--count", "3", "--ph", "15"], ["ph: 15", "4 to 10", "calibrate the meter"] },
         { ["plan", "sim-river", "--arrival", "n7"], ["--arrival = n7"] },
+        { ["calibrate", "sim-river", "teapot", "--yes"], ["probe: teapot", "vessel-conductivity"] },
+        { ["calibrate", "sim-river", "vessel-conductivity", "--standard", "84", "--yes"], ["--standard: 84", "1413"] },
         { ["serve", "--config", "missing.json"], ["missing.json"] },
         { ["replay", "--trace", "missing.csv", "--station", "sim-river", "--out", "/dev/null"], ["missing.csv"] },
     };

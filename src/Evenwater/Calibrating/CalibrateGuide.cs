@@ -1,0 +1,61 @@
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Calibrating;
+
+/// <summary>Leads through one calibration, whichever it is; changes nothing.</summary>
+/// <param name="station">The station as it is calibrated now.</param>
+/// <param name="probes">Its probes.</param>
+/// <param name="standing">The calibrations that stand.</param>
+/// <param name="say">Tells the keeper a line.</param>
+/// <param name="wait">Tells the keeper what to do, and waits until it is done.</param>
+internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadOnlyList<CalibrationRecord> standing, Action<string> say, Func<string, Task> wait)
+{
+    private readonly Cups _cups = new(station, probes, say, wait);
+
+    /// <summary>Goes through it.</summary>
+    /// <param name="ask">What is wanted; found to be in order.</param>
+    public async Task<Outcome<Found>> RunAsync(CalibrateAsk ask)
+    {
+        var probe = ask.Known!;
+        if (await probes.LookAsync() is not { } first)
+        {
+            return new Problem(probe.Name, "no answer", "a station whose probes can be read", "See that the daemon runs, or stop it.");
+        }
+
+        if (first.Running && probe != CalibratedProbe.Drops)
+        {
+            return new Problem(probe.Name, $"{station.Name} has a run", "a station at rest", "Finish the run first: its probes stay where they are. The former calibration stays.");
+        }
+
+        var vessel = probe == CalibratedProbe.VesselConductivity || probe == CalibratedProbe.VesselThermometer;
+        return probe.Name switch
+        {
+            "vessel-thermometer" or "tank-thermometer" => await new ThermometerGuide(_cups, vessel).RunAsync(ask.ReferenceCelsius, ask.ReferenceSd),
+            "both" => await new BothGuide(_cups).RunAsync(),
+            "load-cell" => await new VolumeGuide(_cups).ScaleAsync(ask.Litres, ask.LitresSd, ask.WaterCelsius),
+            "level" => await new VolumeGuide(_cups).LevelAsync(ask.Litres, ask.LitresSd),
+            "drops" => await new VolumeGuide(_cups).DropsAsync(ask.Millilitres!.Value, ask.Drops, MillilitresSd),
+            _ => await CellAsync(ask, vessel),
+        };
+    }
+
+    /// <summary>A small measuring cylinder is read to this, mL. Common practice, no source.</summary>
+    private const double MillilitresSd = 0.1;
+
+    private async Task<Outcome<Found>> CellAsync(CalibrateAsk ask, bool vessel)
+    {
+        if (!vessel && station.Sensors.TankThermometer is null)
+        {
+            return new Problem("sensors.tankThermometer", "not given", "a thermometer that goes into the cup with the probe", "A standard is known only at its temperature. The former calibration stays.");
+        }
+
+        var input = vessel ? station.Sensors.VesselConductivity : station.Sensors.TankConductivity!;
+        var standards = ask.Standards.Select(name => Standards.Named(name).Standard).ToList();
+        var standardSd = ask.TolerancePercent / 100 / 2;
+        var cell = new CellGuide(_cups, vessel, Calibrations.CelsiusSd(standing, vessel), ask.SimulatedCupCelsius);
+        return ask.Check
+            ? await new DriftGuide(_cups, vessel, cell).RunAsync(standards[0], standardSd, ask.MeterBefore, ask.MeterAfter)
+            : await cell.RunAsync(standards, standardSd, ask.NominalPerCm ?? CellCalibration.Nominal(input.CellConstantPerCm), sd => Calibrations.GainRatioSd(standing, vessel, sd));
+    }
+}

@@ -1,0 +1,44 @@
+using System.Globalization;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
+using Evenwater.Keeping;
+using Evenwater.Running;
+
+namespace Evenwater.Calibrating;
+
+/// <summary>Calibrations in sentences.</summary>
+internal static class CalibrationText
+{
+    /// <summary>What a calibration would change, a line each.</summary>
+    public static IEnumerable<string> Changes(IEnumerable<CalibratedValue> values) => values.Select(value =>
+        $"  {value.Key}: {(value.Before is { } before ? Number(before) : "nothing")} → {Number(value.After)} {value.Unit}{(value.Sd > 0 ? $", known to {Number(value.Sd)}" : "")}");
+
+    /// <summary>How a probe's calibration stands; overdue is not good.</summary>
+    public static (bool? Good, string Text) Standing(string station, CalibratedProbe probe, IEnumerable<CalibrationDue> due, DateTimeOffset? now) =>
+        due.FirstOrDefault(d => d.Probe == probe.Name) is not { } last
+            ? (null, $"never; 'evenwater calibrate {station} {probe.Name}'")
+            : now >= last.Due
+                ? (false, string.Create(CultureInfo.InvariantCulture, $"of {last.At:yyyy-MM-dd}, OVERDUE since {last.Due:yyyy-MM-dd}: 'evenwater calibrate {station} {probe.Name}'"))
+                : (true, string.Create(CultureInfo.InvariantCulture, $"of {last.At:yyyy-MM-dd}, due again on {last.Due:yyyy-MM-dd}"));
+
+    /// <summary>Those that are overdue, in a sentence; null when none is.</summary>
+    public static string? Overdue(IEnumerable<CalibrationDue> due, DateTimeOffset? now)
+    {
+        var late = due.Where(d => now >= d.Due).Select(d => string.Create(CultureInfo.InvariantCulture, $"{d.Probe} since {d.Due:yyyy-MM-dd}")).ToList();
+        return late.Count == 0 ? null : $"calibration overdue: {string.Join(", ", late)}";
+    }
+
+    /// <summary>Every calibration and check in the book, taken-back ones too, oldest first.</summary>
+    public static IEnumerable<string> History(Book book, CalibratedProbe? probe, TimeZoneInfo zone) =>
+        from matter in book.Matters
+        let note = matter.Said
+        let record = note.Calibration
+        where record is not null && (probe is null || record.Probe == probe.Name)
+        select string.Join(
+            '\n',
+            ((string[])[$"{note.Id,-5} {KeptTime.Text(note.At, zone)}  {record.Probe}, {record.By}{(matter.Withdrawn ? "  (taken back)" : "")}{(record.Note.Length > 0 ? $": {record.Note}" : "")}"])
+            .Concat(Changes(record.Values).Select(line => $"    {line}"))
+            .Append(string.Create(CultureInfo.InvariantCulture, $"      due again on {record.Due:yyyy-MM-dd}")));
+
+    private static string Number(double value) => value.ToString("0.######", CultureInfo.InvariantCulture);
+}

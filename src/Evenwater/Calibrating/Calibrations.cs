@@ -1,0 +1,41 @@
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Stations;
+using Evenwater.Running;
+
+namespace Evenwater.Calibrating;
+
+/// <summary>The calibrations that stand in a keeper's book.</summary>
+internal static class Calibrations
+{
+    /// <summary>A DS18B20-type data sheet's ±0.5 °C as 1-sigma, for a thermometer that nobody has calibrated.</summary>
+    private const double UncalibratedCelsius = 0.25;
+
+    /// <summary>What an offset found at one temperature is worth at another, °C (typical error curves of such data sheets, from memory).</summary>
+    private const double ElsewhereCelsius = 0.05;
+
+    /// <summary>Those that stand, oldest first.</summary>
+    public static IReadOnlyList<CalibrationRecord> Standing(Book? book) => book is null ? [] : [.. book.Standing.Select(note => note.Calibration).OfType<CalibrationRecord>()];
+
+    /// <summary>The last calibration or check of each probe, and when the next is due.</summary>
+    public static IReadOnlyList<CalibrationDue> Due(IEnumerable<CalibrationRecord> standing) =>
+        [.. standing.GroupBy(record => record.Probe).Select(records => records.Last()).Select(last => new CalibrationDue(last.Probe, last.At, last.Due))];
+
+    /// <summary>How well a thermometer is known, 1-sigma, °C.</summary>
+    public static double CelsiusSd(IEnumerable<CalibrationRecord> standing, bool vessel) =>
+        Last(standing, $"sensors.{(vessel ? "vessel" : "tank")}ThermometerOffsetCelsius") is { Value.Sd: var sd } ? Math.Sqrt((sd * sd) + (ElsewhereCelsius * ElsewhereCelsius)) : UncalibratedCelsius;
+
+    /// <summary>How well both cells agree when one of them is newly known by a standard: by both standards' spreads, where the other was calibrated by one too; never better told than before they were matched.</summary>
+    /// <param name="standing">What stands.</param>
+    /// <param name="vessel">The vessel's cell is newly known; else the tank's.</param>
+    /// <param name="relativeSd">How well, as a fraction.</param>
+    public static double GainRatioSd(IEnumerable<CalibrationRecord> standing, bool vessel, double relativeSd)
+    {
+        var other = Last(standing, $"sensors.{(vessel ? "tank" : "vessel")}Conductivity.cellConstantPerCm");
+        var otherSd = other is { Record.Probe: not "both", Value: { After: > 0 } value } ? value.Sd / value.After : Probes.UnmatchedSd;
+        return Math.Clamp(Math.Sqrt((relativeSd * relativeSd) + (otherSd * otherSd)), Probes.MatchedSd, Probes.UnmatchedSd);
+    }
+
+    private static (CalibrationRecord Record, CalibratedValue Value)? Last(IEnumerable<CalibrationRecord> standing, string key) =>
+        standing.SelectMany(record => record.Values.Where(value => value.Key == key), (record, value) => ((CalibrationRecord, CalibratedValue)?)(record, value)).LastOrDefault();
+}

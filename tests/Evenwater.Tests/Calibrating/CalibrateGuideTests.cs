@@ -1,0 +1,149 @@
+using Evenwater.Calibrating;
+using Evenwater.Commands;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+
+namespace Evenwater.Tests.Calibrating;
+
+/// <summary>The whole guide on the rig, from the cup to what would go into the book, and what it refuses.</summary>
+public class CalibrateGuideTests
+{
+    private const string Constant = "sensors.vesselConductivity.cellConstantPerCm";
+
+    /// <summary>The demo's station with a front end that reads the standard of 1413: to 2048 µS/cm.</summary>
+    private static readonly Station River = DemoStation.Read() is var river ? river with
+    {
+        Sensors = river.Sensors with
+        {
+            VesselConductivity = river.Sensors.VesselConductivity with { FeedbackOhms = 1000 },
+            TankConductivity = river.Sensors.TankConductivity! with { FeedbackOhms = 1000 },
+        },
+    } : null!;
+
+    [Theory] // the standard's temperature is some degrees off 25 °C: by its label alone the constant would be 13 % too high at 18.3 °C, and 8 % too low at 29 °C
+    [InlineData(1, 18.3, new[] { "1413" })]
+    [InlineData(2, 29.0, new[] { "1413" })]
+    [InlineData(3, 21.5, new[] { "147", "1413" })]
+    public async Task A_cell_is_found_as_it_is_whatever_the_cup_s_temperature(ulong seed, double celsius, string[] standards)
+    {
+        var rig = new SimulatedRig(River, seed, []);
+        using var probes = OwnProbes.On(River, rig);
+        var ice = await GuideAsync(River, probes, new CalibrateAsk { Probe = "vessel-thermometer", Ice = true });
+        Assert.True(ice.IsFound, ice.Refusal.ToString());
+        var cold = Record(ice.Found);
+        Assert.Equal(rig.Facts.VesselThermometer.OffsetCelsius, cold.Values[0].After, 0.06);
+
+        var station = CalibrationsInForce.With(River, cold, out _)!;
+        var found = (await GuideAsync(station, probes, new CalibrateAsk { Probe = "vessel-conductivity", Standards = standards, SimulatedCupCelsius = celsius }, [cold])).Found!;
+        var constant = found.Values.Single(v => v.Key == Constant);
+
+        // The rig's cell gives its gain times what the file's constant says: its true constant is the file's over that gain.
+        var truth = River.Sensors.VesselConductivity.CellConstantPerCm / rig.GainOf(Core.Channel.VesselConductivity);
+        Assert.True(Math.Abs(truth - 1) > 0.003, "the seed gives a cell that is off, or this would prove nothing");
+        Assert.Equal(truth, constant.After, 0.006);
+        Assert.InRange(constant.Sd / constant.After, 0.003, 0.01);
+        Assert.NotNull(CalibrationsInForce.With(station, Record(found), out _));
+    }
+
+    [Fact]
+    public async Task Both_in_one_cup_read_alike_afterwards()
+    {
+        var rig = new SimulatedRig(River with { Probes = new() { GainRatioSd = 0.05 } }, 5, []);
+        var found = (await GuideAsync(River, rig, new CalibrateAsk { Probe = "both" })).Found!;
+        double After(string key) => found.Values.Single(v => v.Key == key).After;
+        Assert.Equal(rig.GainOf(Core.Channel.VesselConductivity) / rig.GainOf(Core.Channel.TankConductivity), After("sensors.tankConductivity.cellConstantPerCm"), 0.007);
+        Assert.Equal(rig.Facts.TankThermometer.OffsetCelsius - rig.Facts.VesselThermometer.OffsetCelsius, After("sensors.tankThermometerOffsetCelsius"), 0.07);
+        Assert.InRange(After("probes.gainRatioSd"), 0.003, 0.0036);
+    }
+
+    [Fact]
+    public async Task A_drifted_cell_is_graded_and_nothing_is_set()
+    {
+        // The rig's own cell, whose constant the file has 10 % too low: it reads 10 % low in the standard as well. Ed = 100 x (Vs - Vc) / Vc.
+        var rig = new SimulatedRig(River, 1, []);
+        var low = CalibratedKeys.Named(Constant)!.With(River, 0.9);
+        var found = (await GuideAsync(low, rig, new CalibrateAsk { Probe = "vessel-conductivity", Check = true, Standards = ["1413"] })).Found!;
+        Assert.Empty(found.Values);
+        Assert.Equal(100 * ((1 / (0.9 * rig.GainOf(Core.Channel.VesselConductivity))) - 1), found.Drift!.Check.DriftPercent, 0.8);
+        Assert.InRange(Math.Abs(found.Drift.Check.FoulingPercent), 0, 0.6);
+        Assert.Contains("fair", found.Note, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_wrong_liquid_is_refused_with_the_one_it_would_be()
+    {
+        var outcome = await GuideAsync(River, new SimulatedRig(River, 1, []), Cell("1413"), hands: asked => asked.StartsWith("vessel ", StringComparison.Ordinal) ? "vessel 138 22" : asked);
+        Assert.False(outcome.IsFound);
+        Assert.Equal("standard.cellConstantPerCm", outcome.Refusal!.Value.Key);
+        Assert.Contains("Sold147", outcome.Refusal.Value.Advice, StringComparison.Ordinal);
+        Assert.Contains("former calibration stays", outcome.Refusal.Value.Advice, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Swapped_probes_are_refused_and_told_as_such()
+    {
+        var outcome = await GuideAsync(River, new SimulatedRig(River, 1, [RigFault.Parse("probes-swapped@0s")]), Cell("1413"));
+        Assert.Equal("vessel-conductivity", outcome.Refusal!.Value.Key);
+        Assert.Contains("It is the other probe", outcome.Refusal.Value.Advice, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("noisy-probe@0s", "still moving or scattering")]
+    [InlineData("open-probe@0s", "cellConstantPerCm")]
+    [InlineData("stuck-probe@0s", "cellConstantPerCm")]
+    [InlineData("no-answer@30s", "no reading")]
+    public async Task A_probe_that_never_settles_or_reads_what_can_not_be_is_refused(string fault, string said)
+    {
+        var outcome = await GuideAsync(River, new SimulatedRig(River, 1, [RigFault.Parse(fault)]), Cell("1413"));
+        Assert.Contains(said, outcome.Refusal.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_standard_too_strong_for_the_front_end_and_a_cup_off_its_table_are_refused()
+    {
+        var strong = await GuideAsync(River, new SimulatedRig(River, 1, []), Cell("kcl-0.1"));
+        Assert.Contains("up to 2048 µS/cm", strong.Refusal.ToString(), StringComparison.Ordinal);
+        var hot = await GuideAsync(River, new SimulatedRig(River, 1, []), Cell("1413"), hands: asked => asked.StartsWith("vessel ", StringComparison.Ordinal) ? "vessel 1800 38" : asked);
+        Assert.Contains("0 to 35 °C", hot.Refusal.ToString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("--standard", "vessel-conductivity", new string[0], 1, 1)]
+    [InlineData("--standard", "vessel-conductivity", new[] { "84" }, 1, 1)]
+    [InlineData("--standard", "vessel-conductivity", new[] { "1413", "1413" }, 1, 1)]
+    [InlineData("--tolerance", "vessel-conductivity", new[] { "1413" }, 7, 1)]
+    [InlineData("--nominal", "vessel-conductivity", new[] { "1413" }, 1, 2)]
+    [InlineData("--ice, --reference", "vessel-thermometer", new string[0], 1, 1)]
+    [InlineData("probe", "load-cell", new string[0], 1, 1)]
+    [InlineData("probe", "teapot", new string[0], 1, 1)]
+    public void What_can_not_be_asked_is_refused_by_its_option(string key, string probe, string[] standards, double tolerance, double nominal)
+    {
+        var ask = new CalibrateAsk { Probe = probe, Standards = standards, TolerancePercent = tolerance, NominalPerCm = nominal, Yes = true, By = "keeper" };
+        Assert.Equal(key, ask.Asked(River, atTerminal: false)!.Value.Key);
+    }
+
+    private static CalibrateAsk Cell(string standard) => new() { Probe = "vessel-conductivity", Standards = [standard] };
+
+    private static CalibrationRecord Record(Found found) =>
+        new CalibrateAsk { Probe = "vessel-conductivity", By = "keeper" }.Record(found, new(2026, 3, 1, 18, 0, 0, TimeSpan.Zero)).Checked().Found!;
+
+    private static async Task<Outcome<Found>> GuideAsync(Station station, SimulatedRig rig, CalibrateAsk ask, Func<string, string>? hands = null)
+    {
+        using var probes = new Handled(OwnProbes.On(River, rig), hands ?? (asked => asked));
+        return await GuideAsync(station, probes, ask, []);
+    }
+
+    private static Task<Outcome<Found>> GuideAsync(Station station, ILiveProbes probes, CalibrateAsk ask, IReadOnlyList<CalibrationRecord>? standing = null) =>
+        new CalibrateGuide(station, probes, standing ?? [], _ => { }, _ => Task.CompletedTask).RunAsync(ask);
+
+    /// <summary>Probes whose keeper may do something else than was said.</summary>
+    private sealed class Handled(OwnProbes probes, Func<string, string> hands) : ILiveProbes
+    {
+        public Task<LiveLook?> LookAsync() => probes.LookAsync();
+
+        public Task<string?> DoAsync(string what) => probes.DoAsync(hands(what));
+
+        public void Dispose() => probes.Dispose();
+    }
+}

@@ -1,0 +1,162 @@
+using Evenwater.Calibrating;
+using Evenwater.Commands;
+using Evenwater.Control;
+using Evenwater.Core;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Hardware.Rig;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Running;
+using Microsoft.Extensions.Logging.Abstractions;
+
+namespace Evenwater.Tests.Calibrating;
+
+/// <summary>A calibration in the book of a running station: in force at once or after the run, replayed as it was, and taken back.</summary>
+public sealed class CalibrationInForceTests : IDisposable
+{
+    private const string Constant = "sensors.vesselConductivity.cellConstantPerCm";
+    private static readonly Station River = DemoStation.Read();
+    private static readonly DateTimeOffset Evening = LogFolder.Evening;
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public async Task It_holds_from_the_next_turn_on_and_until_it_is_taken_back()
+    {
+        using var log = _folder.Open();
+        using var drive = new RigDrive(new SimulatedRig(River, 1, []), new StationState(River), log, MonotonicTime.FromSeconds(1), Evening);
+        drive.Go(60);
+        var (directory, desk) = Desks(log, drive);
+        using var notes = new NoteDesk(log, directory) { Calibrated = desk.Apply };
+        var written = await notes.WriteAsync(null, Note(1.2));
+        Assert.EndsWith("It is in force from now on.", written.Text, StringComparison.Ordinal);
+        var before = Mean(drive);
+        drive.Go(2);
+        Assert.Equal(1.2, Ratio(drive), 1e-9);
+        drive.Go(60);
+        Assert.Equal(1.2, Mean(drive) / before, 0.02); // no jump of the water: the first reading counts
+        Assert.Contains(drive.Loop.CalibrationsDue, due => due.Probe == "vessel-conductivity" && due.Due == Evening.AddDays(90));
+
+        var back = await notes.WriteAsync(null, new Note { Kind = NoteKind.Calibration, Corrects = "n1", Withdrawn = true, By = "Ann" });
+        Assert.True(back.Ok, back.Text);
+        drive.Go(2);
+        Assert.Equal(1, Ratio(drive), 1e-9);
+        log.Flush();
+        var told = log.Reader.LastEvent(River.Name, "calibration-in-force")!.Text;
+        Assert.Contains($"{Constant} 1.2 → 1 1/cm", told, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task In_the_middle_of_a_run_it_waits_and_a_restart_keeps_what_the_run_began_with()
+    {
+        using var log = _folder.Open();
+        var rig = new SimulatedRig(River, 1, []);
+        using var drive = new RigDrive(rig, new StationState(River), log, MonotonicTime.FromSeconds(1), Evening);
+        drive.Begin();
+        drive.Go(300, () => drive.CommitAnd(false));
+        var (directory, desk) = Desks(log, drive);
+        using var notes = new NoteDesk(log, directory) { Calibrated = desk.Apply };
+        var written = await notes.WriteAsync(null, Note(1.2));
+        Assert.EndsWith("when the run has ended.", written.Text, StringComparison.Ordinal);
+        drive.Go(300, () => drive.CommitAnd(false));
+        Assert.Equal(1, Ratio(drive), 1e-9);
+
+        // The program starts again here: its station is the file with the book over it, its run is not.
+        log.Flush();
+        var (station, _) = desk.InForce(River);
+        Assert.Equal(1.2, station.Sensors.VesselConductivity.CellConstantPerCm);
+        var again = Restart.Of(log, station, new FixedTime(Evening.AddSeconds(drive.Now.Seconds)));
+        Assert.Equal(1, again.State.Station.Sensors.VesselConductivity.CellConstantPerCm);
+        Assert.Equal(Text(drive.Loop.State), Text(again.State));
+
+        _ = drive.Loop.Ask(new Asking(Verb.Close, "test"));
+        drive.Go(3);
+        _ = drive.Loop.Ask(new Asking(Verb.Finish, "test"));
+        Assert.True(drive.Go(30, () => drive.Loop.State.Phase is Phase.Finished or Phase.Abandoned));
+        drive.Go(2);
+        Assert.Equal(1.2, Ratio(drive), 1e-9);
+    }
+
+    [Fact]
+    public async Task A_log_with_a_calibration_between_two_runs_replays_bit_for_bit()
+    {
+        using var log = _folder.Open();
+        var rig = new SimulatedRig(River, 1, []);
+        using var drive = new RigDrive(rig, new StationState(River), log, MonotonicTime.FromSeconds(1), Evening);
+        var (directory, desk) = Desks(log, drive);
+        using var notes = new NoteDesk(log, directory) { Calibrated = desk.Apply };
+        drive.Begin();
+        drive.Go(200, () => drive.CommitAnd(false));
+        _ = drive.Loop.Ask(new Asking(Verb.Close, "test"));
+        drive.Go(3);
+        _ = drive.Loop.Ask(new Asking(Verb.Finish, "test"));
+        drive.Go(3);
+        Assert.True((await notes.WriteAsync(null, Note(1.05))).Ok);
+        drive.Begin();
+        drive.Go(400, () => drive.CommitAnd(false));
+        log.Flush();
+
+        var entries = log.Reader.Read(0, 100_000);
+        Assert.Equal(2, entries.Select(e => e.ConfigurationId).Distinct().Count());
+        var replayed = new StationState(River);
+        LogReplay.Run(entries, replayed, configured: log.Reader.Configuration);
+        Assert.Equal(Text(drive.Loop.State), Text(replayed));
+
+        // Without the calibrations' identities it is another night.
+        var blind = new StationState(River);
+        LogReplay.Run(entries, blind);
+        Assert.NotEqual(Text(drive.Loop.State), Text(blind));
+    }
+
+    [Fact]
+    public async Task The_daemons_door_gives_what_the_guide_needs()
+    {
+        using var log = _folder.Open();
+        using var drive = new RigDrive(new SimulatedRig(River, 1, []), new StationState(River), log, MonotonicTime.FromSeconds(1), Evening, hands: true);
+        drive.Go(5);
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        using var probes = new DaemonProbes(River, async ask =>
+        {
+            drive.Go(1);
+            return await directory.ObeyAsync(ask);
+        });
+        Assert.Contains("1274 µS/cm at 20.0", await probes.DoAsync("vessel 1274 20"), StringComparison.Ordinal);
+        var look = await probes.LookAsync();
+        Assert.Equal((false, drive.Probes[Channel.VesselConductivity].Code), (look!.Running, look.Raw[Channel.VesselConductivity].Code));
+        Assert.Contains("is not one of", await probes.DoAsync("vessel into the tea"), StringComparison.Ordinal);
+        drive.Begin();
+        Assert.True((await probes.LookAsync())!.Running);
+    }
+
+    private static (StationDirectory Directory, CalibrationDesk Desk) Desks(NightLog log, RigDrive drive)
+    {
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        return (directory, new CalibrationDesk(new RunPlan([River], 1, false, 1), log, directory, NullLogger<CalibrationDesk>.Instance));
+    }
+
+    private static Note Note(double perCm) => new()
+    {
+        Kind = NoteKind.Calibration,
+        By = "Ann",
+        Calibration = new CalibrationRecord("vessel-conductivity", Evening, "Ann", "", [new(Constant, "1/cm", 1, perCm, 0.01)], Evening.AddDays(90)),
+    };
+
+    private static double Mean(RigDrive drive) => drive.Loop.State.Readings[Channel.VesselConductivity].Value;
+
+    /// <summary>What the station makes of the probe's integer over what the file makes of it.</summary>
+    private static double Ratio(RigDrive drive) =>
+        Calibrate.Apply(drive.Loop.Shown.Raw, drive.Loop.State.Station.Sensors)[Channel.VesselConductivity].Value
+        / Calibrate.Apply(drive.Loop.Shown.Raw, River.Sensors)[Channel.VesselConductivity].Value;
+
+    private static string Text(StationState state) => FormattableString.Invariant(
+        $"{state.Phase} {state.OpenSeconds:R} {state.InflowLitres:R} {state.Readings[Channel.VesselConductivity].Value:R} {state.HasForecast} {state.Forecast.VolumeLitres.P50:R} {state.Forecast.FlowMillilitresPerMinute.P95:R} {state.Forecast.BrimProbability:R} {state.Forecast.MatchSeconds.P50:R}");
+}
