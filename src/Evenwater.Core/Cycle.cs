@@ -1,5 +1,6 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Pacing;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Screening;
 
@@ -39,6 +40,7 @@ public static class Cycle
         }
 
         var reset = Decide(state, samples, now, ref effects);
+        Hold(state, samples.ValveOpen, elapsed, now, ref effects);
         AlarmRound.Step(state, samples, reset, now, ref effects);
     }
 
@@ -87,7 +89,7 @@ public static class Cycle
         }
 
         state.Evaluations = estimator.Evaluations;
-        state.LatestForecast = estimator.Latest;
+        state.LatestForecast = PacedForecast.Of(state, estimator.Latest);
         state.HasForecast = true;
         state.EvaluatedAt = now;
         var noticed = state.Noticed;
@@ -154,12 +156,28 @@ public static class Cycle
             effects.Add(new Effect(EffectKind.PhaseChanged) { Phase = after, Trip = state.Trip });
         }
 
-        if (after == Phase.Dripping)
+        return samples.Command == Verb.Reset && refusal == Refusal.None && after != Phase.Tripped;
+    }
+
+    /// <summary>While it drips the valve's permission is renewed, unless pacing makes it rest.</summary>
+    private static void Hold(StationState state, bool valveWasOpen, double elapsed, MonotonicTime now, ref EffectBuffer effects)
+    {
+        if (state.IsPaced)
+        {
+            if (state.Phase == Phase.Dripping)
+            {
+                state.Pacer.Step(state, valveWasOpen, elapsed, now);
+            }
+            else
+            {
+                state.Pacer.Stop();
+            }
+        }
+
+        if (state.HoldsOpen)
         {
             effects.Add(new Effect(EffectKind.Lease) { Until = now.Plus(state.Station.Safety.LeaseSeconds) });
         }
-
-        return samples.Command == Verb.Reset && refusal == Refusal.None && after != Phase.Tripped;
     }
 
     private static void Arm(StationState state, Phase before, RunStart? start, MonotonicTime now, ref EffectBuffer effects)

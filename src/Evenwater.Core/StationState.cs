@@ -1,5 +1,6 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Pacing;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Screening;
 using Evenwater.Core.Stations;
@@ -114,11 +115,24 @@ public sealed class StationState
     /// <summary>Whether water was recognised to run through the closed valve, until a person resets: the evidence comes once and the leak stays.</summary>
     public bool LeakSeen { get; internal set; }
 
+    /// <summary>Whether the valve is held open: the drip runs, and no pacing makes it rest.</summary>
+    public bool HoldsOpen => Phase == Phase.Dripping && (!IsPaced || Pacer.Open);
+
+    /// <summary>Whether this run's valve is opened in pulses.</summary>
+    public bool IsPaced => Station.Pacing is not null && !OpenLoop && Run is { Unpaced: false };
+
+    /// <summary>How fast and how far the run is paced; null without pacing, and before its first reading.</summary>
+    public Pace? Pace => IsPaced ? Pacer.Pace : null;
+
+    /// <summary>Pulses begun in this run.</summary>
+    public int Pulses => Pacer.Pulses;
+
     internal long Evaluations { get; set; }
 
     internal Forecast LatestForecast;
     internal ScreenState Screen;
     internal AlarmStates Alarms;
+    internal Pacer Pacer;
 
     /// <summary>The latest forecast; only when <see cref="HasForecast"/>.</summary>
     public ref readonly Forecast Forecast => ref LatestForecast;
@@ -148,6 +162,7 @@ public sealed class StationState
         WasEven = false;
         ClosesNearMark = false;
         Noticed = default;
+        Pacer.Clear();
         Evaluations = 0;
         ConductivityRate.Clear();
         TemperatureRate.Clear();
@@ -192,6 +207,7 @@ public sealed class StationState
         other.LatestForecast = LatestForecast;
         other.Screen = Screen;
         other.Alarms = Alarms;
+        other.Pacer = Pacer;
         ConductivityRate.CopyTo(other.ConductivityRate);
         TemperatureRate.CopyTo(other.TemperatureRate);
         if (!ReferenceEquals(other.Run, Run))

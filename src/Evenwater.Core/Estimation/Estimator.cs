@@ -208,7 +208,7 @@ public sealed class Estimator
             Bear(closed);
         }
 
-        Look(seconds, open > 0);
+        Look(seconds, seconds * open);
     }
 
     /// <summary>
@@ -264,12 +264,12 @@ public sealed class Estimator
         ? Math.Clamp(1 - (_prior.ToleranceMicrosiemensPerCm / Math.Max(apart, 1e-9)), _prior.ReplacedFraction, 0.999)
         : _prior.ReplacedFraction;
 
-    private void Look(double seconds, bool open)
+    private void Look(double seconds, double openSeconds)
     {
         _sum.CopyTo(_view);
         _evidence.Colour(_view);
         var now = _time.SinceStart;
-        var flow = _flowWatch.Watch(_sum, seconds, open);
+        var flow = _flowWatch.Watch(_sum, seconds, openSeconds);
         var replaced = ReplacedWanted();
         _latest = _forward.Look(_view, now, WatersAlike() ? replaced : null, _evidence.FollowedTankCelsius) with
         {

@@ -25,11 +25,14 @@ internal struct FlowWatch
     public double JumpedBy { get; private set; }
 
     /// <summary>Takes the estimate after a block.</summary>
-    public ForecastEvents Watch(GaussianSum sum, double seconds, bool open)
+    /// <param name="sum">The estimate.</param>
+    /// <param name="seconds">The block, s.</param>
+    /// <param name="openSeconds">How long of it the valve was open, s.</param>
+    public ForecastEvents Watch(GaussianSum sum, double seconds, double openSeconds)
     {
         JumpedBy = 1;
         var mean = sum.Mean(State.LnFlow);
-        Stop(sum, open ? seconds : 0);
+        Stop(sum, openSeconds);
         var isSettled = sum.Variance(State.LnFlow) < SettledSd * SettledSd;
         if (!_settled)
         {

@@ -9,6 +9,12 @@ public static class TripCause
     /// <summary>Longest a run may drip without a fresh evaluation, s: four half-minute blocks.</summary>
     public const double EvaluationStaleSeconds = 120;
 
+    /// <summary>
+    /// A paced valve rests as soon as the water goes too fast, which is what a trip would do and ends no night. It trips when the rest does not help: when a limit
+    /// for an hour is exceeded by a tenth.
+    /// </summary>
+    public const double PacedMargin = 1.1;
+
     /// <summary>The first cause, or none.</summary>
     /// <param name="state">The station, before this cycle's decision.</param>
     /// <param name="readings">Screened readings.</param>
@@ -67,8 +73,9 @@ public static class TripCause
         }
 
         var limits = state.Limits;
-        return Exceeds(state.ConductivityRate.PerHour, limits.MicrosiemensPerCmPerHour)
-            || Exceeds(state.TemperatureRate.PerHour, limits.CelsiusPerHour)
+        var most = state.IsPaced ? PacedMargin : 1;
+        return Exceeds(state.ConductivityRate.PerHour / most, limits.MicrosiemensPerCmPerHour)
+            || Exceeds(state.TemperatureRate.PerHour / most, limits.CelsiusPerHour)
             || Exceeds(state.ConductivityRate.FromStart, limits.TotalMicrosiemensPerCm)
             || Exceeds(state.TemperatureRate.FromStart, limits.TotalCelsius)
             ? Trip.LivestockLimit

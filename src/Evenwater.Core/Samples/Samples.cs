@@ -90,7 +90,8 @@ public struct Samples
 /// <param name="Prior">What the estimator starts from.</param>
 /// <param name="Seed">Seed of the run's own generator.</param>
 /// <param name="GainRatio">The vessel's probe over the tank's in one cup; 1 when they were not matched. The tank's readings of the run are multiplied by it.</param>
-public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed, double GainRatio = 1)
+/// <param name="Unpaced">The valve stays open while it drips, also at a station with pacing: a proof test, or by the keeper's wish.</param>
+public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed, double GainRatio = 1, bool Unpaced = false)
 {
     /// <summary>The animals in the vessel, as far as the keeper told them; null when they were not told.</summary>
     public Animals? Animals { get; init; }

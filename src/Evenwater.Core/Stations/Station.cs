@@ -50,6 +50,9 @@ public sealed record Station
     /// <summary>The valve.</summary>
     public Valve Valve { get; init; } = new();
 
+    /// <summary>How the valve is opened in pulses; null: it stays open while the drip runs.</summary>
+    public Pacing? Pacing { get; init; }
+
     /// <summary>Water lost to the air.</summary>
     public Evaporation Evaporation { get; init; } = new();
 

@@ -18,6 +18,7 @@ public static partial class StationRules
         WaterRules.Check(station, findings);
         SensorRules.Check(station, findings);
         SafetyRules.Check(station, findings);
+        PacingRules.Check(station, findings);
         return findings.Problems;
     }
 

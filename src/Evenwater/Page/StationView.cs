@@ -45,6 +45,12 @@ public sealed record StationView
     /// <summary>Whether the valve is commanded open.</summary>
     public bool ValveOpen { get; init; }
 
+    /// <summary>Whether it rests meanwhile, between two pulses of a paced run.</summary>
+    public bool ValveRests { get; init; }
+
+    /// <summary>Where the valve stands, in a word or two.</summary>
+    public string ValveWord => !ValveOpen ? "closed" : ValveRests ? "resting between pulses" : "open";
+
     /// <summary>The measured and estimated values, in the order to show them.</summary>
     public IReadOnlyList<ValueLine> Values { get; init; } = [];
 

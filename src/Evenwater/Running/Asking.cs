@@ -16,6 +16,7 @@ namespace Evenwater.Running;
 /// <param name="TankMicrosiemensPerCm">The tank as measured by hand, µS/cm at 25 °C, where there is no probe in it.</param>
 /// <param name="TankRelativeSd">1-sigma of it.</param>
 /// <param name="Attended">Whether somebody stays beside it the whole time; who does not say so is taken to leave.</param>
+/// <param name="Unpaced">The valve stays open while it drips, also at a station with pacing.</param>
 internal sealed record StartKnown(
     double? StartVolumeLitres = null,
     double? StartVolumeRelativeSd = null,
@@ -26,7 +27,8 @@ internal sealed record StartKnown(
     double? GainRatioSd = null,
     double? TankMicrosiemensPerCm = null,
     double? TankRelativeSd = null,
-    bool Attended = false)
+    bool Attended = false,
+    bool Unpaced = false)
 {
     /// <summary>The animals in the vessel, when the keeper told which arrival they are.</summary>
     public Animals? Animals { get; init; }

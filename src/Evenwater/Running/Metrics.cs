@@ -15,7 +15,8 @@ namespace Evenwater.Running;
 /// <param name="Phase">Where its run stands.</param>
 /// <param name="Readings">The screened readings.</param>
 /// <param name="Forecast">The forecast; null when the estimator does not run.</param>
-internal sealed record ScrapedStation(string Name, bool Simulated, double SilentSeconds, Phase Phase, Readings Readings, Forecast? Forecast)
+/// <param name="HoldsOpen">Whether the valve is held open now.</param>
+internal sealed record ScrapedStation(string Name, bool Simulated, double SilentSeconds, Phase Phase, Readings Readings, Forecast? Forecast, bool HoldsOpen)
 {
     public string Labels => MetricsText.Label("station", Name);
 
@@ -44,7 +45,7 @@ internal static class Metrics
         text.Info("evenwater_station", "The stations.", stations.Select(s => $"{s.Labels},{MetricsText.Label("simulated", s.Simulated ? "true" : "false")}"));
         text.Gauge("evenwater_station_silence", "seconds", "Time since the station's last turn.", stations.Select(s => (s.Labels, (double?)s.SilentSeconds)));
         text.StateSet("evenwater_phase", "Where the run stands.", Phases, stations.Select(s => (s.Labels, Kebab(s.Phase.ToString()))));
-        text.Gauge("evenwater_valve_open", null, "Whether the valve is commanded open.", stations.Select(s => (s.Labels, (double?)(s.Phase == Phase.Dripping ? 1 : 0))));
+        text.Gauge("evenwater_valve_open", null, "Whether the valve is commanded open.", stations.Select(s => (s.Labels, (double?)(s.HoldsOpen ? 1 : 0))));
         foreach (var channel in Probes)
         {
             var si = SiChannel.Of(channel);

@@ -188,7 +188,7 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
     {
         var station = loop.State.Station;
         var known = verb != Verb.Begin ? null : new StartKnown(
-            TankMicrosiemensPerCm: station.Sensors.TankConductivity is null ? station.Waters.TankMicrosiemensPerCm : null, Attended: true);
+            TankMicrosiemensPerCm: station.Sensors.TankConductivity is null ? station.Waters.TankMicrosiemensPerCm : null, Attended: true, Unpaced: true);
         var asked = loop.Ask(new Asking(verb, By, known));
         _ = asked.ContinueWith(
             answer =>

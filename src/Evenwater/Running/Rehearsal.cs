@@ -153,7 +153,7 @@ internal static class Rehearsal
             {
                 if (loop.Effects[e].Kind == EffectKind.Evaluated)
                 {
-                    evaluated?.Invoke(loop.State, simulated.Now, loop.State.Phase == Phase.Dripping);
+                    evaluated?.Invoke(loop.State, simulated.Now, loop.State.HoldsOpen);
                 }
             }
         }

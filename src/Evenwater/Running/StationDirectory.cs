@@ -27,7 +27,7 @@ internal sealed class StationDirectory
            let shown = loop.Value.Shown
            let posted = board.Find(loop.Key)
            where posted is not null
-           select new ScrapedStation(loop.Key, posted.Value.View.Simulated, posted.Value.SilentSeconds, shown.Phase, shown.Readings, posted.Value.View.Forecast),
+           select new ScrapedStation(loop.Key, posted.Value.View.Simulated, posted.Value.SilentSeconds, shown.Phase, shown.Readings, posted.Value.View.Forecast, posted.Value.View is { ValveOpen: true, ValveRests: false }),
     ];
 
     /// <summary>Records something about a station that happened outside its cycle.</summary>

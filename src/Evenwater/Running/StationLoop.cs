@@ -289,7 +289,7 @@ internal sealed class StationLoop
     private void Record(Asking? asking, in Samples samples, Phase before, MonotonicTime now)
     {
         _recorder.Cycle(_raw, samples, State, now);
-        var open = State.Phase == Phase.Dripping;
+        var open = State.HoldsOpen;
         var opening = false;
         for (var i = 0; i < _effects.Count; i++)
         {
@@ -300,7 +300,7 @@ internal sealed class StationLoop
 
         if (open != _told)
         {
-            _recorder.Valve(open, Words.Why(State.Phase, State.Trip), State, now);
+            _recorder.Valve(open, State.Phase == Phase.Dripping && State.IsPaced ? Words.Paced(open) : Words.Why(State.Phase, State.Trip), State, now);
             _told = open;
         }
 
@@ -355,7 +355,7 @@ internal sealed class StationLoop
             return null;
         }
 
-        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed, asking.Known?.GainRatio ?? 1)
+        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed, asking.Known?.GainRatio ?? 1, asking.Known?.Unpaced ?? false)
         {
             Animals = asking.Known?.Animals,
         };

@@ -39,6 +39,7 @@ internal sealed class ViewMaker(StationClock clock)
             ByWhen = loop.Say.WithinSeconds is { } within ? clock.WallAt(loop.SaidAt)?.AddSeconds(within) : null,
             Phase = state.Phase == Phase.Tripped ? $"tripped: {Words.Of(state.Trip)}" : Words.Of(state.Phase),
             ValveOpen = state.Phase == Phase.Dripping,
+            ValveRests = state.Phase == Phase.Dripping && !state.HoldsOpen,
             Values = Values(state, now),
             History = _history.Snapshot(),
             Forecast = state.HasForecast ? state.Forecast : null,

@@ -71,6 +71,9 @@ internal static class Words
 
     public static string Of(Trip trip) => trip == Trip.None ? "" : AlarmTable.Of((AlarmId)trip).Name;
 
+    /// <summary>Why a paced valve turned while it drips.</summary>
+    public static string Paced(bool open) => open ? "the water is behind its path" : "the water has caught up with its path";
+
     /// <summary>Why a phase was entered, in a few words.</summary>
     public static string Why(Phase phase, Trip trip) => phase switch
     {

@@ -29,6 +29,6 @@ internal sealed class PlainLines
         var values = view.Values.Where(v => v.Number is not null && !v.IsStale).Take(6).Select(v => $"{v.Label.ToLowerInvariant()} {v.Shown} {v.Unit}");
         var todo = view.Word is Core.Telling.StateWord.Act && view.Do is not null ? $" {view.Do}" : "";
         var said = posted.IsSilent ? $"not heard of for {posted.SilentSeconds:F0} s. Last word: {view.Sentence}" : view.Sentence;
-        return $"{view.Now:HH':'mm':'ss} {view.Name}{simulated} {WordLabel.Of(posted)}: {said}{todo} Valve {(view.ValveOpen ? "open" : "closed")}; {string.Join(", ", values)}";
+        return $"{view.Now:HH':'mm':'ss} {view.Name}{simulated} {WordLabel.Of(posted)}: {said}{todo} Valve {view.ValveWord}; {string.Join(", ", values)}";
     }
 }

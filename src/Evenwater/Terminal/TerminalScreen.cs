@@ -43,7 +43,7 @@ internal static class TerminalScreen
         var run = view.ElapsedSeconds is { } s ? $" {(int)(s / 3600)} h {(int)(s / 60) % 60:00} min" : "";
         return new Paragraph()
             .Append($" {WordLabel.Of(posted)} ", style)
-            .Append(Plain.Line($" {view.Name}  {view.Now:HH':'mm':'ss}  {view.Phase}{run}, valve {(view.ValveOpen ? "open" : "closed")}"), Style.Plain);
+            .Append(Plain.Line($" {view.Name}  {view.Now:HH':'mm':'ss}  {view.Phase}{run}, valve {view.ValveWord}"), Style.Plain);
     }
 
     private static Grid Values(StationView view)
