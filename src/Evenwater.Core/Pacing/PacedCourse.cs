@@ -80,6 +80,22 @@ public struct PacedCourse
         return Hours;
     }
 
+    /// <summary>Goes on until the vessel holds so much; hours since the start, infinite when <paramref name="untilHours"/> came first.</summary>
+    public double GoUntilFull(double litres, double untilHours)
+    {
+        while (Litres < litres)
+        {
+            if (Hours >= untilHours)
+            {
+                return double.PositiveInfinity;
+            }
+
+            Step(untilHours);
+        }
+
+        return Hours;
+    }
+
     /// <summary>One step: a minute, later a hundredth of the time so far.</summary>
     public void Step(double untilHours)
     {

@@ -5,11 +5,13 @@ using Evenwater.Core.Stations;
 namespace Evenwater.Core.Pacing;
 
 /// <summary>
-/// The forecast of a run whose valve rests at times. The estimator reckons with an open valve; each of its times to the match is stretched by what the pace does to a
-/// drip of that speed. The time to the mark is left as it is: of a valve that stays open, so nothing that protects counts on the rests.
+/// The forecast of a run whose valve rests at times. The estimator reckons with an open valve; each of its times to the match and to the mark is
+/// stretched by what the pace does to a drip of that speed. The probabilities by which the valve closes are left as they are, of a valve that stays open: nothing that protects counts on the rests.
 /// </summary>
 internal static class PacedForecast
 {
+    private const double HorizonHours = Quantiles.HorizonSeconds / 3600;
+
     public static Forecast Of(StationState state, in Forecast open)
     {
         if (state.Pace is not { } pace || !(open.MatchSeconds.P50 > 0) || double.IsInfinity(open.MatchSeconds.P50) || !Now(state, open, pace, out var course))
@@ -19,35 +21,46 @@ internal static class PacedForecast
 
         var tolerance = state.Run!.Prior.ToleranceMicrosiemensPerCm;
         var free = course with { Pace = new Pace(double.PositiveInfinity, double.PositiveInfinity, double.PositiveInfinity, double.PositiveInfinity) };
-        var freely = free.GoUntilEven(tolerance, Course48);
+        var freely = free.GoUntilEven(tolerance, HorizonHours);
         if (!(freely > 0) || double.IsInfinity(freely))
         {
             return open;
         }
 
-        var middle = open.MatchSeconds.P50;
-        var stretch = Each(open.MatchSeconds, seconds => Stretch(course, tolerance, freely, seconds / middle));
+        var stretch = Each(open.MatchSeconds, seconds => Stretch(course, tolerance, freely, seconds / 3600));
         var match = Each(open.MatchSeconds, stretch);
+        var mark = StationRules.MarkLitres(state.Station.Vessel);
         return open with
         {
             MatchSeconds = match,
+            BrimSeconds = Each(open.BrimSeconds, seconds => ToMark(course, mark, seconds)),
             TemperatureMatchSeconds = open.TemperatureMatchSeconds is { } warm ? Each(warm, stretch) : null,
             JointMatchSeconds = open.JointMatchSeconds is { } joint ? Each(joint, stretch) : null,
         };
     }
 
-    private const double Course48 = Quantiles.HorizonSeconds / 3600;
-
-    /// <summary>By what factor the pace stretches the time of a drip that takes <paramref name="slower"/> times as long as the middle one.</summary>
-    private static double Stretch(PacedCourse course, double tolerance, double freely, double slower)
+    /// <summary>By what factor the pace stretches the time of a drip that would take so long unpaced.</summary>
+    private static double Stretch(PacedCourse course, double tolerance, double freely, double hours)
     {
-        if (!(slower > 0) || double.IsInfinity(slower))
+        if (!(hours > 0) || double.IsInfinity(hours))
         {
             return 1;
         }
 
-        var drip = course with { MostLitresPerHour = course.MostLitresPerHour / slower };
-        return Math.Max(drip.GoUntilEven(tolerance, Course48) / (freely * slower), 1);
+        var drip = course with { MostLitresPerHour = course.MostLitresPerHour * freely / hours };
+        return Math.Max(drip.GoUntilEven(tolerance, HorizonHours) / hours, 1);
+    }
+
+    /// <summary>When a drip that would be at the mark in so many seconds is there in pulses, s.</summary>
+    private static double ToMark(PacedCourse course, double markLitres, double seconds)
+    {
+        if (!(seconds > 0) || double.IsInfinity(seconds) || course.StandpipeLitres > 0)
+        {
+            return seconds;
+        }
+
+        var drip = course with { MostLitresPerHour = (markLitres - course.Litres) / (seconds / 3600) };
+        return drip.MostLitresPerHour > 0 ? Math.Max(drip.GoUntilFull(markLitres, HorizonHours) * 3600, seconds) : seconds;
     }
 
     private static bool Now(StationState state, in Forecast open, Pace pace, out PacedCourse course)

@@ -47,7 +47,7 @@ public static class Sentence
     {
         if (!state.HasForecast)
         {
-            return new Say(StateWord.Steady, "The drip has begun; the first forecast comes within a minute.", "The valve is open.", Nothing);
+            return new Say(StateWord.Steady, "The drip has begun; the first forecast comes within a minute.", PacedWords.Of(state) ?? "The valve is open.", Nothing);
         }
 
         ref readonly var forecast = ref state.Forecast;
@@ -64,13 +64,15 @@ public static class Sentence
         if (late)
         {
             return new Say(
-                StateWord.Look, $"{match} {brim}{doubt}", "The valve is open and closes before the mark.",
+                StateWord.Look, $"{match} {brim}{doubt}", PacedWords.Of(state) is { } led ? $"{led} It closes before the mark." : "The valve is open and closes before the mark.",
                 "It will probably reach its mark before it is even: plan to draw some water off.", Finite(forecast.BrimSeconds.P05));
         }
 
         return new Say(
             !state.IsEven && forecast.MatchSeconds.CannotTell ? StateWord.CannotTell : StateWord.Steady,
-            $"{match} {brim}{doubt}", "The valve is open and closes by itself when even, and before the mark in any case.", Nothing);
+            $"{match} {brim}{doubt}",
+            PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : "The valve is open and closes by itself when even, and before the mark in any case.",
+            Nothing);
     }
 
     private static string MatchText(StationState state, in Forecast forecast, Moments moments)

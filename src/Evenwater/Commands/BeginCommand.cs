@@ -24,17 +24,18 @@ internal static class BeginCommand
         var noMatch = new Option<bool>("--no-match") { Description = "begin with the probes unmatched; says what that costs" };
         var tank = new Option<double?>("--tank") { Description = "the tank's conductivity as measured by hand, µS/cm at 25 °C; for a station without a probe in the tank" };
         var tankSd = new Option<double?>("--tank-sd") { Description = "how well that is known, percent: 2 if not said" };
+        var unpaced = new Option<bool>("--unpaced") { Description = "hold the valve open in this run, at a station with pacing" };
         var attended = new Option<bool>("--attended") { Description = "somebody stays beside it the whole time" };
         var back = new Option<string?>("--back-at") { Description = "when you will be back, HH:MM" };
         var yes = new Option<bool>("--yes") { Description = "the cautions are read and the answer is go" };
         var arrival = ArrivalUse.Option();
         var command = new Command("begin", "Start a run: volumes, probes, drip, cautions, go or no-go. The daemon opens the valve.")
         {
-            station, start, jug, flow, matched, match, noMatch, tank, tankSd, attended, back, yes, arrival,
+            station, start, jug, flow, matched, match, noMatch, tank, tankSd, attended, back, unpaced, yes, arrival,
         };
         command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, ArrivalUse.Asked(parse, arrival), new Given(
             parse.GetValue(start), parse.GetValue(jug), parse.GetValue(flow), parse.GetValue(matched),
-            new Matching(parse.GetValue(match), parse.GetValue(noMatch)), parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes))));
+            new Matching(parse.GetValue(match), parse.GetValue(noMatch)), parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes), parse.GetValue(unpaced))));
         return command;
     }
 
@@ -138,7 +139,7 @@ internal readonly record struct Matching(bool Wanted, bool Refused);
 
 /// <summary>What was given, by options or answers.</summary>
 internal sealed record Given(
-    double? StartVolume, bool? Jug, double? Flow, bool? Matched, Matching Matching, double? Tank, double? TankSdPercent, bool Attended, string? BackAt, bool Yes)
+    double? StartVolume, bool? Jug, double? Flow, bool? Matched, Matching Matching, double? Tank, double? TankSdPercent, bool Attended, string? BackAt, bool Yes, bool Unpaced = false)
 {
     /// <summary>What both probes read in one cup just now.</summary>
     public Cup? Cup { get; init; }
@@ -192,7 +193,8 @@ internal sealed record Given(
         Cup?.RelativeSd,
         Tank,
         TankSdPercent / 100,
-        Attended)
+        Attended,
+        Unpaced)
     {
         Animals = Animals,
     };

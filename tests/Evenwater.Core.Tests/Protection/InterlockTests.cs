@@ -31,6 +31,10 @@ public class InterlockTests
     [Fact]
     public void Every_rule_holds() => Rules.CheckAll(Laws, () => new SafetyWorld(), nights: 1000);
 
+    /// <summary>Pacing can only keep shut what the cycle would hold open.</summary>
+    [Fact]
+    public void Every_rule_holds_in_a_paced_run() => Rules.CheckAll(Laws, () => new SafetyWorld(paced: true), nights: 300);
+
     [Fact]
     public void Every_rule_but_one_holds_when_a_run_may_resume()
     {

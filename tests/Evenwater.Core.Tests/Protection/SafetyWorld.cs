@@ -16,9 +16,9 @@ internal sealed class SafetyWorld
     private MonotonicTime _now = MonotonicTime.FromSeconds(100);
     private EffectBuffer _effects;
 
-    public SafetyWorld(Func<Phase, Facts, Phase>? table = null, CauseOfTrip? causes = null, bool mayResume = false)
+    public SafetyWorld(Func<Phase, Facts, Phase>? table = null, CauseOfTrip? causes = null, bool mayResume = false, bool paced = false)
     {
-        Station = TestStation.Make(mayResume);
+        Station = TestStation.Make(mayResume) with { Pacing = paced ? new() { Path = PacePath.Line, OverHours = 8 } : null };
         State = new StationState(Station)
         {
             Table = table ?? ((phase, facts) => Interlock.Next(phase, facts)),

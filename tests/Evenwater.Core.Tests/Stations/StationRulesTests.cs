@@ -35,6 +35,14 @@ public class StationRulesTests
         { "drip.flowRelativeSd", River.With(drip: d => d with { FlowRelativeSd = 0 }) },
         { "drip.dropMillilitres", River.With(drip: d => d with { DropMillilitres = 20 }) }, // drops per mL by mistake
         { "evaporation.millilitresPerHour", River.Station with { Evaporation = new() { MillilitresPerHour = 451 } } }, // half of 900 mL/h is 450
+        { "pacing.path", River.Station with { Limits = new(), Pacing = new() { Path = PacePath.Limits } } }, // no limit to keep to
+        { "pacing.overHours", River.Station with { Pacing = new() { Path = PacePath.Line } } },
+        { "pacing.overHours", River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 480 } } }, // minutes by mistake
+        { "pacing.overHours", River.Station with { Limits = new() { CelsiusPerHour = 2 }, Pacing = new() { Path = PacePath.Limits, OverHours = 8 } } },
+        { "pacing.shareOfLimit", River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 8, ShareOfLimit = 95 } } }, // percent by mistake
+        { "pacing.leastPulseSeconds", River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 8, LeastPulseSeconds = 2 } } },
+        { "pacing.mostPulsesPerHour", River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 8, MostPulsesPerHour = 121 } } },
+        { "pacing.mostPulsesPerHour", River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 8, LeastPulseSeconds = 60, MostPulsesPerHour = 31 } } }, // 60 s open and 60 s shut are 30 an hour
         { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceMicrosiemensPerCm = null }) },
         { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceFractionOfDifference = 0.1 }) },
         { "match.toleranceMicrosiemensPerCm", River.With(match: m => m with { ToleranceMicrosiemensPerCm = 0.5 }) },

@@ -142,14 +142,6 @@ internal sealed class PacedNight
 
     private void Judge()
     {
-        if (Environment.GetEnvironmentVariable("PACE_DEBUG") is not null)
-        {
-            for (var i = 30; i < _conductivity.Count; i += 5)
-            {
-                Console.WriteLine($"{i} min: C {_conductivity[i]:0.0} rate {PerHour(_conductivity, i) / Station.Limits.MicrosiemensPerCmPerHour:0.000}, T {_celsius[i]:0.00} rate {PerHour(_celsius, i) / Station.Limits.CelsiusPerHour:0.000} drip {Drip((Verdict.OpenedAt!.Value + i * 60) / 3600):0.00}");
-            }
-        }
-
         Hours = (Verdict.TrueMatchAt - Verdict.OpenedAt) / 3600;
         var limits = Station.Limits;
         var over = new List<double>();

@@ -6,8 +6,8 @@ namespace Evenwater.Nights.Pacing;
 
 public sealed class PacingTests(ITestOutputHelper output)
 {
-    /// <summary>Nights of the short version; `pace` judges 200.</summary>
-    private const int Nights = 3;
+    /// <summary>The short version's nights: a slow clog, a falling head, a surge; `pace` judges 200.</summary>
+    private static readonly ulong[] Seeds = [6010, 6011, 6015];
 
     /// <summary>Letting in all that is allowed at every moment is the fastest there is: a dynamic programme that knows no such rule finds nothing faster, and nothing much slower.</summary>
     [Theory]
@@ -73,12 +73,11 @@ public sealed class PacingTests(ITestOutputHelper output)
         Assert.Equal(8.222, course.GoUntilEven(40, 30), 0.03);
     }
 
-    /// <summary>The short version of `pace`, on seeds of its own.</summary>
     [Fact]
     public void Paced_nights_keep_to_the_limits_and_are_nearly_as_fast_as_the_limits_allow()
     {
-        var nights = new PacedNight[Nights];
-        Parallel.For(0, Nights, i => nights[i] = PacedNight.Run(6501 + (ulong)i));
+        var nights = new PacedNight[Seeds.Length];
+        Parallel.For(0, Seeds.Length, i => nights[i] = PacedNight.Run(Seeds[i]));
         foreach (var night in nights)
         {
             output.WriteLine(PacedFigures.Line(night));
@@ -88,6 +87,6 @@ public sealed class PacingTests(ITestOutputHelper output)
         var figures = PacedFigures.Of(nights);
         output.WriteLine(figures.ToString());
         Assert.True(figures.Holds, figures.ToString());
-        Assert.True(figures.Compared >= 2, figures.ToString());
+        Assert.Equal(Seeds.Length, figures.Compared);
     }
 }

@@ -131,6 +131,7 @@ public sealed partial class StationSchemaTests
     {
         var file = JsonNode.Parse(Repository.Text("config", "stations", "sim-lagoon.json"), null, Commented)!.AsObject();
         file["drawOffs"] = new JsonArray(new JsonObject { ["atSeconds"] = 3600, ["litres"] = 1.5, ["relativeSd"] = 0.02 });
+        file["pacing"] = new JsonObject { ["path"] = "line", ["overHours"] = 8 };
         foreach (var section in File["properties"]!.AsObject().Where(p => (string?)p.Value!["type"]?.ToString() == "object").Select(p => p.Key))
         {
             if (!file.ContainsKey(section)) file[section] = new JsonObject();

@@ -36,7 +36,7 @@ public class MetricsTests
         readings[Channel.TankTemperature] = Reading.Missing(Reason.NoAnswer, at);
         readings[Channel.FloatHigh] = Reading.Of(0, at);
         readings[Channel.Level] = Reading.Of(120, at);
-        return [new("sim-river", true, 0.5, Phase.Dripping, readings, MadeUp.Night(1).Forecast), new("odd\"name\\", false, 2, Phase.Idle, Readings.None(), null)];
+        return [new("sim-river", true, 0.5, Phase.Dripping, readings, MadeUp.Night(1).Forecast, HoldsOpen: true), new("odd\"name\\", false, 2, Phase.Idle, Readings.None(), null, HoldsOpen: false)];
     }
 
     [Fact]

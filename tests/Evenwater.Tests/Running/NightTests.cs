@@ -74,6 +74,18 @@ public sealed class NightTests : IDisposable
         ReplayMakesTheSame(station with { DrawOffs = [new(3600, 0.4, 0.02), new(2 * 3600, 0.6, 0.05)] }, "float-cut@3h");
     }
 
+    [Fact]
+    public void The_log_of_a_paced_night_replays_to_the_same_decisions_and_keeps_every_pulse()
+    {
+        var station = DemoStation.Read();
+        ReplayMakesTheSame(
+            station with { Limits = station.Limits with { MicrosiemensPerCmPerHour = 60 }, Pacing = new Core.Stations.Pacing { Path = PacePath.Limits } }, "float-cut@3h");
+        using var log = NightLog.Open(_folder);
+        var turns = log.Reader.ReadRun(1).Where(e => e.Kind == EntryKind.Valve).Select(e => LogJson.Read<ValveBody>(e.Body!)).ToList();
+        Assert.InRange(turns.Count(t => t.Open), 20, 60); // three hours of at most 20
+        Assert.Contains(turns, t => t is { Open: false, Why: "the water has caught up with its path" });
+    }
+
     private void ReplayMakesTheSame(Station station, string fault)
     {
         using (var log = NightLog.Open(_folder))

@@ -38,11 +38,13 @@ public sealed class ProofTests : IDisposable
         Assert.Equal(drive.Loop.Proof.Last.Parts, log.Reader.LastEvent(lagoon.Name, ProofDesk.EventName)!.Proof!.Parts);
     }
 
-    [Fact]
-    public async Task Without_one_only_the_valve_is_asked_about_and_the_run_may_then_be_left_alone()
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)] // a paced valve would rest all through it
+    public async Task Without_one_only_the_valve_is_asked_about_and_the_run_may_then_be_left_alone(bool paced)
     {
         using var log = _folder.Open();
-        using var drive = Drive(log, DemoStation.Read());
+        using var drive = Drive(log, DemoStation.Read() with { Pacing = paced ? new Core.Stations.Pacing { Path = PacePath.Line, OverHours = 48 } : null });
         Assert.Contains("never done", drive.Loop.Proof.WhyNotAlone(), StringComparison.Ordinal);
         Assert.Equal(0, await GuideAsync(drive));
         Assert.Equal(

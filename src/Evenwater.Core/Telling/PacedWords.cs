@@ -1,0 +1,24 @@
+using System.Globalization;
+
+namespace Evenwater.Core.Telling;
+
+/// <summary>What is said of a valve that opens in pulses.</summary>
+internal static class PacedWords
+{
+    /// <summary>What the program does with the valve in a paced run; null in any other.</summary>
+    public static string? Of(StationState state)
+    {
+        if (!state.IsPaced)
+        {
+            return null;
+        }
+
+        var most = state.Pace is { } pace
+            ? new[] { Most(pace.MicrosiemensPerCmPerHour, "0", "µS/cm"), Most(pace.CelsiusPerHour, "0.0#", "°C") }.Where(text => text is not null).ToArray()
+            : [];
+        return $"The valve opens in pulses{(most.Length > 0 ? $", so that the water changes by at most {string.Join(" and ", most)} an hour" : "")}; {(state.HoldsOpen ? "it is open" : "it rests now")}.";
+    }
+
+    private static string? Most(double perHour, string format, string unit) =>
+        double.IsFinite(perHour) ? $"{perHour.ToString(format, CultureInfo.InvariantCulture)} {unit}" : null;
+}

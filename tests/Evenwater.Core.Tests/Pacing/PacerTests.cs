@@ -1,0 +1,192 @@
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Pacing;
+
+/// <summary>What the animals see is the water's own, known here; the drip is a plain stirred fill (its equations are in the textbooks of every stirred tank).</summary>
+public class PacerTests
+{
+    private const int HalfHour = 1800;
+
+    /// <summary>1.6 L, 225 µS/cm apart, 45 mL/min: unpaced that begins at 380 µS/cm an hour. The limit is 100.</summary>
+    private static readonly Limits Gentle = new() { MicrosiemensPerCmPerHour = 100, CelsiusPerHour = 5 };
+
+    [Fact]
+    public void The_limit_is_kept_and_nearly_used_and_without_pacing_it_is_broken()
+    {
+        var paced = Fastest(new PacedWorld(PacedWorld.Paced(Gentle)), 2.2);
+        Assert.InRange(paced, 90, 100);
+        Assert.InRange(Fastest(new PacedWorld(PacedWorld.Paced(Gentle) with { Pacing = null, Limits = new() }), 1), 200, 400);
+    }
+
+    [Fact]
+    public void A_surge_to_three_times_and_a_clog_to_a_third_are_met_by_other_pulses()
+    {
+        foreach (var factor in new[] { 3.0, 0.34 })
+        {
+            var world = new PacedWorld(PacedWorld.Paced(Gentle));
+            var fastest = Fastest(world, 2, at => world.Factor = at > 3000 ? factor : 1);
+            Assert.InRange(fastest, 85, 103);
+        }
+    }
+
+    [Fact]
+    public void The_temperature_is_held_back_as_the_conductivity_is()
+    {
+        // 1.5 °C apart at half a degree an hour: half of that in the first hour.
+        var world = new PacedWorld(PacedWorld.Paced(new() { CelsiusPerHour = 0.5 }));
+        var before = world.Celsius;
+        Run(world, HalfHour * 2);
+        Assert.InRange(world.Celsius - before, 0.40, 0.52);
+    }
+
+    [Fact]
+    public void A_straight_line_over_six_hours_is_a_sixth_each_hour()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new(), new() { Path = PacePath.Line, OverHours = 6 }));
+        for (var hour = 1; hour <= 3; hour++)
+        {
+            Run(world, 3600, begin: hour == 1);
+            Assert.Equal(410 - (225.0 / 6 * hour), world.MicrosiemensPerCm, 3.0);
+        }
+    }
+
+    [Fact]
+    public void It_goes_no_further_than_the_limit_of_the_whole_run()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new() { MicrosiemensPerCmPerHour = 100, TotalMicrosiemensPerCm = 60 }));
+        Run(world, 3600 * 2);
+        Assert.InRange(410 - world.MicrosiemensPerCm, 52, 60);
+        Assert.False(world.Open);
+        Assert.Equal(Phase.Dripping, world.State.Phase);
+    }
+
+    [Theory]
+    [InlineData(10, 20)]
+    [InlineData(30, 8)]
+    [InlineData(3, 120)]
+    public void No_pulse_and_no_rest_is_shorter_than_the_least_and_no_more_begin_than_the_valve_may(double least, double most)
+    {
+        var world = new PacedWorld(PacedWorld.Paced(Gentle, new() { Path = PacePath.Limits, LeastPulseSeconds = least, MostPulsesPerHour = most }), 90);
+        var turns = new List<(int At, bool Open)>();
+        Run(world, 5400, at =>
+        {
+            if (turns.Count == 0 ? world.Open : turns[^1].Open != world.Open)
+            {
+                turns.Add((at, world.Open));
+            }
+        });
+        var begun = turns.Where(t => t.Open).Select(t => t.At).ToList();
+        Assert.True(begun.Count > 5, $"{begun.Count} pulses");
+        Assert.Equal(begun.Count, world.State.Pulses);
+        Assert.All(turns.Zip(turns.Skip(1)), pair => Assert.True(pair.Second.At - pair.First.At >= least, $"{pair}"));
+        Assert.All(begun, first => Assert.InRange(begun.Count(at => at >= first && at < first + 3600), 1, (int)most));
+    }
+
+    [Fact]
+    public void Without_the_vessels_probe_it_rests()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(Gentle));
+        Run(world, 3600, at => world.ProbeLost = at > 600);
+        Assert.False(world.Open);
+        var before = world.MicrosiemensPerCm;
+        Run(world, 120, begin: false);
+        Assert.Equal(before, world.MicrosiemensPerCm);
+    }
+
+    [Fact]
+    public void A_wet_float_closes_in_the_midst_of_a_pulse_and_trips()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(Gentle));
+        Run(world, 60);
+        while (!world.Open)
+        {
+            world.Step();
+        }
+
+        world.HighWet = true;
+        world.Step();
+        Assert.False(world.Open);
+        Assert.Equal(Trip.HighFloat, world.State.Trip);
+    }
+
+    [Fact]
+    public void What_is_told_says_how_fast_it_goes_and_whether_it_rests()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(Gentle));
+        var told = new HashSet<string>();
+        Run(world, 1200, at => told.Add(Core.Telling.Sentence.Of(world.State, null).Did));
+        Assert.Contains(told, did => did.StartsWith("The valve opens in pulses, so that the water changes by at most 95 µS/cm and 4.75 °C an hour; it is open.", StringComparison.Ordinal));
+        Assert.Contains(told, did => did.Contains("; it rests now. It closes by itself when even", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_copy_goes_on_as_the_original_does()
+    {
+        var station = PacedWorld.Paced(Gentle);
+        var world = new PacedWorld(station);
+        Run(world, 1000);
+        var copy = new PacedWorld(station);
+        world.CopyTo(copy);
+        for (var i = 0; i < 1000; i++)
+        {
+            world.Step();
+            copy.Step();
+            Assert.Equal(world.Open, copy.Open);
+        }
+
+        Assert.True(world.State.Pulses > 3);
+        Assert.Equal(world.MicrosiemensPerCm, copy.MicrosiemensPerCm);
+    }
+
+    [Fact]
+    public void A_run_begun_unpaced_holds_the_valve_open()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new() { CelsiusPerHour = 0.3 }));
+        world.Step(Verb.Begin, unpaced: true);
+        world.Step();
+        for (var i = 0; i < 600; i++)
+        {
+            world.Step();
+            Assert.True(world.Open);
+        }
+    }
+
+    /// <summary>The estimator alone reckons with an open valve; the pace decides here.</summary>
+    [Fact]
+    public void The_forecast_counts_the_rests()
+    {
+        var slow = new Limits { MicrosiemensPerCmPerHour = 30 };
+        var (paced, open) = (new PacedWorld(PacedWorld.Paced(slow)), new PacedWorld(PacedWorld.Paced(slow) with { Pacing = null, Limits = new() }));
+        Run(paced, 3600);
+        Run(open, 900);
+
+        // By hand, 0.95 x 30 = 28.5 an hour, 2.7 L/h, V d = 360: the limit holds back until V = sqrt(2.7 x 360 / 28.5) = 5.84 L, d = 61.6, after (225 - 61.6) / 28.5 = 5.73 h;
+        // from there the drip alone, to 9 L in 1.17 h more; together 6.90 h, of which one is gone.
+        Assert.InRange(paced.State.Forecast.MatchSeconds.P50 / 3600, 5.6, 6.2);
+        Assert.InRange(open.State.Forecast.MatchSeconds.P50 / 3600, 2, 3.2); // 7.4 L at 2.7 L/h are 2.7 h
+    }
+
+    private static double Fastest(PacedWorld world, double hours, Action<int>? each = null)
+    {
+        var seen = new List<double>();
+        Run(world, (int)(hours * 3600), at =>
+        {
+            each?.Invoke(at);
+            seen.Add(world.MicrosiemensPerCm);
+        });
+
+        // As the station's own watch counts: two means of five minutes, 25 minutes apart; a pulse is no step.
+        const int mean = 300;
+        return Enumerable.Range(0, (seen.Count - HalfHour) / 60).Max(i => seen.Skip(i * 60).Take(mean).Average() - seen.Skip((i * 60) + HalfHour - mean).Take(mean).Average()) * 3600 / (HalfHour - mean);
+    }
+
+    private static void Run(PacedWorld world, int seconds, Action<int>? each = null, bool begin = true)
+    {
+        for (var i = 0; i < seconds; i++)
+        {
+            world.Step(begin && i == 0 ? Verb.Begin : Verb.None);
+            each?.Invoke(i);
+        }
+    }
+}
