@@ -11,11 +11,14 @@ namespace Evenwater.Core.Planning;
 /// <param name="Celsius">Its temperature, °C.</param>
 /// <param name="InflowLitres">Come in so far, L.</param>
 /// <param name="OutflowLitres">Gone through the standpipe so far, L.</param>
-public readonly record struct CourseAt(double Hours, double Litres, double MicrosiemensPerCm, double Celsius, double InflowLitres, double OutflowLitres);
+/// <param name="DrawnLitres">Drawn off by hand so far, L.</param>
+/// <param name="BagShare">What is left of each litre's first water and of all that was dissolved in it, 0 to 1; above 1 for a moment when air takes more than comes in.</param>
+public readonly record struct CourseAt(
+    double Hours, double Litres, double MicrosiemensPerCm, double Celsius, double InflowLitres, double OutflowLitres, double DrawnLitres, double BagShare);
 
 /// <summary>
-/// A run with a steady drip as the closed forms give it, stretch by stretch between draw-offs and the standpipe, as though the vessel
-/// had no rim: whether it fits is judged afterwards.
+/// A run as the closed forms give it, stretch by stretch between draw-offs and the standpipe, as though the vessel had no rim: whether it fits is judged
+/// afterwards. The drip is steady, or, where the head is known, falls with it and is steady for ten minutes at a time.
 /// </summary>
 public sealed class Course
 {
@@ -25,6 +28,9 @@ public sealed class Course
     /// <summary>A draw-off leaves at least this share of the start volume, for the animals' sake and the arithmetic's.</summary>
     private const double LeastShare = 0.05;
 
+    /// <summary>So long a falling drip is taken for steady, h: it loses less than a thousandth of itself meanwhile (a night's whole fall is a tenth or two).</summary>
+    private const double FallingStepHours = 1.0 / 6;
+
     private readonly List<Stretch> _stretches = [];
 
     private Course()
@@ -32,7 +38,7 @@ public sealed class Course
     }
 
     /// <summary>Hours at which the flows or the volume change abruptly, the start included.</summary>
-    public IEnumerable<double> Turns => _stretches.Select(stretch => stretch.FromHours);
+    public IEnumerable<double> Turns => _stretches.Where(stretch => stretch.IsTurn).Select(stretch => stretch.FromHours);
 
     /// <summary>Whether a planned draw-off would take more than is there.</summary>
     public bool DrawnDry { get; private set; }
@@ -43,20 +49,24 @@ public sealed class Course
         ArgumentNullException.ThrowIfNull(station);
         var course = new Course();
         var standpipe = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres } ? litres : double.PositiveInfinity;
-        var now = new CourseAt(0, startLitres, station.Waters.BagMicrosiemensPerCm, station.Waters.BagTemperatureCelsius, 0, 0);
-        var (drawn, running) = (0, false);
+        var now = new CourseAt(0, startLitres, station.Waters.BagMicrosiemensPerCm, station.Waters.BagTemperatureCelsius, 0, 0, 0, 1);
+        var (drawn, running, turn) = (0, false, true);
+        var head = FallingHead.Of(station, startLitres);
         while (now.Hours < HorizonHours)
         {
-            var stretch = course.Add(station, now, litresPerHour, running);
+            var stretch = course.Add(station, now, litresPerHour * head.FactorAt(now.Litres, now.InflowLitres, litresPerHour * FallingStepHours / 2, !running), running, turn);
             var filled = running ? double.PositiveInfinity : now.Hours + stretch.Flows.HoursToVolume(now.Litres, standpipe);
             var draw = drawn < station.DrawOffs.Count ? station.DrawOffs[drawn].AtSeconds / 3600 : double.PositiveInfinity;
-            now = stretch.At(Math.Min(HorizonHours, Math.Max(now.Hours, Math.Min(filled, draw))));
+            var next = head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
+            now = stretch.At(Math.Min(Math.Min(HorizonHours, next), Math.Max(now.Hours, Math.Min(filled, draw))));
+            turn = filled <= now.Hours || draw <= now.Hours;
             if (filled <= now.Hours) (now, running) = (now with { Litres = standpipe }, true);
             if (draw <= now.Hours)
             {
                 var least = LeastShare * startLitres;
                 course.DrawnDry |= now.Litres - station.DrawOffs[drawn].Litres < least;
-                now = now with { Litres = Math.Max(now.Litres - station.DrawOffs[drawn++].Litres, least) };
+                var left = Math.Max(now.Litres - station.DrawOffs[drawn++].Litres, least);
+                now = now with { Litres = left, DrawnLitres = now.DrawnLitres + now.Litres - left };
                 running = now.Litres >= standpipe;
             }
         }
@@ -67,24 +77,31 @@ public sealed class Course
     /// <summary>The vessel <paramref name="hours"/> after the start, 0 to <see cref="HorizonHours"/>.</summary>
     public CourseAt At(double hours)
     {
-        var i = _stretches.Count - 1;
-        while (i > 0 && _stretches[i].FromHours > hours) i--;
-        return _stretches[i].At(hours);
+        var (low, high) = (0, _stretches.Count - 1);
+        while (low < high)
+        {
+            var middle = (low + high + 1) / 2;
+            if (_stretches[middle].FromHours > hours) high = middle - 1;
+            else low = middle;
+        }
+
+        return _stretches[low].At(hours);
     }
 
-    private Stretch Add(Station station, CourseAt now, double litresPerHour, bool running)
+    private Stretch Add(Station station, CourseAt now, double litresPerHour, bool running, bool turn)
     {
         var toAir = station.Evaporation.MillilitresPerHour / 1000;
         var flows = new SteadyFlows(litresPerHour, running ? litresPerHour - toAir : 0, toAir);
         var room = new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius);
-        var stretch = new Stretch(now, flows,
+        var stretch = new Stretch(now, flows, turn,
             flows.Concentration(now.Litres, now.MicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm),
+            flows.Concentration(now.Litres, now.BagShare, 0),
             flows.Temperature(now.Litres, now.Celsius, station.Waters.TankTemperatureCelsius, room));
         _stretches.Add(stretch);
         return stretch;
     }
 
-    private sealed record Stretch(CourseAt Start, SteadyFlows Flows, Relaxation Conductivity, Relaxation Celsius)
+    private sealed record Stretch(CourseAt Start, SteadyFlows Flows, bool IsTurn, Relaxation Conductivity, Relaxation BagShare, Relaxation Celsius)
     {
         public double FromHours => Start.Hours;
 
@@ -92,7 +109,7 @@ public sealed class Course
         {
             var passed = Math.Max(hours - Start.Hours, 0);
             return new CourseAt(hours, Conductivity.LitresAfter(passed), Conductivity.ValueAfter(passed), Celsius.ValueAfter(passed),
-                Start.InflowLitres + (Flows.InLitresPerHour * passed), Start.OutflowLitres + (Flows.OutLitresPerHour * passed));
+                Start.InflowLitres + (Flows.InLitresPerHour * passed), Start.OutflowLitres + (Flows.OutLitresPerHour * passed), Start.DrawnLitres, BagShare.ValueAfter(passed));
         }
     }
 }

@@ -42,6 +42,12 @@ public enum Obstacle
 
     /// <summary>A planned draw-off takes more than is there.</summary>
     DrawOffTooLarge,
+
+    /// <summary>Done only after the hour that the keeper wants.</summary>
+    Deadline,
+
+    /// <summary>The tank falls below what its heater needs above it.</summary>
+    HeaterExposed,
 }
 
 /// <summary>What the keeper should know beside the answer.</summary>
@@ -70,6 +76,15 @@ public enum Caution
 
     /// <summary>The bag's ammonia turns poisonous as its pH rises.</summary>
     TransitAmmonia,
+
+    /// <summary>The animals may use up the oxygen.</summary>
+    Oxygen,
+
+    /// <summary>Waters that conduct alike may differ in what was not tested, or still do in what was.</summary>
+    OnlyConductivity,
+
+    /// <summary>A siphon, though not the plan, would uncover the tank's heater.</summary>
+    Heater,
 
     /// <summary>Too fast to be counted in drops, or the proposal is rough.</summary>
     RateIsRough,
@@ -115,7 +130,7 @@ public sealed record Plan
     /// <summary>Volume at which a fill alone is even in conductivity, L; it depends on no flow.</summary>
     public required double FillNeedsLitres { get; init; }
 
-    /// <summary>The same in start volumes: |C0 - Ct| / tolerance.</summary>
+    /// <summary>The same in start volumes: |C0 - Ct| / tolerance; where the waters conduct alike, 1 / (1 - share to be replaced).</summary>
     public required double FillNeedsStartVolumes { get; init; }
 
     /// <summary>Hours to that volume at this rate, evaporation and temperature aside: the hand calculation.</summary>
@@ -139,8 +154,11 @@ public sealed record Plan
     /// <summary>The vessel when it has been even for the dwell time and the valve closes; null when it does not become even.</summary>
     public required CourseAt? WhenClosed { get; init; }
 
-    /// <summary>By how much the source has fallen then, mm; 0 under an automatic top-off, null when the vessel does not become even.</summary>
-    public required double? SourceFallsMillimetres { get; init; }
+    /// <summary>The whole course that this was read from.</summary>
+    public required Course Course { get; init; }
+
+    /// <summary>What the tank loses.</summary>
+    public required TankLoss TankLoss { get; init; }
 
     /// <summary>Where the temperature would settle if the drip went on; held inside the range of <see cref="Temperature"/>.</summary>
     public required Temperature SettlesAt { get; init; }
@@ -162,6 +180,15 @@ public sealed record Plan
 
     /// <summary>What is reckoned of the bag's ammonia; null when too little is known.</summary>
     public TransitAmmonia? Ammonia { get; init; }
+
+    /// <summary>How long the vessel's oxygen lasts without air; null when nobody told what the animals weigh.</summary>
+    public required VesselOxygen? Oxygen { get; init; }
+
+    /// <summary>What is left of what the keeper's tests found in the bag; empty without tests.</summary>
+    public required IReadOnlyList<Residual> Residuals { get; init; }
+
+    /// <summary>Whether a long drip is right for this arrival at all.</summary>
+    public required Advice Advice { get; init; }
 
     /// <summary>Draw-offs by hand that would make it fit; null when it fits or nothing would.</summary>
     public Staged? DrawOffs { get; init; }

@@ -11,10 +11,10 @@ namespace Evenwater.Core.Planning;
 internal static class PlanCautions
 {
     /// <summary>Faster than four drops a second cannot be counted; common practice, no source.</summary>
-    private const double MostCountedDropsPerMinute = 240;
+    internal const double MostCountedDropsPerMinute = 240;
 
     /// <summary>Above this the salts' own law departs too far from a straight line of conductivity; 5 mS/cm is about 2.7 psu (PSS-78).</summary>
-    private const double FreshMicrosiemensPerCm = 5000;
+    internal const double FreshMicrosiemensPerCm = 5000;
 
     public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia)
     {
@@ -24,11 +24,10 @@ internal static class PlanCautions
             if (applies) found.Add(new(kind, text()));
         }
 
+        ArrivalCautions.Add(station, whenClosed, ammonia, Add);
         AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
         AboutTheRate(station, times, flow, whenClosed, Add);
         AboutTheStation(station, flow, Add);
-        AboutTheAnimals(station, whenClosed, Add);
-        AboutAmmonia(station, ammonia, Add);
         return found;
     }
 
@@ -77,31 +76,7 @@ internal static class PlanCautions
             () => $"The tank falls to its intake after {intake:0.0} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
     }
 
-    /// <summary>How far the run takes the animals in all; without a match, as far as to the tank.</summary>
-    private static void AboutTheAnimals(Station station, CourseAt? whenClosed, Action<bool, Caution, Func<string>> add)
-    {
-        var (waters, limits) = (station.Waters, AnimalLimits.Of(station.Limits));
-        var conductivity = Math.Abs((whenClosed?.MicrosiemensPerCm ?? waters.TankMicrosiemensPerCm) - waters.BagMicrosiemensPerCm);
-        add(conductivity > limits.TotalMicrosiemensPerCm?.Value, Caution.FurtherThanLimit,
-            () => $"The conductivity changes by {conductivity:0} µS/cm in all; the limit of one run is {Told(limits.TotalMicrosiemensPerCm, "0")}. The valve closes there: do it in steps, on several days.");
-        var celsius = Math.Abs((whenClosed?.Celsius ?? waters.TankTemperatureCelsius) - waters.BagTemperatureCelsius);
-        add(celsius > limits.TotalCelsius?.Value, Caution.FurtherThanLimit,
-            () => $"The temperature changes by {celsius:0.0} °C in all; the limit of one run is {Told(limits.TotalCelsius, "0.#")}. The valve closes there: bring the two nearer to each other first.");
-        add(Math.Abs((waters.TankPh ?? 0) - (waters.BagPh ?? 0)) > limits.TotalPh?.Value && waters is { BagPh: not null, TankPh: not null }, Caution.FurtherThanLimit,
-            () => $"The two waters are {Math.Abs(waters.TankPh!.Value - waters.BagPh!.Value):0.0#} apart in pH; the limit is {Told(limits.TotalPh, "0.0#")}. Nothing here measures pH, and it does not mix along a straight line: look at it yourself.");
-        add(limits.Note is not null, Caution.Always, () => limits.Note!);
-    }
-
-    private static void AboutAmmonia(Station station, TransitAmmonia? ammonia, Action<bool, Caution, Func<string>> add)
-    {
-        add(ammonia is { TurnsHarmful: true }, Caution.TransitAmmonia, () => ammonia!.Text);
-        add(ammonia is null && station.Arrival.HoursInTransit >= TransitAmmonia.LongHours, Caution.TransitAmmonia,
-            () => $"After {station.Arrival.HoursInTransit:0.#} h in transit measure the pH of bag and tank (waters.bagPh, waters.tankPh) before a long drip: as the pH rises, the bag's ammonia may turn poisonous.");
-        add(ammonia is null && !(station.Arrival.HoursInTransit >= TransitAmmonia.LongHours), Caution.Always,
-            () => "Water that animals travelled in can hold ammonia, which turns poisonous as the opened bag loses carbon dioxide: after a long journey ask whether a slow drip is right at all, and never pour that water into the tank.");
-    }
-
-    private static string Told(SourcedLimit? limit, string format) =>
+    internal static string Told(SourcedLimit? limit, string format) =>
         $"{limit!.Value.Value.ToString(format, System.Globalization.CultureInfo.InvariantCulture)} ({limit.Value.Source})";
 
     private static void AboutTheStation(Station station, FlowRate flow, Action<bool, Caution, Func<string>> add)
@@ -117,6 +92,8 @@ internal static class PlanCautions
         add(station.Valve.OnPowerLoss == PowerLoss.Stays, Caution.MissingProtection, () => "This valve stays open when its power goes: take a normally-closed one.");
         add(station.DrawOffs.Count > 0, Caution.DrawOffsByHand,
             () => $"The plan counts on {station.DrawOffs.Count} draw-off{(station.DrawOffs.Count == 1 ? "" : "s")} by hand: be there, draw, and tell it each time with 'evenwater drawn'. The forecast counts on none before it is told.");
+        add(TankLoss.Of(station, null) is { HeaterExposedAtWorst: true }, Caution.Heater,
+            () => $"If nothing closed, the tank would fall by {TankLoss.Of(station, null).AtWorstMillimetres:0.#} mm, and its heater must stay {station.Source.HeaterTopDepthMillimetres:0.#} mm below the surface: an uncovered heater can start a fire. Raise the intake, or unplug the heater for the run.");
         add(!station.Room.Lid, Caution.MissingProtection, () => "Cover the vessel, and let air in: snails climb and fish jump.");
         add(station.Source.AutomaticTopOff, Caution.MissingProtection, () => "Switch the automatic top-off off for the run: it refills what a siphon takes.");
     }

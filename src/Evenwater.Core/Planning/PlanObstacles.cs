@@ -5,7 +5,7 @@ namespace Evenwater.Core.Planning;
 /// <summary>Judges a course against what the station has room, time and water for.</summary>
 internal static class PlanObstacles
 {
-    public static IReadOnlyList<Remark<Obstacle>> Of(Station station, PlanTimes times, CourseAt? whenClosed, double settlesCelsius)
+    public static IReadOnlyList<Remark<Obstacle>> Of(Station station, PlanTimes times, CourseAt? whenClosed, double settlesCelsius, PlanWishes wishes)
     {
         var found = new List<Remark<Obstacle>>();
         void Add(Obstacle kind, string text) => found.Add(new(kind, text));
@@ -31,6 +31,8 @@ internal static class PlanObstacles
 
         if (station.Floats.HighLitres is { } high && high < mark && closed.Litres >= high)
             Add(Obstacle.HighFloatFirst, $"The high float at {high:0.0} L turns wet before the match at {closed.Litres:0.0} L, and closes the valve.");
+        if (closed.Hours > wishes.DoneByHours)
+            Add(Obstacle.Deadline, $"It is done after {closed.Hours:0.0} h; you want it done after {wishes.DoneByHours:0.0} h.");
         if (closed.Hours * 60 > station.Safety.MaxOpenMinutes)
             Add(Obstacle.TimeBudget, $"The time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h ends before the match at {closed.Hours:0.0} h.");
         if (closed.InflowLitres > station.Safety.MaxInflowLitres)
@@ -39,6 +41,8 @@ internal static class PlanObstacles
             Add(Obstacle.SourceDraw, $"The match takes {closed.InflowLitres:0.0} L from the tank, which may lose {station.Source.MaxDrawLitres:0.0} L.");
         if (closed.InflowLitres > (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity))
             Add(Obstacle.IntakeRunsDry, $"The tank falls to its intake after {Unattended.SiphonLitres(station.Source):0.0} L; the match takes {closed.InflowLitres:0.0} L.");
+        if (TankLoss.Of(station, closed) is { HeaterExposed: true } loss)
+            Add(Obstacle.HeaterExposed, $"The tank falls by {loss.FallsMillimetres:0} mm and its heater must stay {loss.HeaterTopMillimetres:0} mm below the surface: it would be uncovered. Refill, lower the heater, or take less.");
         if (closed.OutflowLitres > (station.Vessel.CatchLitres ?? double.PositiveInfinity))
             Add(Obstacle.CatchOverflows, $"{closed.OutflowLitres:0.0} L run through the standpipe; the catch vessel holds {station.Vessel.CatchLitres:0.0} L.");
         return found;

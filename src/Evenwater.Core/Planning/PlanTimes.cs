@@ -11,20 +11,25 @@ internal sealed class PlanTimes
     /// <summary>A tank measured by hand, as a fraction: two instruments and a while between them. Common practice, no source.</summary>
     private const double ByHandSd = 0.02;
 
+    /// <summary>Waters this near to each other, in standard deviations of the ratio of the probes' gains, conduct alike.</summary>
+    private const double AlikeSds = 3;
+
     private readonly Station _station;
 
-    public PlanTimes(Station station, double litresPerHour)
+    /// <summary>The times of a station at a drip; without <paramref name="doubt"/> each is the calculation alone.</summary>
+    public PlanTimes(Station station, double litresPerHour, bool doubt = true)
     {
         _station = station;
         ToleranceMicrosiemensPerCm = Tolerance(station);
         Course = Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour);
         var middle = Times(Course, 0, 0);
+        var variants = doubt ? Variants(litresPerHour).ToList() : [];
         EvenInConductivity = Range(t => t.Conductivity);
         Even = Range(t => t.Even);
         AtMark = Range(t => t.Mark);
         MarkToClosing = Range(t => t.Mark / (t.Even + (station.Match.DwellMinutes / 60)));
 
-        HoursRange Range(Func<Moments, double> pick) => RangeOf(pick(middle), Variants(litresPerHour).Select(pair => (pick(pair.Less), pick(pair.More))));
+        HoursRange Range(Func<Moments, double> pick) => RangeOf(pick(middle), variants.Select(pair => (pick(pair.Less), pick(pair.More))));
     }
 
     public Course Course { get; }
@@ -48,9 +53,31 @@ internal sealed class PlanTimes
     /// <summary>Hours until even in conductivity at a rate; infinite when not within the horizon.</summary>
     public static double HoursToConductivity(Station station, double litresPerHour)
     {
+        var even = Evenness(station, station.Waters.TankMicrosiemensPerCm);
+        return CourseSearch.FirstWhen(Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour), even);
+    }
+
+    /// <summary>The share of the first difference that may be left; where the waters conduct nearly alike, the share of the first water.</summary>
+    public static double LeftOver(Station station) => ReplacedWanted(station) is { } replaced ? 1 - replaced : Math.Min(1, Tolerance(station) / Difference(station));
+
+    /// <summary>
+    /// The share of the water that must be the tank's, where the two conduct so nearly alike at first that their conductivity can not tell; null where it can.
+    /// A run judges by the same rule.
+    /// </summary>
+    public static double? ReplacedWanted(Station station)
+    {
+        var (apart, tolerance) = (Difference(station), Tolerance(station));
+        return apart <= Math.Max(tolerance, AlikeSds * station.Probes.GainRatioSd * station.Waters.TankMicrosiemensPerCm)
+            ? Math.Clamp(1 - (tolerance / Math.Max(apart, 1e-9)), station.Match.ReplacedFraction, 0.999)
+            : null;
+    }
+
+    /// <summary>When the waters count as even, temperature aside.</summary>
+    private static Func<CourseAt, bool> Evenness(Station station, double tankMicrosiemensPerCm)
+    {
+        if (ReplacedWanted(station) is { } replaced) return at => 1 - at.BagShare >= replaced;
         var tolerance = Tolerance(station) + Rounding(station);
-        return CourseSearch.FirstWhen(Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour),
-            at => Math.Abs(at.MicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm) <= tolerance);
+        return at => Math.Abs(at.MicrosiemensPerCm - tankMicrosiemensPerCm) <= tolerance;
     }
 
     private static double Rounding(Station station) => 1e-12 * Math.Max(station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm);
@@ -77,12 +104,11 @@ internal sealed class PlanTimes
     {
         var (waters, match) = (_station.Waters, _station.Match);
         var tank = waters.TankMicrosiemensPerCm * (1 + gain); // the tank as the vessel's own probe would read it
-        var tolerance = ToleranceMicrosiemensPerCm + Rounding(_station);
-        bool Conductivity(CourseAt at) => Math.Abs(at.MicrosiemensPerCm - tank) <= tolerance;
-        bool Both(CourseAt at) => Conductivity(at) && Math.Abs(at.Celsius - waters.TankTemperatureCelsius) <= match.TemperatureToleranceCelsius;
+        var conductivity = Evenness(_station, tank);
+        bool Both(CourseAt at) => conductivity(at) && Math.Abs(at.Celsius - waters.TankTemperatureCelsius) <= match.TemperatureToleranceCelsius;
         var mark = StationRules.MarkLitres(_station.Vessel) + brimShiftLitres;
         return new Moments(
-            CourseSearch.FirstWhen(course, Conductivity),
+            CourseSearch.FirstWhen(course, conductivity),
             CourseSearch.FirstHeld(course, Both, match.DwellMinutes / 60),
             CourseSearch.FirstWhen(course, at => at.Litres >= mark));
     }

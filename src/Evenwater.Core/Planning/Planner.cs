@@ -13,24 +13,25 @@ public static class Planner
 
     /// <summary>
     /// The plan of a station that <see cref="StationRules"/> passes. Without a measured drip, or with a chosen
-    /// <paramref name="evenAfterHours"/> (0.5 to 48 h), it proposes a rate.
+    /// <paramref name="evenAfterHours"/> (0.5 to 48 h), it proposes a rate: the slowest that is even by then.
     /// </summary>
-    public static Plan Make(Station station, double? evenAfterHours = null)
+    /// <param name="station">The station.</param>
+    /// <param name="evenAfterHours">After which a proposed drip is even, h.</param>
+    /// <param name="wishes">When it should be done; nothing in particular when left out.</param>
+    public static Plan Make(Station station, double? evenAfterHours = null, PlanWishes? wishes = null)
     {
         ArgumentNullException.ThrowIfNull(station);
         if (evenAfterHours is { } chosen) Bounds.Check(chosen, 0.5, Course.HorizonHours, "h", nameof(evenAfterHours));
+        wishes ??= PlanWishes.None;
         var proposed = evenAfterHours is not null || station.Drip.FlowMillilitresPerMinute is null;
         var flow = FlowRate.FromMillilitresPerMinute(proposed
-            ? RateProposal.MillilitresPerMinute(station, evenAfterHours ?? RateProposal.UsualHours)
+            ? RateProposal.MillilitresPerMinute(station, evenAfterHours ?? Math.Min(wishes.DoneByHours - (station.Match.DwellMinutes / 60) ?? RateProposal.UsualHours, RateProposal.UsualHours))
             : station.Drip.FlowMillilitresPerMinute!.Value);
-        var times = new PlanTimes(station, flow.LitresPerHour);
-        CourseAt? whenEven = double.IsPositiveInfinity(times.Even.Middle) ? null : times.Course.At(times.Even.Middle);
-        CourseAt? whenClosed = whenEven is { } even ? times.Course.At(even.Hours + (station.Match.DwellMinutes / 60)) : null;
-        var settles = Settles(station, flow.LitresPerHour);
-        var rests = Settles(station, 0);
-        var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, PlanTimes.Difference(station), times.ToleranceMicrosiemensPerCm);
-        var obstacles = PlanObstacles.Of(station, times, whenClosed, settles.Celsius);
+        var trial = Trial.Of(station, flow, wishes, doubt: true);
+        var (times, whenClosed) = (trial.Times, trial.WhenClosed);
+        var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));
         var ammonia = TransitAmmonia.Of(station, whenClosed?.Litres, times.Even.Middle);
+        var loss = TankLoss.Of(station, whenClosed);
         var plan = new Plan
         {
             Name = station.Name,
@@ -45,44 +46,39 @@ public static class Planner
             EvenInConductivity = times.EvenInConductivity,
             Even = times.Even,
             AtMark = times.AtMark,
-            WhenEven = whenEven,
+            WhenEven = trial.WhenEven,
             WhenClosed = whenClosed,
-            SourceFallsMillimetres = station.Source.AutomaticTopOff ? 0 : whenClosed?.InflowLitres / station.Source.SurfaceAreaSquareMetres,
-            SettlesAt = settles,
-            RestsAt = rests,
+            Course = times.Course,
+            TankLoss = loss,
+            SettlesAt = trial.SettlesAt,
+            RestsAt = trial.RestsAt,
             SiphonLitres = Unattended.SiphonLitres(station.Source),
             UnattendedRefusals = Unattended.Refusals(station),
-            Obstacles = obstacles,
+            Obstacles = trial.Obstacles,
             Ammonia = ammonia,
-            Cautions = PlanCautions.Of(station, times, flow, whenClosed, rests.Celsius, ammonia),
+            Oxygen = VesselOxygen.Of(station, whenClosed?.Litres),
+            Residuals = Residuals.Of(station, whenClosed, ammonia),
+            Advice = Advisability.Of(station, ammonia, times.Even.Middle),
+            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia),
         };
-        return obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst) ? WithOtherWays(plan, station) : plan;
+        return trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst) ? WithOtherWays(plan, station) : plan;
     }
 
     /// <summary>A rate in drops per minute of the station's own drop.</summary>
     internal static double DropsPerMinute(Station station, FlowRate flow) => flow.MillilitresPerMinute / station.Drip.DropMillilitres;
 
-    private static Temperature Settles(Station station, double litresPerHour)
-    {
-        var room = new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius);
-        var celsius = new SteadyFlows(litresPerHour, 0, station.Evaporation.MillilitresPerHour / 1000)
-            .Temperature(station.Vessel.StartVolumeLitres, station.Waters.BagTemperatureCelsius, station.Waters.TankTemperatureCelsius, room).SettlesAt;
-        // Strong evaporation with next to no exchange has no sensible answer; the air's humidity would stop it.
-        return Temperature.FromCelsius(Math.Clamp(celsius, Temperature.MinCelsius, Temperature.MaxCelsius));
-    }
-
     private static Plan WithOtherWays(Plan plan, Station station)
     {
         var vessel = station.Vessel;
-        var difference = PlanTimes.Difference(station);
-        var usable = Math.Min(plan.Mark.Litres, station.Floats.HighLitres - (3 * station.Floats.PositionSdLitres) ?? double.PositiveInfinity);
+        var left = PlanTimes.LeftOver(station);
+        var usable = Alternatives.UsableLitres(station);
         double? standpipe = vessel.Mode == VesselMode.Fill && StandpipeShare * usable > vessel.StartVolumeLitres ? StandpipeShare * usable : null;
         return plan with
         {
-            DrawOffs = Staged.Plan(vessel.StartVolumeLitres, usable, difference, plan.ToleranceMicrosiemensPerCm),
+            DrawOffs = Staged.Plan(vessel.StartVolumeLitres, usable, 1, left),
             StandpipeLitres = standpipe,
             StandpipeInflowLitres = standpipe is { } at
-                ? Standpipe.InflowToMatchLitres(vessel.StartVolumeLitres, at, difference, plan.ToleranceMicrosiemensPerCm)
+                ? Standpipe.InflowToMatchLitres(vessel.StartVolumeLitres, at, 1, left)
                 : null,
         };
     }

@@ -18,8 +18,6 @@ internal static class RateProposal
     {
         // At least twice what the air takes, or the vessel would not fill.
         var least = Math.Max(LeastMillilitresPerMinute, 2 * station.Evaporation.MillilitresPerHour / 60);
-        if (PlanTimes.Difference(station) <= PlanTimes.Tolerance(station))
-            return Rounded(Math.Max(least, 1000 * station.Vessel.StartVolumeLitres / (hours * 60))); // even already: exchange it once, for the temperature
         var (slow, fast) = (least, Math.Max(least, MostMillilitresPerMinute));
         for (var i = 0; i < Halvings; i++)
         {
@@ -41,7 +39,7 @@ internal static class RateProposal
     }
 
     /// <summary>To three figures: nobody sets a drip better than that.</summary>
-    private static double Rounded(double value)
+    internal static double Rounded(double value)
     {
         var unit = Math.Pow(10, Math.Floor(Math.Log10(value)) - 2);
         return Math.Round(value / unit) * unit;

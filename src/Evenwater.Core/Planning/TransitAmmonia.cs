@@ -38,6 +38,9 @@ public sealed record TransitAmmonia
     /// <summary>The arithmetic and what to weigh, in plain words.</summary>
     public required string Text { get; init; }
 
+    /// <summary>The same in two sentences.</summary>
+    public required string Short { get; init; }
+
     /// <summary>Whether the rise makes it harmful.</summary>
     public bool TurnsHarmful => RisenMilligramsPerLitre >= UnionisedAmmonia.HarmfulMilligramsPerLitre && RisenMilligramsPerLitre > InBagMilligramsPerLitre;
 
@@ -68,6 +71,8 @@ public sealed record TransitAmmonia
             InBagMilligramsPerLitre = total * inBag,
             RisenMilligramsPerLitre = total * atTank,
             ThinnedMilligramsPerLitre = thinned,
+            Short = $"Ammonia: {known}; {total * inBag:0.000} mg/L of it is un-ionised at the bag's pH {bagPh:0.0#}, and would be {total * atTank:0.000} at the tank's {tankPh:0.0#}; from {UnionisedAmmonia.HarmfulMilligramsPerLitre} on it may harm (UF/IFAS FA16). "
+                + "Weigh a short warming and a quick move; do not aerate the bag's water, and never pour it into the tank.",
             Text = $"Ammonia: {known}. At pH {bagPh:0.0#} and {waters.BagTemperatureCelsius:0.0} °C {100 * inBag:0.00#} % of it is un-ionised, {total * inBag:0.000} mg/L; "
                 + $"at the tank's pH {tankPh:0.0#} and {waters.TankTemperatureCelsius:0.0} °C {100 * atTank:0.00#} %, {total * atTank:0.000} mg/L before it is thinned"
                 + (thinned is { } at ? $", {at:0.000} mg/L in the {endLitres:0.0} L at the end" : "")

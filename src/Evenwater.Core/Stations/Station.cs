@@ -26,6 +26,9 @@ public sealed record Station
     /// <summary>How the animals arrived; used by plan.</summary>
     public Arrival Arrival { get; init; } = new();
 
+    /// <summary>When somebody can be there; used by plan.</summary>
+    public Keeper Keeper { get; init; } = new();
+
     /// <summary>The room the vessel stands in.</summary>
     public Room Room { get; init; } = new();
 
@@ -109,6 +112,9 @@ public sealed record Drip
     /// <summary>1-sigma of it, as a fraction.</summary>
     public double FlowRelativeSd { get; init; } = 0.1;
 
+    /// <summary>Height of the tank's water above the vessel's at the start, m: the drip slows as it shrinks. Null when unknown; the drip is then taken for steady.</summary>
+    public double? HeadMetres { get; init; }
+
     /// <summary>Volume of a drop, mL.</summary>
     public double DropMillilitres { get; init; } = 0.05;
 
@@ -155,6 +161,9 @@ public sealed record Source
 
     /// <summary>What that top-off could add, L.</summary>
     public double? TopOffReservoirLitres { get; init; }
+
+    /// <summary>How far below the surface the tank's heater must stay covered, mm: its own mark, or its upper end; null when there is none.</summary>
+    public double? HeaterTopDepthMillimetres { get; init; }
 }
 
 /// <summary>The two waters as expected.</summary>
@@ -177,6 +186,18 @@ public sealed record Waters
 
     /// <summary>pH of the tank; null when unknown.</summary>
     public double? TankPh { get; init; }
+
+    /// <summary>General hardness of the bag water, German degrees; null when not tested.</summary>
+    public double? BagGeneralHardnessDegrees { get; init; }
+
+    /// <summary>General hardness of the tank, German degrees; null when not tested.</summary>
+    public double? TankGeneralHardnessDegrees { get; init; }
+
+    /// <summary>Carbonate hardness (alkalinity) of the bag water, German degrees; null when not tested.</summary>
+    public double? BagCarbonateHardnessDegrees { get; init; }
+
+    /// <summary>Carbonate hardness (alkalinity) of the tank, German degrees; null when not tested.</summary>
+    public double? TankCarbonateHardnessDegrees { get; init; }
 }
 
 /// <summary>How the animals arrived.</summary>
@@ -187,6 +208,31 @@ public sealed record Arrival
 
     /// <summary>Total ammonia (NH3 and NH4 together, as a test kit reads it) in the bag, mg/L; null when not measured.</summary>
     public double? TotalAmmoniaMilligramsPerLitre { get; init; }
+
+    /// <summary>Nitrite in the bag, mg/L; null when not measured.</summary>
+    public double? NitriteMilligramsPerLitre { get; init; }
+
+    /// <summary>How many animals; null when not told.</summary>
+    public int? Animals { get; init; }
+
+    /// <summary>What they weigh together, g; null when not told.</summary>
+    public double? TotalGrams { get; init; }
+}
+
+/// <summary>When somebody can be at the vessel: for draw-offs by hand, and for what a plan promises.</summary>
+public sealed record Keeper
+{
+    /// <summary>Awake from this hour of the local day, 0 to 24.</summary>
+    public double AwakeFromHour { get; init; } = 7;
+
+    /// <summary>Asleep from this hour, 0 to 24; before <see cref="AwakeFromHour"/> when it is after midnight.</summary>
+    public double AsleepFromHour { get; init; } = 23;
+
+    /// <summary>Away from this hour of each day, 0 to 24; null for never.</summary>
+    public double? LeavesAtHour { get; init; }
+
+    /// <summary>Until this hour; given exactly when <see cref="LeavesAtHour"/> is.</summary>
+    public double? BackAtHour { get; init; }
 }
 
 /// <summary>The room.</summary>

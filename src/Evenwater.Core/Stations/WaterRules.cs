@@ -11,7 +11,7 @@ internal static class WaterRules
         CheckMatch(station.Match, findings);
         CheckSource(station.Source, findings);
         CheckWaters(station.Waters, findings);
-        CheckArrival(station, findings);
+        ArrivalRules.Check(station, findings);
         findings.Within("room.temperatureCelsius", station.Room.TemperatureCelsius, -10, 50, "°C", "Give the room's temperature during the run.");
         findings.Within("probes.gainRatioSd", station.Probes.GainRatioSd, 0.0005, 0.2, "(a fraction)", "0.003 after both probes were put in one cup, 0.021 without.");
         CheckDrawOffs(station, findings);
@@ -28,19 +28,12 @@ internal static class WaterRules
         findings.WithinIfGiven("limits.totalPh", limits.TotalPh, 0.05, 5, "(pH)", advice);
     }
 
-    private static void CheckArrival(Station station, Findings findings)
-    {
-        findings.WithinIfGiven("waters.bagPh", station.Waters.BagPh, 4, 10, "(pH)", "Measure it as the bag is opened, or leave it out.");
-        findings.WithinIfGiven("waters.tankPh", station.Waters.TankPh, 4, 10, "(pH)", "Measure the tank, or leave it out.");
-        findings.WithinIfGiven("arrival.hoursInTransit", station.Arrival.HoursInTransit, 0, 240, "h", "Give the hours from packing to opening.");
-        findings.WithinIfGiven("arrival.totalAmmoniaMilligramsPerLitre", station.Arrival.TotalAmmoniaMilligramsPerLitre, 0, 200, "mg/L", "Give what a test of the bag's water reads, or leave it out.");
-    }
-
     private static void CheckDrip(Station station, Findings findings)
     {
         var drip = station.Drip;
         findings.WithinIfGiven("drip.flowMillilitresPerMinute", drip.FlowMillilitresPerMinute, 0.05, 1000, "mL/min", "Time a cup, or leave it out and let plan propose a rate.");
         findings.Within("drip.flowRelativeSd", drip.FlowRelativeSd, 0.005, 1, "(a fraction)", "A timed cup is good to 0.05.");
+        findings.WithinIfGiven("drip.headMetres", drip.HeadMetres, 0.05, 20, "m", "Measure the height of the tank's water above the vessel's, or leave it out.");
         findings.Within("drip.dropMillilitres", drip.DropMillilitres, 0.01, 0.2, "mL", "20 drops are 1 mL (0.05), good to 10 % (ISO 8536-4); or weigh 100 drops.");
         findings.Within("drip.dropRelativeSd", drip.DropRelativeSd, 0.005, 0.5, "(a fraction)", "0.12 by the usual number, 0.05 when 100 of your drops were weighed at this rate.");
         var toAir = station.Evaporation.MillilitresPerHour;
@@ -73,6 +66,7 @@ internal static class WaterRules
         findings.Require(source.SurfaceAreaSquareMetres * source.IntakeDepthMillimetres <= source.VolumeLitres, "source.intakeDepthMillimetres", source.IntakeDepthMillimetres,
             $"at most {Findings.Text(source.VolumeLitres / source.SurfaceAreaSquareMetres)} mm: surface x depth cannot exceed the source's volume",
             "Check volumeLitres, surfaceAreaSquareMetres (m2) and this depth (mm).");
+        findings.WithinIfGiven("source.heaterTopDepthMillimetres", source.HeaterTopDepthMillimetres, 0, 3000, "mm", "Measure from the surface down to the heater's own mark, or leave it out.");
         findings.WithinIfGiven("source.topOffReservoirLitres", source.TopOffReservoirLitres, 0, 100_000, "L", "Give what the automatic top-off could add.");
     }
 

@@ -9,6 +9,9 @@ namespace Evenwater.Hardware.Rig;
 /// </summary>
 internal sealed record RigFacts
 {
+    /// <summary>The drip of a station whose file tells none.</summary>
+    private const double UsualMillilitresPerMinute = 15;
+
     public double StartVolumeLitres { get; init; }
 
     public double BrimLitres { get; init; }
@@ -97,8 +100,8 @@ internal sealed record RigFacts
             FloatHighLitres = Near(floats.HighLitres ?? double.PositiveInfinity, floats.PositionSdLitres, ref random),
             FlowMillilitresPerMinute = station.Drip.FlowMillilitresPerMinute is { } flow
                 ? Near(flow, flow * station.Drip.FlowRelativeSd, ref random)
-                : 15 * Math.Exp(0.4 * random.NextNormal()),
-            HeadMetres = random.NextUniform(0.8, 1.4),
+                : UsualMillilitresPerMinute * Math.Exp(0.4 * random.NextNormal()),
+            HeadMetres = HeadOf(station, random.NextUniform(0.8, 1.4)),
             HeadExponent = random.NextUniform(0.5, 1),
             DriftPerHour = 0.015 * random.NextNormal(),
             VesselProbe = new ProbeFacts { Gain = commonGain * ratio },
@@ -136,6 +139,29 @@ internal sealed record RigFacts
         SeriesFloatLitres = 0.75 * SeriesFloatLitres,
     };
 
+    /// <summary>
+    /// A night as the station file expects it, to the letter: no drift, no wander, no error of anybody's. What no file says stays as on other nights: the water still
+    /// mixes slowly, probes and thermometers lag, and each reading has its own small noise, without which a probe would be taken for stuck. Without a head in the file
+    /// the drip is steady.
+    /// </summary>
+    public static RigFacts Calm(Station station) => new()
+    {
+        StartVolumeLitres = station.Vessel.StartVolumeLitres,
+        BrimLitres = station.Vessel.BrimLitres,
+        StandpipeLitres = station.Vessel.Mode == VesselMode.Standpipe ? station.Vessel.StandpipeLitres : null,
+        FloatLowLitres = station.Floats.LowLitres ?? double.PositiveInfinity,
+        FloatHighLitres = station.Floats.HighLitres ?? double.PositiveInfinity,
+        SeriesFloatLitres = station.Floats.HighLitres ?? (station.Vessel.BrimLitres - (station.Vessel.FreeboardLitres / 2)),
+        FlowMillilitresPerMinute = station.Drip.FlowMillilitresPerMinute ?? UsualMillilitresPerMinute,
+        DropMillilitres = station.Drip.DropMillilitres,
+        HeadMetres = HeadOf(station, 1e6),
+        HeadExponent = 0.75,
+        WalkPerRootHour = 0,
+        TankSwingCelsius = 0,
+        VesselProbe = new ProbeFacts { Wander = 0 },
+        TankProbe = new ProbeFacts { Wander = 0 },
+    };
+
     /// <summary>The same night with nothing random and nothing slow in it, for checks against closed forms.</summary>
     public RigFacts Ideal() => this with
     {
@@ -155,6 +181,8 @@ internal sealed record RigFacts
         LevelZeroMillimetres = 0,
         LevelNoiseMillimetres = 0,
     };
+
+    private static double HeadOf(Station station, double otherwise) => station.Drip.HeadMetres ?? otherwise;
 
     /// <summary>A positive value near the expected one; beyond 3-sigma is cut off.</summary>
     private static double Near(double expected, double sd, ref Pcg random) =>

@@ -42,6 +42,7 @@ public sealed class SimulatedRig
     private readonly VolumeSenses _volumes;
     private readonly DropBeam? _beam;
     private readonly Sensors _sensors;
+    private readonly bool _calm;
     private Pcg _random;
     private Pcg _volumeRandom;
     private Pcg _lightRandom;
@@ -55,10 +56,9 @@ public sealed class SimulatedRig
     /// <param name="seed">Chooses the night.</param>
     /// <param name="faults">What goes wrong.</param>
     /// <param name="layers">What stands between the water and the floor.</param>
-    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Layers layers = Layers.Usual)
-        : this(station, seed, faults, facts => facts, layers)
-    {
-    }
+    /// <param name="calm">Whether everything is as the station expects, to the letter; the seed then decides the readings' noise alone.</param>
+    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Layers layers = Layers.Usual, bool calm = false)
+        : this(station, seed, faults, facts => calm ? RigFacts.Calm(station) : facts, layers) => _calm = calm;
 
     internal SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Func<RigFacts, RigFacts> change, Layers layers = Layers.Usual)
     {
@@ -187,7 +187,7 @@ public sealed class SimulatedRig
     {
         lock (_lock)
         {
-            _plant.DrawOff(litres * Math.Max(0.2, 1 + (relativeSd * Math.Clamp(_volumeRandom.NextNormal(), -3, 3))));
+            _plant.DrawOff(litres * Math.Max(0.2, 1 + (relativeSd * (_calm ? 0 : Math.Clamp(_volumeRandom.NextNormal(), -3, 3)))));
         }
     }
 
@@ -196,7 +196,7 @@ public sealed class SimulatedRig
     {
         lock (_lock)
         {
-            return _plant.Tank.Ec25 * (1 + (0.01 * _volumeRandom.NextNormal()));
+            return _plant.Tank.Ec25 * (1 + (_calm ? 0 : 0.01 * _volumeRandom.NextNormal()));
         }
     }
 

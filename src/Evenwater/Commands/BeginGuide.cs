@@ -45,8 +45,9 @@ internal static class BeginGuide
         }
 
         var planned = asked.As(station);
-        var plan = Planner.Make(planned);
-        PlanText.Write(console, planned, plan);
+        var page = PlanPage.Of(planned, PlanClock.Now(TimeProvider.System));
+        var plan = page.Plan;
+        PlanText.Write(console, page, more: false, chart: console.Profile.Out.IsTerminal);
         if (back is not null)
         {
             console.WriteLine(WhileAway(TimeOnly.ParseExact(back, "HH:mm"), TimeOnly.FromDateTime(TimeProvider.System.GetLocalNow().DateTime), plan));

@@ -29,13 +29,19 @@ internal static class PlanCommand
                 result.AddError($"--hours {result.Tokens[0].Value}: allowed are {LeastHours} to {Course.HorizonHours} h.");
         });
         var arrival = ArrivalUse.Option();
-        var command = new Command("plan", "Before a run: does it fit, how fast to drip, when is it even, what could go wrong.") { station, hours, arrival };
+        var start = Hour("--start", "when it begins; now, when left out");
+        var by = Hour("--by", "when you want it done: says whether it will be, and at which drip it would");
+        var leave = Hour("--leave", "when you go away");
+        var back = Hour("--back", "when you mean to be back: tells how things stand then, and if you are two hours late or the drip runs twice as fast");
+        var more = new Option<bool>("--more") { Description = "all figures, all reasons, and what measuring better would buy" };
+        var plain = new Option<bool>("--plain") { Description = "lines of text in place of the chart, as anywhere but on a terminal" };
+        var command = new Command("plan", "Before a run: does it fit, how fast to drip, when is it even, what could go wrong.") { station, hours, arrival, start, by, leave, back, more, plain };
         command.SetAction(result =>
         {
             var reading = StationArgument.Read(result.GetRequiredValue(station));
-            if (reading.Station is { } file && ArrivalUse.Asked(result, arrival) is { } asked)
+            if (reading.Station is { } file && ArrivalUse.Asked(result, arrival) is { } came)
             {
-                var (with, _, problem) = ArrivalUse.On(file, asked);
+                var (with, _, problem) = ArrivalUse.On(file, came);
                 if (problem is not null)
                 {
                     return Exit.Wrong(problem);
@@ -44,14 +50,21 @@ internal static class PlanCommand
                 reading = StationReading.Good(with);
             }
 
+            var asked = new Asked(result.GetValue(hours), result.GetValue(start), result.GetValue(by), result.GetValue(leave), result.GetValue(back), result.GetValue(more), result.GetValue(plain));
             return Run(
-                reading, result.GetValue(hours), result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
+                reading, asked, TimeProvider.System, result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
                 cautioned: reading.Station is { } read && CautionText.IsAcknowledged(read.Name));
         });
         return command;
+
+        static Option<string?> Hour(string name, string what) => new(name) { Description = $"{what} (HH:MM, or YYYY-MM-DD HH:MM)", HelpName = "TIME" };
     }
 
-    public static int Run(StationReading reading, double? hours, TextWriter output, TextWriter error, bool cautioned = false)
+    /// <summary>What is asked for beside the station.</summary>
+    public sealed record Asked(
+        double? Hours = null, string? Start = null, string? By = null, string? Leave = null, string? Back = null, bool More = false, bool Plain = false);
+
+    public static int Run(StationReading reading, Asked asked, TimeProvider time, TextWriter output, TextWriter error, bool cautioned = false)
     {
         if (reading.Station is not { } station)
         {
@@ -59,13 +72,30 @@ internal static class PlanCommand
             return 2;
         }
 
-        var plan = Planner.Make(station, hours);
-        var paper = Paper.For(output);
-        PlanText.Write(paper, station, plan);
-        var widths = WidthText.Of(station, new StartKnown(TankMicrosiemensPerCm: station.Waters.TankMicrosiemensPerCm));
-        foreach (var line in widths.Prepend(""))
+        var problems = new List<string>();
+        var clock = PlanClock.Now(time);
+        if (Read("--start", asked.Start, 0, "now") is { } later) clock = new PlanClock(clock.At(later), time.LocalTimeZone);
+        var by = Read("--by", asked.By, 0, "the start");
+        var leave = Read("--leave", asked.Leave, 0, "the start");
+        var back = Read("--back", asked.Back, leave ?? 0, leave is null ? "the start" : "--leave");
+        if (problems.Count > 0)
         {
-            paper.WriteLine(line);
+            foreach (var problem in problems) error.WriteLine(problem);
+            return 2;
+        }
+
+        var page = PlanPage.Of(station, clock, asked.Hours, new PlanWishes
+        {
+            DoneByHours = by,
+            LeaveHours = leave,
+            BackHours = back,
+            Present = KeeperHours.Present(station.Keeper, clock, leave, back),
+        });
+        var paper = Paper.For(output);
+        PlanText.Write(paper, page, asked.More, chart: !asked.Plain && paper.Profile.Out.IsTerminal);
+        if (asked.More)
+        {
+            foreach (var line in WidthText.Of(station, new StartKnown(TankMicrosiemensPerCm: station.Waters.TankMicrosiemensPerCm)).Prepend("")) paper.WriteLine(line);
         }
 
         if (!cautioned)
@@ -74,6 +104,14 @@ internal static class PlanCommand
             CautionText.Write(paper);
         }
 
-        return plan.Fits ? 0 : 1;
+        return page.Plan.Fits ? 0 : 1;
+
+        double? Read(string option, string? text, double afterHours, string after)
+        {
+            if (text is null) return null;
+            var (found, problem) = clock.Read(option, text, afterHours, after);
+            if (problem is not null) problems.Add(problem);
+            return problem is null ? found : null;
+        }
     }
 }

@@ -1,56 +1,65 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
+using Evenwater.Terminal;
 using Spectre.Console;
 
 namespace Evenwater.Commands;
 
-/// <summary>A plan for people: the answer in plain words first, what to mind next, the figures last.</summary>
+/// <summary>A plan for people: the answer in one sentence, the picture, the ways side by side, what to mind; the figures only when more is asked for.</summary>
 internal static class PlanText
 {
-    public static void Write(IAnsiConsole paper, Station station, Plan plan)
+    private const int MostColumns = 100;
+
+    public static void Write(IAnsiConsole paper, PlanPage page, bool more, bool chart)
     {
-        paper.MarkupLine($"[bold {(plan.Fits ? "green" : "red")}]{Markup.Escape(Answer(plan))}[/]");
+        var (station, plan) = (page.Station, page.Plan);
+        paper.MarkupLine($"[bold {(plan.Fits ? "green" : "red")}]{Markup.Escape(Answer(page))}[/]");
         foreach (var obstacle in plan.Obstacles) paper.WriteLine(obstacle.Text);
-        foreach (var way in OtherWays(plan)) paper.WriteLine(way);
         paper.WriteLine(Alone(plan, station));
         foreach (var refusal in plan.UnattendedRefusals) paper.WriteLine($"  {refusal}");
         paper.WriteLine();
+        foreach (var line in chart
+            ? PlanChart.Draw(page.Picture, Math.Min(paper.Profile.Width - 1, MostColumns), paper.Profile.Capabilities.Unicode, page.Clock.Text)
+            : PlanChart.Table(page.Picture, page.Clock.Text)) paper.WriteLine(line);
+        if (page.Ways.Count < 2)
+        {
+            paper.WriteLine();
+            paper.WriteLine(page.Ways[0].Asks);
+        }
+
+        WaysText.Write(paper, page.Ways, page.Clock.Text);
+        LateText.Write(paper, page.Late, page.Clock.Text);
+        Advise(paper, plan, more);
+        paper.WriteLine();
         paper.MarkupLine("[bold]Mind[/]");
         foreach (var caution in plan.Cautions) paper.WriteLine($"- {caution.Text}");
-        paper.WriteLine();
-        paper.MarkupLine("[bold]Figures[/]");
-        var figures = Figures(plan, station).ToList();
-        var widest = figures.Max(figure => figure.What.Length);
-        foreach (var (what, value) in figures) paper.WriteLine($"{what.PadRight(widest)}  {value}");
+        if (more) Figure(paper, page);
     }
 
-    private static string Answer(Plan plan)
+    private static string Answer(PlanPage page)
     {
+        var plan = page.Plan;
         var simulated = plan.Name.StartsWith(StationRules.SimulatedPrefix, StringComparison.Ordinal) ? " (simulated)" : "";
-        if (plan is not { Fits: true, WhenEven: { } even, WhenClosed: { } closed }) 
+        if (plan is not { Fits: true, WhenEven: { } even, WhenClosed: { } closed })
         {
             var small = plan.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows);
-            return $"{plan.Name}{simulated}: {(small ? "this does not fit." : "this does not end in a match.")}";
+            var late = plan.Obstacles.Count == 1 && plan.Obstacles[0].Kind == Obstacle.Deadline;
+            return $"{plan.Name}{simulated}: {(late ? "this fits, but not in time." : small ? "this does not fit." : "this does not end in a match.")}";
         }
 
-        var already = even.Hours == 0 ? "the waters are even already" : $"even with the tank after about {Hours(plan.Even)}";
-        return $"{plan.Name}{simulated}: this fits: {already}, at {even.Litres:0.0} L; the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
+        return $"{plan.Name}{simulated}: this fits: even with the tank after about {Hours(plan.Even)}, at {even.Litres:0.0} L. Begun at {page.Clock.Text(0)} it is ready at {page.Clock.Text(closed.Hours)}; "
+            + $"the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
     }
 
-    private static IEnumerable<string> OtherWays(Plan plan)
+    private static void Advise(IAnsiConsole paper, Plan plan, bool more)
     {
-        if (plan.DrawOffs is { DrawOffs: > 0 } staged)
-        {
-            yield return $"Another way: draw the vessel down to its start volume by hand {(staged.DrawOffs == 1 ? "once, when" : $"{staged.DrawOffs} times, whenever")} it is nearly at its mark; "
-                + $"{staged.InflowLitres:0.0} L of tank water and {staged.InflowLitres / plan.Flow.LitresPerHour:0.0} h in all. Someone must be there.";
-        }
-
-        if (plan is { StandpipeInflowLitres: { } inflow, StandpipeLitres: { } at })
-        {
-            yield return $"Another way: a standpipe at {at:0.0} L; {inflow:0.0} L of tank water and {inflow / plan.Flow.LitresPerHour:0.0} h in all, "
-                + "and a vessel below that holds what runs through.";
-        }
+        paper.WriteLine();
+        paper.MarkupLine($"[bold]Is a long drip right?[/] {Markup.Escape(plan.Advice.Sentence)}");
+        var most = more ? int.MaxValue : 2;
+        foreach (var reason in plan.Advice.For.Take(most)) paper.WriteLine($"+ {reason}");
+        foreach (var reason in plan.Advice.Against.Take(most)) paper.WriteLine($"- {reason}");
+        paper.WriteLine(more ? Advice.Weakness : "The evidence is weak (--more); you know your animals.");
     }
 
     private static string Alone(Plan plan, Station station)
@@ -62,10 +71,25 @@ internal static class PlanText
             : $"Not to be left alone: {could}, more than the {allowed:0.0} L it may be.";
     }
 
+    private static void Figure(IAnsiConsole paper, PlanPage page)
+    {
+        paper.WriteLine();
+        paper.MarkupLine("[bold]Figures[/]");
+        var figures = Figures(page.Plan, page.Station).ToList();
+        var widest = figures.Max(figure => figure.What.Length);
+        foreach (var (what, value) in figures) paper.WriteLine($"{what.PadRight(widest)}  {value}");
+        if (page.Plan.Ammonia is { } ammonia)
+        {
+            paper.WriteLine();
+            paper.WriteLine(ammonia.Text);
+        }
+    }
+
     private static IEnumerable<(string What, string Value)> Figures(Plan plan, Station station)
     {
         yield return ("drip", $"{plan.Flow.MillilitresPerMinute:0.0##} mL/min{(plan.FlowIsProposed ? ", proposed" : "")} = about {plan.DropsPerMinute:0} drops/min (20 drops = 1 mL within 10 %, ISO 8536-4, if your drop is {station.Drip.DropMillilitres:0.0##} mL)");
         yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres:0.0} L, to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm; {plan.FillHours:0.0} h at this rate, evaporation aside");
+        yield return ("the drip falls", station.Drip.HeadMetres is { } head ? $"to {100 * (plan.Course.At(Math.Min((plan.WhenClosed?.Hours ?? 8) + 1, Course.HorizonHours)).InflowLitres - plan.Course.At(plan.WhenClosed?.Hours ?? 8).InflowLitres) / plan.Flow.LitresPerHour:0} % as the head of {head:0.##} m shrinks" : "not reckoned: drip.headMetres is not given; a night of a metre's head ends 5 to 10 % later");
         yield return ("conductivity even", Hours(plan.EvenInConductivity));
         yield return ("all even", $"{Hours(plan.Even)}, then {station.Match.DwellMinutes:0} min to be sure");
         yield return ("at its mark", station.Vessel.Mode == VesselMode.Standpipe && double.IsPositiveInfinity(plan.AtMark.Middle) ? "never, while the standpipe runs" : Hours(plan.AtMark));
@@ -73,10 +97,14 @@ internal static class PlanText
         {
             yield return ("when even", $"{even.Litres:0.00} L, {even.MicrosiemensPerCm:0} µS/cm, {even.Celsius:0.0} °C");
             yield return ("when closed", $"{closed.Litres:0.00} L after {closed.Hours:0.0} h");
-            yield return ("the tank gives", $"{closed.InflowLitres:0.00} L and falls by {plan.SourceFallsMillimetres:0.0} mm; its intake is {station.Source.IntakeDepthMillimetres:0.#} mm deep");
+            yield return ("the tank gives", $"{closed.InflowLitres:0.00} L, {100 * closed.InflowLitres / station.Source.VolumeLitres:0.#} % of it, and falls by {plan.TankLoss.FallsMillimetres:0.0} mm; its intake is {station.Source.IntakeDepthMillimetres:0.#} mm deep{(plan.TankLoss.HeaterTopMillimetres is { } heater ? $", its heater needs {heater:0.#}" : "")}");
             if (closed.OutflowLitres > 0) yield return ("through the standpipe", $"{closed.OutflowLitres:0.00} L; below it is room for {station.Vessel.CatchLitres:0.0} L");
         }
 
+        if (plan.Oxygen is { } oxygen)
+            yield return ("oxygen lasts", $"{oxygen.FirstHours.Middle:0.0} h in the first water ({oxygen.FirstHours.Low:0.0} to {oxygen.FirstHours.High:0.0}), if none comes from the air");
+        foreach (var residual in plan.Residuals)
+            yield return (residual.What, $"bag {residual.Bag:0.0#}, tank {residual.Tank:0.0#}, at the end {residual.AtEnd.Middle:0.0#}{(residual.AtEnd.High > residual.AtEnd.Low ? $" ({residual.AtEnd.Low:0.0#} to {residual.AtEnd.High:0.0#})" : "")}");
         for (var i = 0; i < station.DrawOffs.Count; i++)
         {
             var drawOff = station.DrawOffs[i];

@@ -27,14 +27,15 @@ internal static class RehearseCommand
         var log = new Option<string?>("--log") { Description = "keep the night's log in this folder" };
         var picture = new Option<string?>("--picture") { Description = "draw the night, as it stood at --picture-at, into this SVG file" };
         var pictureAt = new Option<double>("--picture-at") { Description = "hours into the night", DefaultValueFactory = _ => 5 };
-        var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, hours, output, log, picture, pictureAt };
+        var calm = new Option<bool>("--calm") { Description = "everything as the station file expects, to the letter, but for the probes' own noise: a night to hold against the plan" };
+        var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, calm, hours, output, log, picture, pictureAt };
         command.SetAction(parse => Run(parse.GetValue(station)!, parse.GetValue(fault) ?? [], new Wanted(
-            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt))));
+            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt), parse.GetValue(calm))));
         return command;
     }
 
     /// <summary>What is wanted of a rehearsal.</summary>
-    private sealed record Wanted(ulong Seed, double Hours, string? Output, string? Log, string? Picture, double PictureAt);
+    private sealed record Wanted(ulong Seed, double Hours, string? Output, string? Log, string? Picture, double PictureAt, bool Calm);
 
     private static int Run(string argument, string[] faultTexts, Wanted wanted)
     {
@@ -74,7 +75,7 @@ internal static class RehearseCommand
             using var keep = wanted.Log is null ? null : NightLog.Open(Directory.CreateDirectory(wanted.Log).FullName);
             using var writer = wanted.Output is null ? null : new StreamWriter(wanted.Output);
             var verdict = Rehearse(simulated, faults, wanted, keep, writer);
-            Tell(simulated, wanted.Seed, faults, verdict);
+            Tell(simulated, wanted, faults, verdict);
             return verdict.Good ? Exit.Fine : Exit.Bad;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -103,24 +104,24 @@ internal static class RehearseCommand
         var console = TerminalView.ConsoleFor(Console.Error, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsErrorRedirected);
         if (Console.IsErrorRedirected)
         {
-            return Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen);
+            return Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen, calm: wanted.Calm);
         }
 
         Verdict? verdict = null;
         console.Progress().AutoClear(true).Start(context =>
         {
             var task = context.AddTask("The night", maxValue: 1);
-            verdict = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, done => task.Value = done, seen);
+            verdict = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, done => task.Value = done, seen, calm: wanted.Calm);
         });
         return verdict!;
     }
 
-    private static void Tell(Station station, ulong seed, RigFault[] faults, Verdict verdict)
+    private static void Tell(Station station, Wanted wanted, RigFault[] faults, Verdict verdict)
     {
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var mark = station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
         console.MarkupInterpolated($"[bold]{(verdict.Good ? "A good night." : "Not a good night.")}[/]");
-        Console.WriteLine($" Simulated: {station.Name}, seed {seed}, {(faults.Length == 0 ? "no faults" : string.Join(", ", faults))}.");
+        Console.WriteLine($" Simulated: {station.Name}, {(wanted.Calm ? "calm, " : "")}seed {wanted.Seed}, {(faults.Length == 0 ? "no faults" : string.Join(", ", faults))}.");
         foreach (var (at, what) in verdict.Story)
         {
             Console.WriteLine($"  {At(at)}  {what}");

@@ -68,10 +68,11 @@ internal static class Rehearsal
     /// <param name="watch">Sees every step; true ends the night.</param>
     /// <param name="truth">What the rig is made from, when the station file is mistaken about it.</param>
     /// <param name="layers">What stands between the water and the floor.</param>
+    /// <param name="calm">Whether the rig is as its station expects, to the letter, so that the night can be held against a plan.</param>
     public static Verdict Run(
         Station station, ulong seed, IReadOnlyList<RigFault> faults, double hours, NightLog? log,
         Evaluated? evaluated = null, Action<double>? progress = null, Action<StationLoop, StationClock, MonotonicTime>? seen = null,
-        Func<SimulatedStation, bool>? watch = null, Station? truth = null, Layers layers = Layers.Usual)
+        Func<SimulatedStation, bool>? watch = null, Station? truth = null, Layers layers = Layers.Usual, bool calm = false)
     {
         if (log is null && faults.Any(f => f.Kind == FaultKind.PowerCut))
         {
@@ -80,7 +81,7 @@ internal static class Rehearsal
             try
             {
                 using var own = NightLog.Open(folder);
-                return Run(station, seed, faults, hours, own, evaluated, progress, seen, watch, truth, layers);
+                return Run(station, seed, faults, hours, own, evaluated, progress, seen, watch, truth, layers, calm);
             }
             finally
             {
@@ -93,7 +94,7 @@ internal static class Rehearsal
         var clock = StationClock.Faster(1, Evening, start);
         var recorder = new Recorder(
             log, new RunNumbers(log?.Reader.HighestRun() ?? 0), clock, station.Name, log?.StartBoot("rehearsal", simulated: true) ?? 0, log?.Configure(station) ?? 0);
-        using var simulated = new SimulatedStation(station, seed, faults, recorder, clock, start, truth, layers);
+        using var simulated = new SimulatedStation(station, seed, faults, recorder, clock, start, truth, layers, calm);
         var verdict = new Verdict();
         var cuts = new Queue<double>(faults.Where(f => f.Kind == FaultKind.PowerCut).Select(f => f.AtSeconds).Order());
         Task<Answer>? begin = null;

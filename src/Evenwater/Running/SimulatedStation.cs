@@ -23,9 +23,9 @@ internal sealed class SimulatedStation : IDisposable
 
     public SimulatedStation(
         Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth = null,
-        Layers layers = Layers.Usual)
+        Layers layers = Layers.Usual, bool calm = false)
     {
-        Rig = new SimulatedRig(truth ?? station, seed, faults, layers);
+        Rig = new SimulatedRig(truth ?? station, seed, faults, layers, calm);
         (_mishaps, _recorder) = (new Mishaps(faults, start), recorder);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);

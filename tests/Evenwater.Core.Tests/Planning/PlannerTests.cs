@@ -36,7 +36,7 @@ public class PlannerTests
         var closed = River.WhenClosed!.Value;
         Assert.Equal(River.Even.Middle + (10.0 / 60), closed.Hours, 9);
         Assert.Equal(closed.Hours * 0.9, closed.InflowLitres, 9);
-        Assert.Equal(closed.InflowLitres / 0.48, River.SourceFallsMillimetres!.Value, 9); // L / m2 = mm
+        Assert.Equal(closed.InflowLitres / 0.48, River.TankLoss.FallsMillimetres, 9); // L / m2 = mm
         Assert.Contains(River.Cautions, c => c.Kind == Caution.OnlyJust && c.Text.Contains("7.7 L", StringComparison.Ordinal)); // the intake, 16 mm deep
         Assert.Contains(River.Cautions, c => c.Kind == Caution.IntakeEndsIt);
     }
@@ -216,12 +216,25 @@ public class PlannerTests
     }
 
     [Fact]
-    public void Waters_that_are_even_already_take_no_time()
+    public void Waters_that_conduct_alike_take_as_long_as_three_quarters_of_the_water_need()
     {
-        var plan = Planner.Make(Stations.River.With(
-            waters: w => w with { BagMicrosiemensPerCm = 200, BagTemperatureCelsius = 22.5 }, drip: d => d with { FlowMillilitresPerMinute = null }));
-        Assert.Equal(0, plan.Even.Middle);
-        Assert.Equal(1.6, plan.WhenEven!.Value.Litres, 9);
+        var alike = Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 200, BagTemperatureCelsius = 22.5 }) with { Evaporation = new() };
+        var plan = Planner.Make(alike);
+        Assert.Equal(4.8 / 0.9, plan.Even.Middle, 6); // 1.6 L are a quarter of 6.4 L
+        Assert.Equal(6.4, plan.WhenEven!.Value.Litres, 6);
+        Assert.Equal(4, plan.FillNeedsStartVolumes, 9);
+        // 226 against 185 is 41 apart: beyond the tolerance of 40, so conductivity tells, and is even almost at once.
+        Assert.True(Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 226 })).EvenInConductivity.Middle < 0.1);
+    }
+
+    [Fact]
+    public void A_drip_slows_as_its_head_shrinks()
+    {
+        // Head 1 m; 7.4 L lift the vessel by 164.4 mm and lower the tank by 15.4 mm: at the end the flow is 0.8202^0.75 = 0.8619 of the first. Time is the integral of
+        // dV / (q0 (1 - V / 41.15 L)^0.75), 41.15 L being what takes the whole metre: 4 x 41.15 / 0.9 x (1 - 0.8202^0.25) = 8.843 h.
+        var falling = Stations.River.With(drip: d => d with { HeadMetres = 1 }) with { Evaporation = new() };
+        Assert.Equal(8.843, Planner.Make(falling).EvenInConductivity.Middle, 0.003);
+        Assert.Equal(7.4 / 0.9, Planner.Make(falling with { Drip = falling.Drip with { HeadMetres = 20 } }).EvenInConductivity.Middle, 0.04);
     }
 
     [Fact]

@@ -20,7 +20,7 @@ public class TransitAmmoniaTests
         Assert.Equal(0.081, ammonia.ThinnedMilligramsPerLitre!.Value, 0.001);
         Assert.True(ammonia.TurnsHarmful);
         Assert.All(["3.0 mg/L", "measured", "0.179 %", "0.005 mg/L", "0.456 mg/L", "0.081 mg/L", "Emerson", "Decide with care", "8.2 h"], said => Assert.Contains(said, ammonia.Text, StringComparison.Ordinal));
-        Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.TransitAmmonia && c.Text.Contains("Decide with care", StringComparison.Ordinal));
+        Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.TransitAmmonia && c.Text.Contains("Weigh a short warming", StringComparison.Ordinal));
     }
 
     [Theory]

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.Globalization;
 using Evenwater.Commands;
 using Evenwater.Core.Safety;
 using Evenwater.Options;
@@ -17,8 +18,10 @@ public class PlanCommandTests
         var first = output.Split('\n')[0];
         Assert.StartsWith("sim-river (simulated): this fits", first, StringComparison.Ordinal);
         Assert.Contains("8.3 h", first, StringComparison.Ordinal);
-        Assert.Contains("8.2 h at this rate, evaporation aside", output, StringComparison.Ordinal);
-        Assert.Contains("9.8 h", output, StringComparison.Ordinal);
+        Assert.DoesNotContain("evaporation aside", output, StringComparison.Ordinal); // the figures only when more is asked for
+        var (_, more, _) = Invoke(GoodFile.Path, "--more");
+        Assert.Contains("8.2 h at this rate, evaporation aside", more, StringComparison.Ordinal);
+        Assert.Contains("9.8 h", more, StringComparison.Ordinal);
         Assert.Contains("killed by mains electricity", output, StringComparison.Ordinal);
         Assert.Contains("Not a safety device", output, StringComparison.Ordinal);
         Assert.DoesNotContain('\u001b', output); // no colour where there is no terminal
@@ -29,10 +32,9 @@ public class PlanCommandTests
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"toleranceMicrosiemensPerCm\": 40", "\"toleranceMicrosiemensPerCm\": 10", StringComparison.Ordinal));
         using var output = new StringWriter();
-        Assert.Equal(1, PlanCommand.Run(reading, null, output, TextWriter.Null));
+        Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
-        Assert.Contains("by hand once, when it is nearly at its mark", output.ToString(), StringComparison.Ordinal);
-        Assert.Contains("standpipe at", output.ToString(), StringComparison.Ordinal);
+        Assert.All(["a larger vessel", "a standpipe at", "draw-offs by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^[2-9] .*{way}", output.ToString()));
     }
 
     [Fact]
@@ -41,7 +43,7 @@ public class PlanCommandTests
         foreach (var cautioned in new[] { false, true })
         {
             using var output = new StringWriter();
-            PlanCommand.Run(StationFile.Parse(GoodFile.Text), null, output, TextWriter.Null, cautioned);
+            PlanCommand.Run(StationFile.Parse(GoodFile.Text), new(), TimeProvider.System, output, TextWriter.Null, cautioned);
             var unbroken = output.ToString().ReplaceLineEndings(" ");
             Assert.Equal(!cautioned, unbroken.Contains(SafetyCautions.Title, StringComparison.Ordinal));
             Assert.All(SafetyCautions.All, caution => Assert.Equal(!cautioned, unbroken.Contains($"- {caution.Topic}: ", StringComparison.Ordinal)));
@@ -65,7 +67,7 @@ public class PlanCommandTests
         Assert.Contains("no conductivity probe in the tank", output, StringComparison.Ordinal);
         var costs = System.Text.RegularExpressions.Regex.Match(output, @"known to between ([\d.]+) and ([\d.]+) h; with a second probe, matched in one cup, to between ([\d.]+) and ([\d.]+) h");
         Assert.True(costs.Success, output);
-        var hours = costs.Groups.Values.Skip(1).Select(g => double.Parse(g.Value, System.Globalization.CultureInfo.InvariantCulture)).ToArray();
+        var hours = costs.Groups.Values.Skip(1).Select(g => double.Parse(g.Value, CultureInfo.InvariantCulture)).ToArray();
         Assert.True(hours[0] < hours[2] && hours[3] < hours[1], costs.Value);
     }
 
@@ -81,7 +83,7 @@ public class PlanCommandTests
     private static string Plan(string station)
     {
         using var output = new StringWriter();
-        PlanCommand.Run(StationFile.Parse(station), null, output, TextWriter.Null);
+        PlanCommand.Run(StationFile.Parse(station), new(More: true), TimeProvider.System, output, TextWriter.Null);
         return output.ToString();
     }
 
@@ -90,7 +92,7 @@ public class PlanCommandTests
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"temperatureCelsius\": 22.5", "\"temperatureCelsius\": 14", StringComparison.Ordinal));
         using var output = new StringWriter();
-        Assert.Equal(1, PlanCommand.Run(reading, null, output, TextWriter.Null));
+        Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not end in a match.", output.ToString(), StringComparison.Ordinal);
         Assert.Contains("The conductivity will match, the temperature will stop at 17.9 °C, 5.1 °C from the tank's.", output.ToString(), StringComparison.Ordinal);
     }
@@ -100,7 +102,7 @@ public class PlanCommandTests
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"intakeDepthMillimetres\": 16.6", "\"intakeDepthMillimetres\": 30", StringComparison.Ordinal));
         using var output = new StringWriter();
-        Assert.Equal(0, PlanCommand.Run(reading, null, output, TextWriter.Null));
+        Assert.Equal(0, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
         Assert.Contains("Not to be left alone: 14.4 L could siphon", output.ToString(), StringComparison.Ordinal);
     }
 
@@ -108,7 +110,7 @@ public class PlanCommandTests
     public void A_bad_station_ends_with_2_and_names_its_keys_on_the_error_stream()
     {
         using var error = new StringWriter();
-        Assert.Equal(2, PlanCommand.Run(StationFile.Parse("{}"), null, TextWriter.Null, error));
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse("{}"), new(), TimeProvider.System, TextWriter.Null, error));
         Assert.Contains("vessel: not given", error.ToString(), StringComparison.Ordinal);
     }
 
@@ -118,7 +120,76 @@ public class PlanCommandTests
 
     [Fact]
     public void Chosen_hours_propose_a_rate()
-        => Assert.Contains("proposed", Invoke(GoodFile.Path, "--hours", "12").Output, StringComparison.Ordinal);
+        => Assert.Contains("proposed", Invoke(GoodFile.Path, "--hours", "12", "--more").Output, StringComparison.Ordinal);
+
+    [Fact]
+    public void The_hours_are_told_by_the_local_clock_and_a_wished_one_is_judged()
+    {
+        // 20:30 in Vienna; even and the dwell take 8.44 h: 04:57 on Sunday.
+        var output = At("2026-11-28T19:30:00Z", new());
+        Assert.Contains("Begun at 20:30 it is ready at Sun 04:57", output, StringComparison.Ordinal);
+        Assert.Contains("this fits, but not in time", At("2026-11-28T19:30:00Z", new(By: "02:00")), StringComparison.Ordinal);
+        Assert.Contains("faster, ", At("2026-11-28T19:30:00Z", new(By: "02:00")), StringComparison.Ordinal);
+        Assert.Contains("Begun at 22:00 it is ready at Sun 06:27", At("2026-11-28T19:30:00Z", new(Start: "22:00")), StringComparison.Ordinal);
+        // The clock is set back at 03:00 on 25 October: 8.44 h after 20:30 are 03:57.
+        Assert.Contains("ready at Sun 03:57", At("2026-10-24T18:30:00Z", new()), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Being_away_is_told_late_and_with_twice_the_drip()
+    {
+        var output = At("2026-11-28T19:30:00Z", new(Leave: "22:00", Back: "07:00"));
+        Assert.All(["as planned, back at Sun 07:00: even, and closed since Sun 04:57", "you are 2 h late, back at Sun 09:00", "twice as fast, back at Sun 07:00: even, and closed since Sun 00:4", "both, back at Sun 09:00"],
+            said => Assert.Contains(said, output, StringComparison.Ordinal));
+    }
+
+    [Theory]
+    [InlineData("--by", "2026-11-28 20:00", "in the past")]
+    [InlineData("--by", "2026-12-01 07:00", "too far ahead")]
+    [InlineData("--back", "25:10", "not a time")]
+    [InlineData("--start", "yesterday", "not a time")]
+    [InlineData("--leave", "2026-11-28T20:29", "in the past")]
+    public void A_time_that_can_not_be_is_refused_with_what_is_allowed(string option, string text, string why)
+    {
+        using var error = new StringWriter();
+        var asked = option switch
+        {
+            "--by" => new PlanCommand.Asked(By: text),
+            "--back" => new PlanCommand.Asked(Back: text),
+            "--leave" => new PlanCommand.Asked(Leave: text),
+            _ => new PlanCommand.Asked(Start: text),
+        };
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse(GoodFile.Text), asked, new Vienna("2026-11-28T19:30:00Z"), TextWriter.Null, error));
+        Assert.StartsWith($"{option} {text}: {why}", error.ToString(), StringComparison.Ordinal);
+        Assert.Contains("Allowed: ", error.ToString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("\"bagPh\": 6.6", "\"bagPh\": 15", "waters.bagPh", "4 to 10")]
+    [InlineData("\"hoursInTransit\": 20", "\"totalAmmoniaMilligramsPerLitre\": -1", "arrival.totalAmmoniaMilligramsPerLitre", "0 to 200")]
+    [InlineData("\"bagMicrosiemensPerCm\": 410", "\"bagMicrosiemensPerCm\": 300000", "waters.bagMicrosiemensPerCm", "0 to 100000")]
+    public void A_bag_that_can_not_be_is_refused_by_key_value_range_and_advice(string good, string bad, string key, string range)
+    {
+        using var error = new StringWriter();
+        Assert.Contains(good, GoodFile.Text, StringComparison.Ordinal);
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse(GoodFile.Text.Replace(good, bad, StringComparison.Ordinal)), new(), TimeProvider.System, TextWriter.Null, error));
+        Assert.Matches($@"^{System.Text.RegularExpressions.Regex.Escape(key)} \(line \d+\): {bad.Split(": ")[1]}\. Allowed: {range} .+\. \w.+\.", error.ToString());
+    }
+
+    private static string At(string utc, PlanCommand.Asked asked)
+    {
+        using var output = new StringWriter();
+        using var error = new StringWriter();
+        PlanCommand.Run(StationFile.Parse(GoodFile.Text), asked, new Vienna(utc), output, error);
+        return output.ToString() + error;
+    }
+
+    private sealed class Vienna(string utc) : TimeProvider
+    {
+        public override TimeZoneInfo LocalTimeZone => TimeZoneInfo.FindSystemTimeZoneById("Europe/Vienna");
+
+        public override DateTimeOffset GetUtcNow() => DateTimeOffset.Parse(utc, CultureInfo.InvariantCulture);
+    }
 
     [Theory]
     [InlineData("0.1")]

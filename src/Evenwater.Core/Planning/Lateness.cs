@@ -1,0 +1,96 @@
+using Evenwater.Core.Mixing;
+using Evenwater.Core.Quantities;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>How things stand when the keeper is back, in one of the cases that go other than planned.</summary>
+public sealed record Late
+{
+    /// <summary>Which case, in a few words.</summary>
+    public required string Case { get; init; }
+
+    /// <summary>When the keeper is back, h from the start.</summary>
+    public required double BackHours { get; init; }
+
+    /// <summary>When the valve closes, h; null when it still drips then.</summary>
+    public required double? ClosedHours { get; init; }
+
+    /// <summary>Whether that was a match, and not the mark, a budget or a float.</summary>
+    public required bool Even { get; init; }
+
+    /// <summary>Water in the vessel when the keeper is back, L.</summary>
+    public required double LitresAtBack { get; init; }
+
+    /// <summary>Its temperature then, °C.</summary>
+    public required double CelsiusAtBack { get; init; }
+
+    /// <summary>Whether that is within the tolerance of the tank.</summary>
+    public required bool WarmEnough { get; init; }
+
+    /// <summary>If nothing at all closed, when water would run over the rim, h; null when never before the keeper is back.</summary>
+    public required double? OverHours { get; init; }
+
+    /// <summary>And how much by then, L: bounded by what can siphon.</summary>
+    public required double SpiltLitres { get; init; }
+}
+
+/// <summary>What if the keeper is two hours late, or the drip runs twice as fast?</summary>
+public static class Lateness
+{
+    /// <summary>How late, h.</summary>
+    public const double LateHours = 2;
+
+    /// <summary>How much faster.</summary>
+    public const double FasterTimes = 2;
+
+    /// <summary>Each case and both together; empty when the keeper does not go away.</summary>
+    public static IReadOnlyList<Late> Of(Station station, FlowRate flow, PlanWishes wishes)
+    {
+        ArgumentNullException.ThrowIfNull(station);
+        ArgumentNullException.ThrowIfNull(wishes);
+        if (wishes.BackHours is not { } back) return [];
+        return
+        [
+            One("as planned", back, 1),
+            One($"you are {LateHours:0} h late", back + LateHours, 1),
+            One("the drip runs twice as fast", back, FasterTimes),
+            One("both", back + LateHours, FasterTimes),
+        ];
+
+        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, Math.Min(hours, Course.HorizonHours));
+    }
+
+    private static Late Case(Station station, FlowRate flow, string name, double back)
+    {
+        var trial = Trial.Of(station, flow, PlanWishes.None);
+        var course = trial.Times.Course;
+        var even = trial.WhenClosed?.Hours ?? double.PositiveInfinity;
+        var stopped = CourseSearch.FirstWhen(course, at => at.Litres >= Alternatives.UsableLitres(station) || at.InflowLitres >= Math.Min(station.Safety.MaxInflowLitres, station.Source.MaxDrawLitres)
+            || at.Hours * 60 >= station.Safety.MaxOpenMinutes || at.OutflowLitres >= (station.Vessel.CatchLitres ?? double.PositiveInfinity));
+        var closes = Math.Min(even, stopped);
+        var then = course.At(Math.Min(closes, back));
+        var celsius = closes < back ? Rested(station, then, back - closes) : then.Celsius;
+        var brim = CourseSearch.FirstWhen(course, at => at.Litres >= station.Vessel.BrimLitres);
+        var could = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
+        var ranIn = Math.Min(course.At(back).InflowLitres, could);
+        var spilt = Math.Max(0, ranIn - course.At(back).DrawnLitres - course.At(back).OutflowLitres - Unattended.FreeLitres(station.Vessel));
+        return new Late
+        {
+            Case = name,
+            BackHours = back,
+            ClosedHours = closes <= back ? closes : null,
+            Even = even <= Math.Min(stopped, back),
+            LitresAtBack = then.Litres,
+            CelsiusAtBack = celsius,
+            WarmEnough = Math.Abs(celsius - station.Waters.TankTemperatureCelsius) <= station.Match.TemperatureToleranceCelsius,
+            OverHours = spilt > 0 && brim <= back ? brim : null,
+            SpiltLitres = spilt,
+        };
+    }
+
+    /// <summary>The closed vessel's temperature after some hours in the room.</summary>
+    private static double Rested(Station station, CourseAt from, double hours) =>
+        new SteadyFlows(0, 0, station.Evaporation.MillilitresPerHour / 1000)
+            .Temperature(from.Litres, from.Celsius, from.Celsius, new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius)).ValueAfter(hours);
+}

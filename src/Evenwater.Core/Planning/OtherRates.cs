@@ -1,0 +1,58 @@
+using Evenwater.Core.Quantities;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>Another drip, so that it is done by the hour that the keeper wants, or within the time budget; a faster one also holds the temperature nearer to the tank's.</summary>
+internal static class OtherRates
+{
+    private const double LeastMillilitresPerMinute = 0.05;
+    private const double MostMillilitresPerMinute = 1000;
+    private const int Halvings = 25;
+
+    /// <summary>A gentler drip is worth telling from this share of the wished time on. Common practice, no source.</summary>
+    private const double MuchTooEarly = 0.85;
+
+    /// <summary>Standard deviations of the drip that the wished hour allows for: 19 nights in 20.</summary>
+    private const double Sds = 1.645;
+
+    public static Way? Of(Trial trial, PlanWishes wishes)
+    {
+        var station = trial.Station;
+        var late = trial.Obstacles.Any(o => o.Kind is Obstacle.Deadline or Obstacle.TimeBudget or Obstacle.TooSlow or Obstacle.TemperatureStops);
+        var early = wishes.DoneByHours is { } by && trial.WhenClosed?.Hours < MuchTooEarly * by;
+        if (!late && !early) return null;
+        var wanted = Math.Min(wishes.DoneByHours ?? double.PositiveInfinity, station.Safety.MaxOpenMinutes / 60) / (1 + (Sds * station.Drip.FlowRelativeSd));
+        if (SlowestFor(station, wanted, wishes) is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
+        var other = Trial.Of(With(station, flow), flow, wishes);
+        var change = other.WhenClosed is { } closed ? CourseSearch.LargestHourlyChange(other.Times.Course, at => at.MicrosiemensPerCm, closed.Hours) : 0;
+        var limit = AnimalLimits.Of(station.Limits).MicrosiemensPerCmPerHour;
+        var asks = $"Set the drip to about {Planner.DropsPerMinute(station, flow):0} drops a minute, by a timed cup; then done in time on 19 nights of 20."
+            + (change > limit?.Value ? $" But the conductivity then changes by {change:0} µS/cm within an hour; the limit is {limit.Value.Value:0} ({limit.Value.Source}), and the valve closes there." : "");
+        return Alternatives.Make(WayKind.OtherRate, $"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
+    }
+
+    /// <summary>The slowest drip that is done within some hours, conductivity and temperature and dwell; null when none is.</summary>
+    private static FlowRate? SlowestFor(Station station, double hours, PlanWishes wishes)
+    {
+        var (slow, fast) = (LeastMillilitresPerMinute, MostMillilitresPerMinute);
+        if (!Done(fast)) return null;
+        for (var i = 0; i < Halvings; i++)
+        {
+            var middle = Math.Sqrt(slow * fast);
+            if (Done(middle)) fast = middle;
+            else slow = middle;
+        }
+
+        return FlowRate.FromMillilitresPerMinute(RateProposal.Rounded(fast));
+
+        bool Done(double millilitresPerMinute)
+        {
+            var flow = FlowRate.FromMillilitresPerMinute(millilitresPerMinute);
+            return Trial.Of(With(station, flow), flow, wishes).WhenClosed?.Hours <= hours;
+        }
+    }
+
+    private static Station With(Station station, FlowRate flow) => station with { Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } };
+}

@@ -1,0 +1,83 @@
+using Evenwater.Core.Quantities;
+
+namespace Evenwater.Core.Planning;
+
+/// <summary>What a keeper could do in place of the plan.</summary>
+public enum WayKind
+{
+    /// <summary>The plan itself.</summary>
+    AsPlanned,
+
+    /// <summary>Another drip.</summary>
+    OtherRate,
+
+    /// <summary>Less of the bag's water at the start.</summary>
+    LessBagWater,
+
+    /// <summary>A larger vessel.</summary>
+    LargerVessel,
+
+    /// <summary>A standpipe, and a vessel that catches what runs through it.</summary>
+    Standpipe,
+
+    /// <summary>Draw-offs by hand, at hours when somebody is home and awake.</summary>
+    DrawOffs,
+
+    /// <summary>As near as the vessel allows.</summary>
+    PartialMatch,
+
+    /// <summary>A lid on the vessel.</summary>
+    Lid,
+
+    /// <summary>Foam around the vessel.</summary>
+    Insulation,
+
+    /// <summary>A warmer or cooler room.</summary>
+    OtherRoom,
+
+    /// <summary>The closed bag or container floats in the tank first, for its temperature.</summary>
+    Floating,
+}
+
+/// <summary>One way to run it, calculated like the plan itself, so that all can be laid side by side.</summary>
+public sealed record Way
+{
+    /// <summary>Which.</summary>
+    public required WayKind Kind { get; init; }
+
+    /// <summary>In a few words, at most 25 characters.</summary>
+    public required string Title { get; init; }
+
+    /// <summary>What it asks of the keeper, or costs.</summary>
+    public required string Asks { get; init; }
+
+    /// <summary>Why it would not end in a match either; empty when it fits.</summary>
+    public required IReadOnlyList<Remark<Obstacle>> Obstacles { get; init; }
+
+    /// <summary>When the valve closes, h from the start; null when never.</summary>
+    public required double? ReadyHours { get; init; }
+
+    /// <summary>Water in the vessel then, L.</summary>
+    public required double? EndLitres { get; init; }
+
+    /// <summary>Water taken from the tank by then, L.</summary>
+    public required double? InflowLitres { get; init; }
+
+    /// <summary>Water poured away, drawn off or caught by then, L.</summary>
+    public required double? WasteLitres { get; init; }
+
+    /// <summary>Where the temperature settles while it drips.</summary>
+    public required Temperature SettlesAt { get; init; }
+
+    /// <summary>Where it goes once closed.</summary>
+    public required Temperature RestsAt { get; init; }
+
+    /// <summary>Whether both are within the tolerance.</summary>
+    public required bool TemperatureHolds { get; init; }
+
+    /// <summary>What is left of the first difference at the end when that is more than was asked for, µS/cm; null for a whole match.</summary>
+    public double? ShortBy { get; init; }
+
+    /// <summary>Whether it ends in the match that was asked for.</summary>
+    public bool Fits => Obstacles.Count == 0 && ShortBy is null;
+}

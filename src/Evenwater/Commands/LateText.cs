@@ -1,0 +1,30 @@
+using Evenwater.Core.Planning;
+using Spectre.Console;
+
+namespace Evenwater.Commands;
+
+/// <summary>What if the keeper is late, or the drip is faster: one line a case.</summary>
+internal static class LateText
+{
+    public static void Write(IAnsiConsole paper, IReadOnlyList<Late> cases, Func<double, string> clock)
+    {
+        if (cases.Count == 0) return;
+        paper.WriteLine();
+        paper.MarkupLine($"[bold]While you are away[/]");
+        foreach (var late in cases) paper.WriteLine($"- {Line(late, clock)}");
+    }
+
+    internal static string Line(Late late, Func<double, string> clock)
+    {
+        var closing = late switch
+        {
+            { ClosedHours: { } at, Even: true } => $"even, and closed since {clock(at)}",
+            { ClosedHours: { } at } => $"closed since {clock(at)} by mark or budget, before it was even",
+            _ => "still dripping",
+        };
+        var over = late.OverHours is { } hours
+            ? $" If nothing closed: over the rim from {clock(hours)} on, {late.SpiltLitres:0.0} L on the floor by then."
+            : " If nothing closed: no water over the rim by then.";
+        return $"{late.Case}, back at {clock(late.BackHours)}: {closing}; {late.LitresAtBack:0.0} L at {late.CelsiusAtBack:0.0} °C{(late.WarmEnough ? "" : ", out of tolerance")}.{over}";
+    }
+}

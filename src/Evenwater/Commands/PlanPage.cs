@@ -1,0 +1,47 @@
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+using Evenwater.Terminal;
+
+namespace Evenwater.Commands;
+
+/// <summary>All that plan shows of a station, calculated; the text only lays it out.</summary>
+/// <param name="Station">The station.</param>
+/// <param name="Plan">Its plan.</param>
+/// <param name="Clock">When it begins.</param>
+/// <param name="Wishes">What the keeper wants.</param>
+/// <param name="Ways">The ways side by side.</param>
+/// <param name="Late">What if the keeper is late.</param>
+internal sealed record PlanPage(Station Station, Plan Plan, PlanClock Clock, PlanWishes Wishes, IReadOnlyList<Way> Ways, IReadOnlyList<Late> Late)
+{
+    /// <summary>Time shown beyond the last thing that happens, as a share.</summary>
+    private const double Beyond = 1.1;
+
+    public static PlanPage Of(Station station, PlanClock clock, double? evenAfterHours = null, PlanWishes? wishes = null)
+    {
+        wishes ??= PlanWishes.None with { Present = KeeperHours.Present(station.Keeper, clock, null, null) };
+        var plan = Planner.Make(station, evenAfterHours, wishes);
+        return new PlanPage(station, plan, clock, wishes, Alternatives.Of(station, plan, wishes), Lateness.Of(station, plan.Flow, wishes));
+    }
+
+    /// <summary>The course as far as it says something.</summary>
+    public PlanChart.Picture Picture
+    {
+        get
+        {
+            List<(double Hours, string Name)> marks = [];
+            void Mark(double? hours, string name)
+            {
+                if (hours is { } at && double.IsFinite(at) && at <= Course.HorizonHours) marks.Add((at, name));
+            }
+
+            Mark(Wishes.LeaveHours, "you leave");
+            Mark(Plan.WhenClosed?.Hours, "even, valve closes");
+            Mark(Plan.Fits ? null : Plan.AtMark.Middle, "at its mark");
+            Mark(Wishes.BackHours, "you are back");
+            Mark(Wishes.DoneByHours, "wanted by");
+            var last = marks.Count > 0 ? marks.Max(mark => mark.Hours) : Course.HorizonHours / 2;
+            return new PlanChart.Picture(Plan.Course, Math.Min(Course.HorizonHours, Math.Max(1, last * Beyond)), Plan.WhenClosed?.Hours ?? double.PositiveInfinity, Station.Waters.TankMicrosiemensPerCm, Plan.Mark.Litres,
+                [.. marks.OrderBy(mark => mark.Hours)]);
+        }
+    }
+}

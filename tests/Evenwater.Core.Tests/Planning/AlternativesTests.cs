@@ -1,0 +1,144 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+using Evenwater.CoreTests.Stations;
+
+namespace Evenwater.CoreTests.Planning;
+
+/// <summary>The ways beside the plan, on a river whose vessel is too small; worked by hand without evaporation, C - Ct = 225 x 1.6 / V.</summary>
+public class AlternativesTests
+{
+    private static readonly Station Dry = River.Station with { Evaporation = new(), Match = River.Station.Match with { DwellMinutes = 0 } };
+
+    /// <summary>Within 20 it needs 18 L; the mark is 10.4 L. Time, budget and source are ample.</summary>
+    private static readonly Station Small = Dry with
+    {
+        Match = Dry.Match with { ToleranceMicrosiemensPerCm = 20 },
+        Safety = Dry.Safety with { MaxOpenMinutes = 2880 },
+        Source = Dry.Source with { MaxDrawLitres = 60, IntakeDepthMillimetres = 100 },
+    };
+
+    private static IReadOnlyList<Way> Ways(Station station, PlanWishes? wishes = null)
+    {
+        Assert.Empty(StationRules.Check(station));
+        return Alternatives.Of(station, Planner.Make(station, wishes: wishes), wishes ?? PlanWishes.None);
+    }
+
+    private static Way The(WayKind kind, Station station, PlanWishes? wishes = null) => Assert.Single(Ways(station, wishes), way => way.Kind == kind);
+
+    [Fact]
+    public void A_plan_that_fits_stands_alone() => Assert.Equal([WayKind.AsPlanned], Ways(Dry).Select(way => way.Kind));
+
+    [Fact]
+    public void A_larger_vessel_holds_what_a_fill_needs_with_a_tenth_to_spare()
+    {
+        var way = The(WayKind.LargerVessel, Small);
+        Assert.True(way.Fits, string.Join(' ', way.Obstacles));
+        Assert.Equal(18, way.EndLitres!.Value, 1e-6);
+        Assert.Equal(16.4 / 0.9, way.ReadyHours!.Value, 1e-6);
+        Assert.Equal("a larger vessel, 23 L", way.Title); // 11.6 x 1.1 x 18 / 10.4 = 22.1, rounded up
+    }
+
+    [Fact]
+    public void A_standpipe_tells_what_runs_through_it()
+    {
+        var way = The(WayKind.Standpipe, Small);
+        Assert.True(way.Fits, string.Join(' ', way.Obstacles));
+        // At 9.36 L: 7.76 L to there, then 9.36 ln(18 / 9.36) = 6.120 L through it.
+        Assert.Equal(7.76 + 6.120, way.InflowLitres!.Value, 0.002);
+        Assert.Equal(6.120, way.WasteLitres!.Value, 0.002);
+        Assert.Contains("a catch vessel of 7.0 L", way.Asks, StringComparison.Ordinal); // a tenth more is 6.73
+    }
+
+    [Fact]
+    public void Less_bag_water_is_as_much_as_fits()
+    {
+        // 225 / 20 = 11.25 start volumes must stay below 10.4 L: at most 0.924 L, and the steps of a twentieth give 0.88.
+        var way = The(WayKind.LessBagWater, Small);
+        Assert.True(way.Fits, string.Join(' ', way.Obstacles));
+        Assert.Equal(9.9, way.EndLitres!.Value, 1e-6);
+        Assert.Equal(0.72, way.WasteLitres!.Value, 1e-9);
+        Assert.Contains("20 mm deep", way.Asks, StringComparison.Ordinal); // 0.88 L on 0.045 m2: 19.6
+    }
+
+    [Fact]
+    public void A_partial_match_says_how_large_the_last_step_is()
+    {
+        // 0.95 of 10.4 L: 225 x 1.6 / 9.88 = 36.4, 16 % of the difference; 83.8 % is the tank's.
+        var way = The(WayKind.PartialMatch, Small);
+        Assert.False(way.Fits);
+        Assert.Empty(way.Obstacles);
+        Assert.Equal(36.44, way.ShortBy!.Value, 0.01);
+        Assert.Contains("36 µS/cm in one step", way.Asks, StringComparison.Ordinal);
+        Assert.Contains("84 % of their water is the tank's", way.Asks, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Draw_offs_come_when_the_vessel_is_nearly_full_and_somebody_is_there()
+    {
+        // Full at 9.88 L after 9.2 h: 8.25 L drawn leave 1.63 L at 36.4 apart, which is 20 at 2.97 L, 1.49 h later.
+        var way = The(WayKind.DrawOffs, Small);
+        Assert.True(way.Fits, string.Join(' ', way.Obstacles));
+        Assert.Contains("8.25 L after 9.2 h", way.Asks, StringComparison.Ordinal);
+        Assert.Equal(9.2 + (((36.44 * 1.63 / 20) - 1.63) / 0.9), way.ReadyHours!.Value, 0.01);
+    }
+
+    [Fact]
+    public void Draw_offs_come_earlier_when_nobody_is_there_later_and_not_at_all_when_that_is_too_early()
+    {
+        PlanWishes Until(double hours) => new() { Present = [new PlanWishes.Span(0, hours), new PlanWishes.Span(16, 48)] };
+        // At 6 h it holds 7 L at 51.4 apart; 5.4 L drawn leave 1.6 L, and even within 20 at 4.11 L, 2.8 h later.
+        var early = The(WayKind.DrawOffs, Small, Until(6));
+        Assert.True(early.Fits, string.Join(' ', early.Obstacles));
+        Assert.Contains("5.4 L after 6.0 h", early.Asks, StringComparison.Ordinal);
+        Assert.Equal(6 + (((51.43 * 1.6 / 20) - 1.6) / 0.9), early.ReadyHours!.Value, 0.01);
+        // At 0.3 h there is nothing to draw yet.
+        var none = The(WayKind.DrawOffs, Small, Until(0.3));
+        Assert.False(none.Fits);
+        Assert.Null(none.ReadyHours);
+        Assert.Contains("nobody is home and awake", none.Asks, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_wish_to_be_done_sooner_asks_for_a_faster_drip_and_the_plan_does_not_fit()
+    {
+        var wishes = new PlanWishes { DoneByHours = 2 };
+        Assert.Contains(Planner.Make(Dry, wishes: wishes).Obstacles, o => o.Kind == Obstacle.Deadline);
+        var way = The(WayKind.OtherRate, Dry, wishes);
+        // 7.4 L in 2 h / (1 + 1.645 x 0.05) = 1.848 h: 66.7 mL/min, which brings 4 L in the first hour, so 225 apart become 64: 161 of change.
+        Assert.Equal("faster, 66.7 mL/min", way.Title);
+        Assert.Equal(7.4 / (66.7 * 0.06), way.ReadyHours!.Value, 0.001);
+        Assert.Contains("the limit is 150", way.Asks, StringComparison.Ordinal);
+        Assert.Contains(Ways(Dry, new PlanWishes { DoneByHours = 14 }), other => other.Title.StartsWith("gentler", StringComparison.Ordinal));
+        Assert.DoesNotContain(Ways(Dry, new PlanWishes { DoneByHours = 9 }), other => other.Kind == WayKind.OtherRate);
+    }
+
+    [Fact]
+    public void A_cold_room_is_met_by_foam_a_lid_and_a_warmer_room()
+    {
+        // Settles at (0.9 x 23 + 1.036 x 15) / 1.936 = 18.7. With foam 0.3627 L/h: (20.7 + 5.44) / 1.2627 = 20.70: better, and still out of 1.5.
+        var cold = Dry with { Room = new() { TemperatureCelsius = 15 } };
+        var ways = Ways(cold).ToDictionary(way => way.Kind);
+        Assert.False(ways[WayKind.AsPlanned].Fits);
+        Assert.Equal(20.70, ways[WayKind.Insulation].SettlesAt.Celsius, 0.01);
+        Assert.True(ways[WayKind.OtherRoom].Fits);
+        Assert.True(ways[WayKind.OtherRoom].TemperatureHolds);
+        Assert.Equal("a room at 23.0 °C", ways[WayKind.OtherRoom].Title);
+        Assert.InRange(ways[WayKind.Lid].SettlesAt.Celsius, 19.5, 19.8); // 0.6735 L/h: (20.7 + 10.10) / 1.5735 = 19.58
+        // A drip that settles at 21.5 is at least 4.49 L/h, and takes more water to get there than the vessel has room for.
+        Assert.Equal([Obstacle.VesselTooSmall], ways[WayKind.OtherRate].Obstacles.Where(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.TemperatureStops).Select(o => o.Kind));
+        Assert.DoesNotContain(Ways(cold with { Room = cold.Room with { Lid = true } }), way => way.Kind == WayKind.Lid);
+    }
+
+    [Fact]
+    public void Other_vessels_in_a_cold_room_are_reckoned_in_a_warmer_one_and_say_so()
+    {
+        var way = The(WayKind.LargerVessel, Small with { Room = new() { TemperatureCelsius = 15, Lid = true } });
+        Assert.True(way.Fits, string.Join(' ', way.Obstacles));
+        Assert.EndsWith("Reckoned with the room at 23.0 °C.", way.Asks, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Titles_fit_their_column()
+        => Assert.All(Ways(Small with { Room = new() { TemperatureCelsius = 15 } }), way => Assert.InRange(way.Title.Length, 4, 25));
+}

@@ -1,0 +1,111 @@
+using Evenwater.Core.Planning;
+using Evenwater.Core.Quantities;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.CoreTests.Stations;
+
+namespace Evenwater.CoreTests.Planning;
+
+/// <summary>What a plan says of the animals, of the tank, and of a keeper who is away.</summary>
+public class ArrivalTests
+{
+    /// <summary>Half of the water is the tank's at the end: 1.6 L become 3.2 L, 10 left of 20 apart.</summary>
+    private static readonly Station Half = River.With(
+        waters: w => w with { BagMicrosiemensPerCm = 285, BagTemperatureCelsius = 25, TankTemperatureCelsius = 25 },
+        match: m => m with { ToleranceMicrosiemensPerCm = 50, DwellMinutes = 0 }) with
+    {
+        Room = new() { TemperatureCelsius = 25, Lid = true },
+        Evaporation = new(),
+    };
+
+    [Fact]
+    public void Hardness_and_ammonia_thin_with_the_water_and_ph_follows_from_alkalinity_and_carbon()
+    {
+        // PHREEQC: pH 6.5 with 2.0 meq/L and pH 8.2 with 2.8 meq/L, one to one at 25 °C: 6.8745. 1 °d is 0.3566 meq/L.
+        var station = Half with
+        {
+            Waters = Half.Waters with
+            {
+                BagPh = 6.5, TankPh = 8.2, BagCarbonateHardnessDegrees = 2.0 / 0.3566, TankCarbonateHardnessDegrees = 2.8 / 0.3566,
+                BagGeneralHardnessDegrees = 12, TankGeneralHardnessDegrees = 4,
+            },
+            Arrival = new() { TotalAmmoniaMilligramsPerLitre = 3, NitriteMilligramsPerLitre = 0.4 },
+        };
+        var found = Planner.Make(station).Residuals.ToDictionary(r => r.What, r => r.AtEnd);
+        Assert.Equal(8, found["general hardness, °d"].Middle, 1e-6);
+        Assert.Equal(1.5, found["ammonia in all, mg/L"].Middle, 1e-6);
+        Assert.Equal(0.2, found["nitrite, mg/L"].Middle, 1e-6);
+        Assert.Equal(6.8745, found["pH, without air"].Middle, 0.002);
+        Assert.True(found["pH, without air"].Low < 6.8 && found["pH, without air"].High > 6.95);
+        Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.Contains("general hardness is still 8.0 °d then, the tank's 4.0", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Tests_that_contradict_each_other_give_no_ph_and_no_crash()
+    {
+        var odd = Half with { Waters = Half.Waters with { BagPh = 10, TankPh = 7, BagCarbonateHardnessDegrees = 0, TankCarbonateHardnessDegrees = 4 } };
+        Assert.DoesNotContain(Planner.Make(odd).Residuals, r => r.What.StartsWith("pH", StringComparison.Ordinal));
+        Assert.Contains(Planner.Make(Half).Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.Contains("can hide different water", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void Oxygen_lasts_as_long_as_worked_by_hand()
+    {
+        // 30 animals of 0.2 g at 25 °C: 0.62 mg/(g h) (Clarke and Johnston combined), 8.25 mg/L at saturation: 1.6 L x 5.25 / (6 g x 0.62) = 2.26 h.
+        var station = Half with { Arrival = new() { Animals = 30, TotalGrams = 6 } };
+        var oxygen = Planner.Make(station).Oxygen!;
+        Assert.Equal(2.26, oxygen.FirstHours.Middle, 0.03);
+        Assert.Equal(2 * oxygen.FirstHours.Middle, oxygen.LastHours!.Value.Middle, 1e-6); // twice the water
+        Assert.Equal(0.9 * 5.25 / (6 * 0.62), oxygen.DripShare, 0.02);
+        Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.Oxygen && c.Text.Contains("2.3 h", StringComparison.Ordinal));
+        Assert.Null(Planner.Make(Half).Oxygen);
+        Assert.DoesNotContain(Planner.Make(Half with { Arrival = new() { Animals = 3, TotalGrams = 0.3 } }).Cautions, c => c.Kind == Caution.Oxygen);
+    }
+
+    [Fact]
+    public void A_heater_that_the_plan_or_a_siphon_would_uncover_is_told()
+    {
+        // 7.4 L and the dwell on 0.48 m2: 15.7 mm; the intake is 16 mm deep.
+        var plan = Planner.Make(River.With(source: s => s with { HeaterTopDepthMillimetres = 12 }));
+        Assert.Contains(plan.Obstacles, o => o.Kind == Obstacle.HeaterExposed && o.Text.Contains("12 mm", StringComparison.Ordinal));
+        var siphon = Planner.Make(River.With(source: s => s with { HeaterTopDepthMillimetres = 15.9 }));
+        Assert.True(siphon.Fits);
+        Assert.Contains(siphon.Cautions, c => c.Kind == Caution.Heater);
+        Assert.DoesNotContain(Planner.Make(River.With(source: s => s with { HeaterTopDepthMillimetres = 20 })).Cautions, c => c.Kind == Caution.Heater);
+        Assert.Equal(0, Planner.Make(River.With(source: s => s with { AutomaticTopOff = true, TopOffReservoirLitres = 50 })).TankLoss.FallsMillimetres);
+    }
+
+    [Fact]
+    public void Being_late_and_twice_the_drip_are_told_with_what_a_valve_that_does_not_close_would_do()
+    {
+        // 40 mm on 0.48 m2 could siphon 19.2 L; 10 L are free. At 0.9 L/h the rim comes after 11.1 h, at 1.8 L/h after 5.6 h; by 10 h 18 L have run in.
+        var station = River.With(source: s => s with { IntakeDepthMillimetres = 40 }) with { Evaporation = new() };
+        var cases = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 });
+        Assert.Equal([10, 12, 10, 12], cases.Select(c => c.BackHours));
+        Assert.All(cases, c => Assert.True(c.Even));
+        Assert.Null(cases[0].OverHours);
+        Assert.Equal(10 / 0.9, cases[1].OverHours!.Value, 0.01);
+        Assert.Equal(0.8, cases[1].SpiltLitres, 0.01);
+        Assert.Equal(10 / 1.8, cases[2].OverHours!.Value, 0.01);
+        Assert.Equal(8, cases[2].SpiltLitres, 0.01);
+        Assert.Equal(9.2, cases[3].SpiltLitres, 0.01); // all that can siphon, not what twelve hours would bring
+        Assert.Equal((7.4 / 1.8) + (10.0 / 60), cases[2].ClosedHours!.Value, 0.01);
+        Assert.Empty(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), PlanWishes.None));
+    }
+
+    [Fact]
+    public void Advice_leans_by_the_step_the_ammonia_and_the_waters_and_always_gives_reasons_both_ways()
+    {
+        Advice Of(Station station) => Planner.Make(station).Advice;
+        Assert.Equal(Lean.InSteps, Of(River.With(waters: w => w with { BagMicrosiemensPerCm = 5000 })).Lean);
+        var risen = Of(River.With(waters: w => w with { BagPh = 6.5, TankPh = 8.5 }) with { Arrival = new() { TotalAmmoniaMilligramsPerLitre = 3 } });
+        Assert.Equal(Lean.AgainstIt, risen.Lean);
+        Assert.NotEmpty(risen.For);
+        Assert.Contains(risen.Against, reason => reason.Contains("0.404", StringComparison.Ordinal)); // Emerson: pKa 9.3083 at 23 °C, 1 / (1 + 10^0.8083) = 13.46 % of 3 mg/L
+        var prawns = Of(River.With(waters: w => w with { BagMicrosiemensPerCm = 45_000, TankMicrosiemensPerCm = 48_000, BagTemperatureCelsius = 19, BagPh = 7.8, TankPh = 8.2 }, match: m => m with { ToleranceMicrosiemensPerCm = 600 })
+            with { Limits = new() { Group = AnimalGroup.FleshyPrawn } });
+        Assert.Equal(Lean.ForIt, prawns.Lean);
+        Assert.Contains(prawns.Against, reason => reason.Contains("McDonald 2016", StringComparison.Ordinal));
+        Assert.Contains("weak", Advice.Weakness, StringComparison.Ordinal);
+    }
+}
