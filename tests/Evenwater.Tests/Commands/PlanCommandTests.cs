@@ -34,7 +34,7 @@ public class PlanCommandTests
         using var output = new StringWriter();
         Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
-        Assert.All(["a larger vessel", "a standpipe at", "draw-offs by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^[2-9] .*{way}", output.ToString()));
+        Assert.All(["a larger vessel", "a standpipe at", "draw-offs? by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^[2-9] .*{way}", output.ToString()));
     }
 
     [Fact]
@@ -125,21 +125,21 @@ public class PlanCommandTests
     [Fact]
     public void The_hours_are_told_by_the_local_clock_and_a_wished_one_is_judged()
     {
-        // 20:30 in Vienna; even and the dwell take 8.44 h: 04:57 on Sunday.
+        // 20:30 in Vienna; even and the dwell take 8.44 h: 04:56 on Sunday.
         var output = At("2026-11-28T19:30:00Z", new());
-        Assert.Contains("Begun at 20:30 it is ready at Sun 04:57", output, StringComparison.Ordinal);
+        Assert.Contains("Begun at 20:30 it is ready at Sun 04:56", output, StringComparison.Ordinal);
         Assert.Contains("this fits, but not in time", At("2026-11-28T19:30:00Z", new(By: "02:00")), StringComparison.Ordinal);
         Assert.Contains("faster, ", At("2026-11-28T19:30:00Z", new(By: "02:00")), StringComparison.Ordinal);
-        Assert.Contains("Begun at 22:00 it is ready at Sun 06:27", At("2026-11-28T19:30:00Z", new(Start: "22:00")), StringComparison.Ordinal);
-        // The clock is set back at 03:00 on 25 October: 8.44 h after 20:30 are 03:57.
-        Assert.Contains("ready at Sun 03:57", At("2026-10-24T18:30:00Z", new()), StringComparison.Ordinal);
+        Assert.Contains("Begun at 22:00 it is ready at Sun 06:26", At("2026-11-28T19:30:00Z", new(Start: "22:00")), StringComparison.Ordinal);
+        // The clock is set back at 03:00 on 25 October: 8.44 h after 20:30 are 03:56.
+        Assert.Contains("ready at Sun 03:56", At("2026-10-24T18:30:00Z", new()), StringComparison.Ordinal);
     }
 
     [Fact]
     public void Being_away_is_told_late_and_with_twice_the_drip()
     {
         var output = At("2026-11-28T19:30:00Z", new(Leave: "22:00", Back: "07:00"));
-        Assert.All(["as planned, back at Sun 07:00: even, and closed since Sun 04:57", "you are 2 h late, back at Sun 09:00", "twice as fast, back at Sun 07:00: even, and closed since Sun 00:4", "both, back at Sun 09:00"],
+        Assert.All(["as planned, back at Sun 07:00: even, and closed since Sun 04:56", "you are 2 h late, back at Sun 09:00", "twice as fast, back at Sun 07:00: even, and closed since Sun 00:4", "both, back at Sun 09:00"],
             said => Assert.Contains(said, output, StringComparison.Ordinal));
     }
 
