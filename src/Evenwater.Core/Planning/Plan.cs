@@ -101,6 +101,9 @@ public enum Caution
     /// <summary>There is no probe in the tank.</summary>
     NoTankProbe,
 
+    /// <summary>The keeper's own book speaks against it.</summary>
+    Journal,
+
     /// <summary>Rules for every run.</summary>
     Always,
 }

@@ -45,7 +45,7 @@ internal static class BeginGuide
         }
 
         var planned = asked.As(station);
-        var page = PlanPage.Of(planned, PlanClock.Now(TimeProvider.System));
+        var page = PlanPage.Of(planned, PlanClock.Now(TimeProvider.System), book: PlanCommand.Journal(station.Name).Book);
         var plan = page.Plan;
         PlanText.Write(console, page, more: false, chart: console.Profile.Out.IsTerminal);
         if (back is not null)

@@ -1,9 +1,12 @@
 using System.CommandLine;
 using System.Globalization;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
+using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Running;
+using Microsoft.Data.Sqlite;
 using Spectre.Console;
 
 namespace Evenwater.Commands;
@@ -52,7 +55,7 @@ internal static class PlanCommand
 
             var asked = new Asked(result.GetValue(hours), result.GetValue(start), result.GetValue(by), result.GetValue(leave), result.GetValue(back), result.GetValue(more), result.GetValue(plain));
             return Run(
-                reading, asked, TimeProvider.System, result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
+                reading, asked, TimeProvider.System, Journal(reading.Station?.Name), result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
                 cautioned: reading.Station is { } read && CautionText.IsAcknowledged(read.Name));
         });
         return command;
@@ -60,11 +63,25 @@ internal static class PlanCommand
         static Option<string?> Hour(string name, string what) => new(name) { Description = $"{what} (HH:MM, or YYYY-MM-DD HH:MM)", HelpName = "TIME" };
     }
 
+    /// <summary>The keeper's book of a station, if there is a log that knows it; or why it can not be read.</summary>
+    internal static (Book? Book, string? Problem) Journal(string? station)
+    {
+        if (station is null) return default;
+        try
+        {
+            return (PenAndPaper.Book(station).Book, null);
+        }
+        catch (Exception e) when (e is SqliteException or LogUnusableException or IOException or UnauthorizedAccessException)
+        {
+            return (null, e.Message);
+        }
+    }
+
     /// <summary>What is asked for beside the station.</summary>
     public sealed record Asked(
         double? Hours = null, string? Start = null, string? By = null, string? Leave = null, string? Back = null, bool More = false, bool Plain = false);
 
-    public static int Run(StationReading reading, Asked asked, TimeProvider time, TextWriter output, TextWriter error, bool cautioned = false)
+    public static int Run(StationReading reading, Asked asked, TimeProvider time, (Book? Book, string? Problem) journal, TextWriter output, TextWriter error, bool cautioned = false)
     {
         if (reading.Station is not { } station)
         {
@@ -90,8 +107,9 @@ internal static class PlanCommand
             LeaveHours = leave,
             BackHours = back,
             Present = KeeperHours.Present(station.Keeper, clock, leave, back),
-        });
+        }, journal.Book);
         var paper = Paper.For(output);
+        if (journal.Problem is { } unread) paper.WriteLine($"The journal could not be read, so nothing is said of remedies or tests: {unread}");
         PlanText.Write(paper, page, asked.More, chart: !asked.Plain && paper.Profile.Out.IsTerminal);
         if (asked.More)
         {

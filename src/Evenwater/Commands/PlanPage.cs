@@ -1,3 +1,4 @@
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 using Evenwater.Terminal;
@@ -11,16 +12,19 @@ namespace Evenwater.Commands;
 /// <param name="Wishes">What the keeper wants.</param>
 /// <param name="Ways">The ways side by side.</param>
 /// <param name="Late">What if the keeper is late.</param>
-internal sealed record PlanPage(Station Station, Plan Plan, PlanClock Clock, PlanWishes Wishes, IReadOnlyList<Way> Ways, IReadOnlyList<Late> Late)
+/// <param name="Journal">What the keeper's book says against it.</param>
+internal sealed record PlanPage(
+    Station Station, Plan Plan, PlanClock Clock, PlanWishes Wishes, IReadOnlyList<Way> Ways, IReadOnlyList<Late> Late, IReadOnlyList<Remark<Caution>> Journal)
 {
     /// <summary>Time shown beyond the last thing that happens, as a share.</summary>
     private const double Beyond = 1.1;
 
-    public static PlanPage Of(Station station, PlanClock clock, double? evenAfterHours = null, PlanWishes? wishes = null)
+    public static PlanPage Of(Station station, PlanClock clock, double? evenAfterHours = null, PlanWishes? wishes = null, Book? book = null)
     {
         wishes ??= PlanWishes.None with { Present = KeeperHours.Present(station.Keeper, clock, null, null) };
         var plan = Planner.Make(station, evenAfterHours, wishes);
-        return new PlanPage(station, plan, clock, wishes, Alternatives.Of(station, plan, wishes), Lateness.Of(station, plan.Flow, wishes));
+        return new PlanPage(station, plan, clock, wishes, Alternatives.Of(station, plan, wishes), Lateness.Of(station, plan.Flow, wishes),
+            JournalWarnings.Of(book?.Standing ?? [], [], clock.Start, station.Limits.Group));
     }
 
     /// <summary>The course as far as it says something.</summary>

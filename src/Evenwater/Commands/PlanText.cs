@@ -33,7 +33,7 @@ internal static class PlanText
         Advise(paper, plan, more);
         paper.WriteLine();
         paper.MarkupLine("[bold]Mind[/]");
-        foreach (var caution in plan.Cautions) paper.WriteLine($"- {caution.Text}");
+        foreach (var caution in page.Journal.Concat(plan.Cautions)) paper.WriteLine($"- {caution.Text}");
         if (more) Figure(paper, page);
     }
 

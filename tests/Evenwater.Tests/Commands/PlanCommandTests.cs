@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using Evenwater.Commands;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Options;
 using Evenwater.Tests.Options;
@@ -32,7 +33,7 @@ public class PlanCommandTests
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"toleranceMicrosiemensPerCm\": 40", "\"toleranceMicrosiemensPerCm\": 10", StringComparison.Ordinal));
         using var output = new StringWriter();
-        Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
+        Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, default, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
         Assert.All(["a larger vessel", "a standpipe at", "draw-offs? by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^[2-9] .*{way}", output.ToString()));
     }
@@ -43,7 +44,7 @@ public class PlanCommandTests
         foreach (var cautioned in new[] { false, true })
         {
             using var output = new StringWriter();
-            PlanCommand.Run(StationFile.Parse(GoodFile.Text), new(), TimeProvider.System, output, TextWriter.Null, cautioned);
+            PlanCommand.Run(StationFile.Parse(GoodFile.Text), new(), TimeProvider.System, default, output, TextWriter.Null, cautioned);
             var unbroken = output.ToString().ReplaceLineEndings(" ");
             Assert.Equal(!cautioned, unbroken.Contains(SafetyCautions.Title, StringComparison.Ordinal));
             Assert.All(SafetyCautions.All, caution => Assert.Equal(!cautioned, unbroken.Contains($"- {caution.Topic}: ", StringComparison.Ordinal)));
@@ -83,7 +84,7 @@ public class PlanCommandTests
     private static string Plan(string station)
     {
         using var output = new StringWriter();
-        PlanCommand.Run(StationFile.Parse(station), new(More: true), TimeProvider.System, output, TextWriter.Null);
+        PlanCommand.Run(StationFile.Parse(station), new(More: true), TimeProvider.System, default, output, TextWriter.Null);
         return output.ToString();
     }
 
@@ -92,7 +93,7 @@ public class PlanCommandTests
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"temperatureCelsius\": 22.5", "\"temperatureCelsius\": 14", StringComparison.Ordinal));
         using var output = new StringWriter();
-        Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
+        Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, default, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not end in a match.", output.ToString(), StringComparison.Ordinal);
         Assert.Contains("The conductivity will match, the temperature will stop at 17.9 °C, 5.1 °C from the tank's.", output.ToString(), StringComparison.Ordinal);
     }
@@ -102,7 +103,7 @@ public class PlanCommandTests
     {
         var reading = StationFile.Parse(GoodFile.Text.Replace("\"intakeDepthMillimetres\": 16.6", "\"intakeDepthMillimetres\": 30", StringComparison.Ordinal));
         using var output = new StringWriter();
-        Assert.Equal(0, PlanCommand.Run(reading, new(), TimeProvider.System, output, TextWriter.Null));
+        Assert.Equal(0, PlanCommand.Run(reading, new(), TimeProvider.System, default, output, TextWriter.Null));
         Assert.Contains("Not to be left alone: 14.4 L could siphon", output.ToString(), StringComparison.Ordinal);
     }
 
@@ -110,7 +111,7 @@ public class PlanCommandTests
     public void A_bad_station_ends_with_2_and_names_its_keys_on_the_error_stream()
     {
         using var error = new StringWriter();
-        Assert.Equal(2, PlanCommand.Run(StationFile.Parse("{}"), new(), TimeProvider.System, TextWriter.Null, error));
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse("{}"), new(), TimeProvider.System, default, TextWriter.Null, error));
         Assert.Contains("vessel: not given", error.ToString(), StringComparison.Ordinal);
     }
 
@@ -133,6 +134,18 @@ public class PlanCommandTests
         Assert.Contains("Begun at 22:00 it is ready at Sun 06:26", At("2026-11-28T19:30:00Z", new(Start: "22:00")), StringComparison.Ordinal);
         // The clock is set back at 03:00 on 25 October: 8.44 h after 20:30 are 03:56.
         Assert.Contains("ready at Sun 03:56", At("2026-10-24T18:30:00Z", new()), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_the_journal_says_against_it_comes_first_of_what_to_mind()
+    {
+        using var output = new StringWriter();
+        var time = new Vienna("2026-11-28T19:30:00Z");
+        var book = Book.Of([new Note { Id = "n4", Kind = NoteKind.Medication, At = time.GetUtcNow().AddDays(-9), By = "keeper", Text = "copper against velvet" }]);
+        PlanCommand.Run(StationFile.Parse(GoodFile.Text), new(), time, (book, null), output, TextWriter.Null);
+        Assert.Contains("Mind\n- The journal has \"copper against velvet\" (medication, n4, 9 days ago). Snails", output.ToString().ReplaceLineEndings("\n"), StringComparison.Ordinal);
+        PlanCommand.Run(StationFile.Parse(GoodFile.Text), new(), time, (null, "the disk is gone"), output, TextWriter.Null);
+        Assert.Contains("The journal could not be read, so nothing is said of remedies or tests: the disk is gone", output.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]
@@ -159,7 +172,7 @@ public class PlanCommandTests
             "--leave" => new PlanCommand.Asked(Leave: text),
             _ => new PlanCommand.Asked(Start: text),
         };
-        Assert.Equal(2, PlanCommand.Run(StationFile.Parse(GoodFile.Text), asked, new Vienna("2026-11-28T19:30:00Z"), TextWriter.Null, error));
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse(GoodFile.Text), asked, new Vienna("2026-11-28T19:30:00Z"), default, TextWriter.Null, error));
         Assert.StartsWith($"{option} {text}: {why}", error.ToString(), StringComparison.Ordinal);
         Assert.Contains("Allowed: ", error.ToString(), StringComparison.Ordinal);
     }
@@ -172,7 +185,7 @@ public class PlanCommandTests
     {
         using var error = new StringWriter();
         Assert.Contains(good, GoodFile.Text, StringComparison.Ordinal);
-        Assert.Equal(2, PlanCommand.Run(StationFile.Parse(GoodFile.Text.Replace(good, bad, StringComparison.Ordinal)), new(), TimeProvider.System, TextWriter.Null, error));
+        Assert.Equal(2, PlanCommand.Run(StationFile.Parse(GoodFile.Text.Replace(good, bad, StringComparison.Ordinal)), new(), TimeProvider.System, default, TextWriter.Null, error));
         Assert.Matches($@"^{System.Text.RegularExpressions.Regex.Escape(key)} \(line \d+\): {bad.Split(": ")[1]}\. Allowed: {range} .+\. \w.+\.", error.ToString());
     }
 
@@ -180,7 +193,7 @@ public class PlanCommandTests
     {
         using var output = new StringWriter();
         using var error = new StringWriter();
-        PlanCommand.Run(StationFile.Parse(GoodFile.Text), asked, new Vienna(utc), output, error);
+        PlanCommand.Run(StationFile.Parse(GoodFile.Text), asked, new Vienna(utc), default, output, error);
         return output.ToString() + error;
     }
 
