@@ -68,7 +68,16 @@ public sealed record ArrivalRecord
             BagMicrosiemensPerCm = MicrosiemensPerCm ?? station.Waters.BagMicrosiemensPerCm,
             BagTemperatureCelsius = Celsius ?? station.Waters.BagTemperatureCelsius,
             BagPh = Ph,
+            BagGeneralHardnessDegrees = null,
+            BagCarbonateHardnessDegrees = null,
         },
-        Arrival = station.Arrival with { HoursInTransit = HoursInTransit, TotalAmmoniaMilligramsPerLitre = TotalAmmoniaMilligramsPerLitre },
+        Arrival = new Arrival
+        {
+            HoursInTransit = HoursInTransit,
+            TotalAmmoniaMilligramsPerLitre = TotalAmmoniaMilligramsPerLitre,
+            NitriteMilligramsPerLitre = NitriteMilligramsPerLitre,
+            Animals = Count,
+            TotalGrams = Grams,
+        },
     };
 }

@@ -16,9 +16,9 @@ internal static class ArrivalRules
         findings.WithinIfGiven("waters.tankCarbonateHardnessDegrees", waters.TankCarbonateHardnessDegrees, 0, 50, "°d", Test);
         findings.WithinIfGiven("arrival.hoursInTransit", arrival.HoursInTransit, 0, 240, "h", "Give the hours from packing to opening.");
         findings.WithinIfGiven("arrival.totalAmmoniaMilligramsPerLitre", arrival.TotalAmmoniaMilligramsPerLitre, 0, 200, "mg/L", "Give what a test of the bag's water reads, or leave it out.");
-        findings.WithinIfGiven("arrival.nitriteMilligramsPerLitre", arrival.NitriteMilligramsPerLitre, 0, 200, "mg/L", "Give what a test of the bag's water reads, or leave it out.");
+        findings.WithinIfGiven("arrival.nitriteMilligramsPerLitre", arrival.NitriteMilligramsPerLitre, 0, 100, "mg/L", "Give what a test of the bag's water reads, or leave it out.");
         findings.WithinIfGiven("arrival.animals", arrival.Animals, 1, 100_000, "(a whole number)", "Count them, or leave it out.");
-        findings.WithinIfGiven("arrival.totalGrams", arrival.TotalGrams, 0.01, 100_000, "g", "Guess what they weigh together, or leave it out.");
+        findings.WithinIfGiven("arrival.totalGrams", arrival.TotalGrams, 0.01, 1_000_000, "g", "Guess what they weigh together, or leave it out.");
         CheckKeeper(station.Keeper, findings);
     }
 
