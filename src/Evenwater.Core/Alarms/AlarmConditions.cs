@@ -22,6 +22,8 @@ internal static class AlarmConditions
         AlarmId.SendingRefused => samples.SendingRefused,
         AlarmId.WeeklyTest => samples.TestCalls,
         AlarmId.DiskShort => samples.DiskRoom >= DiskRoom.Short,
+        AlarmId.TankConductivity => TankConditions.Conductivity(state),
+        AlarmId.TankTemperature => TankConditions.Temperature(state),
         AlarmId.DiskNearlyFull => samples.DiskRoom == DiskRoom.NearlyFull,
         _ => null,
     };

@@ -68,4 +68,10 @@ public enum AlarmId : byte
 
     /// <summary>The disk is nearly full.</summary>
     DiskNearlyFull = 21,
+
+    /// <summary>The tank's conductivity is beyond the keeper's own limits.</summary>
+    TankConductivity = 22,
+
+    /// <summary>The tank's temperature is beyond the keeper's own limits.</summary>
+    TankTemperature = 23,
 }

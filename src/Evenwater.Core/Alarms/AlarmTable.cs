@@ -16,8 +16,11 @@ public static class AlarmTable
 
     private const double LevelDelaySeconds = 60;
 
+    /// <summary>A tank is slow, and a probe may be in its bath or its cup, or water being changed, for half an hour. Common practice, no source.</summary>
+    private const double TankDelaySeconds = 1800;
+
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 22;
+    public const int Places = 24;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -179,6 +182,22 @@ public static class AlarmTable
             Act = "Make room now: 'df -h' shows which disk, 'du -xh / | sort -h' what takes it.",
             ActWithinMinutes = 60, Setpoint = new(DiskRooms.NearlyFullMegabytes, "MB free", DiskRooms.Deadband * DiskRooms.NearlyFullMegabytes), OnDelaySeconds = 60, OffDelaySeconds = 60,
             ReAlarmMinutes = 240,
+        },
+        new()
+        {
+            Id = AlarmId.TankConductivity, Name = "tank-conductivity", Priority = Priority.Low, Title = "The tank's conductivity is beyond your limits",
+            Consequence = "The tank's water has become another than you want for its animals.", Did = "Nothing was closed or changed.",
+            Act = "'evenwater tank' shows since when and what else moved. Look whether the probe hangs free in the water; then change water, or see to the top-off.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "of tank.minMicrosiemensPerCm or tank.maxMicrosiemensPerCm", Deadband: 0.01), OnDelaySeconds = TankDelaySeconds,
+            OffDelaySeconds = TankDelaySeconds, ReAlarmMinutes = 1440,
+        },
+        new()
+        {
+            Id = AlarmId.TankTemperature, Name = "tank-temperature", Priority = Priority.Medium, Title = "The tank's temperature is beyond your limits",
+            Consequence = "A heater that hangs cooks the tank, one that is dead lets it cool: within hours.", Did = "Nothing was closed or changed.",
+            Act = "Look at the heater and its cut-out, the lamp and the room; unplug the heater before your hand goes in. Look whether the thermometer hangs in the water.",
+            ActWithinMinutes = 60, Setpoint = new(0, "°C beyond tank.minCelsius or tank.maxCelsius", Deadband: 0.2), OnDelaySeconds = TankDelaySeconds,
+            OffDelaySeconds = TankDelaySeconds, ReAlarmMinutes = 240,
         },
     ];
 

@@ -64,6 +64,12 @@ public sealed record Station
 
     /// <summary>The call once a week that shows that alarms arrive.</summary>
     public WeeklyTest WeeklyTest { get; init; } = new();
+
+    /// <summary>The tank, watched for its own sake.</summary>
+    public Tank Tank { get; init; } = new();
+
+    /// <summary>What the keeper does again and again.</summary>
+    public IReadOnlyList<RoutineTask> Routine { get; init; } = [];
 }
 
 /// <summary>The vessel's geometry.</summary>

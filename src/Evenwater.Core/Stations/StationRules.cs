@@ -19,6 +19,7 @@ public static partial class StationRules
         SensorRules.Check(station, findings);
         SafetyRules.Check(station, findings);
         PacingRules.Check(station, findings);
+        TankRules.Check(station, findings);
         return findings.Problems;
     }
 

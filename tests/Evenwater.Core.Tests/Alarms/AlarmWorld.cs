@@ -10,8 +10,9 @@ internal sealed class AlarmWorld
 {
     private EffectBuffer _effects;
 
-    public AlarmWorld(Phase phase = Phase.Dripping)
+    public AlarmWorld(Phase phase = Phase.Dripping, Core.Stations.Tank? tank = null)
     {
+        State = new(TestStation.Make() with { Tank = tank ?? new() });
         State.Phase = phase;
         State.Run = new RunStart(1, TestStation.Prior, 7);
         State.HasForecast = true;
@@ -21,7 +22,7 @@ internal sealed class AlarmWorld
         High(wet: false);
     }
 
-    public StationState State { get; } = new(TestStation.Make());
+    public StationState State { get; }
 
     public MonotonicTime Now { get; private set; } = MonotonicTime.FromSeconds(1000);
 
@@ -83,6 +84,12 @@ internal sealed class AlarmWorld
     }
 
     public void Probe(bool good, Channel channel = Channel.VesselConductivity) => Set(channel, good ? Reading.Of(400, Now) : Reading.Missing(Reason.NoAnswer, Now));
+
+    public void Tank(double microsiemensPerCm, double celsius)
+    {
+        Set(Channel.TankConductivity, Reading.Of(microsiemensPerCm, Now));
+        Set(Channel.TankTemperature, Reading.Of(celsius, Now));
+    }
 
     public void Floor(bool? wet) => Set(Channel.Leak, Switch(wet));
 

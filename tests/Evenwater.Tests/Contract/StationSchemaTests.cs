@@ -132,6 +132,7 @@ public sealed partial class StationSchemaTests
         var file = JsonNode.Parse(Repository.Text("config", "stations", "sim-lagoon.json"), null, Commented)!.AsObject();
         file["drawOffs"] = new JsonArray(new JsonObject { ["atSeconds"] = 3600, ["litres"] = 1.5, ["relativeSd"] = 0.02 });
         file["pacing"] = new JsonObject { ["path"] = "line", ["overHours"] = 8 };
+        file["routine"] = new JsonArray(new JsonObject { ["kind"] = "dose", ["everyDays"] = 1, ["about"] = "iron" });
         foreach (var section in File["properties"]!.AsObject().Where(p => (string?)p.Value!["type"]?.ToString() == "object").Select(p => p.Key))
         {
             if (!file.ContainsKey(section)) file[section] = new JsonObject();
@@ -151,7 +152,7 @@ public sealed partial class StationSchemaTests
     private static (JsonObject Parent, string Name) Place(JsonObject file, string key)
     {
         var parts = key.Split('.');
-        var at = parts[..^1].Aggregate((JsonNode)file, (node, part) => part == "drawOffs" ? node[part]![0]! : node[part]!);
+        var at = parts[..^1].Aggregate((JsonNode)file, (node, part) => part is "drawOffs" or "routine" ? node[part]![0]! : node[part]!);
         return (at.AsObject(), parts[^1]);
     }
 
