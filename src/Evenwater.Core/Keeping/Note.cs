@@ -1,5 +1,6 @@
 using System.Text.Json.Serialization;
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Standing;
 
 namespace Evenwater.Core.Keeping;
 
@@ -51,4 +52,13 @@ public sealed record Note
 
     /// <summary>Of an outcome: how they are.</summary>
     public OutcomeRecord? Outcome { get; init; }
+
+    /// <summary>Of a test by hand: what was read.</summary>
+    public ManualTest? Test { get; init; }
+
+    /// <summary>Of an observation: the step that was seen.</summary>
+    public Observation? Observation { get; init; }
+
+    /// <summary>Of trouble: whether it is opened, tried at or closed.</summary>
+    public TroublePart? Trouble { get; init; }
 }

@@ -1,3 +1,4 @@
+using Evenwater.Core.Standing;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Keeping;
@@ -41,6 +42,7 @@ public static class NoteRules
 
         Corrected(findings, note, book);
         Payloads(findings, note, book);
+        SeenByHand.Check(findings, note, book);
         return findings.Problems;
     }
 
@@ -110,7 +112,7 @@ public static class NoteRules
         }
     }
 
-    private static bool HasPayload(Note note) => note.Calibration is not null || note.Arrival is not null || note.Outcome is not null;
+    private static bool HasPayload(Note note) => note.Calibration is not null || note.Arrival is not null || note.Outcome is not null || SeenByHand.In(note);
 
     private static string Text(DateTimeOffset time) => $"{time:yyyy-MM-dd HH:mm:ss zzz}";
 

@@ -1,3 +1,5 @@
+using System.Text.Json.Serialization;
+
 namespace Evenwater.Core.Standing;
 
 /// <summary>What a keeper measures by hand.</summary>
@@ -50,6 +52,7 @@ public sealed record ManualTest
     /// 1-sigma of the reading, in the same unit: anything within a step is as likely, so step / √12 (GUM, JCGM 100:2008, 4.3.7: half-width over √3). What the
     /// kit's own chemistry errs is not in it.
     /// </summary>
+    [JsonIgnore]
     public double Sd => Step / Math.Sqrt(12);
 
     /// <summary>Whether two readings differ by more than half a step of each, which reading alone could make of one and the same water.</summary>

@@ -60,7 +60,7 @@ public sealed record RoutineTask
     public required Chore Kind { get; init; }
 
     /// <summary>How often, days, 0.25 to 400.</summary>
-    public required double EveryDays { get; init; }
+    public required double DueEveryDays { get; init; }
 
     /// <summary>Only notes whose text has this in it count, letter case aside, such as the name of what is dosed; null for all of the kind.</summary>
     public string? About { get; init; }

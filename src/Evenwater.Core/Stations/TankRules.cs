@@ -15,7 +15,7 @@ internal static class TankRules
         for (var i = 0; i < station.Routine.Count; i++)
         {
             var (key, task) = ($"routine[{i}]", station.Routine[i]);
-            findings.Within($"{key}.everyDays", task.EveryDays, 0.25, 400, "days", "7 is weekly.");
+            findings.Within($"{key}.dueEveryDays", task.DueEveryDays, 0.25, 400, "days", "7 is weekly.");
             findings.Require(task.About is not { } about || (about.Trim().Length is > 0 and <= LongestAbout && !about.Any(char.IsControl)), $"{key}.about", task.About,
                 $"1 to {LongestAbout} plain characters", "Give a word that the notes of this task have in their text, or leave it out.");
         }

@@ -11,7 +11,7 @@ public class TankRulesTests
     [Fact]
     public void Limits_in_order_and_a_routine_are_accepted() => Assert.Empty(Wrong(
         new() { MinMicrosiemensPerCm = 150, MaxMicrosiemensPerCm = 250, MinCelsius = 21, MaxCelsius = 26, Covered = true },
-        new RoutineTask { Kind = Chore.WaterChange, EveryDays = 7 }, new RoutineTask { Kind = Chore.Dose, EveryDays = 0.25, About = "iron" }));
+        new RoutineTask { Kind = Chore.WaterChange, DueEveryDays = 7 }, new RoutineTask { Kind = Chore.Dose, DueEveryDays = 0.25, About = "iron" }));
 
     [Fact]
     public void A_limit_that_can_not_be_is_refused_by_path()
@@ -26,8 +26,8 @@ public class TankRulesTests
     [Fact]
     public void A_task_that_can_not_be_is_refused_by_its_place()
     {
-        Assert.Equal(["routine[1].everyDays: 0. Allowed: 0.25 to 400 days"], Wrong(new(), new RoutineTask { Kind = Chore.Feed, EveryDays = 1 }, new RoutineTask { Kind = Chore.Feed, EveryDays = 0 }));
-        Assert.Equal(["routine[0].about: \" \". Allowed: 1 to 60 plain characters"], Wrong(new(), new RoutineTask { Kind = Chore.Dose, EveryDays = 1, About = " " }));
-        Assert.Equal(["routine: 41. Allowed: at most 40 tasks"], Wrong(new(), [.. Enumerable.Repeat(new RoutineTask { Kind = Chore.Feed, EveryDays = 1 }, 41)]));
+        Assert.Equal(["routine[1].dueEveryDays: 0. Allowed: 0.25 to 400 days"], Wrong(new(), new RoutineTask { Kind = Chore.Feed, DueEveryDays = 1 }, new RoutineTask { Kind = Chore.Feed, DueEveryDays = 0 }));
+        Assert.Equal(["routine[0].about: \" \". Allowed: 1 to 60 plain characters"], Wrong(new(), new RoutineTask { Kind = Chore.Dose, DueEveryDays = 1, About = " " }));
+        Assert.Equal(["routine: 41. Allowed: at most 40 tasks"], Wrong(new(), [.. Enumerable.Repeat(new RoutineTask { Kind = Chore.Feed, DueEveryDays = 1 }, 41)]));
     }
 }

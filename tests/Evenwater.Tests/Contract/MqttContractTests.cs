@@ -6,6 +6,7 @@ using Evenwater.Commands;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Standing;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
 using Evenwater.Hardware.Rig;
@@ -52,6 +53,18 @@ public sealed class MqttContractTests
         }));
         new Night(log).Add(EntryKind.Note, new NoteBody(new Note { Id = "n4", Kind = NoteKind.Outcome, By = "Ann", At = LogFolder.Evening, Outcome = new() { Arrival = "n3", Run = 1, Look = Look.Day, Alive = 6, Dead = 0 } }));
         new Night(log).Add(EntryKind.Event, new EventBody("run-animals", "This run is for 6 animals.") { Arrival = "n3" });
+        var seen = new Note { Id = "n5", Kind = NoteKind.Test, By = "Ann", At = LogFolder.Evening, Test = new() { Of = Substance.Nitrate, Value = 20, Step = 5 } };
+        foreach (var note in new[]
+        {
+            seen,
+            seen with { Id = "n6", Kind = NoteKind.Observation, Test = null, Observation = new(Sight.PlantColour, 3) },
+            seen with { Id = "n7", Kind = NoteKind.Trouble, Test = null, Trouble = new(TroubleStep.Opened, "green water") },
+            seen with { Id = "n8", Kind = NoteKind.Trouble, Test = null, Trouble = new(TroubleStep.Closed, Of: "n7") },
+        })
+        {
+            new Night(log).Add(EntryKind.Note, new NoteBody(note));
+        }
+
         Rehearsal.Run(station, 1, [RigFault.Parse("no-answer@20m"), RigFault.Parse("leak-wet@40m")], 0.75, log);
         log.Flush();
 

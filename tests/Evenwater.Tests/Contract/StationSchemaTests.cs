@@ -133,6 +133,7 @@ public sealed partial class StationSchemaTests
         file["drawOffs"] = new JsonArray(new JsonObject { ["atSeconds"] = 3600, ["litres"] = 1.5, ["relativeSd"] = 0.02 });
         file["pacing"] = new JsonObject { ["path"] = "line", ["overHours"] = 8 };
         file["routine"] = new JsonArray(new JsonObject { ["kind"] = "dose", ["everyDays"] = 1, ["about"] = "iron" });
+        file["routine"] = new JsonArray(new JsonObject { ["kind"] = "dose", ["dueEveryDays"] = 1, ["about"] = "iron" });
         foreach (var section in File["properties"]!.AsObject().Where(p => (string?)p.Value!["type"]?.ToString() == "object").Select(p => p.Key))
         {
             if (!file.ContainsKey(section)) file[section] = new JsonObject();

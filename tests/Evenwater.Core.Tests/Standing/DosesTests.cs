@@ -1,0 +1,47 @@
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Standing;
+using Evenwater.CoreTests.Stations;
+
+namespace Evenwater.CoreTests.Standing;
+
+public class DosesTests
+{
+    private static readonly DateTimeOffset Start = new(2026, 3, 1, 9, 0, 0, TimeSpan.Zero);
+
+    private static Note Dose(int n, double day, string of, double amount, string unit = "mL") =>
+        new() { Id = $"n{n}", Kind = NoteKind.Dose, At = Start.AddDays(day), By = "keeper", Text = of, Amount = amount, Unit = unit };
+
+    private static Note Water(int n, double day, NoteKind kind, double litres) => new() { Id = $"n{n}", Kind = kind, At = Start.AddDays(day), By = "keeper", Litres = litres };
+
+    [Fact] // by hand, 100 L: 10 mL, half changed, 10 mL more: 5 + 10 mL in 100 L; the other thing has its own sum
+    public void What_is_left_of_each_thing_is_told_by_its_name_and_unit()
+    {
+        var book = Book.Of([Dose(1, 0, "Iron", 10), Dose(2, 0, "salt", 30, "g"), Water(3, 7, NoteKind.WaterChange, 50), Dose(4, 8, "iron ", 10)]);
+        var all = Doses.Of(book, 100, Start.AddDays(30));
+        Assert.Equal([("iron", "mL", 2, 20.0, 0.15), ("salt", "g", 1, 30.0, 0.15)], all.Select(dosed => (dosed.Of, dosed.Unit, dosed.Count, dosed.Amount, Math.Round(dosed.LeftPerLitre, 12))));
+        Assert.All(all, dosed => Assert.Null(dosed.Swing));
+        Assert.Equal(10, Doses.Of(book, 100, Start.AddDays(1))[0].Amount);
+    }
+
+    [Fact] // by hand: 7 mL a week against a quarter a week in 100 L: 0.28 before each change, 0.21 after it
+    public void A_rhythm_of_both_tells_where_it_leads()
+    {
+        var notes = Enumerable.Range(0, 5).SelectMany(week => new[] { Dose((2 * week) + 1, (7 * week) + 1, "iron", 7), Water((2 * week) + 2, 7 * week, NoteKind.WaterChange, 25) });
+        var (low, high) = Assert.Single(Doses.Of(Book.Of(notes), 100, Start.AddDays(60))).Swing!.Value;
+        Assert.Equal((0.21, 0.28), (Math.Round(low, 12), Math.Round(high, 12)));
+    }
+
+    [Fact] // by hand: 6 + 9 L over the ten days after the first; the air by the formula at 60 and 40 %, a third to either side
+    public void Water_that_is_lost_is_told_in_three_ways()
+    {
+        var book = Book.Of([Water(1, 0, NoteKind.TopOff, 5), Water(2, 4, NoteKind.TopOff, 6), Water(3, 10, NoteKind.TopOff, 9)]);
+        var lost = WaterLost.Of(River.Station, [], 23, book, Start);
+        Assert.Equal(1.5, lost.ByTopOffs);
+        Assert.Null(lost.BySalt);
+        double Air(double humidity) => 24e-3 * Core.Water.Evaporation.GramsPerHour(0.48, 23, 22.5, humidity, 0);
+        Assert.Equal(Air(0.6) * 2 / 3, lost.ByAir!.Value.Low, 1e-12);
+        Assert.Equal(Air(0.4) * 4 / 3, lost.ByAir!.Value.High, 1e-12);
+        Assert.Null(WaterLost.Of(River.Station with { Tank = new() { Covered = true } }, [], 23, book, Start).ByAir);
+        Assert.Null(WaterLost.Of(River.Station, [], 23, book, Start.AddDays(1)).ByTopOffs); // two alone
+    }
+}
