@@ -21,6 +21,7 @@ internal static class Root
             ScoreCommand.Create(),
             JournalCommand.Create(),
             ArrivalCommand.Create(),
+            TankCommand.Create(),
             ExportCommand.Create(),
             ImportCommand.Create(),
             WatchCommand.Create(),

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Standing;
 
 namespace Evenwater.Keeping;
 
@@ -39,8 +40,12 @@ internal static class BookText
         .. note.Calibration is { } made ? made.Values.Select(value => $"{value.Key} = {value.After.ToString("0.######", CultureInfo.InvariantCulture)} {value.Unit}").Prepend(made.Probe) : [],
         note.Arrival is { } animals ? ArrivalText.Words(animals) : "",
         note.Outcome is { } outcome ? ArrivalText.Words(outcome) : "",
+        note.Test is { } test ? TankText.Reading(test) : "",
+        note.Observation is { } look ? $"{Sights.Name(look.Of)} {look.Step}, {Sights.Words(look.Of, look.Step)}" : "",
+        note.Trouble is { } trouble ? $"{trouble.Step.ToString().ToLowerInvariant()} {trouble.Name ?? trouble.Of}" : "",
         OneLine(note.Text),
     ]).Where(part => part.Length > 0));
 
-    private static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Where(c => !char.IsControl(c))).Trim();
+    /// <summary>A text on one line, without what a terminal would act on.</summary>
+    public static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Where(c => !char.IsControl(c))).Trim();
 }

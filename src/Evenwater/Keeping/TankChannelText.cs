@@ -1,0 +1,42 @@
+using Evenwater.Core;
+using Evenwater.Core.Standing;
+
+namespace Evenwater.Keeping;
+
+/// <summary>One channel of a tank in a line: the value, what is usual at this hour, and what of it needs a person.</summary>
+internal static class TankChannelText
+{
+    public static string Of(ChannelStanding channel, DateTimeOffset now)
+    {
+        var (unit, decimals) = channel.Channel switch
+        {
+            Channel.TankConductivity => ("µS/cm at 25 °C", 0),
+            Channel.TankTemperature => ("°C", 1),
+            _ => ("lx", 0),
+        };
+        var value = channel.Now is { } known ? $"{TankText.Number(known, decimals)} {unit}"
+            : channel.LastAt is { } last ? $"no reading for {TankText.Days(now - last)}"
+            : "never read";
+        return string.Join("; ", new[] { value, Usual(channel, decimals), Limit(channel, decimals) }.OfType<string>());
+    }
+
+    private static string Usual(ChannelStanding channel, int decimals) => channel.Usual switch
+    {
+        null => $"usual at this hour: can't tell yet, 0 of {HourBaseline.LeastDays} days",
+        { Tells: false } few => $"usual at this hour: can't tell yet, {few.Days} of {HourBaseline.LeastDays} days",
+        { } usual => $"usual at this hour of {usual.Days} days {TankText.Number(usual.Low, decimals)} to {TankText.Number(usual.High, decimals)}" + (channel.Unusual switch
+        {
+            true => channel.Now > usual.Most ? ": HIGHER than usual" : ": LOWER than usual",
+            false => ": as usual",
+            null => "",
+        }),
+    };
+
+    private static string? Limit(ChannelStanding channel, int decimals) => channel.BeyondLimit switch
+    {
+        true when channel.Now < channel.Least => $"BELOW your limit of {TankText.Number(channel.Least.Value, decimals)}",
+        true => $"ABOVE your limit of {TankText.Number(channel.Most!.Value, decimals)}",
+        null => "whether it is within your limits can't be told",
+        _ => null,
+    };
+}

@@ -1,0 +1,43 @@
+using Evenwater.Core;
+using Evenwater.Core.Standing;
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+
+namespace Evenwater.Keeping;
+
+/// <summary>What a tank's record is made of, read from the log.</summary>
+internal static class TankHistory
+{
+    private const int QuartersADay = 96;
+    private static readonly TimeSpan Quarter = TimeSpan.FromMinutes(15);
+    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
+
+    /// <summary>The record of a station as the log has it.</summary>
+    /// <param name="folder">The log's folder.</param>
+    /// <param name="station">Its name, as it stands in the log.</param>
+    /// <param name="zone">The keeper's time zone.</param>
+    /// <param name="clock">What the clock says; a simulated station goes by its own last cycle instead.</param>
+    public static TankRecord Read(string folder, string station, TimeZoneInfo zone, DateTimeOffset clock)
+    {
+        using var reader = new LogReader(folder, KeptLog.BusySeconds);
+        var configured = LogJson.Read<Station>(LogOrigin.Read(folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == station).Json);
+        var now = configured.Sensors.Source == SensorSource.Simulated ? LastWall(reader, station) ?? clock : clock;
+        using var history = new History(folder, KeptLog.BusySeconds);
+        // Buckets stand on the quarter.
+        var to = new DateTimeOffset(now.UtcTicks - (now.UtcTicks % Quarter.Ticks), TimeSpan.Zero) + Quarter;
+        var past = history.Read(station, Channels, to.AddDays(-DayBaseline.UsualDays - 1), to, (DayBaseline.UsualDays + 1) * QuartersADay);
+        var length = TimeSpan.FromMilliseconds(past.StepMs);
+        return TankRecord.Of(
+            configured,
+            past.Series.ToDictionary(
+                series => series.Key,
+                series => (IReadOnlyList<Stretch>)[.. series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean))]),
+            Books.Of(reader, station), now, zone);
+    }
+
+    private static DateTimeOffset? LastWall(LogReader reader, string station)
+    {
+        const int Enough = 1000;
+        return reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true).LastOrDefault(entry => entry.Station == station && entry.Wall is not null)?.Wall;
+    }
+}
