@@ -10,7 +10,8 @@ internal static class TankBudgetText
     public static IEnumerable<string> Lost(WaterLost lost)
     {
         yield return lost.BySalt is not { } salt ? "by the salt that stays behind: can't tell, no whole day between two water changes, top-offs or doses"
-            : $"by the salt that stays behind: {Litres(salt.LitresPerDay)} ± {Litres(salt.SdLitresPerDay)} L a day, of {TankText.Number(salt.Days, 1)} days{(salt.Tells ? "" : ": no more than noise")}";
+            : salt.Tells ? $"by the salt that stays behind: {Litres(salt.LitresPerDay)} ± {Litres(salt.SdLitresPerDay)} L a day, of {TankText.Number(salt.Days, 1)} days"
+            : $"by the salt that stays behind: less than {Litres(Math.Abs(salt.LitresPerDay) + (2 * salt.SdLitresPerDay))} L a day, of {TankText.Number(salt.Days, 1)} days";
         if (lost.ByAir is { } air) yield return $"by surface, water and room at 40 to 60 % humidity: {Litres(air.Low)} to {Litres(air.High)} L a day";
         if (lost.ByTopOffs is { } poured) yield return $"by what was poured in: {Litres(poured)} L a day";
     }
