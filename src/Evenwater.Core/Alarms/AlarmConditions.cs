@@ -24,6 +24,7 @@ internal static class AlarmConditions
         AlarmId.DiskShort => samples.DiskRoom >= DiskRoom.Short,
         AlarmId.TankConductivity => TankConditions.Conductivity(state),
         AlarmId.TankTemperature => TankConditions.Temperature(state),
+        AlarmId.RoutineOverdue => samples.RoutineOverdue,
         AlarmId.DiskNearlyFull => samples.DiskRoom == DiskRoom.NearlyFull,
         _ => null,
     };

@@ -74,4 +74,7 @@ public enum AlarmId : byte
 
     /// <summary>The tank's temperature is beyond the keeper's own limits.</summary>
     TankTemperature = 23,
+
+    /// <summary>Something of the keeper's routine is overdue.</summary>
+    RoutineOverdue = 24,
 }

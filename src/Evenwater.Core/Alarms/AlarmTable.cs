@@ -20,7 +20,7 @@ public static class AlarmTable
     private const double TankDelaySeconds = 1800;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 24;
+    public const int Places = 25;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -198,6 +198,13 @@ public static class AlarmTable
             Act = "Look at the heater and its cut-out, the lamp and the room; unplug the heater before your hand goes in. Look whether the thermometer hangs in the water.",
             ActWithinMinutes = 60, Setpoint = new(0, "°C beyond tank.minCelsius or tank.maxCelsius", Deadband: 0.2), OnDelaySeconds = TankDelaySeconds,
             OffDelaySeconds = TankDelaySeconds, ReAlarmMinutes = 240,
+        },
+        new()
+        {
+            Id = AlarmId.RoutineOverdue, Name = "routine-overdue", Priority = Priority.Low, Title = "Something of your routine is overdue",
+            Consequence = "What you meant to do again and again is not done, or is not in the book.", Did = "Nothing was closed or changed.",
+            Act = "'evenwater tank' tells what. Do it and note it ('evenwater journal --add'), or change 'routine' in the station file.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "task overdue by a tenth of its dueEveryDays, and by 12 h at least"), ReAlarmMinutes = 1440,
         },
     ];
 

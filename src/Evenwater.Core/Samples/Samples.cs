@@ -81,6 +81,9 @@ public struct Samples
     /// <summary>Whether the weekly test call is to stand now.</summary>
     public bool TestCalls;
 
+    /// <summary>Whether something of the keeper's routine is overdue by the book.</summary>
+    public bool RoutineOverdue;
+
     /// <summary>How much is free on the disk that the log is on.</summary>
     public DiskRoom DiskRoom;
 }

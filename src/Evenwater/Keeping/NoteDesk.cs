@@ -39,6 +39,7 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
             {
                 loop.Keep(note);
                 await log.CommitAsync().WaitAsync(Patience);
+                loop.Routine.Take(Books.Of(log.Reader, name));
             }
 
             var since = draft.Note is { Kind: NoteKind.Calibration } && Calibrated is { } calibrated ? $" {calibrated(name)}" : "";

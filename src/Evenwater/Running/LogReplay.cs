@@ -50,6 +50,7 @@ internal static class LogReplay
                 SendingRefused = body.SendingRefused ?? false,
                 TestCalls = body.TestCalls ?? false,
                 DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
+                RoutineOverdue = body.RoutineOverdue ?? false,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

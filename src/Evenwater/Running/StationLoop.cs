@@ -5,6 +5,7 @@ using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Hardware;
+using Evenwater.Keeping;
 using Evenwater.Log;
 
 namespace Evenwater.Running;
@@ -50,6 +51,7 @@ internal sealed class StationLoop
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         Proof = new ProofDesk(this, devices, recorder, clock);
         WeeklyTest = new WeeklyTestCall(state, recorder, clock);
+        Routine = new RoutineWatch(state.Station, clock);
         Say = Sentence.Of(state, null);
         _alarms = AlarmsShown.Of(state, recorder.Tally, clock, state.LastStepAt);
         Shown = new Shown(state.Phase, state.Readings, Say, _alarms, OpeningBudget.Of(state));
@@ -74,6 +76,9 @@ internal sealed class StationLoop
 
     /// <summary>The weekly test call; none before the log was recalled.</summary>
     public WeeklyTestCall WeeklyTest { get; }
+
+    /// <summary>The keeper's routine; nothing is overdue before the log was recalled.</summary>
+    public RoutineWatch Routine { get; }
 
     /// <summary>Whether a database refuses what the log sends it; the next turn takes it into its alarms. From any thread.</summary>
     public bool SendingRefused
@@ -118,6 +123,7 @@ internal sealed class StationLoop
     {
         Proof.Recall(log);
         WeeklyTest.Recall(log);
+        Routine.Take(Books.Of(log, State.Station.Name));
         CautionsDismissed = log.HasEvent(State.Station.Name, CautionsPutAway);
         _cautionsRead = log.HasEvent(State.Station.Name, CautionsRead);
     }
@@ -238,6 +244,7 @@ internal sealed class StationLoop
             SendingRefused = SendingRefused,
             TestCalls = WeeklyTest.Calls(now),
             DiskRoom = _recorder.Room,
+            RoutineOverdue = Routine.IsOverdue(now),
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
