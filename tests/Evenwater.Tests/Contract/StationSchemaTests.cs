@@ -132,7 +132,6 @@ public sealed partial class StationSchemaTests
         var file = JsonNode.Parse(Repository.Text("config", "stations", "sim-lagoon.json"), null, Commented)!.AsObject();
         file["drawOffs"] = new JsonArray(new JsonObject { ["atSeconds"] = 3600, ["litres"] = 1.5, ["relativeSd"] = 0.02 });
         file["pacing"] = new JsonObject { ["path"] = "line", ["overHours"] = 8 };
-        file["routine"] = new JsonArray(new JsonObject { ["kind"] = "dose", ["everyDays"] = 1, ["about"] = "iron" });
         file["routine"] = new JsonArray(new JsonObject { ["kind"] = "dose", ["dueEveryDays"] = 1, ["about"] = "iron" });
         foreach (var section in File["properties"]!.AsObject().Where(p => (string?)p.Value!["type"]?.ToString() == "object").Select(p => p.Key))
         {
