@@ -53,4 +53,8 @@ public class StandardCupTests
         var refusal = SwappedProbes.Refusal("vessel-conductivity", ConductivityStandard.HundredthMolal, new CellSeen(1, before, now, 20), new CellSeen(1, otherBefore, otherNow, 20));
         Assert.Equal(refused, refusal is not null);
     }
+
+    [Fact]
+    public void Without_a_look_before_the_other_alone_reading_like_the_standard_is_enough()
+        => Assert.NotNull(SwappedProbes.Refusal("vessel-conductivity", ConductivityStandard.HundredthMolal, new CellSeen(1, null, 200, 20), new CellSeen(1, null, 1274, 20)));
 }

@@ -134,6 +134,8 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.Contains("is not one of", await probes.DoAsync("vessel into the tea"), StringComparison.Ordinal);
         drive.Begin();
         Assert.True((await probes.LookAsync())!.Running);
+        var refused = await new CalibrateGuide(River, probes, [], _ => { }, _ => Task.CompletedTask).RunAsync(new CalibrateAsk { Probe = "vessel-conductivity", Standards = ["147"] });
+        Assert.Contains("sim-river has a run", refused.Refusal.ToString(), StringComparison.Ordinal);
     }
 
     private static (StationDirectory Directory, CalibrationDesk Desk) Desks(NightLog log, RigDrive drive)
