@@ -50,6 +50,9 @@ internal sealed record CalibrateAsk
 
     public bool Undo { get; init; }
 
+    /// <summary>Where the record before the last check goes, corrected for review.</summary>
+    public string? Review { get; init; }
+
     /// <summary>The probe that is meant; null when none is named, or none of that name.</summary>
     public CalibratedProbe? Known => Probe is null ? null : CalibratedProbe.Named(Probe);
 
@@ -64,8 +67,36 @@ internal sealed record CalibrateAsk
         History && Probe is null ? null
         : Known is not { } probe ? new Problem("probe", Probe ?? "not given", CalibratedProbe.Names, "Name what is to be calibrated.")
         : !probe.Fitted(station) ? new Problem("probe", probe.Name, "a probe that the station has", $"{station.Name} has none; see sensors in its station file.")
-        : History || Undo ? null
+        : Review is not null && !IsCell ? new Problem("--review", probe.Name, $"{CalibratedProbe.VesselConductivity.Name}, {CalibratedProbe.TankConductivity.Name}", "Only these are checked by cleaning.")
+        : History || Undo || Review is not null ? null
         : Wrong(probe) ?? (Yes || atTerminal ? null : new Problem("--yes", "not given", "--yes where nobody can be asked", "Say it to have the result written, or go through it on a terminal."));
+
+    /// <summary>The same with what was not said asked of the keeper, where somebody can be asked.</summary>
+    /// <param name="answer">Puts a question and gives the line that is answered; empty for none.</param>
+    public CalibrateAsk Completed(Func<string, string> answer)
+    {
+        var ask = Probe is null && !History ? this with { Probe = answer($"What is to be calibrated: {CalibratedProbe.Names}?") } : this;
+        if (ask.Known is not { } probe || History || Undo || Review is not null) return ask;
+        if (ask.IsCell && ask.Standards.Count == 0)
+        {
+            return ask with { Standards = Words(answer($"Which standard{(Check ? "" : ", or two with a blank between")}: {Calibrating.Standards.Names}?")) };
+        }
+
+        if (ask.IsThermometer && !Ice && ReferenceCelsius is null)
+        {
+            var told = answer("ice, or what the good thermometer beside it reads, in °C?");
+            return told.Trim() == "ice" ? ask with { Ice = true } : ask with { ReferenceCelsius = Number(told) };
+        }
+
+        return (probe == CalibratedProbe.LoadCell || probe == CalibratedProbe.Level) && Litres.Count == 0
+                ? ask with { Litres = [.. Words(answer("Which volumes will you pour in, in litres, each told from empty, such as 0 2 5?")).Select(word => Number(word) ?? double.NaN)] }
+            : probe == CalibratedProbe.Drops && Millilitres is null ? ask with { Millilitres = Number(answer("How many millilitres will the cylinder hold at the end?")) }
+            : ask;
+    }
+
+    private static string[] Words(string line) => line.Split([' ', ','], StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+
+    private static double? Number(string word) => double.TryParse(word.Trim(), System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out var number) ? number : null;
 
     /// <summary>What goes into the book.</summary>
     public CalibrationRecord Record(Found found, DateTimeOffset now)

@@ -36,7 +36,7 @@ internal sealed class CalibrationDesk(RunPlan plan, NightLog log, StationDirecto
         loop.CalibrationsDue = due;
         loop.Recalibrate(station, log.Configure(station));
         return loop.Shown.Phase is Core.Safety.Phase.Idle or Core.Safety.Phase.Finished or Core.Safety.Phase.Abandoned
-            ? "It is in force from now on."
+            ? "What stands is in force from now on."
             : "A run is on, which keeps what it began with: it takes effect when the run has ended.";
     }
 }

@@ -5,6 +5,7 @@ using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
+using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
 
@@ -37,10 +38,11 @@ internal static class CalibrateCommand
         var due = new Option<int?>("--due-days") { Description = "when it is due again, days: 90 for conductivity and drops, 365 for a thermometer, 30 for both, 180 for scale and level if not said" };
         var yes = new Option<bool>("--yes") { Description = "write what it comes to without asking" };
         var history = new Option<bool>("--history") { Description = "list what was calibrated and checked, and what each came to" };
+        var review = new Option<string?>("--review") { Description = "write the cell's readings between its last check and what was before, with fouling and drift taken out, as CSV; for you to look at, nothing decides by it", HelpName = "FILE" };
         var undo = new Option<bool>("--undo") { Description = "take the probe's last calibration back; what held before holds again. The book keeps both" };
         var command = new Command("calibrate", "Calibrate a probe by standards, ice, a good thermometer or known volumes; guided.")
         {
-            station, probe, standard, tolerance, nominal, ice, reference, referenceSd, litres, litresSd, celsius, millilitres, drops, check, meterBefore, meterAfter, cup, by, note, due, yes, history, undo,
+            station, probe, standard, tolerance, nominal, ice, reference, referenceSd, litres, litresSd, celsius, millilitres, drops, check, meterBefore, meterAfter, cup, by, note, due, yes, history, review, undo,
         };
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station)!, new CalibrateAsk
         {
@@ -66,6 +68,7 @@ internal static class CalibrateCommand
             Yes = parse.GetValue(yes),
             History = parse.GetValue(history),
             Undo = parse.GetValue(undo),
+            Review = parse.GetValue(review),
         })));
         return command;
     }
@@ -78,6 +81,11 @@ internal static class CalibrateCommand
             return Exit.Wrong(argument, reading.Problems);
         }
 
+        ask = Console.IsInputRedirected ? ask : ask.Completed(question =>
+        {
+            Console.WriteLine(question);
+            return Console.ReadLine() ?? "";
+        });
         if (ask.Asked(file, atTerminal: !Console.IsInputRedirected) is { } wrong)
         {
             return Exit.Wrong(wrong.ToString());
@@ -88,6 +96,18 @@ internal static class CalibrateCommand
         {
             var lines = book is null ? [] : CalibrationText.History(book, ask.Known, TimeZoneInfo.Local).ToList();
             return Exit.Tell(true, lines.Count > 0 ? string.Join('\n', lines) : $"Nothing was calibrated at {file.Name} yet.");
+        }
+
+        if (ask.Review is { } review)
+        {
+            var (text, problem) = KeptLog.Find(null) is { } log ? DriftFile.Of(log.Folder, file.Name, ask.Known!, Calibrations.Standing(book)) : (null, "There is no log to look into.");
+            if (text is null)
+            {
+                return Exit.Tell(false, problem!);
+            }
+
+            await File.WriteAllTextAsync(review, text);
+            return Exit.Tell(true, $"{review}: the readings as they were, without fouling, and without fouling and drift. What was decided was decided by the first.");
         }
 
         if (ask.Undo)

@@ -36,7 +36,7 @@ public sealed class CalibrationInForceTests : IDisposable
         var (directory, desk) = Desks(log, drive);
         using var notes = new NoteDesk(log, directory) { Calibrated = desk.Apply };
         var written = await notes.WriteAsync(null, Note(1.2));
-        Assert.EndsWith("It is in force from now on.", written.Text, StringComparison.Ordinal);
+        Assert.EndsWith("What stands is in force from now on.", written.Text, StringComparison.Ordinal);
         var before = Mean(drive);
         drive.Go(2);
         Assert.Equal(1.2, Ratio(drive), 1e-9);
@@ -136,6 +136,32 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.True((await probes.LookAsync())!.Running);
         var refused = await new CalibrateGuide(River, probes, [], _ => { }, _ => Task.CompletedTask).RunAsync(new CalibrateAsk { Probe = "vessel-conductivity", Standards = ["147"] });
         Assert.Contains("sim-river has a run", refused.Refusal.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_record_before_a_check_is_written_with_fouling_and_drift_taken_out_and_nothing_else_changes()
+    {
+        using var log = _folder.Open();
+        using var drive = new RigDrive(new SimulatedRig(River, 1, []), new StationState(River), log, MonotonicTime.FromSeconds(1), Evening);
+        drive.Go(600);
+        log.Flush();
+        var (calibrated, cell) = (Note(1.0).Calibration!, CalibratedProbe.VesselConductivity);
+        Assert.Contains("No check", DriftFile.Of(log.Folder, River.Name, cell, [calibrated]).Problem, StringComparison.Ordinal);
+
+        // Fouling +5 % of 400, drift +2 % of 1000: at the end x 1.05 x 1.02 = 1.071, half way x 1.025 x 1.01 = 1.03525.
+        var check = new DriftCheck { ProbeBefore = 400, ProbeAfter = 420, MeterBefore = 500, MeterAfter = 500, Standard = 1020, ProbeInStandard = 1000 };
+        var seen = calibrated with { At = Evening.AddSeconds(600), Values = [], Due = Evening.AddDays(90), Drift = new(DriftKind.SpecificConductance, check) };
+        var (text, problem) = DriftFile.Of(log.Folder, River.Name, cell, [calibrated, seen]);
+        Assert.Null(problem);
+        var rows = text!.Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
+        Assert.Equal("time_utc,read_us_per_cm,without_fouling_us_per_cm,corrected_us_per_cm", rows[0]);
+        Assert.InRange(rows.Length, 500, 700);
+        double[] Row(string time) => [.. rows.First(row => row.StartsWith(time, StringComparison.Ordinal)).Split(',').Skip(1).Select(field => double.Parse(field, System.Globalization.CultureInfo.InvariantCulture))];
+        Assert.Equal(1.03525, Row("2026-03-14T20:05:00Z") is var half ? half[2] / half[0] : 0, 0.0003);
+        Assert.Equal(1.071, Row("2026-03-14T20:09:5") is var end ? end[2] / end[0] : 0, 0.0015);
+
+        var beyond = seen with { Drift = new(DriftKind.SpecificConductance, check with { ProbeAfter = 560 }) };
+        Assert.Contains("Leave the record out", DriftFile.Of(log.Folder, River.Name, cell, [calibrated, beyond]).Problem, StringComparison.Ordinal);
     }
 
     private static (StationDirectory Directory, CalibrationDesk Desk) Desks(NightLog log, RigDrive drive)
