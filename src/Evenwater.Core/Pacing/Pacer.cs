@@ -12,6 +12,9 @@ internal struct Pacer
     /// <summary>Before the first forecast: a vessel's share of inflow in a second, 1/s; of 1.5 L at 15 mL/min.</summary>
     private const double UsualShare = 1.7e-4;
 
+    /// <summary>A thermometer moves in steps of a sixteenth of a degree (DS18B20 data sheet, 12 bits): the path may lead by more than one of them, or it would wait for a reading that can not come.</summary>
+    private const double ThermometerStepsCelsius = 0.1;
+
     private PacedTrack _conductivity;
     private PacedTrack _temperature;
     private Pace _pace;
@@ -92,18 +95,18 @@ internal struct Pacer
 
         var share = Share(state);
         var lead = Math.Max(3600 / state.Station.Pacing!.MostPulsesPerHour, state.Station.Pacing.LeastPulseSeconds) + 30;
-        behind = Behind(ref _conductivity, vessel, tank, _pace.MicrosiemensPerCmPerHour, _pace.TotalMicrosiemensPerCm)
-            & (!warm || Behind(ref _temperature, celsius, tankCelsius, _pace.CelsiusPerHour, _pace.TotalCelsius));
+        behind = Behind(ref _conductivity, vessel, tank, _pace.MicrosiemensPerCmPerHour, _pace.TotalMicrosiemensPerCm, 0)
+            & (!warm || Behind(ref _temperature, celsius, tankCelsius, _pace.CelsiusPerHour, _pace.TotalCelsius, ThermometerStepsCelsius));
         return true;
 
-        bool Behind(ref PacedTrack track, double value, double target, double perHour, double total)
+        bool Behind(ref PacedTrack track, double value, double target, double perHour, double total, double step)
         {
             if (double.IsPositiveInfinity(perHour) && double.IsPositiveInfinity(total))
             {
                 return true;
             }
 
-            track.Step(value, target, perHour / 3600, total, share, valveWasOpen, seconds, lead);
+            track.Step(value, target, perHour / 3600, total, share, valveWasOpen, seconds, Math.Max(lead, step / perHour * 3600));
             return track.IsBehind(target, perHour / 3600);
         }
     }

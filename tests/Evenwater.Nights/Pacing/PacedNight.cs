@@ -68,7 +68,8 @@ internal sealed class PacedNight
         var times = random.Between(3, 5);
         var (tank, rises) = (random.Between(150, 500), random.Happens(0.3));
         var celsius = random.Between(22, 26);
-        var room = random.Between(20, 24);
+        var bag = celsius - random.Between(0.3, 2.5);
+        var room = bag + random.Between(-1, 1.5); // further off, and the room alone would break the gentler limits
         var mark = (start * times) + (0.25 * start * times);
         var brim = mark + 1.2;
         return Demo with
@@ -80,7 +81,7 @@ internal sealed class PacedNight
             {
                 BagMicrosiemensPerCm = rises ? tank : tank + apart,
                 TankMicrosiemensPerCm = rises ? tank + apart : tank,
-                BagTemperatureCelsius = celsius - random.Between(0.3, 2.5),
+                BagTemperatureCelsius = bag,
                 TankTemperatureCelsius = celsius,
             },
             Room = Demo.Room with { TemperatureCelsius = room },
