@@ -4,7 +4,9 @@ namespace Evenwater.Core.Estimation;
 internal struct Clockwork
 {
     private bool _started;
-    private bool _everClosed;
+    private bool _everOpen;
+    private bool _everLongClosed;
+    private double _closedSeconds;
     private MonotonicTime _start;
     private double _openSeconds;
 
@@ -40,18 +42,29 @@ internal struct Clockwork
         var seconds = now.SecondsSince(Last);
         BlockSeconds += seconds;
         _openSeconds += ValveOpen ? seconds : 0;
+        _closedSeconds += ValveOpen ? 0 : seconds;
         Last = now;
     }
 
     /// <summary>Time has passed outside any block.</summary>
     public void SkipTo(MonotonicTime now) => Last = now;
 
-    /// <summary>The valve is turned; true the first time that an open valve closes.</summary>
-    public bool Turn(bool open)
+    /// <summary>The valve is turned, or stays as it is.</summary>
+    public void Turn(bool open)
     {
-        var first = !open && ValveOpen && !_everClosed;
-        _everClosed |= first;
+        _everOpen |= ValveOpen || open;
+        _closedSeconds = open ? 0 : _closedSeconds;
         ValveOpen = open;
+    }
+
+    /// <summary>Whether the valve has been closed for so long without a break, s.</summary>
+    public readonly bool IsLongClosed(double seconds) => !ValveOpen && _closedSeconds >= seconds;
+
+    /// <summary>True the first time that the valve, once open, has been closed for so long.</summary>
+    public bool IsFirstLongClosed(double seconds)
+    {
+        var first = !_everLongClosed && _everOpen && IsLongClosed(seconds);
+        _everLongClosed |= first;
         return first;
     }
 

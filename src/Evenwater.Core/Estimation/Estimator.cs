@@ -103,7 +103,8 @@ public sealed class Estimator
             _time.Pass(now);
         }
 
-        if (_time.Turn(valveOpen))
+        _time.Turn(valveOpen);
+        if (_time.IsFirstLongClosed(_prior.LeaksAfterClosedSeconds))
         {
             _sum.Prune(Process.Keep);
             Births.OfLeaks(_sum, Process.LeakChance);
@@ -235,6 +236,7 @@ public sealed class Estimator
     private void Bear(bool closed)
     {
         const double hours = Process.BirthBlocks * Process.BlockSeconds / 3600;
+        closed &= !(_prior.LeaksAfterClosedSeconds > 0) || _time.IsLongClosed(_prior.LeaksAfterClosedSeconds);
         _sum.Prune(closed ? Process.KeepClosed : Process.Keep);
         if (!closed)
         {

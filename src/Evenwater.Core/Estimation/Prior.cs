@@ -108,6 +108,11 @@ public sealed record Prior
     /// <summary>Whether the valve closes when its power goes.</summary>
     public bool ValveClosesOnPowerLoss { get; init; } = true;
 
+    /// <summary>
+    /// A leak is looked for only when the valve has been closed for so long, s: between the pulses of a paced run what the last one let in still mixes, which looks the same.
+    /// </summary>
+    public double LeaksAfterClosedSeconds { get; init; }
+
     /// <summary>Planned positions of the valve, by time; otherwise it stays open.</summary>
     public IReadOnlyList<ValveCommand> ValveCommands { get; init; } = [];
 

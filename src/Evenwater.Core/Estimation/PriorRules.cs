@@ -19,6 +19,7 @@ internal static class PriorRules
         NotNegative(prior.FloatSdLitres, nameof(prior.FloatSdLitres));
         NotNegative(prior.GainRatioRelativeSd, nameof(prior.GainRatioRelativeSd));
         NotNegative(prior.QuantisationMicrosiemensPerCm, nameof(prior.QuantisationMicrosiemensPerCm));
+        NotNegative(prior.LeaksAfterClosedSeconds, nameof(prior.LeaksAfterClosedSeconds));
         NotNegative(prior.EvaporationMillilitresPerHour, nameof(prior.EvaporationMillilitresPerHour));
         if (prior.Mode == VesselMode.Standpipe && prior.StandpipeLitres is null)
         {

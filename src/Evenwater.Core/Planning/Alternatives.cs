@@ -31,7 +31,7 @@ public static class Alternatives
         return
         [
             AsPlanned(trial, plan),
-            .. new[] { OtherRates.Of(trial, wishes) }.OfType<Way>(),
+            .. new[] { OtherRates.Of(trial, wishes), PacedWay.Of(trial) }.OfType<Way>(),
             .. volumes.OfType<Way>().Select(way => stops ? way with { Asks = way.Asks + roomToo } : way),
             .. WarmthRemedies.Of(trial, wishes),
         ];

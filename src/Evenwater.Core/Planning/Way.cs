@@ -11,6 +11,9 @@ public enum WayKind
     /// <summary>Another drip.</summary>
     OtherRate,
 
+    /// <summary>The valve in pulses.</summary>
+    Paced,
+
     /// <summary>Less of the bag's water at the start.</summary>
     LessBagWater,
 

@@ -27,6 +27,9 @@ internal sealed record PlanPage(
             JournalWarnings.Of(book?.Standing ?? [], [], clock.Start, station.Limits.Group));
     }
 
+    /// <summary>The run in pulses, where the station has pacing.</summary>
+    public PacedRun? Paced => PacedRun.Of(Station, Plan.Flow);
+
     /// <summary>The course as far as it says something.</summary>
     public PlanChart.Picture Picture
     {

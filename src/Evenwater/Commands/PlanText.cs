@@ -15,6 +15,7 @@ internal static class PlanText
     {
         var (station, plan) = (page.Station, page.Plan);
         paper.MarkupLine($"[bold {(plan.Fits ? "green" : "red")}]{Markup.Escape(Answer(page))}[/]");
+        if (page.Paced is { } paced) paper.WriteLine(InPulses(paced, page));
         foreach (var obstacle in plan.Obstacles) paper.WriteLine(obstacle.Text);
         paper.WriteLine(Alone(plan, station));
         foreach (var refusal in plan.UnattendedRefusals) paper.WriteLine($"  {refusal}");
@@ -51,6 +52,10 @@ internal static class PlanText
         return $"{plan.Name}{simulated}: this fits: even with the tank after about {Hours(plan.Even)}, at {even.Litres:0.0} L. Begun at {page.Clock.Text(0)} it is ready at {page.Clock.Text(closed.Hours)}; "
             + $"the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
     }
+
+    private static string InPulses(PacedRun paced, PlanPage page) =>
+        $"The valve opens in pulses (pacing): even {(double.IsInfinity(paced.EvenHours) ? $"not within {Course.HorizonHours:0} h" : $"after about {paced.EvenHours:0.0} h, ready at {page.Clock.Text(paced.EvenHours + (page.Station.Match.DwellMinutes / 60))}")}, "
+        + $"with at most {paced.MostInAnHour:0} µS/cm within an hour. What follows is the same drip with the valve held open: {paced.UnpacedMostInAnHour:0} µS/cm within its worst hour.";
 
     private static void Advise(IAnsiConsole paper, Plan plan, bool more)
     {

@@ -10,6 +10,9 @@ internal static class RunPrior
     /// <summary>A tank measured by hand, when the keeper does not say how well. Common practice, no source.</summary>
     private const double UsualTankRelativeSd = 0.02;
 
+    /// <summary>The longest rest between two pulses is a few minutes; a valve that is closed for longer is closed for good, s.</summary>
+    private const double PacedLeakSeconds = 900;
+
     /// <summary>The prior of one run.</summary>
     /// <param name="station">The station file.</param>
     /// <param name="known">What the keeper has measured.</param>
@@ -47,6 +50,7 @@ internal static class RunPrior
             QuantisationMicrosiemensPerCm = Step(station.Sensors.VesselConductivity),
             ValveClosesOnPowerLoss = station.Valve.OnPowerLoss == PowerLoss.Closed,
             EvaporationMillilitresPerHour = station.Evaporation.MillilitresPerHour,
+            LeaksAfterClosedSeconds = station.Pacing is null ? 0 : PacedLeakSeconds,
             DrawOffs = station.DrawOffs,
             DropMillilitres = station.Drip.DropMillilitres,
             DropRelativeSd = station.Drip.DropRelativeSd,

@@ -9,10 +9,14 @@ internal sealed class PacedWorld
     private const double Tank = 185;
     private const double TankCelsius = 23;
 
+    /// <summary>The probe's, and what the mixing takes.</summary>
+    private const double LagSeconds = 60;
+
     private readonly double _litresPerSecond;
     private EffectBuffer _effects;
     private MonotonicTime _now = MonotonicTime.FromSeconds(100);
     private double _litres = 1.6;
+    private double _shown = 410;
 
     public PacedWorld(Station station, double millilitresPerMinute = 45)
     {
@@ -48,7 +52,7 @@ internal sealed class PacedWorld
     public void CopyTo(PacedWorld other)
     {
         State.CopyTo(other.State);
-        (other._now, other._litres, other.MicrosiemensPerCm, other.Celsius, other.Open) = (_now, _litres, MicrosiemensPerCm, Celsius, Open);
+        (other._now, other._litres, other._shown, other.MicrosiemensPerCm, other.Celsius, other.Open) = (_now, _litres, _shown, MicrosiemensPerCm, Celsius, Open);
     }
 
     /// <summary>One second: water first, then the cycle.</summary>
@@ -63,9 +67,10 @@ internal sealed class PacedWorld
         }
 
         _now = _now.Plus(1);
+        _shown += (MicrosiemensPerCm - _shown) / LagSeconds;
         var dither = Math.Round(_now.Seconds) % 2 == 0 ? 0.05 : -0.05;
         var readings = Readings.None();
-        readings[Channel.VesselConductivity] = ProbeLost ? Reading.Missing(Reason.NoAnswer, _now) : Reading.Of(MicrosiemensPerCm + dither, _now);
+        readings[Channel.VesselConductivity] = ProbeLost ? Reading.Missing(Reason.NoAnswer, _now) : Reading.Of(_shown + dither, _now);
         readings[Channel.TankConductivity] = Reading.Of(Tank + dither, _now);
         readings[Channel.VesselTemperature] = Reading.Of(Math.Round(Celsius * 16) / 16, _now);
         readings[Channel.TankTemperature] = Reading.Of(TankCelsius, _now);

@@ -87,8 +87,16 @@ public class PacerTests
     public void Without_the_vessels_probe_it_rests()
     {
         var world = new PacedWorld(PacedWorld.Paced(Gentle));
-        Run(world, 3600, at => world.ProbeLost = at > 600);
+        Run(world, 600);
+        while (!world.Open)
+        {
+            world.Step();
+        }
+
+        world.ProbeLost = true;
+        Run(world, 10, begin: false); // a reading is good for some seconds
         Assert.False(world.Open);
+        Assert.Equal(Phase.Dripping, world.State.Phase);
         var before = world.MicrosiemensPerCm;
         Run(world, 120, begin: false);
         Assert.Equal(before, world.MicrosiemensPerCm);
@@ -137,6 +145,17 @@ public class PacerTests
 
         Assert.True(world.State.Pulses > 3);
         Assert.Equal(world.MicrosiemensPerCm, copy.MicrosiemensPerCm);
+    }
+
+    [Fact]
+    public void The_time_budget_counts_the_pulses_and_trips_in_a_paced_run()
+    {
+        var station = PacedWorld.Paced(Gentle);
+        var world = new PacedWorld(station with { Safety = station.Safety with { MaxOpenMinutes = 10 } });
+        var opened = 0;
+        Run(world, 3600 * 2, _ => opened += world.Open ? 1 : 0);
+        Assert.Equal(Trip.TimeBudget, world.State.Trip);
+        Assert.InRange(opened, 595, 605);
     }
 
     [Fact]
