@@ -106,7 +106,7 @@ public readonly record struct Effect(EffectKind Kind)
 /// <summary>The effects of one cycle, in order. Big enough for every alarm at once; nothing is ever dropped.</summary>
 public struct EffectBuffer
 {
-    private const int Capacity = 32;
+    private const int Capacity = 48;
     private Slots _slots;
 
     /// <summary>How many there are.</summary>

@@ -26,6 +26,9 @@ internal static class AlarmConditions
         AlarmId.TankTemperature => TankConditions.Temperature(state),
         AlarmId.RoutineOverdue => samples.RoutineOverdue,
         AlarmId.DiskNearlyFull => samples.DiskRoom == DiskRoom.NearlyFull,
+        AlarmId.NoLongerEven => Waiting.EvenStill.No(state, state.AlarmOf(id).Active),
+        AlarmId.ReleaseDue => Release(state),
+        AlarmId.OutcomeDue => samples.OutcomeDue,
         _ => null,
     };
 
@@ -55,6 +58,13 @@ internal static class AlarmConditions
         var setpoint = AlarmTable.Of(AlarmId.OverflowWarning).Setpoint;
         var times = setpoint.Value - (state.AlarmOf(AlarmId.OverflowWarning).Active ? setpoint.Deadband : 0);
         return !state.HasForecast ? false : state.Forecast.QuietBrimProbability > times * state.Station.Safety.TripProbability;
+    }
+
+    private static bool Release(StationState state)
+    {
+        var setpoint = AlarmTable.Of(AlarmId.ReleaseDue).Setpoint;
+        var minutes = setpoint.Value + (state.AlarmOf(AlarmId.ReleaseDue).Active ? setpoint.Deadband : 0);
+        return state.Phase == Phase.Holding && Waiting.Waits.Of(state) is { } wait && wait.Seconds <= minutes * 60;
     }
 
     private static bool? Slow(StationState state)

@@ -77,4 +77,13 @@ public enum AlarmId : byte
 
     /// <summary>Something of the keeper's routine is overdue.</summary>
     RoutineOverdue = 24,
+
+    /// <summary>The waters were even and, while the animals wait in the vessel, are no longer.</summary>
+    NoLongerEven = 25,
+
+    /// <summary>The animals have waited in still water for about as long as they should.</summary>
+    ReleaseDue = 26,
+
+    /// <summary>The animals of an arrival are to be looked at and counted.</summary>
+    OutcomeDue = 27,
 }

@@ -20,7 +20,7 @@ public static class AlarmTable
     private const double TankDelaySeconds = 1800;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 25;
+    public const int Places = 28;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -205,6 +205,29 @@ public static class AlarmTable
             Consequence = "What you meant to do again and again is not done, or is not in the book.", Did = "Nothing was closed or changed.",
             Act = "'evenwater tank' tells what. Do it and note it ('evenwater journal --add'), or change 'routine' in the station file.",
             ActWithinMinutes = 1440, Setpoint = new(1, "task overdue by a tenth of its dueEveryDays, and by 12 h at least"), ReAlarmMinutes = 1440,
+        },
+        new()
+        {
+            Id = AlarmId.NoLongerEven, Name = "no-longer-even", Priority = Priority.Medium, Title = "The waters were even and are no longer",
+            Consequence = "The animals go from one water into another all the same, the more so the longer they wait.", Did = "The valve is closed.",
+            Act = "Let the animals in soon if the difference is small, or warm or cool the vessel towards the tank, or begin again to drip on: 'evenwater begin'.",
+            ActWithinMinutes = 60, Setpoint = new(Waiting.EvenStill.Doubtful, "or less likely even; or temperatures apart by the tolerance and 0.2 °C", Deadband: 0.3), OnDelaySeconds = 300, OffDelaySeconds = 300,
+            ReAlarmMinutes = 240, SuppressedBy = s_trips,
+        },
+        new()
+        {
+            Id = AlarmId.ReleaseDue, Name = "release-due", Priority = Priority.Medium, Title = "The animals have waited in still water for nearly as long as they should",
+            Consequence = "The oxygen runs low, or the vessel drifts away from the tank.", Did = "The valve is closed; nothing here can stir or aerate.",
+            Act = "Let them in: 'evenwater finish' goes through it step by step. If they must stay, stir air into the vessel by an air stone or by hand.",
+            ActWithinMinutes = 60, Setpoint = new(Waiting.Waits.CallMinutes, "min before the release-by time", Deadband: 15), OnDelaySeconds = 60, OffDelaySeconds = 60,
+            ReAlarmMinutes = 60,
+        },
+        new()
+        {
+            Id = AlarmId.OutcomeDue, Name = "outcome-due", Priority = Priority.Low, Title = "Animals that came are to be looked at and counted",
+            Consequence = "What a night did to them stays unknown: most of it shows within a week.", Did = "Nothing was closed or changed.",
+            Act = "Look at them and note it: 'evenwater arrival' tells which look is due and how to note it.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "look due"), ReAlarmMinutes = 1440,
         },
     ];
 

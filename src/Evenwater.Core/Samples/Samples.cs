@@ -84,6 +84,9 @@ public struct Samples
     /// <summary>Whether something of the keeper's routine is overdue by the book.</summary>
     public bool RoutineOverdue;
 
+    /// <summary>Whether animals of an arrival are to be looked at and nobody has noted it yet.</summary>
+    public bool OutcomeDue;
+
     /// <summary>How much is free on the disk that the log is on.</summary>
     public DiskRoom DiskRoom;
 }

@@ -1,6 +1,7 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Waiting;
 
 namespace Evenwater.Core.Telling;
 
@@ -36,7 +37,7 @@ public static class Sentence
                 Phase.Idle => new Say(StateWord.Steady, "No run is under way.", "The valve is closed.", Nothing),
                 Phase.Armed => new Say(StateWord.Steady, "About to open.", "The valve is closed until the opening is written down and every probe has answered.", Nothing),
                 Phase.Dripping => Dripping(state, moments),
-                Phase.Holding => Holding(state),
+                Phase.Holding => WithWait(Holding(state), state, wallNow),
                 Phase.Tripped => Tripped(state),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
                 _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", Nothing),
@@ -139,6 +140,11 @@ public static class Sentence
             : double.IsPositiveInfinity(brim.P50) ? $"The vessel would reach its mark {moments.At(brim.P05)} at the earliest, probably not at all."
             : $"The vessel would reach its mark {moments.About(brim.P50)}, {moments.At(brim.P05)} at the earliest.";
     }
+
+    /// <summary>By when they should be let in, which is also by when something is to be done.</summary>
+    private static Say WithWait(Say say, StationState state, DateTimeOffset? wallNow) => Waits.Of(state) is { } wait
+        ? say with { Text = $"{say.Text} {Waits.Sentence(state, wait, wallNow)}", WithinSeconds = Math.Min(say.WithinSeconds ?? double.PositiveInfinity, Math.Max(wait.Seconds, 0)) }
+        : say;
 
     private static Say Holding(StationState state) => state is { WasEven: true, IsEven: true, ClosesNearMark: true } && Evenness.Likely(state) < Evenness.Sure
         ? new Say(

@@ -1,31 +1,83 @@
 using System.CommandLine;
+using System.Globalization;
 using Evenwater.Control;
+using Evenwater.Core.Keeping;
+using Evenwater.Keeping;
 
 namespace Evenwater.Commands;
 
-/// <summary>evenwater finish: end a run, with what to do before the animals are released and how they are.</summary>
+/// <summary>evenwater finish: the release step by step, the count, and the end of the run.</summary>
 internal static class FinishCommand
 {
+    private const int MostAnimals = 100_000;
+
     public static Command Create()
     {
         var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
-        var alive = new Option<int?>("--alive") { Description = "animals alive, kept in the log" };
-        var dead = new Option<int?>("--dead") { Description = "animals dead, kept in the log" };
-        var command = new Command("finish", "End a run: closes, says what to do before release, keeps the count.") { station, alive, dead };
-        command.SetAction((parse, _) => RunAsync(parse.GetValue(station), parse.GetValue(alive), parse.GetValue(dead)));
+        var alive = new Option<int?>("--alive") { Description = "animals alive, kept in the book" };
+        var dead = new Option<int?>("--dead") { Description = "animals dead, kept in the book" };
+        var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };
+        var command = new Command("finish", "End a run: the release step by step, the count of the animals kept, and when to look at them again.") { station, alive, dead, by };
+        command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station), parse.GetValue(alive), parse.GetValue(dead), parse.GetValue(by) ?? Environment.UserName)));
         return command;
     }
 
-    private static async Task<int> RunAsync(string? station, int? alive, int? dead)
+    private static async Task<int> RunAsync(string? station, int? alive, int? dead, string by)
     {
-        if (alive is < 0 or > 100_000 || dead is < 0 or > 100_000)
+        if (alive is < 0 or > MostAnimals || dead is < 0 or > MostAnimals)
         {
-            return Exit.Wrong($"--alive = {alive}, --dead = {dead}: allowed is 0 to 100000 animals.");
+            return Exit.Wrong($"--alive = {alive}, --dead = {dead}: allowed is 0 to {MostAnimals} animals. Say how many you counted.");
         }
 
-        Console.WriteLine("Before release: lights low. Net the animals over; never pour the vessel's water into the tank.");
-        Console.WriteLine("Count them. Refill the tank with matched water. See that heater and filter are covered. Wash your hands.");
-        var note = alive is null && dead is null ? null : $"alive {alive?.ToString() ?? "not counted"}, dead {dead?.ToString() ?? "not counted"}";
-        return await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
+        var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
+        var here = !Console.IsInputRedirected;
+        var number = 0;
+        foreach (var step in steps is { Ok: true } ? steps.Text.Split('\n') : [])
+        {
+            Console.WriteLine($"{++number}. {step}{(here ? " Then press Enter." : "")}");
+            if (here)
+            {
+                Console.ReadLine();
+            }
+        }
+
+        (alive, dead) = (alive ?? (here ? Count("How many are alive? (Enter: not counted)") : null), dead ?? (here ? Count("How many are dead? (Enter: not counted)") : null));
+        var note = alive is null && dead is null ? null : $"alive {alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
+        var ended = await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
+        return ended == Exit.Fine ? await NoteAsync(station, alive, dead, by) : ended;
+    }
+
+    /// <summary>Notes what was counted, so that the looks after a day and a week fall due. Without an arrival in the book and without a count there is nothing to note.</summary>
+    private static async Task<int> NoteAsync(string? station, int? alive, int? dead, string by)
+    {
+        var open = PenAndPaper.Book(station).Book is { } book ? Arrivals.LatestOpen(book) : null;
+        if (open is null && alive is null && dead is null)
+        {
+            Console.WriteLine("No arrival stands in the book: note one with 'evenwater arrival --add SPECIES --count N', and you are asked to look after 24 hours and 7 days.");
+            return Exit.Fine;
+        }
+
+        var found = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Alive = alive, Dead = dead };
+        return await PenAndPaper.WriteAsync(station, new Note { Kind = NoteKind.Outcome, By = by, Outcome = found });
+    }
+
+    private static int? Count(string question)
+    {
+        while (true)
+        {
+            Console.WriteLine(question);
+            var answer = Console.ReadLine()?.Trim() ?? "";
+            if (answer.Length == 0)
+            {
+                return null;
+            }
+
+            if (int.TryParse(answer, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number <= MostAnimals)
+            {
+                return number;
+            }
+
+            Console.WriteLine($"{answer}: allowed is 0 to {MostAnimals}. Say a number, or press Enter.");
+        }
     }
 }

@@ -17,6 +17,11 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
 
     public void Dispose() => _pen.Dispose();
 
+    /// <summary>What is found at the release is of the run that has just ended, and of its animals.</summary>
+    private static Note OfRun(Note wanted, StationLoop loop) => wanted is { Corrects: null, Outcome: { Look: Look.Release, Run: null } found } && loop.State.Run is { } run
+        ? wanted with { Outcome = found with { Run = run.RunId, Arrival = run.Animals?.Arrival ?? found.Arrival } }
+        : wanted;
+
     /// <summary>Writes a note into the book of a station; null stands for the only one.</summary>
     public async Task<ControlAnswer> WriteAsync(string? station, Note? wanted)
     {
@@ -34,7 +39,7 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
         try
         {
             var name = loop.State.Station.Name;
-            var draft = Draft.Of(wanted, Books.Of(log.Reader, name), name, loop.WallNow);
+            var draft = Draft.Of(OfRun(wanted, loop), Books.Of(log.Reader, name), name, loop.WallNow);
             if (draft.Note is { } note)
             {
                 loop.Keep(note);

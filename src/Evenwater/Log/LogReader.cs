@@ -109,6 +109,25 @@ internal sealed class LogReader : IDisposable
         + "WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.id DESC LIMIT 1",
         ("$station", station));
 
+    /// <summary>The numbers of the station's runs, in order.</summary>
+    public IReadOnlyList<long> Runs(string station)
+    {
+        lock (_gate)
+        {
+            using var command = Command(
+                "SELECT DISTINCT e.run_id FROM entry e JOIN configuration c ON c.id = e.configuration_id WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.run_id",
+                ("$station", station));
+            using var row = command.ExecuteReader();
+            var runs = new List<long>();
+            while (row.Read())
+            {
+                runs.Add(row.GetInt64(0));
+            }
+
+            return runs;
+        }
+    }
+
     /// <summary>The highest number that any run has; 0 when there has been none.</summary>
     public long HighestRun() => Number("SELECT max(run_id) FROM entry WHERE run_id IS NOT NULL") ?? 0;
 

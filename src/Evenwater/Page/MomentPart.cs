@@ -22,7 +22,7 @@ internal static class MomentPart
     public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
     {
         var now = frame.Time.At(view.NowSeconds);
-        Label(pen, frame, now, frame.Volume.PixelFrom + 41, $"now {view.Now:HH':'mm}", "p-moment");
+        Label(pen, frame, now, frame.Volume.PixelFrom + 41, $"{view.NowWord} {view.Now:HH':'mm}", "p-moment");
         if (!view.ValveOpen || view.Forecast is not { Health: not Health.Blind } forecast) return;
 
         var last = view.History.LastOrDefault(p => p.VesselConductivity is not null && p.TankConductivity is not null);

@@ -13,6 +13,13 @@ internal static class PictureFile
         return $"{drawing[..afterTag]}<style>{look}</style><rect x=\"-50%\" y=\"-50%\" width=\"200%\" height=\"200%\" fill=\"var(--paper)\"/>{drawing[afterTag..]}\n";
     }
 
+    /// <summary>The page's light colours, and style sheets, as one: for what is printed.</summary>
+    public static string Looks(params string[] styles)
+    {
+        var colours = Colours();
+        return colours[..colours.IndexOf("@media", StringComparison.Ordinal)] + string.Concat(styles.Select(Asset));
+    }
+
     private static string Colours()
     {
         var page = Asset("page.css");

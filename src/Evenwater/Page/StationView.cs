@@ -21,6 +21,9 @@ public sealed record StationView
     /// <summary>The same moment on the clock of <see cref="History"/>: s since the run began (since the start of watching, without a run).</summary>
     public double NowSeconds { get; init; }
 
+    /// <summary>What the picture calls this moment.</summary>
+    public string NowWord { get; init; } = "now";
+
     /// <summary>How long the run has been going, s; null when there is none.</summary>
     public double? ElapsedSeconds { get; init; }
 

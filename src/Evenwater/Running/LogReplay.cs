@@ -49,6 +49,7 @@ internal static class LogReplay
                 ProofOverdue = body.ProofOverdue ?? false,
                 SendingRefused = body.SendingRefused ?? false,
                 TestCalls = body.TestCalls ?? false,
+                OutcomeDue = body.OutcomeDue ?? false,
                 DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
                 RoutineOverdue = body.RoutineOverdue ?? false,
             };

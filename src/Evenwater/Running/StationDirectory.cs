@@ -17,6 +17,9 @@ internal sealed class StationDirectory
     /// <summary>Puts a station's loop in place of its last.</summary>
     public void Set(StationLoop loop) => _loops[loop.State.Station.Name] = loop;
 
+    /// <summary>Every station's loop.</summary>
+    public IEnumerable<StationLoop> Loops => _loops.Values;
+
     /// <summary>Whether a station runs already.</summary>
     public bool Has(string station) => _loops.ContainsKey(station);
 
@@ -114,6 +117,13 @@ internal sealed class StationDirectory
                 : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
         }
 
+        if (ask.Verb == "release")
+        {
+            return Find(ask.Station) is { } holding
+                ? new ControlAnswer(holding.ReleaseSteps.Count > 0, string.Join('\n', holding.ReleaseSteps))
+                : new ControlAnswer(false, NoSuch(ask.Station));
+        }
+
         if (ask.Verb == "readings")
         {
             return Find(ask.Station) is { } read
@@ -140,7 +150,7 @@ internal sealed class StationDirectory
 
         if (verb is not { } known)
         {
-            return NotUnderstood($"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, raw, cup, status.");
+            return NotUnderstood($"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, raw, release, note, cup, status.");
         }
 
         if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })

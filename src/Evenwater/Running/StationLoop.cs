@@ -4,6 +4,7 @@ using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
+using Evenwater.Core.Waiting;
 using Evenwater.Hardware;
 using Evenwater.Keeping;
 using Evenwater.Log;
@@ -45,6 +46,8 @@ internal sealed class StationLoop
     private bool _sendingRefused;
     private long _drops;
     private Recalibrated? _next;
+    private bool _outcomeDue;
+    private IReadOnlyList<string> _releaseSteps = [];
 
     public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
     {
@@ -86,6 +89,16 @@ internal sealed class StationLoop
         get => Volatile.Read(ref _sendingRefused);
         set => Volatile.Write(ref _sendingRefused, value);
     }
+
+    /// <summary>Whether animals are to be looked at and nobody has noted it; the next turn takes it into its alarms. From any thread.</summary>
+    public bool OutcomeDue
+    {
+        get => Volatile.Read(ref _outcomeDue);
+        set => Volatile.Write(ref _outcomeDue, value);
+    }
+
+    /// <summary>What ends the run step by step, as of the last turn.</summary>
+    public IReadOnlyList<string> ReleaseSteps => Volatile.Read(ref _releaseSteps);
 
     /// <summary>Whether a person has put the cautions away on the page.</summary>
     public bool CautionsDismissed { get; private set; }
@@ -243,6 +256,7 @@ internal sealed class StationLoop
             ProofOverdue = Proof.IsOverdue(now),
             SendingRefused = SendingRefused,
             TestCalls = WeeklyTest.Calls(now),
+            OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,
             RoutineOverdue = Routine.IsOverdue(now),
         };
@@ -262,6 +276,11 @@ internal sealed class StationLoop
         Record(asking, samples, before, now);
         WeeklyTest.Turn(_effects, now);
         Proof.Turn(readings, State.Phase, now);
+        if (State.Phase != before || now >= _nextAlarms)
+        {
+            Volatile.Write(ref _releaseSteps, Core.Waiting.ReleaseSteps.Of(State));
+        }
+
         if (_alarmsChanged || now >= _nextAlarms)
         {
             _alarms = AlarmsShown.Of(State, _recorder.Tally, _clock, now);
@@ -303,6 +322,11 @@ internal sealed class StationLoop
             _recorder.Effect(_effects[i], State, now);
             _alarmsChanged |= _effects[i].Kind == EffectKind.AlarmChanged;
             opening |= _effects[i].Kind == EffectKind.AskOpening;
+        }
+
+        if (before != Phase.Holding && State.Phase == Phase.Holding && Waits.Of(State) is { } wait)
+        {
+            _recorder.Event("release-by", Waits.Sentence(State, wait, _clock.WallAt(now)), State, now);
         }
 
         if (open != _told)

@@ -54,7 +54,8 @@ internal sealed class ViewMaker(StationClock clock)
         };
     }
 
-    private static HistoryPoint Point(StationState state, double seconds)
+    /// <summary>The state as one point of the past.</summary>
+    public static HistoryPoint Point(StationState state, double seconds)
     {
         var readings = state.Readings;
         var volume = state.HasForecast ? state.Forecast.VolumeLitres : default;

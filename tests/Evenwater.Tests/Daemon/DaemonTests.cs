@@ -37,8 +37,10 @@ public sealed class DaemonTests : IDisposable
         var finished = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "0");
         Assert.Equal(0, finished.Exit);
         Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);
+        Assert.Contains("3. Net the animals over", finished.Out, StringComparison.Ordinal);
+        Assert.Contains("Written as n2 into the book of sim-river: outcome.", finished.Out, StringComparison.Ordinal);
         var written = await _program.CallAsync("journal", "river", "--add", "feed", "a pinch", "--by", "Ann");
-        Assert.Equal((0, "Written as n2 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
+        Assert.Equal((0, "Written as n3 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
         var listed = await _program.CallAsync("journal");
         Assert.Contains("feed          a pinch  (Ann)", listed.Out, StringComparison.Ordinal);
 
@@ -46,10 +48,10 @@ public sealed class DaemonTests : IDisposable
         await daemon.WaitForExitAsync(Stop);
         var without = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
-        var alone = await _program.CallAsync("journal", "--correct", "n2", "--text", "two pinches", "--by", "Bea");
-        Assert.Equal((0, "n3 stands in place of n2; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
+        var alone = await _program.CallAsync("journal", "--correct", "n3", "--text", "two pinches", "--by", "Bea");
+        Assert.Equal((0, "n4 stands in place of n3; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
         using var log = NightLog.Open(_program.State);
-        Assert.Equal(["", "a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
+        Assert.Equal(["", "", "a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal(
             ["armed", "dripping", "holding", "abandoned"],
@@ -58,6 +60,7 @@ public sealed class DaemonTests : IDisposable
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.Body!.Contains("alive 18, dead 0", StringComparison.Ordinal));
 
         var run = entries.First(e => e.Kind == EntryKind.Run).RunId;
+        Assert.Equal(new Evenwater.Core.Keeping.OutcomeRecord { Arrival = "n1", Run = run, Look = Evenwater.Core.Keeping.Look.Release, Alive = 18, Dead = 0 }, Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").ElementAt(1).Outcome);
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.RunId == run && LogJson.Read<EventBody>(e.Body!) is { Name: "run-animals", Arrival: "n1" });
 
         // The opening was committed before the valve was told to open.

@@ -1,0 +1,55 @@
+using System.CommandLine;
+using System.Globalization;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Options;
+using Evenwater.Reporting;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater report: one run on paper.</summary>
+internal static class ReportCommand
+{
+    public static Command Create()
+    {
+        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var run = new Option<long?>("--run") { Description = "which run, by its number in the log; the last if not said", HelpName = "N" };
+        var log = new Option<string?>("--log") { Description = "the folder of the log; the daemon's if not said", HelpName = "FOLDER" };
+        var output = new Option<string>("--out") { Description = "the HTML file to write", Required = true, HelpName = "FILE" };
+        var overwrite = new Option<bool>("--overwrite") { Description = "replace the file if it exists" };
+        var command = new Command("report", "A run as one HTML page: what came, the curve, rates beside limits, alarms, outcomes, calibrations. Print it from a browser for a PDF.") { station, run, log, output, overwrite };
+        command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(
+            parse.GetValue(station), parse.GetValue(run), parse.GetValue(log), parse.GetValue(output)!, parse.GetValue(overwrite))));
+        return command;
+    }
+
+    private static async Task<int> RunAsync(string? station, long? wanted, string? folder, string file, bool overwrite)
+    {
+        if (Directory.Exists(file) || (File.Exists(file) && !overwrite))
+        {
+            return Exit.Wrong($"--out = {file}: {(Directory.Exists(file) ? "that is a folder. Name a file." : "it exists already. Name another, or say --overwrite.")}");
+        }
+
+        if (KeptLog.Find(folder) is not { } log)
+        {
+            return Exit.Wrong($"--log = {folder ?? "(not said)"}: there is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder.");
+        }
+
+        var (name, problem) = log.Station(station);
+        if (name is null)
+        {
+            return Exit.Wrong(problem!);
+        }
+
+        using var reader = new LogReader(log.Folder, KeptLog.BusySeconds);
+        var runs = reader.Runs(name);
+        if (runs.Count == 0 || (wanted is { } asked && !runs.Contains(asked)))
+        {
+            return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet" : $"runs {string.Join(", ", runs.TakeLast(20))}")}. Name one of them.");
+        }
+
+        var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
+        await File.WriteAllTextAsync(file, await ReportFile.OfAsync(report));
+        return Exit.Tell(true, $"Run {report.Run} of {name}: {file}. Open it in a browser; its print gives a PDF.");
+    }
+}

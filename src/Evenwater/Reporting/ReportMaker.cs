@@ -1,0 +1,206 @@
+using System.Globalization;
+using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Safety;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Page;
+using Evenwater.Running;
+
+namespace Evenwater.Reporting;
+
+/// <summary>Puts a run, its animals and its book together for paper.</summary>
+internal static class ReportMaker
+{
+    /// <summary>The report of one run.</summary>
+    /// <param name="log">The log.</param>
+    /// <param name="station">The station's name in it.</param>
+    /// <param name="run">The run's number.</param>
+    /// <param name="zone">The place, whose times are told.</param>
+    /// <param name="now">When it is made.</param>
+    /// <exception cref="InvalidDataException">The log has no such run of that station.</exception>
+    public static RunReport Of(LogReader log, string station, long run, TimeZoneInfo zone, DateTimeOffset now)
+    {
+        var (trail, book) = (RunTrail.Of(log, station, run), Books.Of(log, station));
+        var (began, ended) = (trail.Began ?? now, trail.Ended ?? now);
+        var named = trail.Others.Where(e => e.Kind == EntryKind.Event).Select(e => LogJson.Read<EventBody>(e.Body!)).LastOrDefault(e => e.Name == "run-animals")?.Arrival;
+        var came = Arrivals.OfRun(book, named, run, began, ended);
+        var rates = Rates(trail);
+        string At(DateTimeOffset? time) => time is { } at ? KeptTime.Text(at, zone) : "not dated";
+        return new RunReport
+        {
+            Station = station,
+            Run = run,
+            Simulated = station.StartsWith("sim-", StringComparison.Ordinal),
+            When = $"{At(trail.Began)} to {(trail.Ended is null ? "now, not ended yet" : At(trail.Ended))}",
+            Verdict = Verdict(trail),
+            Course = [.. Course(trail, At)],
+            Arrival = came is null ? [] : [.. Arrival(came, At)],
+            Outcomes = came is null ? [] : [.. Outcomes(came, At, now)],
+            Rates = rates,
+            LimitsSaid = Said(trail, rates, At),
+            Alarms = [.. trail.Others.Where(e => e.Kind == EntryKind.Alarm).Select(e => Alarm(e, At))],
+            Happened = [.. Happened(trail, book, began, ended, At)],
+            Calibrations = [.. Calibrations(trail, book, began, At)],
+            View = trail.History.Count < 2 ? null : View(trail, zone),
+            Made = $"Made at {At(now)} ({zone.GetUtcOffset(now):hh\\:mm} from UTC) from the log {log.Identity()}, by replaying the run through the program that ran it.",
+        };
+    }
+
+    private static string Verdict(RunTrail trail)
+    {
+        var trip = trail.Others.Where(e => e.Kind == EntryKind.Trip).Select(e => LogJson.Read<TripBody>(e.Body!).Cause).FirstOrDefault();
+        var even = trail.Even is null ? "The waters did not become even" : "The waters became even";
+        var closed = trip is null ? "" : $"; the valve was closed for safety ({AlarmTable.Named(trip)?.Title ?? trip})";
+        return $"{even}{closed}. {(trail.Ended is null ? "The run has not ended." : trail.State.Phase == Phase.Finished ? "The run was finished." : "The run was ended.")}";
+    }
+
+    private static IEnumerable<ReportRow> Course(RunTrail trail, Func<DateTimeOffset?, string> at)
+    {
+        yield return new("begun", at(trail.Began));
+        yield return new("first opened", trail.Opened is null ? "never" : at(trail.Opened));
+        yield return new("even since", trail.Even is null ? "never, for the dwell time" : at(trail.Even));
+        yield return new("closed", trail.Held is null ? "-" : at(trail.Held));
+        yield return new("ended", trail.Ended is null ? "not yet" : at(trail.Ended));
+        yield return new("valve open", $"{trail.State.OpenSeconds / 3600:0.0} h, {trail.State.InflowLitres:0.00} L let in by the forecast's flow");
+        if (trail.State.HasForecast)
+        {
+            var v = trail.State.Forecast.VolumeLitres;
+            yield return new("water in the vessel", $"{trail.FirstLitres:0.00} L at first; {v.P50:0.00} L at the end (9 times in 10 between {v.P05:0.00} and {v.P95:0.00} L)");
+        }
+
+        if (trail.State.DrawOffsTold > 0)
+        {
+            yield return new("drawn off by hand", $"{trail.State.DrawnOffLitres:0.##} L, {trail.State.DrawOffsTold} times");
+        }
+    }
+
+    private static IEnumerable<ReportRow> Arrival(Came came, Func<DateTimeOffset?, string> at)
+    {
+        var a = came.Animals;
+        yield return new("noted", $"{came.Note.Id}, {at(came.Note.At)}, by {came.Note.By}");
+        yield return new("animals", $"{a.Count} x {a.Species}");
+        yield return new("mass", a.Grams is { } g ? $"{Number(g)} g together" : "not told");
+        yield return new("kind for limits", a.Group is { } group ? AnimalGroups.Name(group) : "none told");
+        yield return new("in transit", a.HoursInTransit is { } h ? $"{Number(h)} h" : "not told");
+        yield return new("bag's conductivity", Measured(a.MicrosiemensPerCm, "µS/cm at 25 °C"));
+        yield return new("bag's temperature", Measured(a.Celsius, "°C"));
+        yield return new("bag's pH", Measured(a.Ph, ""));
+        yield return new("bag's total ammonia", Measured(a.TotalAmmoniaMilligramsPerLitre, "mg/L"));
+        yield return new("bag's nitrite", Measured(a.NitriteMilligramsPerLitre, "mg/L"));
+        if (came.Note.Text.Length > 0)
+        {
+            yield return new("notes", came.Note.Text);
+        }
+    }
+
+    private static IEnumerable<ReportRow> Outcomes(Came came, Func<DateTimeOffset?, string> at, DateTimeOffset now)
+    {
+        foreach (var note in came.Outcomes)
+        {
+            var text = note.Text.Length > 0 ? $"; {note.Text}" : "";
+            yield return new(ArrivalText.Name(note.Outcome!.Look), $"{at(note.At)}: alive {Counted(note.Outcome.Alive)}, dead {Counted(note.Outcome.Dead)}{text} ({note.By})");
+        }
+
+        foreach (var (look, due) in came.Due(now))
+        {
+            yield return new(ArrivalText.Name(look), $"due since {at(due)}, not noted");
+        }
+
+        foreach (var (look, due) in came.ToCome(now))
+        {
+            yield return new(ArrivalText.Name(look), $"due at {at(due)}");
+        }
+    }
+
+    private static List<ReportRate> Rates(RunTrail trail)
+    {
+        var limits = trail.State.Limits;
+        return
+        [
+            Rate("conductivity, greatest change in an hour", trail.ConductivityPerHour, "µS/cm per hour", "0", limits.MicrosiemensPerCmPerHour),
+            Rate("conductivity, greatest distance from the start", trail.ConductivityInAll, "µS/cm", "0", limits.TotalMicrosiemensPerCm),
+            Rate("temperature, greatest change in an hour", trail.CelsiusPerHour, "°C per hour", "0.00", limits.CelsiusPerHour),
+            Rate("temperature, greatest distance from the start", trail.CelsiusInAll, "°C", "0.00", limits.TotalCelsius),
+        ];
+    }
+
+    private static ReportRate Rate(string what, double? seen, string unit, string form, SourcedLimit? limit) => new(
+        what,
+        seen is { } s ? $"{s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture)} {unit}" : "not told: half an hour of readings, or ten minutes from the start, are needed",
+        limit is { } l ? $"{Number(l.Value)} {unit}" : "none set",
+        limit?.Source ?? "",
+        limit is { } most && Math.Abs(seen ?? 0) > most.Value);
+
+    private static string Said(RunTrail trail, IReadOnlyList<ReportRate> rates, Func<DateTimeOffset?, string> at)
+    {
+        var trip = trail.Others.FirstOrDefault(e => e.Kind == EntryKind.Trip && LogJson.Read<TripBody>(e.Body!).Cause == AlarmTable.Of(AlarmId.LivestockLimit).Name);
+        var passed = rates.Where(r => r.Passed).Select(r => r.What).ToList();
+        return trip is not null ? $"A limit closed the valve at {at(trip.Wall)}."
+            : passed.Count > 0 ? $"Passed: {string.Join("; ", passed)}."
+            : rates.All(r => r.Source.Length == 0) ? "No limits were set for this station: nothing said how fast or how far was too much."
+            : "No limit was passed.";
+    }
+
+    private static ReportMoment Alarm(Entry entry, Func<DateTimeOffset?, string> at)
+    {
+        var body = LogJson.Read<AlarmBody>(entry.Body!);
+        var state = System.Text.Json.JsonNamingPolicy.KebabCaseLower.ConvertName(body.State.ToString()).Replace('-', ' ');
+        return new(at(entry.Wall), $"{body.Title}: {state}{(body.Calls ? ", called" : "")}. {(body.State == AlarmStanding.Normal ? "" : body.Did)}");
+    }
+
+    private static IEnumerable<ReportMoment> Happened(RunTrail trail, Book book, DateTimeOffset began, DateTimeOffset ended, Func<DateTimeOffset?, string> at)
+    {
+        var told = trail.Others.Select(e => (e.Wall, Text: e.Kind switch
+        {
+            EntryKind.Run => LogJson.Read<RunBody>(e.Body!) is var run ? $"{run.Phase}: {run.Why}" : "",
+            EntryKind.Trip => $"closed for safety: {LogJson.Read<TripBody>(e.Body!).Cause}",
+            EntryKind.Command => LogJson.Read<CommandBody>(e.Body!) is var c ? $"{c.By} asked to {c.Verb}: {c.Answer}" : "",
+            EntryKind.Event => LogJson.Read<EventBody>(e.Body!) is var event_ ? $"{event_.Name}: {event_.Text}" : "",
+            _ => "",
+        })).Where(m => m.Text.Length > 0);
+        var notes = book.Standing.Where(n => n.At >= began && n.At <= ended && n.Kind is not (NoteKind.Arrival or NoteKind.Outcome))
+            .Select(n => (Wall: n.At, Text: $"noted by {n.By} ({NoteKinds.Name(n.Kind)}): {BookText.Words(n)}"));
+        return told.Concat(notes).OrderBy(m => m.Wall ?? DateTimeOffset.MinValue).Select(m => new ReportMoment(at(m.Wall), m.Text));
+    }
+
+    private static IEnumerable<ReportRow> Calibrations(RunTrail trail, Book book, DateTimeOffset began, Func<DateTimeOffset?, string> at)
+    {
+        var made = book.Standing.Where(n => n.Calibration is not null && n.At <= began).Select(n => n.Calibration!).ToList();
+        foreach (var key in CalibratedKeys.All)
+        {
+            if (key.Get(trail.Station) is not { } value)
+            {
+                continue;
+            }
+
+            var record = made.LastOrDefault(m => m.Values.Any(v => v.Key == key.Name));
+            yield return new(key.Name, $"{value.ToString("0.######", CultureInfo.InvariantCulture)} {key.Unit}, "
+                + (record is null ? "from the station file" : $"calibrated {at(record.At)} by {record.By}, due again {at(record.Due)}"));
+        }
+
+        yield return new("probes in one cup", trail.State.Run is { GainRatio: not 1 and var ratio } ? $"matched as the run began, ratio {ratio:0.0000}" : "not matched as the run began");
+    }
+
+    private static StationView View(RunTrail trail, TimeZoneInfo zone) => new()
+    {
+        Name = trail.Station.Name,
+        Now = TimeZoneInfo.ConvertTime(trail.Last ?? default, zone),
+        NowSeconds = trail.LastSeconds,
+        Sentence = "",
+        Phase = Words.Of(trail.State.Phase),
+        History = trail.History,
+        ToleranceMicrosiemensPerCm = trail.State.Run?.Prior.ToleranceMicrosiemensPerCm,
+        MarkLitres = trail.Station.Vessel.BrimLitres - trail.Station.Vessel.FreeboardLitres,
+        BrimLitres = trail.Station.Vessel.BrimLitres,
+        NowWord = trail.Ended is null ? "now" : "end",
+    };
+
+    private static string Measured(double? value, string unit) => value is { } known ? $"{Number(known)} {unit}".TrimEnd() : "not measured";
+
+    private static string Counted(int? number) => number?.ToString(CultureInfo.InvariantCulture) ?? "not counted";
+
+    private static string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,142 @@
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+using Evenwater.Page;
+using Evenwater.Running;
+
+namespace Evenwater.Reporting;
+
+/// <summary>
+/// What a run went through, gathered while its log is replayed through the very cycle that ran it: the same readings, estimates and rates. Ends where the run ends.
+/// </summary>
+internal sealed class RunTrail
+{
+    private readonly StationState _state;
+    private readonly RunHistory _history = new();
+
+    private RunTrail(Station station) => _state = new StationState(station);
+
+    /// <summary>The station as it was configured when the run began.</summary>
+    public Station Station => _state.Station;
+
+    public StationState State => _state;
+
+    /// <summary>Every entry of the run that is no cycle, in order.</summary>
+    public List<Entry> Others { get; } = [];
+
+    public IReadOnlyList<HistoryPoint> History => _history.Snapshot();
+
+    /// <summary>The greatest change of the vessel's conductivity, µS/cm per hour; null when it was never known.</summary>
+    public double? ConductivityPerHour { get; private set; }
+
+    /// <summary>The greatest distance of the vessel's conductivity from its start, µS/cm.</summary>
+    public double? ConductivityInAll { get; private set; }
+
+    /// <summary>The greatest change of the vessel's temperature, °C per hour.</summary>
+    public double? CelsiusPerHour { get; private set; }
+
+    /// <summary>The greatest distance of the vessel's temperature from its start, °C.</summary>
+    public double? CelsiusInAll { get; private set; }
+
+    public DateTimeOffset? Began { get; private set; }
+
+    public DateTimeOffset? Opened { get; private set; }
+
+    /// <summary>Since when the waters were even, the first time that it lasted.</summary>
+    public DateTimeOffset? Even { get; private set; }
+
+    /// <summary>When it closed as even.</summary>
+    public DateTimeOffset? Held { get; private set; }
+
+    /// <summary>When it ended; null while it goes on.</summary>
+    public DateTimeOffset? Ended { get; private set; }
+
+    public DateTimeOffset? Last { get; private set; }
+
+    public double LastSeconds { get; private set; }
+
+    public double? FirstLitres { get; private set; }
+
+    /// <summary>Reads and replays a run.</summary>
+    /// <exception cref="InvalidDataException">The log has no such run of that station.</exception>
+    public static RunTrail Of(LogReader log, string station, long run)
+    {
+        RunTrail? trail = null;
+        IEnumerable<Entry> Read()
+        {
+            foreach (var entry in log.ReadRun(run).Where(e => e.Station == station))
+            {
+                trail ??= new RunTrail(log.Configuration(entry.ConfigurationId));
+                trail.Note(entry);
+                if (trail.Ended is not null)
+                {
+                    yield break;
+                }
+
+                yield return entry;
+            }
+        }
+
+        using var entries = Read().GetEnumerator();
+        if (!entries.MoveNext())
+        {
+            return trail ?? throw new InvalidDataException($"there is no run {run} of {station}");
+        }
+
+        var first = entries.Current;
+        IEnumerable<Entry> All()
+        {
+            yield return first;
+            while (entries.MoveNext())
+            {
+                yield return entries.Current;
+            }
+        }
+
+        LogReplay.Run(All(), trail!._state, trail.Step);
+        return trail;
+    }
+
+    private void Note(Entry entry)
+    {
+        Last = entry.Wall ?? Last;
+        if (entry.Kind == EntryKind.Cycle)
+        {
+            return;
+        }
+
+        Others.Add(entry);
+        if (entry.Kind == EntryKind.Run)
+        {
+            var phase = LogJson.Read<RunBody>(entry.Body!).Phase;
+            Began ??= entry.Wall;
+            Opened ??= phase == Words.Of(Phase.Dripping) ? entry.Wall : null;
+            Held = phase == Words.Of(Phase.Holding) ? entry.Wall : Held;
+            Ended = phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned) ? entry.Wall : null;
+        }
+    }
+
+    private void Step(Entry cycle, in EffectBuffer effects)
+    {
+        if (_state.Run is null)
+        {
+            return;
+        }
+
+        ConductivityPerHour = Greater(ConductivityPerHour, _state.ConductivityRate.PerHour);
+        ConductivityInAll = Greater(ConductivityInAll, _state.ConductivityRate.FromStart);
+        CelsiusPerHour = Greater(CelsiusPerHour, _state.TemperatureRate.PerHour);
+        CelsiusInAll = Greater(CelsiusInAll, _state.TemperatureRate.FromStart);
+        FirstLitres ??= _state.HasForecast ? _state.Forecast.VolumeLitres.P50 : null;
+        if (Even is null && _state.WasEven && cycle.Wall is { } wall)
+        {
+            Even = wall.AddSeconds(-cycle.At.SecondsSince(_state.EvenSince));
+        }
+
+        LastSeconds = cycle.At.SecondsSince(_state.StartedAt);
+        _history.Add(ViewMaker.Point(_state, LastSeconds));
+    }
+
+    private static double? Greater(double? so, double? value) => value is { } known && !(Math.Abs(known) <= Math.Abs(so ?? 0)) ? known : so ?? value;
+}

@@ -1,0 +1,185 @@
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
+using Evenwater.Core.Waiting;
+using Evenwater.CoreTests.Protection;
+
+namespace Evenwater.CoreTests.Waiting;
+
+/// <summary>Worked by hand from the sources that Core.Water names.</summary>
+public class WaitsTests
+{
+    private static readonly MonotonicTime Stood = MonotonicTime.FromSeconds(1000);
+
+    /// <summary>
+    /// Two fish of 50 g at 25 °C use exp(15.7 - 5020 / 298.15) = 0.3207 mmol/h each, 20.5 mg/h together (Clarke and Johnston 1999). 9 L at 8.26 mg/L (USGS tables of oxygen, 25 °C, fresh) have
+    /// 29.4 mg above 5: 1.43 h, so 0.72 to 2.87.
+    /// </summary>
+    [Fact]
+    public void Oxygen_lasts_as_long_as_by_hand_and_the_shorter_end_counts()
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(2, 100));
+        var wait = Waits.Of(state)!.Value;
+        Assert.Equal(WaitEnd.Oxygen, wait.End);
+        Assert.Equal(0.717, wait.OxygenHours!.Value.Low, 0.01);
+        Assert.Equal(1.43, wait.OxygenHours.Value.Middle, 0.02);
+        Assert.Equal(2.87, wait.OxygenHours.Value.High, 0.04);
+        Assert.Equal(0.717 * 3600, wait.Seconds, 30.0);
+        state.LastStepAt = Stood.Plus(3600);
+        Assert.Equal((0.717 - 1) * 3600, Waits.Of(state)!.Value.Seconds, 30.0);
+        Assert.StartsWith("Let the animals in now: the oxygen of 9.0 L lasts 100 g of animals 0.7 to 2.9 h", Waits.Sentence(state, Waits.Of(state)!.Value, null), StringComparison.Ordinal);
+    }
+
+    /// <summary>9 L at 1.5 W/K: 9 x 1.158 / 1.5 = 6.95 h; from 23 towards 16 °C it is at 21.5 after 6.95 ln(7 / 5.5) = 1.68 h.</summary>
+    [Fact]
+    public void The_vessel_leaves_the_tank_s_temperature_when_it_would_by_hand()
+    {
+        var cooling = Waits.Of(At(23, 23, room: 16))!.Value;
+        Assert.Equal(WaitEnd.Warmth, cooling.End);
+        Assert.Equal(1.676 * 3600, cooling.Seconds, 20.0);
+        Assert.Equal(double.PositiveInfinity, Waits.WarmthSeconds(At(23, 23, room: 22))); // never further away than the room
+        Assert.Equal(0, Waits.WarmthSeconds(At(21.4, 23, room: 16)));
+        Assert.Null(Waits.WarmthSeconds(At(23, null, room: 16)));
+        Assert.Equal(6.948 * Math.Log(7 / 4.0) * 3600, Waits.WarmthSeconds(At(23, 24.5, room: 30))!.Value, 40.0); // from 23, room 30, to 24.5 + 1.5 = 26
+    }
+
+    [Fact]
+    public void Without_the_animals_mass_it_can_not_be_told_and_somebody_is_to_look_after_six_hours()
+    {
+        foreach (var animals in new[] { null, new Animals(18) })
+        {
+            var state = At(23, 23, room: 23, animals);
+            var wait = Waits.Of(state)!.Value;
+            Assert.Equal((WaitEnd.NobodyKnows, 6 * 3600.0, null), (wait.End, wait.Seconds, wait.OxygenHours));
+            Assert.Contains("can't be told", Waits.Basis(state, wait), StringComparison.Ordinal);
+            Assert.Equal(animals is not null, Waits.Basis(state, wait).Contains("18 of 0.1 to 5 g each", StringComparison.Ordinal));
+        }
+    }
+
+    [Theory]
+    [InlineData(Phase.Idle, false)]
+    [InlineData(Phase.Dripping, false)]
+    [InlineData(Phase.Holding, true)]
+    [InlineData(Phase.Tripped, true)]
+    [InlineData(Phase.Finished, false)]
+    public void There_is_something_to_wait_for_only_while_water_stands_still_in_a_run(Phase phase, bool waits)
+    {
+        var state = At(23, 23, room: 23);
+        state.Phase = phase;
+        Assert.Equal(waits, Waits.Of(state) is not null);
+    }
+
+    [Fact]
+    public void The_sentence_of_an_even_vessel_says_by_when_and_why()
+    {
+        var state = At(23, 23, room: 16);
+        (state.WasEven, state.IsEven) = (true, true);
+        var say = Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero));
+        Assert.Contains("Let the animals in by 05:40: the vessel drifts to the room's 16 °C", say.Text, StringComparison.Ordinal);
+        Assert.Equal(1.676 * 3600, say.WithinSeconds!.Value, 20.0);
+    }
+
+    [Fact]
+    public void It_calls_an_hour_before_the_time_is_over_and_again_until_they_are_let_in()
+    {
+        var world = new AlarmWorldOf(At(23, 23, room: 23));
+        world.Go(5 * 3600 - 10);
+        Assert.Empty(world.Calls);
+        world.Go(120);
+        Assert.Equal([AlarmId.ReleaseDue], world.Calls);
+        world.State.Phase = Phase.Finished;
+        world.Go(120);
+        Assert.NotEqual(AlarmStanding.Unacknowledged, world.State.AlarmOf(AlarmId.ReleaseDue).Standing);
+    }
+
+    [Fact]
+    public void Waters_that_were_even_and_are_no_longer_call_after_five_minutes_and_not_for_a_flicker()
+    {
+        var state = At(23, 23, room: 23);
+        state.WasEven = true;
+        var world = new AlarmWorldOf(state);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.4 };
+        world.Go(200);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.9 };
+        world.Go(20);
+        Assert.Empty(world.Calls);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.5 };
+        world.Go(310);
+        Assert.Equal([AlarmId.NoLongerEven], world.Calls);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.7 };
+        world.Go(400);
+        Assert.True(state.AlarmOf(AlarmId.NoLongerEven).Active); // within the deadband
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.9 };
+        world.Go(400);
+        Assert.False(state.AlarmOf(AlarmId.NoLongerEven).Active);
+    }
+
+    [Fact]
+    public void A_vessel_that_has_cooled_is_no_longer_even_whatever_its_salts()
+    {
+        var state = At(21.4, 23, room: 16);
+        state.WasEven = true;
+        Assert.False(EvenStill.No(state, already: false)); // 1.6 apart: within tolerance and two tenths
+        Assert.True(EvenStill.No(state, already: true));
+        Assert.True(EvenStill.No(At(21.2, 23, room: 16, wasEven: true), already: false));
+        Assert.Null(EvenStill.No(At(21.2, null, room: 16, wasEven: true), already: false));
+        Assert.False(EvenStill.No(At(21.2, 23, room: 16), already: false)); // never was even: that is another alarm
+    }
+
+    [Fact]
+    public void The_steps_tell_how_much_water_to_refill_and_what_like()
+    {
+        var state = At(23, 23.04, room: 23, wasEven: true);
+        (state.IsEven, state.InflowLitres) = (true, 7.44);
+        var steps = ReleaseSteps.Of(state);
+        Assert.Equal(8, steps.Count);
+        Assert.Contains("Never pour", steps[2], StringComparison.Ordinal);
+        Assert.StartsWith("Refill the tank with 7.4 L, by which it has fallen some 16 mm: as the tank is, 23.0 °C.", steps[4], StringComparison.Ordinal); // 7.44 L on 0.48 m2 = 15.5 mm
+        state.IsEven = false;
+        Assert.Contains("NOT known to be even", ReleaseSteps.Of(state)[0], StringComparison.Ordinal);
+        state.Phase = Phase.Idle;
+        Assert.Empty(ReleaseSteps.Of(state));
+    }
+
+    private static StationState At(double vessel, double? tank, double room, Animals? animals = null, bool wasEven = false)
+    {
+        var readings = Readings.None();
+        readings[Channel.VesselTemperature] = Reading.Of(vessel, Stood);
+        readings[Channel.TankTemperature] = tank is { } known ? Reading.Of(known, Stood) : Reading.Missing(Reason.NoAnswer, Stood);
+        return new(TestStation.Make() with { Room = new Room { TemperatureCelsius = room } })
+        {
+            Phase = Phase.Holding, PhaseSince = Stood, LastStepAt = Stood, HasForecast = true, Readings = readings, WasEven = wasEven,
+            Run = new RunStart(1, TestStation.Prior, 7) { Animals = animals },
+            LatestForecast = new Forecast { MatchedProbability = 0.99, VolumeLitres = new(9, 9.1, 9.2, 9.3, 9.4) },
+        };
+    }
+
+    /// <summary>Alarms stepped once a second on a state whose readings are set by hand.</summary>
+    private sealed class AlarmWorldOf(StationState state)
+    {
+        private EffectBuffer _effects;
+
+        public StationState State => state;
+
+        public List<AlarmId> Calls { get; } = [];
+
+        public void Go(int seconds)
+        {
+            for (var i = 0; i < seconds; i++)
+            {
+                state.LastStepAt = state.LastStepAt.Plus(1);
+                _effects.Clear();
+                AlarmRound.Step(state, new Samples { LogCommits = true }, false, state.LastStepAt, ref _effects);
+                for (var e = 0; e < _effects.Count; e++)
+                {
+                    if (_effects[e].Calls && _effects[e].Alarm != AlarmId.DripStopped)
+                    {
+                        Calls.Add(_effects[e].Alarm);
+                    }
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,119 @@
+using System.Text.RegularExpressions;
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+using Evenwater.Reporting;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Reporting;
+
+/// <summary>A rehearsed hour that a limit ends, its animals and its book, on paper.</summary>
+public sealed partial class ReportTests : IDisposable
+{
+    private const string Script = "<script>alert('1')</script>\" onload=\"x";
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public async Task A_run_with_its_animals_and_its_book_is_told_on_one_page_that_stands_alone()
+    {
+        using var log = _folder.Open();
+        var station = DemoStation.Read() with { Limits = new() { Group = AnimalGroup.FreshwaterFish, MicrosiemensPerCmPerHour = 20 } };
+        Rehearsal.Run(station, 1, [], 1, log);
+        var began = log.Reader.ReadRun(1).First(e => e.Kind == EntryKind.Run).Wall!.Value;
+        var night = new Night(log);
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Arrival, By = "Ann", At = began.AddHours(-1), Text = Script, Arrival = new() { Species = $"rice fish {Script}", Count = 6, Grams = 3, Ph = 6.8 } }));
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n2", Kind = NoteKind.Outcome, By = Script, At = began.AddHours(1), Text = Script, Outcome = new() { Arrival = "n1", Run = 1, Look = Look.Release, Alive = 6, Dead = 0 } }));
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n3", Kind = NoteKind.Feed, By = "Bea", At = began.AddMinutes(10), Text = $"flakes {Script}" }));
+        night.Add(EntryKind.Note, new NoteBody(new Note
+        {
+            Id = "n4", Kind = NoteKind.Calibration, By = "Ann", At = began.AddDays(-3),
+            Calibration = new("vessel-conductivity", began.AddDays(-3), "Ann", Script, [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 1, 0.01)], began.AddDays(27)),
+        }));
+        log.Flush();
+
+        var report = ReportMaker.Of(log.Reader, "sim-river", 1, TimeZoneInfo.Utc, began.AddHours(30));
+        Assert.Equal("The waters did not become even; the valve was closed for safety (The water changes faster or further than the animals' limit). The run has not ended.", report.Verdict);
+        Assert.Contains(report.Arrival, row => row is { What: "mass", Value: "3 g together" });
+        Assert.Contains(report.Arrival, row => row is { What: "bag's nitrite", Value: "not measured" });
+        Assert.Contains(report.Outcomes, row => row.What == "release" && row.Value.Contains("alive 6, dead 0", StringComparison.Ordinal));
+        Assert.Contains(report.Outcomes, row => row.What == "24h" && row.Value.StartsWith("due since", StringComparison.Ordinal));
+        Assert.Contains(report.Alarms, moment => moment.Text.StartsWith("The water changes faster or further than the animals' limit: unacknowledged, called.", StringComparison.Ordinal));
+        Assert.Contains(report.Happened, moment => moment.Text.StartsWith("noted by Bea (feed): flakes", StringComparison.Ordinal));
+        Assert.Contains(report.Calibrations, row => row.What == "sensors.vesselConductivity.cellConstantPerCm" && row.Value.Contains("calibrated", StringComparison.Ordinal));
+        Assert.Contains(report.Calibrations, row => row.What == "sensors.tankConductivity.cellConstantPerCm" && row.Value.EndsWith("from the station file", StringComparison.Ordinal));
+
+        Assert.StartsWith("A limit closed the valve at ", report.LimitsSaid, StringComparison.Ordinal);
+
+        // 20 µS/cm an hour is the station file's own; the bag falls faster than that in its first hour.
+        var rate = report.Rates[0];
+        Assert.Equal(("20 µS/cm per hour", "the station file", true), (rate.Limit, rate.Source, rate.Passed));
+        Assert.Equal(ByHand(log.Reader), double.Parse(Number().Match(rate.Seen).Value, System.Globalization.CultureInfo.InvariantCulture), 2.0);
+        Assert.Equal("common practice, no source", report.Rates[2].Source);
+
+        var page = await ReportFile.OfAsync(report);
+        Assert.DoesNotContain("<script", page, StringComparison.OrdinalIgnoreCase);
+        Assert.Contains("&lt;script&gt;", page, StringComparison.Ordinal);
+        Assert.DoesNotContain(" onload=\"", page, StringComparison.Ordinal);
+        Assert.DoesNotContain(Outside().Matches(page), m => !m.Value.EndsWith("http://www.w3.org/2000/svg", StringComparison.Ordinal));
+        Assert.Contains("default-src 'none'", page, StringComparison.Ordinal);
+        Assert.Equal(4, Regex.Count(page, "<svg "));
+        Assert.Contains("the station file", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_run_that_the_log_has_not_is_refused()
+    {
+        using var log = _folder.Open();
+        new Night(log) { RunId = 3 }.Add(EntryKind.Run, new RunBody("armed", "asked"));
+        log.Flush();
+        Assert.Equal([3L], log.Reader.Runs("sim-river"));
+        Assert.Empty(log.Reader.Runs("sim-lagoon"));
+        Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-river", 4, TimeZoneInfo.Utc, LogFolder.Evening));
+        Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-lagoon", 3, TimeZoneInfo.Utc, LogFolder.Evening));
+    }
+
+    [Fact]
+    public void A_run_whose_readings_had_to_go_still_tells_what_happened()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log) { RunId = 3 };
+        night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+        night.Add(EntryKind.Run, new RunBody("finished", "ended after the match"));
+        log.Flush();
+        var report = ReportMaker.Of(log.Reader, "sim-river", 3, TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
+        Assert.Null(report.View);
+        Assert.Equal(2, report.Happened.Count);
+        Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
+    }
+
+    /// <summary>From the log's own readings: the greatest difference of two means over five minutes that lie 25 min apart, per hour.</summary>
+    private static double ByHand(LogReader log)
+    {
+        var readings = log.ReadRun(1).Where(e => e.Kind == EntryKind.Cycle)
+            .Select(e => (Seconds: e.At.Seconds, Value: Calibrate.Apply(e.Samples!.Value, log.Configuration(e.ConfigurationId).Sensors)[Channel.VesselConductivity].TryGet(out var value) ? value : double.NaN))
+            .Where(r => !double.IsNaN(r.Value)).ToList();
+        var (first, last, greatest) = (readings[0].Seconds, readings[^1].Seconds, 0.0);
+        for (var from = first; from + 1800 <= last; from += 30)
+        {
+            var rate = (Mean(from + 1500) - Mean(from)) / (1500.0 / 3600);
+            greatest = Math.Abs(rate) > Math.Abs(greatest) ? rate : greatest;
+        }
+
+        return greatest;
+
+        double Mean(double from) => readings.Where(r => r.Seconds >= from && r.Seconds < from + 300).Average(r => r.Value);
+    }
+
+    [GeneratedRegex(@"[-+]?\d+")]
+    private static partial Regex Number();
+
+    [GeneratedRegex(@"(src|href|url)\s*[=(]\s*[""']?(?!#)[^\s""'>)]+|https?://[^\s""'<>]+")]
+    private static partial Regex Outside();
+}
