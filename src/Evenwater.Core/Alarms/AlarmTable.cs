@@ -202,9 +202,9 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.RoutineOverdue, Name = "routine-overdue", Priority = Priority.Low, Title = "Something of your routine is overdue",
-            Consequence = "What you meant to do again and again is not done, or is not in the book.", Did = "Nothing was closed or changed.",
-            Act = "'evenwater tank' tells what. Do it and note it ('evenwater journal --add'), or change 'routine' in the station file.",
-            ActWithinMinutes = 1440, Setpoint = new(1, "task overdue by a tenth of its dueEveryDays, and by 12 h at least"), ReAlarmMinutes = 1440,
+            Consequence = "What you meant to do again and again is not done, or is not in the book; a probe that is not calibrated again drifts unseen.", Did = "Nothing was closed or changed.",
+            Act = "'evenwater tank' tells what, 'evenwater check' which calibration. Do it and note it ('evenwater journal --add', 'evenwater calibrate'), or change 'routine' in the station file.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "task overdue by a tenth of its dueEveryDays, and by 12 h at least, or calibration past its due date"), ReAlarmMinutes = 1440,
         },
         new()
         {

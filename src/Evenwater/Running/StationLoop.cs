@@ -45,6 +45,7 @@ internal sealed class StationLoop
     private bool _cautionsRead;
     private bool _sendingRefused;
     private long _drops;
+    private bool _calibrationOverdue;
     private Recalibrated? _next;
     private bool _outcomeDue;
     private IReadOnlyList<string> _releaseSteps = [];
@@ -217,6 +218,10 @@ internal sealed class StationLoop
     /// <param name="configurationId">Its number in the log.</param>
     public void Recalibrate(Station station, long configurationId) => Volatile.Write(ref _next, new Recalibrated(station, configurationId));
 
+    /// <summary>Whether a calibration that was made is due again; while the clock can not tell, what it told last. One that was never made is not overdue.</summary>
+    private bool IsCalibrationOverdue(MonotonicTime now) =>
+        _calibrationOverdue = CalibrationsDue is { Count: > 0 } made && (_clock.WallAt(now) is { } wall ? made.Any(due => wall >= due.Due) : _calibrationOverdue);
+
     private void TakeCalibration(MonotonicTime now)
     {
         var before = State.Station;
@@ -258,7 +263,7 @@ internal sealed class StationLoop
             TestCalls = WeeklyTest.Calls(now),
             OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,
-            RoutineOverdue = Routine.IsOverdue(now),
+            RoutineOverdue = Routine.IsOverdue(now) | IsCalibrationOverdue(now),
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);

@@ -115,6 +115,19 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.NotEqual(Text(drive.Loop.State), Text(blind));
     }
 
+    [Theory]
+    [InlineData(89.9, false)]
+    [InlineData(90.1, true)]
+    public void Past_its_due_date_it_is_an_alarm_of_low_priority_and_in_the_status(double days, bool overdue)
+    {
+        using var log = _folder.Open();
+        using var drive = new RigDrive(new SimulatedRig(River, 1, []), new StationState(River), log, MonotonicTime.FromSeconds(1), Evening.AddDays(days));
+        drive.Loop.CalibrationsDue = Calibrations.Due([Note(1).Calibration!]);
+        drive.Go(5);
+        Assert.Equal(overdue, drive.Loop.State.AlarmOf(Core.Alarms.AlarmId.RoutineOverdue).Stands);
+        Assert.Equal(overdue, StatusText.Of(drive.Loop).Contains("calibration overdue: vessel-conductivity since 2026-06-12", StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task The_daemons_door_gives_what_the_guide_needs()
     {
