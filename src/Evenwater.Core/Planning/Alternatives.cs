@@ -31,7 +31,7 @@ public static class Alternatives
         return
         [
             AsPlanned(trial, plan),
-            .. new[] { OtherRates.Of(trial, wishes), PacedWay.Of(trial) }.OfType<Way>(),
+            .. new[] { OtherRates.Of(trial, wishes), PacedWay.Of(trial, wishes) }.OfType<Way>(),
             .. volumes.OfType<Way>().Select(way => stops ? way with { Asks = way.Asks + roomToo } : way),
             .. WarmthRemedies.Of(trial, wishes),
         ];
@@ -59,7 +59,7 @@ public static class Alternatives
 
     private static Way AsPlanned(Trial trial, Plan plan)
     {
-        return Make(WayKind.AsPlanned, $"as planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
+        return Make(WayKind.AsPlanned, $"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
             ? $"By hand: set the clamp by a timed cup, {plan.Flow.MillilitresPerMinute * 10:0} mL in ten minutes, and look again after an hour."
             : $"By hand: set the clamp to {plan.DropsPerMinute:0} drops a minute, and look again after an hour.", trial);
     }

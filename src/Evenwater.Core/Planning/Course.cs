@@ -18,7 +18,7 @@ public readonly record struct CourseAt(
 
 /// <summary>
 /// A run as the closed forms give it, stretch by stretch between draw-offs and the standpipe, as though the vessel had no rim: whether it fits is judged
-/// afterwards. The drip is steady, or, where the head is known, falls with it and is steady for ten minutes at a time.
+/// afterwards. The drip is steady, or, where the head is known, falls with it and is steady for ten minutes at a time; a paced station's rests now and then.
 /// </summary>
 public sealed class Course
 {
@@ -51,13 +51,15 @@ public sealed class Course
         var standpipe = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres } ? litres : double.PositiveInfinity;
         var now = new CourseAt(0, startLitres, station.Waters.BagMicrosiemensPerCm, station.Waters.BagTemperatureCelsius, 0, 0, 0, 1);
         var (drawn, running, turn) = (0, false, true);
-        var head = FallingHead.Of(station, startLitres);
+        var (head, paced) = (FallingHead.Of(station, startLitres), PacedInflow.Of(station));
         while (now.Hours < HorizonHours)
         {
-            var stretch = course.Add(station, now, litresPerHour * head.FactorAt(now.Litres, now.InflowLitres, litresPerHour * FallingStepHours / 2, !running), running, turn);
+            var drip = litresPerHour * head.FactorAt(now.Litres, now.InflowLitres, litresPerHour * FallingStepHours / 2, !running);
+            var inflow = paced.LitresPerHour(now, drip);
+            var stretch = course.Add(station, now, inflow, running, turn);
             var filled = running ? double.PositiveInfinity : now.Hours + stretch.Flows.HoursToVolume(now.Litres, standpipe);
             var draw = drawn < station.DrawOffs.Count ? station.DrawOffs[drawn].AtSeconds / 3600 : double.PositiveInfinity;
-            var next = head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
+            var next = paced.Rests ? now.Hours + PacedInflow.StepFor(now, inflow) : head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
             now = stretch.At(Math.Min(Math.Min(HorizonHours, next), Math.Max(now.Hours, Math.Min(filled, draw))));
             turn = filled <= now.Hours || draw <= now.Hours;
             if (filled <= now.Hours) (now, running) = (now with { Litres = standpipe }, true);

@@ -6,7 +6,7 @@ namespace Evenwater.Core.Planning;
 
 /// <summary>
 /// A station's night as the closed forms give it, turned into readings without noise: exactly as expected, with every sensor that is
-/// fitted, and nobody drawing off. Each reading moves up and down by half a count, as a living probe's does.
+/// fitted, nobody drawing off and the valve open throughout. Each reading moves up and down by half a count, as a living probe's does.
 /// </summary>
 internal sealed class ImaginedNight
 {
@@ -20,7 +20,7 @@ internal sealed class ImaginedNight
 
     public ImaginedNight(Station station, Prior prior)
     {
-        _station = station with { DrawOffs = [] };
+        _station = station with { DrawOffs = [], Pacing = null };
         var flow = FlowRate.FromMillilitresPerMinute(prior.FlowMillilitresPerMinute ?? RateProposal.MillilitresPerMinute(_station, RateProposal.UsualHours));
         _course = Course.Of(_station, prior.StartVolumeLitres, flow.LitresPerHour);
         _half = prior.QuantisationMicrosiemensPerCm / 2;

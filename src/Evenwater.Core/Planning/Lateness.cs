@@ -71,10 +71,12 @@ public static class Lateness
         var closes = Math.Min(even, stopped);
         var then = course.At(Math.Min(closes, back));
         var celsius = closes < back ? Rested(station, then, back - closes) : then.Celsius;
-        var brim = CourseSearch.FirstWhen(course, at => at.Litres >= station.Vessel.BrimLitres);
+        // If nothing closed, nothing would rest either.
+        var open = station.Pacing is null ? course : Course.Of(station with { Pacing = null }, station.Vessel.StartVolumeLitres, flow.LitresPerHour);
+        var brim = CourseSearch.FirstWhen(open, at => at.Litres >= station.Vessel.BrimLitres);
         var could = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
-        var ranIn = Math.Min(course.At(back).InflowLitres, could);
-        var spilt = Math.Max(0, ranIn - course.At(back).DrawnLitres - course.At(back).OutflowLitres - Unattended.FreeLitres(station.Vessel));
+        var ranIn = Math.Min(open.At(back).InflowLitres, could);
+        var spilt = Math.Max(0, ranIn - open.At(back).DrawnLitres - open.At(back).OutflowLitres - Unattended.FreeLitres(station.Vessel));
         return new Late
         {
             Case = name,

@@ -28,7 +28,8 @@ internal static class OtherRates
         var other = Trial.Of(With(station, flow), flow, wishes);
         var change = other.WhenClosed is { } closed ? CourseSearch.LargestHourlyChange(other.Times.Course, at => at.MicrosiemensPerCm, closed.Hours) : 0;
         var limit = AnimalLimits.Of(station.Limits).MicrosiemensPerCmPerHour;
-        var asks = $"Set the drip to about {Planner.DropsPerMinute(station, flow):0} drops a minute, by a timed cup; then done in time on 19 nights of 20."
+        var drops = Planner.DropsPerMinute(station, flow);
+        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}; then done in time on 19 nights of 20."
             + (change > limit?.Value ? $" But the conductivity then changes by {change:0} µS/cm within an hour; the limit is {limit.Value.Value:0} ({limit.Value.Source}), and the valve closes there." : "");
         return Alternatives.Make(WayKind.OtherRate, $"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
     }

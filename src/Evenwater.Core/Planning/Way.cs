@@ -11,8 +11,11 @@ public enum WayKind
     /// <summary>Another drip.</summary>
     OtherRate,
 
-    /// <summary>The valve in pulses.</summary>
+    /// <summary>A faster drip whose valve rests, so that the water keeps within the limits.</summary>
     Paced,
+
+    /// <summary>The valve of a paced station left open.</summary>
+    Unpaced,
 
     /// <summary>Less of the bag's water at the start.</summary>
     LessBagWater,
@@ -48,7 +51,7 @@ public sealed record Way
     /// <summary>Which.</summary>
     public required WayKind Kind { get; init; }
 
-    /// <summary>In a few words, at most 25 characters.</summary>
+    /// <summary>In a few words, at most 24 characters.</summary>
     public required string Title { get; init; }
 
     /// <summary>What it asks of the keeper, or costs.</summary>

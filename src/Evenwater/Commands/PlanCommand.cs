@@ -42,18 +42,20 @@ internal static class PlanCommand
         command.SetAction(result =>
         {
             var reading = StationArgument.Read(result.GetRequiredValue(station));
+            string? arrived = null;
             if (reading.Station is { } file && ArrivalUse.Asked(result, arrival) is { } came)
             {
-                var (with, _, problem) = ArrivalUse.On(file, came);
+                var (with, animals, problem) = ArrivalUse.On(file, came);
                 if (problem is not null)
                 {
                     return Exit.Wrong(problem);
                 }
 
                 reading = StationReading.Good(with);
+                arrived = animals?.Arrival;
             }
 
-            var asked = new Asked(result.GetValue(hours), result.GetValue(start), result.GetValue(by), result.GetValue(leave), result.GetValue(back), result.GetValue(more), result.GetValue(plain));
+            var asked = new Asked(result.GetValue(hours), result.GetValue(start), result.GetValue(by), result.GetValue(leave), result.GetValue(back), result.GetValue(more), result.GetValue(plain), arrived);
             return Run(
                 reading, asked, TimeProvider.System, Journal(reading.Station?.Name), result.InvocationConfiguration.Output, result.InvocationConfiguration.Error,
                 cautioned: reading.Station is { } read && CautionText.IsAcknowledged(read.Name));
@@ -79,7 +81,7 @@ internal static class PlanCommand
 
     /// <summary>What is asked for beside the station.</summary>
     public sealed record Asked(
-        double? Hours = null, string? Start = null, string? By = null, string? Leave = null, string? Back = null, bool More = false, bool Plain = false);
+        double? Hours = null, string? Start = null, string? By = null, string? Leave = null, string? Back = null, bool More = false, bool Plain = false, string? Arrival = null);
 
     public static int Run(StationReading reading, Asked asked, TimeProvider time, (Book? Book, string? Problem) journal, TextWriter output, TextWriter error, bool cautioned = false)
     {
@@ -107,7 +109,7 @@ internal static class PlanCommand
             LeaveHours = leave,
             BackHours = back,
             Present = KeeperHours.Present(station.Keeper, clock, leave, back),
-        }, journal.Book);
+        }, journal.Book, asked.Arrival is { } id && journal.Book is { } book ? Arrivals.Find(book, id)?.Animals.Group : null);
         var paper = Paper.For(output);
         if (journal.Problem is { } unread) paper.WriteLine($"The journal could not be read, so nothing is said of remedies or tests: {unread}");
         PlanText.Write(paper, page, asked.More, chart: !asked.Plain && paper.Profile.Out.IsTerminal);

@@ -19,16 +19,13 @@ internal sealed record PlanPage(
     /// <summary>Time shown beyond the last thing that happens, as a share.</summary>
     private const double Beyond = 1.1;
 
-    public static PlanPage Of(Station station, PlanClock clock, double? evenAfterHours = null, PlanWishes? wishes = null, Book? book = null)
+    public static PlanPage Of(Station station, PlanClock clock, double? evenAfterHours = null, PlanWishes? wishes = null, Book? book = null, AnimalGroup? arrived = null)
     {
         wishes ??= PlanWishes.None with { Present = KeeperHours.Present(station.Keeper, clock, null, null) };
         var plan = Planner.Make(station, evenAfterHours, wishes);
         return new PlanPage(station, plan, clock, wishes, Alternatives.Of(station, plan, wishes), Lateness.Of(station, plan.Flow, wishes),
-            JournalWarnings.Of(book?.Standing ?? [], [], clock.Start, station.Limits.Group));
+            JournalWarnings.Of(book?.Standing ?? [], [], clock.Start, arrived ?? station.Limits.Group));
     }
-
-    /// <summary>The run in pulses, where the station has pacing.</summary>
-    public PacedRun? Paced => PacedRun.Of(Station, Plan.Flow);
 
     /// <summary>The course as far as it says something.</summary>
     public PlanChart.Picture Picture

@@ -15,9 +15,10 @@ internal static class PlanText
     {
         var (station, plan) = (page.Station, page.Plan);
         paper.MarkupLine($"[bold {(plan.Fits ? "green" : "red")}]{Markup.Escape(Answer(page))}[/]");
-        if (page.Paced is { } paced) paper.WriteLine(InPulses(paced, page));
+        if (station.Pacing is not null) paper.WriteLine(InPulses(plan, station));
         foreach (var obstacle in plan.Obstacles) paper.WriteLine(obstacle.Text);
         paper.WriteLine(Alone(plan, station));
+        if (plan.WhenClosed is { } end) paper.WriteLine(Loss(plan, station, end));
         foreach (var refusal in plan.UnattendedRefusals) paper.WriteLine($"  {refusal}");
         paper.WriteLine();
         foreach (var line in chart
@@ -53,9 +54,27 @@ internal static class PlanText
             + $"the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
     }
 
-    private static string InPulses(PacedRun paced, PlanPage page) =>
-        $"The valve opens in pulses (pacing): even {(double.IsInfinity(paced.EvenHours) ? $"not within {Course.HorizonHours:0} h" : $"after about {paced.EvenHours:0.0} h, ready at {page.Clock.Text(paced.EvenHours + (page.Station.Match.DwellMinutes / 60))}")}, "
-        + $"with at most {paced.MostInAnHour:0} µS/cm within an hour. What follows is the same drip with the valve held open: {paced.UnpacedMostInAnHour:0} µS/cm within its worst hour.";
+    /// <summary>What the pulses are for: the fastest hour with and without them.</summary>
+    private static string InPulses(Plan plan, Station station)
+    {
+        var (paced, open) = PacedWay.FastestHours(station, plan);
+        return $"The valve opens in pulses (pacing): the conductivity changes by at most {paced:0} µS/cm within an hour; the same drip with the valve held open: {open:0}.";
+    }
+
+    /// <summary>What the tank loses, and what of the bag's water is left in the vessel.</summary>
+    private static string Loss(Plan plan, Station station, CourseAt end)
+    {
+        var heater = plan.TankLoss switch
+        {
+            { HeaterTopMillimetres: null } => "",
+            { HeaterExposed: true } => "; its heater would be uncovered",
+            _ => "; its heater stays covered",
+        };
+        var left = string.Join(", ", plan.Residuals.Select(r => r.What.Split(',') is [var what, var unit]
+            ? unit == " without air" ? $"{what} {r.AtEnd.Low:0.0} to {r.AtEnd.High:0.0}" : $"{what} {r.AtEnd.Middle:0.0#}{unit}{(r.Tank > 0 ? $" (tank {r.Tank:0.0#})" : "")}"
+            : ""));
+        return $"The tank gives {end.InflowLitres:0.0} L and falls by {plan.TankLoss.FallsMillimetres:0} mm{heater}. {100 * Math.Clamp(end.BagShare, 0, 1):0} % of the vessel's water is then still the bag's{(left.Length > 0 ? $": {left}" : "")}.";
+    }
 
     private static void Advise(IAnsiConsole paper, Plan plan, bool more)
     {

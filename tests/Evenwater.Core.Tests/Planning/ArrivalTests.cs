@@ -36,6 +36,8 @@ public class ArrivalTests
         Assert.Equal(1.5, found["ammonia in all, mg/L"].Middle, 1e-6);
         Assert.Equal(0.2, found["nitrite, mg/L"].Middle, 1e-6);
         Assert.Equal(6.8745, found["pH, without air"].Middle, 0.002);
+        // Within a quarter of the difference a quarter of the hardness is left: 4 + 8 / 4.
+        Assert.Equal(6, Planner.Make(station with { Match = station.Match with { ToleranceMicrosiemensPerCm = 25 } }).Residuals.First(r => r.Bag == 12).AtEnd.Middle, 1e-6);
         Assert.True(found["pH, without air"].Low < 6.8 && found["pH, without air"].High > 6.95);
         Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.Contains("general hardness is still 8.0 °d then, the tank's 4.0", StringComparison.Ordinal));
     }

@@ -35,7 +35,7 @@ public class PlanCommandTests
         using var output = new StringWriter();
         Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, default, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
-        Assert.All(["a larger vessel", "a standpipe at", "draw-offs? by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^[2-9] .*{way}", output.ToString()));
+        Assert.All(["a larger vessel", "a standpipe at", "draw-offs? by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^ [2-9] .*{way}", output.ToString()));
     }
 
     [Fact]
