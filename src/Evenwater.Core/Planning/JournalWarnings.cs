@@ -5,11 +5,6 @@ using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
 
-/// <summary>A test by hand of the tank, and when it was made.</summary>
-/// <param name="At">When; null when no clock had been set.</param>
-/// <param name="Test">What it came to.</param>
-public readonly record struct TestedTank(DateTimeOffset? At, ManualTest Test);
-
 /// <summary>
 /// What the keeper's own book says against putting animals into this tank now: remedies and copper, which invertebrates bear worse than fish; ammonia or nitrite
 /// in the tank; carbon dioxide that is blown in. Each quotes its note, for the keeper to judge: words are all that is looked for.
@@ -30,23 +25,21 @@ public static partial class JournalWarnings
 
     /// <summary>What to tell, the worst first; a note without a date counts as one of today.</summary>
     /// <param name="standing">The notes that stand.</param>
-    /// <param name="tests">The tests that stand.</param>
     /// <param name="now">When the run begins.</param>
     /// <param name="group">Which animals come; null when nobody told.</param>
-    public static IReadOnlyList<Remark<Caution>> Of(IEnumerable<Note> standing, IEnumerable<TestedTank> tests, DateTimeOffset now, AnimalGroup? group)
+    public static IReadOnlyList<Remark<Caution>> Of(IEnumerable<Note> standing, DateTimeOffset now, AnimalGroup? group)
     {
         ArgumentNullException.ThrowIfNull(standing);
-        ArgumentNullException.ThrowIfNull(tests);
         List<Remark<Caution>> found = [];
-        foreach (var latest in tests.Where(tested => tested.Test.Of is Substance.TotalAmmonia or Substance.Nitrite && Days(tested.At, now) <= TestDays)
-            .GroupBy(tested => tested.Test.Of).Select(of => of.MaxBy(tested => tested.At ?? now)).Where(tested => tested.Test is { Below: false, Value: > 0 }))
+        var notes = standing.Where(note => Days(note.At, now) >= 0).OrderByDescending(note => note.At ?? now).ToList();
+        foreach (var latest in notes.Where(note => note.Test is { Of: Substance.TotalAmmonia or Substance.Nitrite } && Days(note.At, now) <= TestDays).DistinctBy(note => note.Test!.Of))
         {
-            var name = latest.Test.Of == Substance.Nitrite ? "nitrite" : "ammonia";
-            found.Add(new(Caution.Journal, $"The tank's {name} was {latest.Test.Value:0.0##} mg/L {Ago(latest.At, now)}: it should be 0 before animals go in."));
+            var name = latest.Test!.Of == Substance.Nitrite ? "nitrite" : "ammonia";
+            if (latest.Test is { Below: false, Value: > 0 })
+                found.Add(new(Caution.Journal, $"The tank's {name} was {latest.Test.Value:0.0##} mg/L {Ago(latest.At, now)} ({latest.Id}): it should be 0 before animals go in."));
         }
 
         if (group is { } named && !IsInvertebrate(named)) return found;
-        var notes = standing.Where(note => Days(note.At, now) >= 0).OrderByDescending(note => note.At ?? now).ToList();
         Tell(note => Copper().IsMatch(note.Text), CopperDays, "Snails, shrimps and their like die of traces of copper, which settles and comes back: test for it first.");
         Tell(note => note.Kind == NoteKind.Medication && !Copper().IsMatch(note.Text), RemedyDays, "Snails, shrimps and their like bear many remedies worse than fish do: read what it says of them, and wait or filter it out.");
         Tell(note => note.Kind != NoteKind.Arrival && CarbonDioxide().IsMatch(note.Text), CarbonDioxideDays, "Snails, shrimps and their like suffer first where carbon dioxide is blown in: its pH swings by day and night, so drip and release while it is off.");

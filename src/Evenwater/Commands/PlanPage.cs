@@ -24,7 +24,7 @@ internal sealed record PlanPage(
         wishes ??= PlanWishes.None with { Present = KeeperHours.Present(station.Keeper, clock, null, null) };
         var plan = Planner.Make(station, evenAfterHours, wishes);
         return new PlanPage(station, plan, clock, wishes, Alternatives.Of(station, plan, wishes), Lateness.Of(station, plan.Flow, wishes),
-            JournalWarnings.Of(book?.Standing ?? [], [], clock.Start, arrived ?? station.Limits.Group));
+            JournalWarnings.Of(book?.Standing ?? [], clock.Start, arrived ?? station.Limits.Group));
     }
 
     /// <summary>The course as far as it says something.</summary>

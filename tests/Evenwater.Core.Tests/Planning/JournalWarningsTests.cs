@@ -11,11 +11,11 @@ public class JournalWarningsTests
 
     private static Note Noted(NoteKind kind, string text, double daysAgo) => new() { Id = "n7", Kind = kind, Text = text, By = "keeper", At = Now.AddDays(-daysAgo) };
 
-    private static List<string> Of(Note note, AnimalGroup? group = AnimalGroup.FreshwaterShrimp) => [.. JournalWarnings.Of([note], [], Now, group).Select(w => w.Text)];
+    private static List<string> Of(Note note, AnimalGroup? group = AnimalGroup.FreshwaterShrimp) => [.. JournalWarnings.Of([note], Now, group).Select(w => w.Text)];
 
-    private static List<string> Of(params TestedTank[] tests) => [.. JournalWarnings.Of([], tests, Now, AnimalGroup.FreshwaterFish).Select(w => w.Text)];
+    private static List<string> OfTests(params Note[] tests) => [.. JournalWarnings.Of(tests, Now, AnimalGroup.FreshwaterFish).Select(w => w.Text)];
 
-    private static TestedTank Tested(Substance of, double value, double daysAgo, bool below = false) => new(Now.AddDays(-daysAgo), new ManualTest { Of = of, Value = value, Step = 0.05, Below = below });
+    private static Note Tested(Substance of, double value, double daysAgo, bool below = false) => Noted(NoteKind.Test, "", daysAgo) with { Test = new ManualTest { Of = of, Value = value, Step = 0.05, Below = below } };
 
     [Theory]
     [InlineData(NoteKind.Medication, "worming", 27, "remedies")]
@@ -54,11 +54,11 @@ public class JournalWarningsTests
     [Fact]
     public void The_latest_test_of_ammonia_and_nitrite_counts_and_only_a_recent_one()
     {
-        Assert.Equal("The tank's nitrite was 0.25 mg/L 3 days ago: it should be 0 before animals go in.", Assert.Single(Of(Tested(Substance.Nitrite, 0.25, 3))));
-        Assert.Equal(2, Of(Tested(Substance.Nitrite, 0.1, 0.5), Tested(Substance.TotalAmmonia, 0.5, 1.5)).Count);
-        Assert.Empty(Of(Tested(Substance.Nitrite, 0.25, 3), Tested(Substance.Nitrite, 0, 1)));
-        Assert.Empty(Of(Tested(Substance.Nitrite, 0.05, 1, below: true)));
-        Assert.Empty(Of(Tested(Substance.Nitrite, 0.25, 15)));
-        Assert.Empty(Of(Tested(Substance.Nitrate, 20, 1)));
+        Assert.Equal("The tank's nitrite was 0.25 mg/L 3 days ago (n7): it should be 0 before animals go in.", Assert.Single(OfTests(Tested(Substance.Nitrite, 0.25, 3))));
+        Assert.Equal(2, OfTests(Tested(Substance.Nitrite, 0.1, 0.5), Tested(Substance.TotalAmmonia, 0.5, 1.5)).Count);
+        Assert.Empty(OfTests(Tested(Substance.Nitrite, 0.25, 3), Tested(Substance.Nitrite, 0, 1)));
+        Assert.Empty(OfTests(Tested(Substance.Nitrite, 0.05, 1, below: true)));
+        Assert.Empty(OfTests(Tested(Substance.Nitrite, 0.25, 15)));
+        Assert.Empty(OfTests(Tested(Substance.Nitrate, 20, 1)));
     }
 }
