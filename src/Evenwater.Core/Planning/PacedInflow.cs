@@ -41,13 +41,16 @@ internal readonly struct PacedInflow
         if (_pace is not { } pace) return litresPerHour;
         var (waters, vessel) = (_station.Waters, _station.Vessel);
         if (Math.Abs(now.MicrosiemensPerCm - waters.BagMicrosiemensPerCm) >= pace.TotalMicrosiemensPerCm || Math.Abs(now.Celsius - waters.BagTemperatureCelsius) >= pace.TotalCelsius) return 0;
+        // What evaporation takes is as if the room were colder.
+        var room = new HeatExchange(vessel.HeatExchangeWattsPerKelvin, _station.Room.TemperatureCelsius);
+        var cooled = _station.Evaporation.MillilitresPerHour / 1000 * HeatExchange.EvaporationKelvin / room.LitresPerHour;
         return new PacedCourse
         {
             MostLitresPerHour = litresPerHour,
             Pace = pace,
             TankMicrosiemensPerCm = waters.TankMicrosiemensPerCm,
             TankCelsius = waters.TankTemperatureCelsius,
-            Room = new HeatExchange(vessel.HeatExchangeWattsPerKelvin, _station.Room.TemperatureCelsius),
+            Room = room with { RoomCelsius = room.RoomCelsius - cooled },
             StandpipeLitres = vessel.Mode == VesselMode.Standpipe ? vessel.StandpipeLitres ?? 0 : 0,
             Litres = now.Litres,
             MicrosiemensPerCm = now.MicrosiemensPerCm,
