@@ -135,6 +135,13 @@ internal static class CheckCommand
                 using var devices = StationDevices.OnBoard(station.Sensors);
                 var raw = RawSamples.None();
                 devices.ReadProbes(default, ref raw);
+                if (station.Sensors.Light is not null)
+                {
+                    // It gives what the look before began to measure.
+                    await Task.Delay(TimeSpan.FromSeconds(2 * LightSensor.MeasurementSeconds));
+                    devices.ReadProbes(MonotonicTime.FromSeconds(1), ref raw);
+                }
+
                 devices.PollSwitches(default, ref raw);
                 raw[Channel.Drops] = devices.TakeDrops(default);
                 findings.Good(station.Name, devices.Description);

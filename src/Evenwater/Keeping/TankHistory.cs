@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Standing;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Log.Summaries;
 
 namespace Evenwater.Keeping;
 
@@ -31,8 +32,15 @@ internal static class TankHistory
             configured,
             past.Series.ToDictionary(
                 series => series.Key,
-                series => (IReadOnlyList<Stretch>)[.. series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean))]),
+                series => (IReadOnlyList<Stretch>)[.. series.Value.Select(bucket => Of(bucket, length, now))]),
             Books.Of(reader, station), now, zone);
+    }
+
+    /// <summary>The quarter of an hour that is not over yet is as long as it has lasted.</summary>
+    private static Stretch Of(in Bucket bucket, TimeSpan length, DateTimeOffset now)
+    {
+        var from = DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs);
+        return new Stretch(from, from + length > now && now > from ? now - from : length, bucket.Mean);
     }
 
     private static DateTimeOffset? LastWall(LogReader reader, string station)

@@ -56,7 +56,7 @@ internal static class TankText
     private static string Due(in RoutineStanding task, DateTimeOffset now, TimeZoneInfo zone)
     {
         var name = NoteKinds.Name(Enum.Parse<NoteKind>(task.Task.Kind.ToString())) + (task.Task.About is { } about ? $" ({about})" : "");
-        if (task.OverdueAt(now) is not { } over) return $"{name}: never noted; every {Number(task.Task.DueEveryDays, 2)} days";
+        if (task.OverdueAt(now) is not { } over) return $"{name}: never noted; every {(task.Task.DueEveryDays == 1 ? "day" : $"{Number(task.Task.DueEveryDays, 2)} days")}";
         var last = $"last {KeptTime.Text(task.Last, zone)}";
         return task.IsOverdueAt(now) ? $"{name}: OVERDUE by {Days(over)}, {last}"
             : task.IsDueAt(now) ? $"{name}: due now, {last}"

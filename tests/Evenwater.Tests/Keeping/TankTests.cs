@@ -103,6 +103,14 @@ public sealed class TankTests : IDisposable
             rest.Skip(2));
     }
 
+    [Fact] // by hand: from 08:00 to 09:50
+    public async Task The_quarter_of_an_hour_that_is_not_over_counts_as_long_as_it_has_lasted()
+    {
+        await WriteAsync();
+        var record = TankHistory.Read(_folder.Path, "tank", TimeZoneInfo.Utc, Now.AddMinutes(-10));
+        Assert.Equal(11 / 6.0, record.Light[^1].LitHours, 1e-9);
+    }
+
     [Fact]
     public async Task A_book_without_a_line_leaves_its_parts_out()
     {
