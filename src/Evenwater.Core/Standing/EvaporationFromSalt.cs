@@ -48,11 +48,16 @@ public readonly record struct EvaporationFromSalt(double LitresPerDay, double Sd
         return before > 0 && (stretch.From - acts[before - 1]).TotalHours < MixingHours ? null : before;
     }
 
-    private static (double PerDay, double SdPerDay, double Days)? Line(Stretch[] stretches)
+    /// <summary>Farther off the middle of its stretch than this share no evaporation goes between two acts: the probe was in its bath, or dry. Common practice, no source.</summary>
+    private const double MostOff = 0.2;
+
+    private static (double PerDay, double SdPerDay, double Days)? Line(Stretch[] all)
     {
-        var days = (stretches[^1].To - stretches[0].From).TotalDays;
-        if (days < LeastDays || stretches.Length < 8) return null;
-        var salt = Spread.Median(stretches.Select(stretch => stretch.Mean)) >= SaltMeasure.SaltFromMicrosiemensPerCm;
+        var middle = Spread.Median(all.Select(stretch => stretch.Mean));
+        var salt = SaltMeasure.IsSalt(middle);
+        Stretch[] stretches = [.. all.Where(stretch => Math.Abs(stretch.Mean - middle) <= MostOff * middle && (!salt || SaltMeasure.IsSalt(stretch.Mean)))];
+        var days = stretches.Length < 8 ? 0 : (stretches[^1].To - stretches[0].From).TotalDays;
+        if (days < LeastDays) return null;
         double[] x = [.. stretches.Select(stretch => (stretch.Middle - stretches[0].From).TotalDays)];
         double[] y = [.. stretches.Select(stretch => Math.Log(SaltMeasure.Of(stretch.Mean, salt)))];
         var line = StraightLine.Fit(x, y);

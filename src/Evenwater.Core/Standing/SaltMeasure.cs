@@ -11,11 +11,14 @@ internal static class SaltMeasure
     /// </summary>
     public const double FreshPower = 0.983;
 
-    /// <summary>From here on practical salinity is used, which is defined from 2 on: 3885 µS/cm at 25 °C (PSS-78).</summary>
-    public const double SaltFromMicrosiemensPerCm = 4000;
+    /// <summary>From here on practical salinity is used; its scale begins at 2, 3885 µS/cm at 25 °C (PSS-78).</summary>
+    private const double SaltFromMicrosiemensPerCm = 4000;
+
+    /// <summary>Whether a reading at 25 °C is of salt water, and on the scale of salinity: to 42, 62.4 mS/cm (PSS-78).</summary>
+    public static bool IsSalt(double microsiemensPerCm) => microsiemensPerCm >= SaltFromMicrosiemensPerCm && PracticalSalinity.IsInRange(microsiemensPerCm / 1000, 25);
 
     /// <summary>In units of no meaning: only ratios count.</summary>
-    /// <param name="microsiemensPerCm">At 25 °C, more than 0, to 65 000 µS/cm.</param>
+    /// <param name="microsiemensPerCm">At 25 °C, more than 0; of salt water on the scale of salinity.</param>
     /// <param name="salt">Whether the water is salt; one and the same for all that is compared.</param>
     public static double Of(double microsiemensPerCm, bool salt) => salt
         ? PracticalSalinity.Of(microsiemensPerCm / 1000, 25)

@@ -32,7 +32,9 @@ public sealed record WaterLost(EvaporationFromSalt? BySalt, (double Low, double 
 
     private static (double Low, double High)? Air(Station station, double? waterCelsius)
     {
-        if (waterCelsius is not (>= 0 and <= 50) || station.Room.TemperatureCelsius is not (>= 0 and <= 50) || station.Tank.Covered) return null;
+        // The formula's own ranges; what lies beyond is not told.
+        if (waterCelsius is not (>= 0 and <= 50) || station.Room.TemperatureCelsius is not (>= 0 and <= 50)) return null;
+        if (station.Source.SurfaceAreaSquareMetres is not (> 0 and <= 100) || station.Tank.Covered) return null;
         double Litres(double humidity) => Math.Max(0, 24e-3 * Water.Evaporation.GramsPerHour(
             station.Source.SurfaceAreaSquareMetres, waterCelsius.Value, station.Room.TemperatureCelsius, humidity, airMetresPerSecond: 0));
         return (Litres(0.6) * (1 - AirDoubt), Litres(0.4) * (1 + AirDoubt));

@@ -42,6 +42,8 @@ public class DosesTests
         Assert.Equal(Air(0.6) * 2 / 3, lost.ByAir!.Value.Low, 1e-12);
         Assert.Equal(Air(0.4) * 4 / 3, lost.ByAir!.Value.High, 1e-12);
         Assert.Null(WaterLost.Of(River.Station with { Tank = new() { Covered = true } }, [], 23, book, Start).ByAir);
+        Assert.Null(WaterLost.Of(River.With(source: source => source with { SurfaceAreaSquareMetres = 101 }), [], 23, book, Start).ByAir); // a pond beyond the formula
+        Assert.Null(WaterLost.Of(River.Station, [], 51, book, Start).ByAir);
         Assert.Null(WaterLost.Of(River.Station, [], 23, book, Start.AddDays(1)).ByTopOffs); // two alone
     }
 }

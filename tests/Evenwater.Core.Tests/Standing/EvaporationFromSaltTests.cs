@@ -64,6 +64,21 @@ public class EvaporationFromSaltTests
     }
 
     [Fact]
+    public void An_hour_in_the_bath_or_dry_and_one_off_the_scale_change_nothing()
+    {
+        var (hours, acts) = Tank(200, 2, 4, 20, c => 1000 * PracticalSalinity.MillisiemensPerCm(35 * c, 25), noise: 0.0005);
+        foreach (var (at, mean) in new[] { (50, 84.0), (51, 0.6), (200, 63_000.0), (300, 99_000.0) }) hours[at] = hours[at] with { Mean = mean };
+        Assert.Equal(2, EvaporationFromSalt.Of(hours, acts, 200)!.Value.LitresPerDay, 0.06);
+    }
+
+    [Fact]
+    public void Brine_beyond_the_scale_of_salinity_is_told_as_fresh_water_is()
+    {
+        var (hours, acts) = Tank(240, 1.2, 7, 28, c => 90_000 * Math.Pow(c, 0.983), noise: 0);
+        Assert.Equal(1.2, EvaporationFromSalt.Of(hours, acts, 240)!.Value.LitresPerDay, 0.06);
+    }
+
+    [Fact]
     public void A_tank_that_is_topped_off_every_day_has_no_day_to_tell_from()
     {
         var (hours, acts) = Tank(240, 1.2, 1, 10, c => 185 * c, noise: 0);

@@ -76,13 +76,17 @@ public sealed class BlockCodecTests
         {
             var samples = cycle.Samples!.Value;
             samples[Channel.TankLight] = RawSample.Missing(Reason.NotFitted, default);
+            samples[Channel.Level] = RawSample.Missing(Reason.NotFitted, default);
             cycle = cycle with { Samples = samples };
         }
 
         var row = BlockCodec.Encode(cycles, BlockCodec.Small);
         var columns = Packing.Unpack(row.Columns);
         Same(cycles, BlockCodec.Decode(row with { Columns = Packing.Pack(columns.AsSpan()[..^2], BlockCodec.Small) }, "sim-river"));
-        Assert.Throws<InvalidDataException>(() => BlockCodec.Decode(row with { Columns = Packing.Pack(columns.AsSpan()[..^3], BlockCodec.Small) }, "sim-river"));
+        foreach (var cut in new[] { 3, 4 }) // within a column of the first ten, and one of them whole
+        {
+            Assert.Throws<InvalidDataException>(() => BlockCodec.Decode(row with { Columns = Packing.Pack(columns.AsSpan()[..^cut], BlockCodec.Small) }, "sim-river"));
+        }
     }
 
     /// <summary>All that an entry has, for readers that gave it back.</summary>
