@@ -118,7 +118,7 @@ public static class CellCalibration
     {
         var fits = Enum.GetValues<ConductivityStandard>().Where(s => s != reading.Standard && StandardConductivity.IsInRange(s, reading.Celsius)
             && IsPlausible(nominalPerCm, StandardConductivity.MicrosiemensPerCm(s, reading.Celsius) / reading.ConductanceMicrosiemens)).ToArray();
-        return (fits.Length > 0 ? $"It reads like {string.Join(" or ", fits)}: see which liquid is in the cup. " : "See which liquid is in the cup, and that no air is in the cell. ")
+        return (fits.Length > 0 ? $"It reads like {string.Join(" or ", fits.Select(StandardNames.Of))}: see which liquid is in the cup. " : "See which liquid is in the cup, and that no air is in the cell. ")
             + "The former calibration stays.";
     }
 

@@ -23,7 +23,7 @@ public static class SwappedProbes
         var otherOnly = fits && !Fits(standard, asked);
         var otherMoved = fits && Change(other) > Moved && Change(asked) < Stayed;
         return otherOnly || otherMoved
-            ? new Problem(probe, $"conducts {Findings.Text(asked.NowMicrosiemens)} µS, and the other probe {Findings.Text(other.NowMicrosiemens)} µS", $"{standard} seen by this probe",
+            ? new Problem(probe, $"conducts {Findings.Text(asked.NowMicrosiemens)} µS, and the other probe {Findings.Text(other.NowMicrosiemens)} µS", $"{StandardNames.Of(standard)} seen by this probe",
                 "It is the other probe that reads like the standard: see which one is in the cup, and how both are wired (adcInput). The former calibration stays.")
             : null;
     }

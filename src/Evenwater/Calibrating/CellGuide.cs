@@ -68,7 +68,7 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
             values.Add(new("probes.gainRatioSd", "(a fraction)", cups.Station.Probes.GainRatioSd, gainRatioSd(cell.PerCmSd / cell.PerCm), 0));
         }
 
-        return new Found(values, string.Join("; ", read.Select(r => FormattableString.Invariant($"{r.Standard} at {r.Celsius:0.00} °C: {r.ConductanceMicrosiemens:0.##} µS, {r.CellConstantPerCm:0.0000} 1/cm"))));
+        return new Found(values, string.Join("; ", read.Select(r => FormattableString.Invariant($"{StandardNames.Of(r.Standard)} at {r.Celsius:0.00} °C: {r.ConductanceMicrosiemens:0.##} µS, {r.CellConstantPerCm:0.0000} 1/cm"))));
     }
 
     /// <summary>A standard that would drive the front end out of its range, as far as the file's constant tells: it would be no reading at all.</summary>
@@ -76,7 +76,7 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
     {
         var (kappa, most) = (StandardConductivity.MicrosiemensPerCm(standard, 25), _input.FullScaleVolts / (_input.ExcitationVolts * _input.FeedbackOhms) * 1e6 * _input.CellConstantPerCm);
         return kappa <= most ? null : new Problem(
-            "--standard", FormattableString.Invariant($"{standard}, {kappa:0} µS/cm at 25 °C"), FormattableString.Invariant($"up to {most:0} µS/cm, where this front end ends"),
+            "--standard", FormattableString.Invariant($"{StandardNames.Of(standard)}, {kappa:0} µS/cm at 25 °C"), FormattableString.Invariant($"up to {most:0} µS/cm, where this front end ends"),
             FormattableString.Invariant($"Take a weaker one, or a front end with feedbackOhms of {_input.FeedbackOhms * most / kappa:0} or less. The former calibration stays."));
     }
 

@@ -64,7 +64,7 @@ internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell)
             _ => $"above {DriftRating.MostCorrectable(DriftKind.SpecificConductance):0} %, the most that may be corrected: leave the record since the last calibration out, look at the probe, calibrate",
         };
         return FormattableString.Invariant(
-            $"fouling {check.FoulingPercent:+0.0;-0.0;0.0} %, drift {check.DriftPercent:+0.0;-0.0;0.0} % in {standard}, together {combined:0.0} %: {DriftWords(grade)}; {advice}{(metered ? "" : " (no second meter: the water is taken to have stayed)")}");
+            $"fouling {check.FoulingPercent:+0.0;-0.0;0.0} %, drift {check.DriftPercent:+0.0;-0.0;0.0} % in {StandardNames.Of(standard)}, together {combined:0.0} %: {DriftWords(grade)}; {advice}{(metered ? "" : " (no second meter: the water is taken to have stayed)")}");
     }
 
     private static string DriftWords(DriftGrade grade) => grade switch

@@ -49,7 +49,7 @@ public class CellCalibrationTests
         Assert.Same(former, outcome.InForce(former));
         var refusal = outcome.Refusal!.Value;
         Assert.Equal(("standard.cellConstantPerCm", "0.110167", "0.7 to 1.3 1/cm"), (refusal.Key, refusal.Value, refusal.Allowed));
-        Assert.StartsWith("It reads like TenthMolal: see which liquid is in the cup.", refusal.Advice, StringComparison.Ordinal);
+        Assert.StartsWith("It reads like KCl 0.1 mol/kg: see which liquid is in the cup.", refusal.Advice, StringComparison.Ordinal);
         Assert.Equal(1.1, CellCalibration.ByOne(1, In(ConductivityStandard.HundredthMolal, 1409.33 / 1.1, 25)).InForce(former)!.PerCm, 1e-9);
         Assert.Same(former, default(Outcome<CellConstant>).InForce(former));
     }

@@ -76,7 +76,7 @@ public class CalibrateGuideTests
         var outcome = await GuideAsync(River, new SimulatedRig(River, 1, []), Cell("1413"), hands: asked => asked.StartsWith("vessel ", StringComparison.Ordinal) ? "vessel 138 22" : asked);
         Assert.False(outcome.IsFound);
         Assert.Equal("standard.cellConstantPerCm", outcome.Refusal!.Value.Key);
-        Assert.Contains("Sold147", outcome.Refusal.Value.Advice, StringComparison.Ordinal);
+        Assert.Contains("the 147 standard", outcome.Refusal.Value.Advice, StringComparison.Ordinal);
         Assert.Contains("former calibration stays", outcome.Refusal.Value.Advice, StringComparison.Ordinal);
     }
 
