@@ -1,0 +1,120 @@
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Exporting;
+using Evenwater.Followers;
+using Evenwater.Hardware.Rig;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Running;
+
+namespace Evenwater.Tests.Keeping;
+
+/// <summary>The daemon's pen, what is due, and what others are told of the book.</summary>
+public sealed class NoteDeskTests : IDisposable
+{
+    private static readonly DateTimeOffset Evening = LogFolder.Evening;
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public async Task A_note_is_on_the_disk_when_it_is_answered_once_however_often_it_comes_and_never_when_it_is_refused()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        using var desk = Desk(log, drive);
+        var fed = new Note { Kind = NoteKind.Feed, By = "phone", Text = "flakes" };
+        Assert.Equal((true, "Written as n1 into the book of sim-river: feed."), Said(await desk.WriteAsync("river", fed)));
+        Assert.Single(log.Reader.Notes("sim-river"));
+        Assert.Equal((true, "It stands in the book of sim-river already, as n1: it was written just now."), Said(await desk.WriteAsync(null, fed)));
+        drive.Go(150);
+        Assert.Equal((true, "Written as n2 into the book of sim-river: feed."), Said(await desk.WriteAsync("river", fed)));
+        var (ok, why) = Said(await desk.WriteAsync("river", fed with { Litres = 2 }));
+        Assert.False(ok);
+        Assert.Contains("litres: 2. Allowed: none with feed", why, StringComparison.Ordinal);
+        Assert.Equal((false, true), (await desk.WriteAsync("lagoon", fed)) is { Ok: var found, NotUnderstood: var unknown } ? (found, unknown) : default);
+        Assert.Equal((false, true), (await desk.WriteAsync("river", null)) is { Ok: var nothing, NotUnderstood: var empty } ? (nothing, empty) : default);
+        Assert.Equal(["n1", "n2"], Books.Of(log.Reader, "sim-river").Standing.Select(note => note.Id));
+    }
+
+    [Fact]
+    public async Task What_is_found_at_the_release_is_of_the_run_and_of_the_animals_that_it_names()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        using var desk = Desk(log, drive);
+        foreach (var species in new[] { "rice fish", "snails" })
+        {
+            await desk.WriteAsync("river", new Note { Kind = NoteKind.Arrival, By = "Ann", Arrival = new() { Species = species, Count = 6 } });
+        }
+
+        drive.Go(3);
+        _ = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown { Animals = new Animals(6, 3, "n1") }));
+        Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        await desk.WriteAsync("river", new Note { Kind = NoteKind.Outcome, By = "Ann", Outcome = new() { Arrival = "n2", Look = Look.Release, Alive = 6 } });
+        Assert.Equal(new OutcomeRecord { Arrival = "n1", Run = 1, Look = Look.Release, Alive = 6 }, Books.Notes(log.Reader, "sim-river").Last().Outcome);
+    }
+
+    [Fact]
+    public void A_look_that_is_due_is_an_alarm_until_it_is_noted()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log);
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Arrival, By = "Ann", At = Evening, Arrival = new() { Species = "snails", Count = 6 } }));
+        night.Add(EntryKind.Note, new NoteBody(Looked("n2", Look.Release, 1)));
+        log.Flush();
+        Assert.False(DueLooks.Any(log.Reader, "sim-river", Evening.AddHours(24)));
+        Assert.True(DueLooks.Any(log.Reader, "sim-river", Evening.AddHours(26)));
+        Assert.False(DueLooks.Any(log.Reader, "sim-river", null));
+        using var drive = Drive(log);
+        drive.Loop.OutcomeDue = true;
+        drive.Go(3);
+        Assert.True(drive.Loop.State.AlarmOf(Evenwater.Core.Alarms.AlarmId.OutcomeDue).Stands);
+        drive.Loop.OutcomeDue = false;
+        drive.Go(3);
+        Assert.False(drive.Loop.State.AlarmOf(Evenwater.Core.Alarms.AlarmId.OutcomeDue).Active);
+        night.Add(EntryKind.Note, new NoteBody(Looked("n3", Look.Day, 26)));
+        log.Flush();
+        Assert.False(DueLooks.Any(log.Reader, "sim-river", Evening.AddHours(27)));
+    }
+
+    [Fact]
+    public void The_book_goes_into_exports_and_comes_back_from_a_complete_one()
+    {
+        using var log = _folder.Open();
+        new Night(log).Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.WaterChange, By = "Ann", Text = "half, \"tap\"", Litres = 20, At = Evening }));
+        log.Flush();
+        using var lines = new StringWriter();
+        LogExport.Run(log.Reader, ExportAsk.All, new LineExport(lines, null), _ => { });
+        Assert.Contains("event,kind=note,", lines.ToString(), StringComparison.Ordinal);
+        using var whole = new StringWriter();
+        LogExport.Run(log.Reader, ExportAsk.All, new WholeLogExport(whole, LogOrigin.Read(_folder.Path, 1)), _ => { });
+        var copy = Path.Combine(_folder.Path, "copy");
+        LogImport.Run(new StringReader(whole.ToString()), copy, _ => { });
+        using var again = new LogReader(copy, 1);
+        Assert.Equal(Books.Notes(log.Reader, "sim-river"), Books.Notes(again, "sim-river"));
+        Assert.True(MqttMessages.IsEvent(log.Reader.Read(0, 10).Single(e => e.Kind == EntryKind.Note)));
+    }
+
+    private static (bool Ok, string Text) Said(Evenwater.Control.ControlAnswer answer) => (answer.Ok, answer.Text);
+
+    private static Note Looked(string id, Look look, double hours) =>
+        new() { Id = id, Kind = NoteKind.Outcome, By = "Ann", At = Evening.AddHours(hours), Outcome = new() { Arrival = "n1", Look = look, Alive = 6, Dead = 0 } };
+
+    private static RigDrive Drive(NightLog log)
+    {
+        var station = DemoStation.Read();
+        return new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening);
+    }
+
+    private static NoteDesk Desk(NightLog log, RigDrive drive)
+    {
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        return new NoteDesk(log, directory);
+    }
+}
