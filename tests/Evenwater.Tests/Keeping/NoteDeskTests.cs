@@ -53,7 +53,7 @@ public sealed class NoteDeskTests : IDisposable
         }
 
         drive.Go(3);
-        _ = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown { Animals = new Animals(6, 3, "n1") }));
+        _ = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(Attended: true) { Animals = new Animals(6, 3, "n1") }));
         Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
         await desk.WriteAsync("river", new Note { Kind = NoteKind.Outcome, By = "Ann", Outcome = new() { Arrival = "n2", Look = Look.Release, Alive = 6 } });
         Assert.Equal(new OutcomeRecord { Arrival = "n1", Run = 1, Look = Look.Release, Alive = 6 }, Books.Notes(log.Reader, "sim-river").Last().Outcome);
