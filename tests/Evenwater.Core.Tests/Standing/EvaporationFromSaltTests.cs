@@ -72,6 +72,14 @@ public class EvaporationFromSaltTests
     }
 
     [Fact]
+    public void A_fresh_tanks_probe_in_a_standard_or_dry_changes_nothing()
+    {
+        var (hours, acts) = Tank(240, 1.2, 7, 28, c => 185 * Math.Pow(c, 0.983), noise: 0.002);
+        foreach (var (at, mean) in new[] { (50, 1413.0), (51, 0.6), (600, 1413.0) }) hours[at] = hours[at] with { Mean = mean };
+        Assert.Equal(1.2, EvaporationFromSalt.Of(hours, acts, 240)!.Value.LitresPerDay, 0.06);
+    }
+
+    [Fact]
     public void Brine_beyond_the_scale_of_salinity_is_told_as_fresh_water_is()
     {
         var (hours, acts) = Tank(240, 1.2, 7, 28, c => 90_000 * Math.Pow(c, 0.983), noise: 0);
