@@ -1,5 +1,6 @@
 using Evenwater.Nights.Faults;
 using Evenwater.Nights.Judging;
+using Evenwater.Nights.Months;
 using Evenwater.Nights.Pacing;
 using Evenwater.Nights.Plant;
 using Xunit.MicrosoftTestingPlatform;
@@ -15,6 +16,7 @@ internal static class Program
         ["write", .. var rest] => Task.FromResult(WriteNights.Run(rest, Console.Out, Console.Error)),
         ["faults", .. var rest] => Task.FromResult(FaultsCommand.Run(rest, Console.Out, Console.Error)),
         ["pace", .. var rest] => Task.FromResult(PaceCommand.Run(rest, Console.Out, Console.Error)),
+        ["swings", .. var rest] => Task.FromResult(SwingsCommand.Run(rest, Console.Out, Console.Error)),
         ["judge", .. var rest] => Task.FromResult(JudgeNights.Run(rest, Console.Out, Console.Error)),
         _ when args.Any(a => a is "--server" or "--internal-msbuild-node") =>
             TestPlatformTestFramework.RunAsync(args, SelfRegisteredExtensions.AddSelfRegisteredExtensions),

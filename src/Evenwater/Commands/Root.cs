@@ -22,6 +22,7 @@ internal static class Root
             JournalCommand.Create(),
             ArrivalCommand.Create(),
             TankCommand.Create(),
+            ReviewCommand.Create(),
             ReportCommand.Create(),
             ExportCommand.Create(),
             ImportCommand.Create(),

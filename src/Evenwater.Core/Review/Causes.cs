@@ -1,0 +1,49 @@
+using System.Globalization;
+using Evenwater.Core.Keeping;
+
+namespace Evenwater.Core.Review;
+
+/// <summary>Ranks what may have made an episode, by arithmetic. A probe that errs is looked at with the same numbers, and its signs weigh most.</summary>
+public static class Causes
+{
+    /// <summary>What a cause must come to before it is more likely than something that is not known here. Judged, not fitted.</summary>
+    public const double Unknown = 2.5;
+
+    private const double Never = -10;
+
+    /// <summary>Every cause that something speaks for, the likeliest first; 'nothing known' stands where no other comes higher.</summary>
+    public static IReadOnlyList<Candidate> Of(Episode episode, IReadOnlyDictionary<Channel, Course> courses, Happened happened)
+    {
+        var signs = new Signs(episode, courses);
+        Candidate[] all =
+        [
+            new(Cause.NothingKnown, [new("what a cause must come to", Unknown)]),
+            ProbeCauses.OutOfWater(signs), ProbeCauses.Calibration(signs, happened), ProbeCauses.Fouling(signs, happened), ProbeCauses.PowerCut(signs),
+            WaterCauses.WaterChange(signs, happened), WaterCauses.TopOff(signs, happened), WaterCauses.Dose(signs, happened), WaterCauses.Drip(signs, happened),
+            SlowCauses.Evaporation(signs, happened), SlowCauses.Overfeeding(signs, happened), SlowCauses.SaltCreep(signs),
+            HeatCauses.Heater(signs), HeatCauses.Light(signs, happened),
+        ];
+        return [.. all.Where(one => one.Score > 0).OrderByDescending(one => one.Score)];
+    }
+
+    internal static Candidate Out(Cause cause, string why) => new(cause, [new(why, Never)]);
+
+    /// <summary>Two figures that should be one: from 3 when they agree down to -4.</summary>
+    internal static Evidence Agree(string what, double told, double expected, double sd) =>
+        new($"{what}: {Say(told)} where {Say(expected)} is expected", Math.Max(-4, 3 - (0.5 * (told - expected) * (told - expected) / (sd * sd))));
+
+    /// <summary>The book's notes of a kind near a point.</summary>
+    internal static Evidence Noted(Signs signs, Happened happened, double hours, params ReadOnlySpan<NoteKind> kinds)
+    {
+        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        foreach (var note in happened.Notes)
+        {
+            if (kinds.Contains(note.Kind) && note.At is { } when && when < at.AddHours(hours) && when > at.AddHours(-hours))
+                return new($"the book says {NoteKinds.Name(note.Kind)} ({note.Id}) {Say((when - at).TotalHours)} h from it", 3);
+        }
+
+        return new($"nothing of {NoteKinds.Name(kinds[0])} in the book within {Say(hours)} h", -0.5);
+    }
+
+    internal static string Say(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);
+}

@@ -1,0 +1,84 @@
+using Evenwater.Core.Keeping;
+
+namespace Evenwater.Core.Review;
+
+/// <summary>Water or salt came at once: what conductivity tells of how much, and what temperature tells, must agree.</summary>
+internal static class WaterCauses
+{
+    public static Candidate WaterChange(Signs signs, Happened happened)
+    {
+        var moved = signs.Settled ?? signs.Quick;
+        if (signs.Slow && !signs.TemperatureMoved) return Causes.Out(Cause.WaterChange, "it came slowly");
+        List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.WaterChange)];
+        if (moved is { } size && happened.NewMicrosiemensPerCm is { } fresh && signs.Seen is { } seen && Math.Abs(1 - (fresh / seen)) > 0.02)
+        {
+            var byConductivity = (1 - Math.Exp(size / 100)) / (1 - (fresh / seen));
+            if (byConductivity is < 0.04 or > 1) return Causes.Out(Cause.WaterChange, $"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water");
+            all.Add(new($"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water", 1.5));
+            all.Add(Stays(signs, size));
+            if (signs.Peak is { } peak && happened.NewCelsius is { } newCelsius && signs.Celsius is { } celsius && Math.Abs(celsius - newCelsius) > 1)
+            {
+                // The heater takes back part of it while the water still flows: a third of doubt. Common practice, no source.
+                var byTemperature = peak / (newCelsius - celsius);
+                all.Add(Causes.Agree("by temperature the share", byTemperature, 0.85 * byConductivity, (0.3 * byConductivity) + (2 * signs.TemperatureSd / Math.Abs(celsius - newCelsius))));
+            }
+
+            foreach (var note in Near(signs, happened, NoteKind.WaterChange).Where(note => note.Litres is not null)) all.Add(Causes.Agree("by the book's litres the share", byConductivity, note.Litres!.Value / happened.TankLitres, 0.1));
+        }
+        else if (!(signs.ConductivityMoved && signs.TemperatureMoved)) return Causes.Out(Cause.WaterChange, "conductivity and temperature did not move together");
+        else all.Add(new("conductivity and temperature moved together", 1.5));
+
+        return new(Cause.WaterChange, all);
+    }
+
+    public static Candidate TopOff(Signs signs, Happened happened)
+    {
+        var moved = signs.Settled ?? signs.Quick;
+        if (moved is not { } size || size >= -2 * signs.ConductivitySd || signs.Slow || size < -12) return Causes.Out(Cause.TopOff, "conductivity did not fall at once by a few per cent");
+        var share = 1 - Math.Exp(size / 100);
+        List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.TopOff), new($"conductivity would mean {Causes.Say(share * happened.TankLitres)} L of fresh water", 1)];
+        all.Add(Stays(signs, size));
+        if (signs.Peak is { } peak && signs.Celsius is { } celsius) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));
+        return new(Cause.TopOff, all);
+    }
+
+    public static Candidate Dose(Signs signs, Happened happened)
+    {
+        var moved = signs.Settled ?? signs.Quick;
+        if (moved is not { } size || size <= 2 * signs.ConductivitySd || signs.Slow) return Causes.Out(Cause.Dose, "conductivity did not rise at once");
+        return new(Cause.Dose,
+        [
+            Causes.Noted(signs, happened, 2, NoteKind.Dose, NoteKind.Medication), new($"conductivity rose by {Causes.Say(size)} % within hours", 2.5),
+            new(signs.TemperatureMoved ? $"but temperature moved by {Causes.Say(signs.Peak ?? 0)} °C" : "and temperature did not move", signs.TemperatureMoved ? -3 : 1),
+            Stays(signs, size),
+        ]);
+    }
+
+    public static Candidate Drip(Signs signs, Happened happened)
+    {
+        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        foreach (var run in happened.Runs)
+        {
+            if (at < run.From.AddHours(-0.75) || at > run.To.AddHours(0.75)) continue;
+            var course = signs.Courses.GetValueOrDefault(Channel.TankConductivity);
+            var point = course?.PointOf(run.To) ?? 0;
+            var before = course?.PointOf(run.From) ?? 0;
+            var whole = course?.Median(point + 1, point + 9) - course?.Median(before - 12, before);
+            List<Evidence> all = [new($"a run dripped {Causes.Say(run.Litres)} L out of the tank meanwhile", 3)];
+            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, 100 * Math.Log(1 - (run.Litres / happened.TankLitres)), (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres)));
+            return new(Cause.SourceDrip, all);
+        }
+
+        return Causes.Out(Cause.SourceDrip, "no run was on");
+    }
+
+    /// <summary>Salt that was added stays; what is gone half a day later was none.</summary>
+    public static Evidence Stays(Signs signs, double size) => signs.HalfDay is not { } later ? new("too little after it to tell whether it stayed", 0)
+        : new($"half a day later it is {Causes.Say(later)} %", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
+
+    private static IEnumerable<Note> Near(Signs signs, Happened happened, NoteKind kind)
+    {
+        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        return happened.Notes.Where(note => note.Kind == kind && note.At is { } when && Math.Abs((when - at).TotalHours) < 2);
+    }
+}

@@ -1,0 +1,52 @@
+using System.CommandLine;
+using Evenwater.Core;
+using Evenwater.Keeping;
+using Evenwater.Options;
+
+namespace Evenwater.Commands;
+
+/// <summary>evenwater review: what swung in a tank, and what may have made it.</summary>
+internal static class ReviewCommand
+{
+    private const int UsualDays = 14;
+    private const int MostDays = 150;
+    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
+
+    public static Command Create()
+    {
+        var names = string.Join(", ", Channels.Select(LookBackText.Name));
+        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var from = new Option<string?>("--from") { Description = $"from this time on; {UsualDays} days before the end if not said", HelpName = "TIME" };
+        var to = new Option<string?>("--to") { Description = "to this time; now if not said", HelpName = "TIME" };
+        var channel = new Option<string?>("--channel") { Description = $"only where this one swung: {names}" };
+        var form = new Option<string>("--as") { Description = "text or csv", DefaultValueFactory = _ => "text" };
+        var log = new Option<string?>("--log") { Description = "from the log in this folder; the daemon's if not said", HelpName = "FOLDER" };
+        var command = new Command("review", "What swung in the tank, before and after, and what may have made it: causes ranked by arithmetic, with the book beside them.") { station, from, to, channel, form, log };
+        command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => Task.FromResult(Show(
+            parse.GetValue(station), (parse.GetValue(from), parse.GetValue(to)), parse.GetValue(channel), parse.GetValue(form)!, parse.GetValue(log)))));
+        return command;
+    }
+
+    private static int Show(string? asked, (string? From, string? To) span, string? only, string form, string? folder)
+    {
+        if (form is not ("text" or "csv")) return Exit.Wrong($"--as = {form}: allowed is text or csv.");
+        var alone = Channels.Where(channel => LookBackText.Name(channel) == only).Select(channel => (Channel?)channel).FirstOrDefault();
+        if (only is not null && alone is null) return Exit.Wrong($"--channel = {only}: allowed is one of {string.Join(", ", Channels.Select(LookBackText.Name))}.");
+        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+        var (name, problem) = log.Station(asked);
+        var (zone, clock) = (TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
+        var (end, wrongEnd) = span.To is { } t ? KeptTime.Read("--to", t, zone, clock) : (clock, null);
+        var (begin, wrongBegin) = span.From is { } f ? KeptTime.Read("--from", f, zone, clock) : (end?.AddDays(-UsualDays), null);
+        if ((problem ?? wrongEnd ?? wrongBegin) is { } wrong) return Exit.Wrong(wrong);
+        if (!(begin < end) || (end - begin)!.Value.TotalDays > MostDays)
+        {
+            return Exit.Wrong($"--from = {begin:u}, --to = {end:u}: allowed is from before to, and {MostDays} days between them at the most. Ask for less.");
+        }
+
+        var back = LookBack.Read(log.Folder, name!, (begin.Value, end!.Value), zone);
+        if (back.Courses.Count == 0) return Exit.Tell(false, $"Nothing was read in the tank of {name} from {KeptTime.Text(begin, zone)} to {KeptTime.Text(end, zone)}.");
+        var lines = (form == "csv" ? LookBackText.Rows(back, alone) : LookBackText.Of(back, alone, zone)).ToList();
+        foreach (var line in lines) Console.WriteLine(line);
+        return lines.Count > 0 ? Exit.Fine : Exit.Tell(true, $"Nothing swung in the tank of {name} from {KeptTime.Text(begin, zone)} to {KeptTime.Text(end, zone)}.");
+    }
+}

@@ -1,0 +1,57 @@
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+
+namespace Evenwater.Keeping;
+
+/// <summary>A tank looked back at: its courses, what swung, and what is known to have happened.</summary>
+/// <param name="Station">Its name.</param>
+/// <param name="Courses">Each channel of the tank that was read.</param>
+/// <param name="Episodes">In order of time.</param>
+/// <param name="Happened">The book and what the station file tells of the tank.</param>
+internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Course> Courses, IReadOnlyList<Episode> Episodes, Happened Happened)
+{
+    /// <summary>So much before the span is read too, days: a daily course needs a week or two, and its own restlessness as well.</summary>
+    public const int DaysBefore = 28;
+
+    private const string TankCell = "sensors.tankConductivity.cellConstantPerCm";
+    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
+
+    /// <summary>Of a station's log.</summary>
+    /// <param name="folder">The log's folder.</param>
+    /// <param name="station">Its name, as it stands in the log.</param>
+    /// <param name="span">What is asked for; more is read before it.</param>
+    /// <param name="zone">The keeper's time zone.</param>
+    public static LookBack Read(string folder, string station, (DateTimeOffset From, DateTimeOffset To) span, TimeZoneInfo zone)
+    {
+        using var reader = new LogReader(folder, KeptLog.BusySeconds);
+        using var history = new History(folder, KeptLog.BusySeconds);
+        var configured = LogJson.Read<Station>(LogOrigin.Read(folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == station).Json);
+        // Buckets stand on the quarter.
+        var from = new DateTimeOffset(span.From.UtcTicks - (span.From.UtcTicks % TimeSpan.FromMinutes(15).Ticks), TimeSpan.Zero).AddDays(-DaysBefore);
+        var quarters = Math.Max(1, (int)Math.Ceiling((span.To - from).TotalMinutes / 15));
+        var to = from.AddMinutes(15 * quarters);
+        var past = history.Read(station, Channels, from, to, quarters);
+        var length = TimeSpan.FromMilliseconds(past.StepMs);
+        var courses = past.Series.Where(series => series.Value.Count > 0).ToDictionary(
+            series => series.Key,
+            series => Course.Of(series.Key, series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean)), from, to, zone));
+        Note[] notes = [.. Books.Of(reader, station).Standing];
+        var episodes = Episode.Of(courses.Values.SelectMany(Swings.Of)).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
+        return new(station, courses, episodes, new Happened
+        {
+            TankLitres = configured.Source.VolumeLitres,
+            RoomCelsius = configured.Room.TemperatureCelsius,
+            Notes = notes,
+            Calibrations = [.. notes.Where(note => note.At is not null).SelectMany(Steps)],
+        });
+    }
+
+    private static IEnumerable<CalibrationStep> Steps(Note note) =>
+        from value in note.Calibration?.Values ?? []
+        where value is { Key: TankCell, Before: > 0, After: > 0 }
+        select new CalibrationStep(Channel.TankConductivity, note.At!.Value, 100 * Math.Log(value.After / value.Before!.Value));
+}

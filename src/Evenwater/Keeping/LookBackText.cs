@@ -1,0 +1,82 @@
+using System.Globalization;
+using System.Text.Json;
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review;
+
+namespace Evenwater.Keeping;
+
+/// <summary>Swings in lines for a terminal, or as rows.</summary>
+internal static class LookBackText
+{
+    private const int Told = 3;
+    private const double NearHours = 24;
+
+    /// <summary>Each episode: what swung from what to what, the likeliest causes with their numbers, and what the book says near it.</summary>
+    public static IEnumerable<string> Of(LookBack back, Channel? alone, TimeZoneInfo zone)
+    {
+        foreach (var episode in Wanted(back, alone))
+        {
+            yield return $"{KeptTime.Text(At(back, episode), zone)}  {Name(episode.Strongest.Channel)} {Number(episode.Strongest.Size)} {Unit(episode.Strongest.Channel)}";
+            foreach (var swing in episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))))
+            {
+                var course = back.Courses[swing.Channel];
+                yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, swing) is { } known
+                    ? $"{Number(known.Before)} to {Number(known.After)} (each ± {Number(known.HalfWidth)}) {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
+                    : "not measured on both sides")}; {Number(Math.Abs(swing.Sigmas))} times its own restlessness over {Number(swing.Span / 4.0)} h";
+            }
+
+            foreach (var (candidate, i) in Causes.Of(episode, back.Courses, back.Happened).Take(Told).Select((candidate, i) => (candidate, i)))
+            {
+                yield return candidate.Cause == Cause.NothingKnown ? $"  {i + 1}. nothing we know explains this better"
+                    : $"  {i + 1}. {Name(candidate.Cause)} ({Number(candidate.Score)}): {string.Join("; ", candidate.Evidence.Select(one => $"{one.Text} [{one.Weight.ToString("+0.0;-0.0;0", CultureInfo.InvariantCulture)}]"))}";
+            }
+
+            foreach (var note in Near(back, episode)) yield return $"  book: {BookText.Line(note, zone)}";
+        }
+    }
+
+    /// <summary>A row for each swing, times in UTC.</summary>
+    public static IEnumerable<string> Rows(LookBack back, Channel? alone)
+    {
+        yield return "episode,channel,from,found,before,after,half_width,per_hour,sigmas,cause,score";
+        foreach (var (episode, number) in Wanted(back, alone).Select((episode, i) => (episode, i + 1)))
+        {
+            var first = Causes.Of(episode, back.Courses, back.Happened)[0];
+            foreach (var swing in episode.Swings)
+            {
+                var course = back.Courses[swing.Channel];
+                var known = BeforeAfter.Of(course, swing);
+                yield return string.Create(CultureInfo.InvariantCulture,
+                    $"{number},{Name(swing.Channel)},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0}");
+            }
+        }
+    }
+
+    /// <summary>The channel as it is asked for.</summary>
+    public static string Name(Channel channel) => channel switch
+    {
+        Channel.TankConductivity => "conductivity",
+        Channel.TankTemperature => "temperature",
+        _ => "light",
+    };
+
+    private static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());
+
+    private static string Unit(Channel channel) => channel == Channel.TankConductivity ? "%" : Own(channel);
+
+    private static string Own(Channel channel) => channel switch { Channel.TankConductivity => "µS/cm", Channel.TankTemperature => "°C", _ => "lx" };
+
+    private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##", CultureInfo.InvariantCulture);
+
+    private static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) =>
+        back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
+
+    private static DateTimeOffset At(LookBack back, Episode episode) => back.Courses.Values.First().At(episode.At);
+
+    private static IEnumerable<Note> Near(LookBack back, Episode episode)
+    {
+        var at = At(back, episode);
+        return back.Happened.Notes.Where(note => note.At is { } when && Math.Abs((when - at).TotalHours) <= NearHours);
+    }
+}

@@ -1,0 +1,94 @@
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
+
+namespace Evenwater.CoreTests.Review;
+
+public class ReviewTests
+{
+    private const int Days = 20;
+    private static readonly DateTimeOffset Start = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+
+    // Noise of 0.1 % and 0.03 °C about 500 µS/cm and 25 °C; what happens is added by quarter-hour.
+    private static Dictionary<Channel, Course> Tank(Func<int, double> conductivity, Func<int, double> temperature, Func<int, bool>? missing = null)
+    {
+        var random = new Random(7);
+        double Noise(double sd) => sd * (Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6);
+        Course Of(Channel channel, Func<int, double> value) => Course.Of(
+            channel, Enumerable.Range(0, Days * 96).Where(i => missing?.Invoke(i) != true).Select(i => new Stretch(Start.AddMinutes(15 * i), TimeSpan.FromMinutes(15), value(i))),
+            Start, Start.AddDays(Days), TimeZoneInfo.Utc);
+        return new()
+        {
+            [Channel.TankConductivity] = Of(Channel.TankConductivity, i => 500 * conductivity(i) * (1 + Noise(0.001))),
+            [Channel.TankTemperature] = Of(Channel.TankTemperature, i => 25 + temperature(i) + (0.4 * Math.Sin(2 * Math.PI * i / 96)) + Noise(0.03)),
+        };
+    }
+
+    private static (Episode Episode, IReadOnlyList<Candidate> Causes) Only(Dictionary<Channel, Course> courses, Happened happened)
+    {
+        var episode = Assert.Single(Episode.Of(courses.Values.SelectMany(Swings.Of)));
+        return (episode, Causes.Of(episode, courses, happened));
+    }
+
+    private static Happened Known => new() { TankLitres = 100, NewMicrosiemensPerCm = 250, NewCelsius = 19, RoomCelsius = 20 };
+
+    // 30 % of 250 in 500: 425, so 0.85; at 19 in 25 °C: 1.8 °C down, which a heater takes back by 0.6 °C an hour.
+    private static double Changed(int i) => i < 960 ? 1 : 0.85;
+
+    private static double Cooled(int i) => i < 960 ? 0 : Math.Min(0, -1.8 + (0.15 * (i - 960)));
+
+    [Fact]
+    public void A_water_change_is_told_by_two_shares_that_agree_though_no_book_says_so()
+    {
+        var (episode, causes) = Only(Tank(Changed, Cooled), Known);
+        Assert.Equal(960, episode.At);
+        Assert.Equal(Cause.WaterChange, causes[0].Cause);
+        Assert.Contains(causes[0].Evidence, one => one.Text.StartsWith("conductivity would mean 30", StringComparison.Ordinal) || one.Text.StartsWith("conductivity would mean 29", StringComparison.Ordinal));
+        Assert.Contains(causes[0].Evidence, one => one.Text.StartsWith("by temperature the share", StringComparison.Ordinal) && one.Weight > 1);
+    }
+
+    [Fact]
+    public void Without_the_cold_the_same_fall_is_no_water_change()
+    {
+        var (_, causes) = Only(Tank(Changed, _ => 0), Known);
+        Assert.NotEqual(Cause.WaterChange, causes[0].Cause);
+        Assert.Equal(Cause.NothingKnown, causes[0].Cause);
+    }
+
+    [Fact]
+    public void A_calibration_of_the_same_step_explains_it_and_one_of_another_does_not()
+    {
+        var courses = Tank(i => i < 960 ? 1 : 1.04, _ => 0);
+        Happened With(double step) => Known with { Calibrations = [new(Channel.TankConductivity, Start.AddMinutes(15 * 960), step)] };
+        Assert.Equal(Cause.CalibrationStep, Only(courses, With(3.9)).Causes[0].Cause);
+        Assert.NotEqual(Cause.CalibrationStep, Only(courses, With(-3.9)).Causes[0].Cause);
+    }
+
+    [Fact]
+    public void A_dose_stays_and_what_is_gone_half_a_day_later_is_nothing_known()
+    {
+        Assert.Equal(Cause.Dose, Only(Tank(i => i < 960 ? 1 : 1.04, _ => 0), Known).Causes[0].Cause);
+        Assert.Equal(Cause.NothingKnown, Only(Tank(i => i is < 960 or > 975 ? 1 : 1.04, _ => 0), Known).Causes[0].Cause);
+    }
+
+    [Fact]
+    public void The_book_s_note_is_one_of_the_numbers()
+    {
+        var note = new Note { Id = "n3", Kind = NoteKind.Dose, At = Start.AddMinutes((15 * 960) - 20) };
+        var (_, causes) = Only(Tank(i => i < 960 ? 1 : 1.04, _ => 0), Known with { Notes = [note] });
+        Assert.Contains(causes[0].Evidence, one => one.Text.Contains("(n3)", StringComparison.Ordinal) && one.Weight > 0);
+    }
+
+    [Fact]
+    public void A_probe_in_the_air_and_a_power_cut_come_before_all_else()
+    {
+        Assert.Equal(Cause.ProbeOutOfWater, Only(Tank(i => i is < 960 or > 970 ? 1 : 0.01, _ => 0), Known).Causes[0].Cause);
+        double Cold(int i) => i < 960 ? 0 : -2 * Math.Exp(-(i - 970) / 6.0);
+        Assert.Equal(Cause.PowerCut, Only(Tank(_ => 1, Cold, i => i is >= 960 and < 970), Known).Causes[0].Cause);
+    }
+
+    [Fact]
+    public void Noise_and_a_daily_course_alone_are_no_swing() =>
+        Assert.Empty(Tank(_ => 1, _ => 0).Values.SelectMany(Swings.Of));
+}

@@ -1,0 +1,24 @@
+namespace Evenwater.Nights.Months;
+
+public class MonthTests
+{
+    [Fact] // Bounds wide enough for five months; the figures are those of `swings`.
+    public void Of_a_few_months_what_comes_within_hours_is_found_and_mostly_explained()
+    {
+        var figures = new SwingFigures();
+        for (var seed = 500; seed < 505; seed++) figures.Add(seed);
+        Assert.InRange(figures.FoundSuddenShare, 0.85, 1);
+        Assert.InRange(figures.FalseAMonth, 0, 1.5);
+        Assert.InRange(figures.FalseOfNoiseAMonth, 0, 1.5);
+        Assert.InRange(figures.FirstShare, 0.7, 1);
+    }
+
+    [Fact]
+    public void What_was_planted_is_seen_in_the_water()
+    {
+        var month = new TankMonth(503);
+        Assert.NotEmpty(month.Planted);
+        Assert.All(month.Planted, one => Assert.True(one.Most > 1, one.ToString()));
+        Assert.Equal(month.Conductivity, new TankMonth(503).Conductivity);
+    }
+}
