@@ -254,7 +254,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         Assert.Equal(
             ("close", true, "closed (ask/close: payload: 5000 bytes; allowed: 0 to 4096; ignored)"),
             await RequestAsync("ask/close", new string('x', 5000)));
-        Assert.Equal(("begin", false, "ask/begin: unknown verb; allowed: close, events, challenge, open, reset"), await RequestAsync("ask/begin", "{}"));
+        Assert.Equal(("begin", false, "ask/begin: unknown verb; allowed: close, events, note, challenge, open, reset"), await RequestAsync("ask/begin", "{}"));
         Assert.Equal(2, asks.Count);
 
         // A client without a place for the answer, as simple ones are.
