@@ -11,7 +11,10 @@ public static class Causes
 
     private const double Never = -10;
 
-    /// <summary>Every cause that something speaks for, the likeliest first; 'nothing known' stands where no other comes higher.</summary>
+    /// <summary>Told still, behind the others, with what speaks against it; below this it is ruled out.</summary>
+    private const double Hardly = -5;
+
+    /// <summary>Every cause that is not ruled out, the likeliest first; 'nothing known' stands where no other comes higher.</summary>
     public static IReadOnlyList<Candidate> Of(Episode episode, IReadOnlyDictionary<Channel, Course> courses, Happened happened)
     {
         var signs = new Signs(episode, courses);
@@ -23,7 +26,7 @@ public static class Causes
             SlowCauses.Evaporation(signs, happened), SlowCauses.Overfeeding(signs, happened), SlowCauses.SaltCreep(signs),
             HeatCauses.Heater(signs), HeatCauses.Light(signs, happened),
         ];
-        return [.. all.Where(one => one.Score > 0).OrderByDescending(one => one.Score)];
+        return [.. all.Where(one => one.Score > Hardly).OrderByDescending(one => one.Score)];
     }
 
     internal static Candidate Out(Cause cause, string why) => new(cause, [new(why, Never)]);

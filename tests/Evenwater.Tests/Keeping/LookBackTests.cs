@@ -1,0 +1,65 @@
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review;
+using Evenwater.Core.Stations;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Keeping;
+
+/// <summary>A tank of which something was dosed, in a real log, looked back at.</summary>
+public sealed class LookBackTests : IDisposable
+{
+    private const int Days = 16;
+    private static readonly DateTimeOffset Begin = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+    private static readonly DateTimeOffset Now = Begin.AddDays(Days);
+    private static readonly DateTimeOffset Dosed = Begin.AddDays(12).AddHours(9);
+
+    private static readonly Station Station = LogFolder.Station("tank") with
+    {
+        Sensors = LogFolder.Station().Sensors with { Source = SensorSource.Board, GpioChipLabel = "chip" },
+    };
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    private async Task WriteAsync()
+    {
+        using var log = _folder.Open();
+        var (boot, configuration) = (log.StartBoot("test", simulated: false), log.Configure(Station));
+        Entry Make(EntryKind kind, DateTimeOffset wall) => new()
+        {
+            BootId = boot, ConfigurationId = configuration, Station = Station.Name, At = MonotonicTime.FromSeconds((wall - Begin).TotalSeconds), Wall = wall, ClockQuality = ClockQuality.Synced, Kind = kind,
+        };
+        for (var (wall, i) = (Begin, 0); wall < Now; (wall, i) = (wall.AddMinutes(5), i + 1))
+        {
+            var (samples, at) = (RawSamples.None(), MonotonicTime.FromSeconds((wall - Begin).TotalSeconds));
+            samples[Channel.TankConductivity] = RawSample.Of((wall < Dosed ? 5920 : 6216) + (i * 7 % 5), at);
+            samples[Channel.TankTemperature] = RawSample.Of((25 * 16) + (i % 3 == 0 ? 1 : 0), at);
+            if (log.Append(Make(EntryKind.Cycle, wall) with { Samples = samples, Body = "{\"valveOpen\":false}" }) % 2000 == 0) await log.CommitAsync(); // the queue is bounded
+        }
+
+        log.Append(Make(EntryKind.Note, Now) with { Body = LogJson.Write(new NoteBody(new Note { Id = "n1", Kind = NoteKind.Dose, At = Dosed, WrittenAt = Now, By = "Ann", Amount = 5, Unit = "mL" })) });
+        await log.CommitAsync();
+    }
+
+    [Fact] // 5,920 counts are 185 µS/cm at 25 °C, and 5 % more are 194 (as in TankTests, by hand)
+    public async Task A_dose_of_the_book_is_found_in_the_log_with_before_and_after()
+    {
+        await WriteAsync();
+        var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc);
+        var episode = Assert.Single(back.Episodes);
+        Assert.Equal(Dosed, back.Courses[Channel.TankConductivity].At(episode.At));
+        Assert.Equal(Cause.Dose, Causes.Of(episode, back.Courses, back.Happened)[0].Cause);
+        var known = BeforeAfter.Of(back.Courses[Channel.TankConductivity], episode.Swings[0])!.Value;
+        Assert.Equal(185, known.Before, 0.5);
+        Assert.Equal(194.25, known.After, 0.5);
+        var text = string.Join('\n', LookBackText.Of(back, null, TimeZoneInfo.Utc));
+        Assert.Contains("1. dose", text, StringComparison.Ordinal);
+        Assert.Contains("book: n1", text, StringComparison.Ordinal);
+        Assert.Equal(1 + episode.Swings.Count, LookBackText.Rows(back, Channel.TankConductivity).Count());
+        Assert.Empty(LookBackText.Of(back, Channel.TankTemperature, TimeZoneInfo.Utc));
+    }
+}
