@@ -1,7 +1,7 @@
 using System.Diagnostics;
 using System.Net;
-using System.Net.Sockets;
 using System.Text;
+using Evenwater.Tests.Servers;
 
 namespace Evenwater.Tests.Daemon;
 
@@ -17,7 +17,7 @@ internal sealed class ProgramUnderTest : IDisposable
     {
         Folder = Directory.CreateTempSubdirectory("evenwater-daemon").FullName;
         State = Directory.CreateDirectory(Path.Combine(Folder, "state")).FullName;
-        PagePort = FreePort();
+        PagePort = ServerProcess.FreePort();
         File.WriteAllText(
             Path.Combine(Folder, "station.json"),
             File.ReadAllText(Path.Combine(Documents.Repository.Root, "config", "stations", "sim-river.json")));
@@ -89,6 +89,11 @@ internal sealed class ProgramUnderTest : IDisposable
                 // Not up yet.
             }
 
+            if (_started is [.., { HasExited: true } ended])
+            {
+                throw new InvalidOperationException($"the program has ended, exit code {ended.ExitCode}: {await ended.StandardError.ReadToEndAsync()}");
+            }
+
             await Task.Delay(100);
         }
 
@@ -109,12 +114,5 @@ internal sealed class ProgramUnderTest : IDisposable
         }
 
         Directory.Delete(Folder, recursive: true);
-    }
-
-    private static int FreePort()
-    {
-        using var socket = new Socket(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);
-        socket.Bind(new IPEndPoint(IPAddress.Loopback, 0));
-        return ((IPEndPoint)socket.LocalEndPoint!).Port;
     }
 }

@@ -13,12 +13,29 @@ internal sealed class ServerProcess(string program, string package, int port, pa
     /// <summary>Where it listens.</summary>
     public IPAddress Address { get; init; } = IPAddress.Loopback;
 
-    /// <summary>A port that nobody listens on.</summary>
+    /// <summary>Below what Linux gives to outgoing connections (32768 on): between the choice and the listening no client of another test can take it.</summary>
+    private const int FirstPort = 20_000;
+    private const int Ports = 12_000;
+
+    private static int _last = Environment.ProcessId * 7;
+
+    /// <summary>A port that nobody listens on, and that was not given before in this process.</summary>
     public static int FreePort()
     {
-        using var listener = new TcpListener(IPAddress.Loopback, 0);
-        listener.Start();
-        return ((IPEndPoint)listener.LocalEndpoint).Port;
+        while (true)
+        {
+            var port = FirstPort + ((Interlocked.Increment(ref _last) & int.MaxValue) % Ports);
+            try
+            {
+                using var listener = new TcpListener(IPAddress.Loopback, port);
+                listener.Start();
+                return port;
+            }
+            catch (SocketException)
+            {
+                // Somebody has it: the next.
+            }
+        }
     }
 
     /// <summary>Where the program is. The test fails, never skips, when it is missing.</summary>
