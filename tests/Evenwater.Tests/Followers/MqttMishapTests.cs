@@ -127,9 +127,10 @@ public sealed class MqttMishapTests
         }
 
         // Each connection that breaks may send again what it had not seen acknowledged, so twice is usual and more is possible; it is never more than was on its way.
+        // A killed broker comes back with its sessions as they were on the disk, up to a second old, and gives the listener all of that second again besides.
         var more = Heard(listener, "/readings").CountBy(number => number).Where(n => n.Value > 1).ToList();
         Assert.All(more, n => Assert.InRange(n.Value, 2, 10));
-        Assert.InRange(more.Count, 0, 10 * MqttFlight.Most);
+        Assert.InRange(more.Count, 0, killed ? readings / 2 : 10 * MqttFlight.Most);
         await stop.CancelAsync();
         await following;
     }
