@@ -1,5 +1,5 @@
 using System.Globalization;
-using Microsoft.AspNetCore.Components.Web;
+using Evenwater.Page.Frame;
 
 namespace Evenwater.Page;
 
@@ -12,21 +12,21 @@ internal static class AlarmRoutes
     {
         app.MapPost(
             Path + "acknowledge",
-            (string name, string alarm, StationBoard board, AskAlarm ask, HtmlRenderer html, HttpContext http, IHostApplicationLifetime life) =>
-                Answer(name, new AlarmAct("acknowledge", alarm), board, ask, html, http, life));
+            (string name, string alarm, StationBoard board, AskAlarm ask, HttpContext http, IHostApplicationLifetime life) =>
+                Answer(name, new AlarmAct("acknowledge", alarm), board, ask, http, life));
         app.MapPost(
             Path + "shelve",
-            async (string name, string alarm, StationBoard board, AskAlarm ask, HtmlRenderer html, HttpContext http, IHostApplicationLifetime life) =>
-                await Answer(name, await ReadShelve(alarm, http.Request), board, ask, html, http, life));
+            async (string name, string alarm, StationBoard board, AskAlarm ask, HttpContext http, IHostApplicationLifetime life) =>
+                await Answer(name, await ReadShelve(alarm, http.Request), board, ask, http, life));
     }
 
     private static async Task<IResult> Answer(
-        string name, AlarmAct act, StationBoard board, AskAlarm ask, HtmlRenderer html, HttpContext http, IHostApplicationLifetime life)
+        string name, AlarmAct act, StationBoard board, AskAlarm ask, HttpContext http, IHostApplicationLifetime life)
     {
-        if (board.Find(name) is null) return PageRoutes.Unknown(name);
+        if (board.Find(name) is null) return PageProblem.NoStation(name);
         var answer = await ask(name, act, life.ApplicationStopping);
-        return PageRoutes.WantsPage(http) && board.Find(name) is { } posted
-            ? await PageRoutes.Station(posted, board, html, http, answer)
+        return PageRender.WantsPage(http) && board.Find(name) is { } posted
+            ? await PageRoutes.Station(posted, http, answer)
             : Results.Json(new Answer(name, answer), StationJson.Default.Answer);
     }
 

@@ -7,7 +7,7 @@ namespace Evenwater.Page;
 internal static class PageGuard
 {
     private const string Policy =
-        "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
     private static readonly string[] s_hosts = ["127.0.0.1", "localhost", "[::1]"];
 

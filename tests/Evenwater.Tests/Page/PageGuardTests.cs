@@ -54,7 +54,7 @@ public class PageGuardTests
         await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
         var answer = await page.Client.GetAsync(new Uri(path, UriKind.Relative), Stop);
         Assert.Equal(
-            "default-src 'none'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
+            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'",
             Assert.Single(answer.Headers.GetValues("Content-Security-Policy")));
         Assert.Equal("nosniff", Assert.Single(answer.Headers.GetValues("X-Content-Type-Options")));
         Assert.Equal("no-referrer", Assert.Single(answer.Headers.GetValues("Referrer-Policy")));
