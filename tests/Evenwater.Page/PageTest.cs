@@ -1,0 +1,92 @@
+using System.Globalization;
+using Deque.AxeCore.Commons;
+using Deque.AxeCore.Playwright;
+using Evenwater.Tests.Documents;
+using Microsoft.Playwright;
+
+namespace Evenwater.PageTests;
+
+/// <summary>
+/// A test with the browser: a fresh context for each test, and after each a check of all that it opened: no request left the page's own origin, no
+/// script failed, and the console holds no error (where the browser tells what the page's policy forbade).
+/// </summary>
+/// <param name="site">The run's daemon and browser.</param>
+public abstract class PageTest(Site site) : IAsyncLifetime
+{
+    /// <summary>A telephone, px.</summary>
+    public const int Narrow = 390;
+
+    /// <summary>A desk, px.</summary>
+    public const int Wide = 1280;
+
+    private readonly List<(IBrowserContext Context, Watch Watch)> _opened = [];
+
+    /// <summary>The two widths, for a theory.</summary>
+    public static TheoryData<int> Widths => [Narrow, Wide];
+
+    /// <summary>The run's daemon and browser.</summary>
+    protected Site Site => site;
+
+    public ValueTask InitializeAsync() => ValueTask.CompletedTask;
+
+    public async ValueTask DisposeAsync()
+    {
+        foreach (var (context, _) in _opened)
+        {
+            await context.DisposeAsync();
+        }
+
+        GC.SuppressFinalize(this);
+        Assert.Empty(_opened.SelectMany(opened => opened.Watch.Wrong));
+    }
+
+    /// <summary>A page of the daemon in a context of its own.</summary>
+    /// <param name="path">Such as "/stations/sim-river".</param>
+    /// <param name="width">Of the window, px; below 600 it is a telephone's, which touches.</param>
+    /// <param name="change">What else the context is to be, such as dark or without script.</param>
+    protected Task<IPage> Open(string path, int width, Action<BrowserNewContextOptions>? change = null) => Open(new Uri(site.Origin, path), width, change);
+
+    /// <summary>A page of any server of the loopback; its origin is then the only one that may be asked.</summary>
+    protected async Task<IPage> Open(Uri address, int width, Action<BrowserNewContextOptions>? change = null)
+    {
+        var options = new BrowserNewContextOptions
+        {
+            ViewportSize = new() { Width = width, Height = width < 600 ? 844 : 800 },
+            IsMobile = width < 600,
+            HasTouch = width < 600,
+        };
+        change?.Invoke(options);
+        var context = await site.Browser.NewContextAsync(options);
+        context.SetDefaultTimeout(15_000);
+        _opened.Add((context, new Watch(context, address)));
+        var page = await context.NewPageAsync();
+        await page.GotoAsync(address.ToString());
+        return page;
+    }
+
+    /// <summary>Nothing to object to by the rules of WCAG 2.2 AA and the best practices that the checker knows; else the test fails with the list.</summary>
+    protected static async Task Axe(IPage page)
+    {
+        var found = await page.RunAxe(new AxeRunOptions
+        {
+            RunOnly = new() { Type = "tag", Values = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] },
+        });
+        Assert.True(found.Passes.Length > 10, $"only {found.Passes.Length} rules of the checker were applied");
+        var said = found.Violations.SelectMany(rule => rule.Nodes.Select(node => $"{rule.Id}: {rule.Help}: {node.Html}"));
+        Assert.True(found.Violations.Length == 0, $"{page.Url}{Environment.NewLine}{string.Join(Environment.NewLine, said)}");
+    }
+
+    /// <summary>A picture of the whole page, kept as TestResults/screens/NAME-WIDTH.png.</summary>
+    protected static Task Shot(IPage page, string name) => page.ScreenshotAsync(new()
+    {
+        FullPage = true,
+        Path = Path.Combine(Repository.Root, "TestResults", "screens", string.Create(CultureInfo.InvariantCulture, $"{name}-{page.ViewportSize!.Width}.png")),
+    });
+
+    /// <summary>Fails when the page is wider than its window: nobody should have to scroll sideways (WCAG 2.2, 1.4.10).</summary>
+    protected static async Task FitsAcross(IPage page)
+    {
+        var over = await page.EvaluateAsync<int>("document.documentElement.scrollWidth - document.documentElement.clientWidth");
+        Assert.True(over <= 0, $"{page.Url} is {over} px wider than its window of {page.ViewportSize!.Width} px");
+    }
+}
