@@ -26,8 +26,7 @@ public enum SteadyState
 /// that × (1 + (W / 2 tau)² / 15), at most a fifteenth more while tau is W / 2 or more, and for a faster one by less. So with the slowest lag that the probe may have, W / 2 or more, what is bounded is the error of the mean.
 /// </para>
 /// <para>
-/// Memory: readings that resemble the one before say less than they count. n is replaced by n (1 - r) / (1 + r) in the slope's standard deviation and in its degrees of freedom (Santer and others 2000,
-/// J. Geophys. Res. 105:7337, from memory), r the correlation of neighbouring residuals, raised by (1 + 4 r) / n because a short window shows too little of it (Kendall 1954, from memory).
+/// Memory: readings that resemble the one before say less than they count (<see cref="Memory"/>), in the slope's standard deviation and in its degrees of freedom.
 /// </para>
 /// <para>Step: readings rounded to a step are off by half of it at most, and that can tilt the line over a window of W by 1.5 steps / W at most (the worst signs, all of one half up and all of the other down).</para>
 /// <para>The 95 % are those of one window. Who looks each second until it says yes has looked many times: leave a margin in what is allowed.</para>
@@ -114,15 +113,7 @@ public sealed class Steadiness(int capacity, double allowed, double? lagSamples 
     }
 
     /// <summary>How many independent readings they are worth, at most all of them.</summary>
-    private double Worth(double[] values, in StraightLine line)
-    {
-        if (line.SumSquares <= Negligible * Negligible * _allowed * _allowed * values.Length) return values.Length;
-        var neighbours = 0.0;
-        for (var i = 1; i < values.Length; i++) neighbours += (values[i] - line.At(i)) * (values[i - 1] - line.At(i - 1));
-        var seen = neighbours / line.SumSquares;
-        var memory = Math.Clamp(seen + ((1 + (4 * seen)) / values.Length), 0, 1);
-        return values.Length * (1 - memory) / (1 + memory);
-    }
+    private double Worth(double[] values, StraightLine line) => Memory.Worth([.. values.Select((value, i) => value - line.At(i))], Negligible * _allowed);
 
     private StraightLine Line(double[] values) => StraightLine.Fit(_places.AsSpan(0, values.Length), values);
 

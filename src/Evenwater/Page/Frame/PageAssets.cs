@@ -7,7 +7,7 @@ internal static class PageAssets
 {
     private static readonly FrozenDictionary<string, string> s_types = new Dictionary<string, string>
     {
-        [".css"] = "text/css; charset=utf-8", [".js"] = "text/javascript; charset=utf-8", [".svg"] = "image/svg+xml",
+        [".css"] = "text/css; charset=utf-8", [".js"] = "text/javascript; charset=utf-8", [".svg"] = "image/svg+xml", [".txt"] = "text/plain; charset=utf-8",
     }.ToFrozenDictionary();
 
     private static readonly FrozenSet<string> s_names =
