@@ -1,4 +1,11 @@
 using Evenwater.Commands;
+using Evenwater.Photographs;
+
+// Before anything else: this role takes as little of the program with it as it can.
+if (args is [RedrawProcess.Argument])
+{
+    return RedrawProcess.Run();
+}
 
 var parsed = Root.Create().Parse(args);
 return parsed.Errors.Count == 0

@@ -61,4 +61,7 @@ public sealed record Note
 
     /// <summary>Of trouble: whether it is opened, tried at or closed.</summary>
     public TroublePart? Trouble { get; init; }
+
+    /// <summary>The photographs that go with it, up to <see cref="PhotographNames.Most"/> names; null for none. Their files are kept beside the log.</summary>
+    public IReadOnlyList<string>? Photographs { get; init; }
 }

@@ -27,7 +27,8 @@ public static class NoteRules
     /// <param name="note">The note.</param>
     /// <param name="book">The station's book, in which the note it corrects must stand.</param>
     /// <param name="now">What the clock says; null while it has never been set.</param>
-    public static IReadOnlyList<Problem> Problems(Note note, Book book, DateTimeOffset? now)
+    /// <param name="isKept">Whether a photograph of that name is kept; null where that can not be told.</param>
+    public static IReadOnlyList<Problem> Problems(Note note, Book book, DateTimeOffset? now, Func<string, bool>? isKept = null)
     {
         var findings = new Findings();
         var kinds = string.Join(", ", NoteKinds.All.Select(NoteKinds.Name));
@@ -43,6 +44,7 @@ public static class NoteRules
         Corrected(findings, note, book);
         Payloads(findings, note, book);
         SeenByHand.Check(findings, note, book);
+        Photographs(findings, note, book, isKept);
         return findings.Problems;
     }
 
@@ -112,7 +114,21 @@ public static class NoteRules
         }
     }
 
-    private static bool HasPayload(Note note) => note.Calibration is not null || note.Arrival is not null || note.Outcome is not null || SeenByHand.In(note);
+    /// <summary>A photograph is kept before it is named; a correction may go on naming one whose file has been deleted since.</summary>
+    private static void Photographs(Findings findings, Note note, Book book, Func<string, bool>? isKept)
+    {
+        if (note.Photographs is not { } names) return;
+        findings.Require(names.Count <= PhotographNames.Most, "photographs", names.Count, $"up to {PhotographNames.Most}", "Put the others to a note of their own.");
+        findings.Require(names.Count == 0 || !note.Withdrawn, "photographs", "given", "none with a note that only takes another back", "Leave them out.");
+        var before = note.Corrects is { } former ? book.Find(former)?.Notes.SelectMany(said => said.Photographs ?? []).ToHashSet() : null;
+        foreach (var name in names)
+        {
+            var known = PhotographNames.Is(name) && (isKept is null || isKept(name) || before?.Contains(name) == true);
+            findings.Require(known && names.Count(other => other == name) == 1, "photographs", Plain(name), "names of photographs that are kept here, each once", "Attach the picture itself, on the journal page or by 'evenwater journal --photo FILE'.");
+        }
+    }
+
+    private static bool HasPayload(Note note) => note.Photographs is { Count: > 0 } || note.Calibration is not null || note.Arrival is not null || note.Outcome is not null || SeenByHand.In(note);
 
     private static string Text(DateTimeOffset time) => $"{time:yyyy-MM-dd HH:mm:ss zzz}";
 

@@ -8,6 +8,7 @@ using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Page;
+using Evenwater.Photographs;
 using Evenwater.Running;
 using Evenwater.Terminal;
 using Evenwater.Watch;
@@ -90,8 +91,12 @@ internal static class Daemon
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
+        builder.Services.AddSingleton(new PhotographFolder(serving.State)).AddSingleton(_ => new Darkroom(Darkroom.OwnProgram));
         builder.Services.AddSingleton<CalibrationDesk>().AddSingleton(services =>
-            new NoteDesk(log, services.GetRequiredService<StationDirectory>()) { Calibrated = services.GetRequiredService<CalibrationDesk>().Apply });
+            new NoteDesk(log, services.GetRequiredService<StationDirectory>())
+            {
+                Calibrated = services.GetRequiredService<CalibrationDesk>().Apply, Photographs = services.GetRequiredService<PhotographFolder>(),
+            });
         builder.Services.AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
             services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));

@@ -3,6 +3,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Options;
+using Evenwater.Photographs;
 using Evenwater.Running;
 
 namespace Evenwater.Commands;
@@ -106,6 +107,12 @@ internal static class ServeCommand
         foreach (var file in Directory.EnumerateFiles(state).Where(f => !Path.GetFileName(f).StartsWith("daemon.", StringComparison.Ordinal)))
         {
             File.Delete(file);
+        }
+
+        var photographs = Path.Combine(state, PhotographFolder.Name);
+        if (Directory.Exists(photographs))
+        {
+            Directory.Delete(photographs, recursive: true);
         }
     }
 }

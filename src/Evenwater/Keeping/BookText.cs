@@ -44,6 +44,7 @@ internal static class BookText
         note.Observation is { } look ? $"{Sights.Name(look.Of)} {look.Step}, {Sights.Words(look.Of, look.Step)}" : "",
         note.Trouble is { } trouble ? $"{trouble.Step.ToString().ToLowerInvariant()} {trouble.Name ?? trouble.Of}" : "",
         OneLine(note.Text),
+        note.Photographs is { Count: > 0 } photographs ? $"{photographs.Count} photograph{(photographs.Count == 1 ? "" : "s")}" : "",
     ]).Where(part => part.Length > 0));
 
     /// <summary>A text on one line, without what a terminal would act on.</summary>

@@ -17,9 +17,10 @@ internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Pro
     /// <param name="book">The book as it stands.</param>
     /// <param name="station">Whose it is.</param>
     /// <param name="now">What the clock says; null while it has never been set.</param>
-    public static Draft Of(Note wanted, Book book, string station, DateTimeOffset? now)
+    /// <param name="isKept">Whether a photograph of that name is kept.</param>
+    public static Draft Of(Note wanted, Book book, string station, DateTimeOffset? now, Func<string, bool>? isKept = null)
     {
-        if (NoteRules.Problems(wanted, book, now) is { Count: > 0 } problems)
+        if (NoteRules.Problems(wanted, book, now, isKept) is { Count: > 0 } problems)
         {
             return new Draft(null, $"Not written: {string.Join(' ', problems)}", problems);
         }
@@ -42,5 +43,6 @@ internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Pro
     };
 
     private static bool IsTwin(Note note, Note wanted) =>
-        note with { Id = wanted.Id, WrittenAt = wanted.WrittenAt, At = wanted.At is null ? null : note.At } == wanted;
+        note with { Id = wanted.Id, WrittenAt = wanted.WrittenAt, At = wanted.At is null ? null : note.At, Photographs = wanted.Photographs } == wanted
+        && PhotographNames.Same(note.Photographs, wanted.Photographs);
 }

@@ -1,6 +1,7 @@
 using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Log;
+using Evenwater.Photographs;
 using Evenwater.Running;
 
 namespace Evenwater.Keeping;
@@ -14,6 +15,9 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
 
     /// <summary>Told of a station in whose book something about a calibration has changed; says from when on that holds.</summary>
     public Func<string, string>? Calibrated { get; init; }
+
+    /// <summary>Where the photographs are that a note may name; null: not looked at.</summary>
+    public PhotographFolder? Photographs { get; init; }
 
     public void Dispose() => _pen.Dispose();
 
@@ -39,7 +43,7 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
         try
         {
             var name = loop.State.Station.Name;
-            var draft = Draft.Of(OfRun(wanted, loop), Books.Of(log.Reader, name), name, loop.WallNow);
+            var draft = Draft.Of(OfRun(wanted, loop), Books.Of(log.Reader, name), name, loop.WallNow, Photographs is { } kept ? kept.Has : null);
             if (draft.Note is { } note)
             {
                 loop.Keep(note);

@@ -1,6 +1,7 @@
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Photographs;
 using Evenwater.Options;
 using Evenwater.Running;
 
@@ -27,7 +28,7 @@ internal static class OfflineBook
         using var log = NightLog.Open(state, time);
         var clock = StationClock.Real(default, time);
         var now = clock.WallAt(clock.Now);
-        var draft = log.Needed($"the book of {station.Name}", () => Draft.Of(wanted, Books.Of(log.Reader, station.Name), station.Name, now));
+        var draft = log.Needed($"the book of {station.Name}", () => Draft.Of(wanted, Books.Of(log.Reader, station.Name), station.Name, now, new PhotographFolder(state).Has));
         if (draft.Note is { } note)
         {
             log.Append(new Entry
