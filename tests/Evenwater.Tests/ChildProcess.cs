@@ -30,6 +30,9 @@ internal static class ChildProcess
     /// <summary>A process that tells the log of the folder to a broker.</summary>
     public static Process Follower(string folder, int port) => Start($"follow|{folder}|{port}");
 
+    /// <summary>A process that takes the limits of one that decodes pictures, tries them, and prints what it found.</summary>
+    public static Process Bound(string file) => Start($"bound|{file}");
+
     [ModuleInitializer]
     [SuppressMessage("Usage", "CA2255", Justification = "the test runner owns Main")]
     internal static void Work()
@@ -48,12 +51,42 @@ internal static class ChildProcess
                 Pace(folder, int.Parse(batch));
                 Environment.Exit(0);
                 break;
+            case ["bound", var file]:
+                Bind(file);
+                Environment.Exit(0);
+                break;
             case ["wear", var folder, var batch, var seconds]:
                 Wear(folder, int.Parse(batch), int.Parse(seconds), File.ReadAllLines("/proc/self/io"));
                 Environment.Exit(0);
                 break;
             default:
                 break;
+        }
+    }
+
+    private static void Bind(string file)
+    {
+        var before = Granted();
+        var taken = Evenwater.Photographs.RedrawLimits.Take();
+        var after = Granted();
+        var stat = File.ReadAllText("/proc/self/stat");
+        var rank = stat[(stat.LastIndexOf(')') + 2)..].Split(' ')[16]; // proc(5): nice is the 19th field, the 17th after the name
+        Console.WriteLine($"before: 300 MB {before}; taken: {taken}; after: 300 MB {after}; rank {rank}; when memory is short {File.ReadAllText("/proc/self/oom_score_adj").Trim()}");
+        Console.Out.Flush();
+        File.WriteAllText(file, "more than nothing"); // ends the process: its limit of files is none
+        Console.WriteLine("a file was written");
+
+        static string Granted()
+        {
+            try
+            {
+                System.Runtime.InteropServices.Marshal.FreeHGlobal(System.Runtime.InteropServices.Marshal.AllocHGlobal(300_000_000));
+                return "granted";
+            }
+            catch (OutOfMemoryException)
+            {
+                return "refused";
+            }
         }
     }
 

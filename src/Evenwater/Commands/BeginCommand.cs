@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Safety;
@@ -41,10 +42,12 @@ internal static class BeginCommand
 
     private static async Task<int> RunAsync(string argument, string? arrival, Given given)
     {
-        if (StationArgument.Read(argument) is not { Station: { } station })
+        if (StationArgument.Read(argument) is not { Station: { } file })
         {
             return Exit.Wrong(argument, StationArgument.Read(argument).Problems);
         }
+
+        var station = CalibratedStation.Of(file, PlanCommand.Journal(file.Name).Book).Station;
 
         var (with, animals, unfit) = ArrivalUse.On(station, arrival);
         if ((unfit ?? given.Problem(station)) is { } problem)

@@ -25,13 +25,19 @@ internal static class JournalCommand
         var from = new Option<string?>("--from") { Description = "list from this time on", HelpName = "TIME" };
         var to = new Option<string?>("--to") { Description = "list what was before this time", HelpName = "TIME" };
         var log = new Option<string?>("--log") { Description = "list from the log in this folder; the daemon's if not said", HelpName = "FOLDER" };
+        var photo = new Option<string[]>("--photo") { Description = "with --add or --correct: a photograph to go with it, JPEG, PNG or WebP; it is drawn anew, without place, camera or time", HelpName = "FILE", AllowMultipleArgumentsPerToken = false };
+        var without = new Option<bool>("--without-photos") { Description = "with --correct: take no photograph over" };
+        var delete = new Option<string?>("--delete-photo") { Description = "delete a photograph's file for good; the notes stay as they are. --all lists the names", HelpName = "NAME" };
         var command = new Command("journal", "The keeper's book: what was done, when, by whom. Nothing in it is ever overwritten.")
         {
-            station, add, correct, withdraw, kind, text, at, litres, amount, by, all, from, to, log,
+            station, add, correct, withdraw, kind, text, at, litres, amount, by, all, from, to, log, photo, without, delete,
         };
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(new JournalAsk(
             parse.GetValue(station), parse.GetValue(add) ?? [], parse.GetValue(correct), parse.GetValue(withdraw), parse.GetValue(kind), parse.GetValue(text), parse.GetValue(at),
-            parse.GetValue(litres), parse.GetValue(amount), parse.GetValue(by) ?? Environment.UserName, parse.GetValue(all), parse.GetValue(from), parse.GetValue(to), parse.GetValue(log)))));
+            parse.GetValue(litres), parse.GetValue(amount), parse.GetValue(by) ?? Environment.UserName, parse.GetValue(all), parse.GetValue(from), parse.GetValue(to), parse.GetValue(log))
+            {
+                Photos = parse.GetValue(photo) ?? [], WithoutPhotos = parse.GetValue(without), DeletePhoto = parse.GetValue(delete),
+            })));
         return command;
     }
 
@@ -42,6 +48,11 @@ internal static class JournalCommand
             return Exit.Wrong(problem);
         }
 
+        if (ask.DeletePhoto is { } name)
+        {
+            return AttachedFiles.Delete(name);
+        }
+
         if (!ask.Writes)
         {
             return List(ask);
@@ -50,7 +61,9 @@ internal static class JournalCommand
         var former = ask.Correct ?? ask.Withdraw;
         var stands = former is null ? null : PenAndPaper.Book(ask.Station).Book?.Find(former)?.Said;
         var (note, wrong) = ask.Note(stands, TimeProvider.System);
-        return note is null ? Exit.Wrong(wrong!) : await PenAndPaper.WriteAsync(ask.Station, note);
+        return note is null ? Exit.Wrong(wrong!)
+            : ask.Photos.Length == 0 ? await PenAndPaper.WriteAsync(ask.Station, note)
+            : await AttachedFiles.WriteAsync(ask.Station, note, stands, ask.Photos);
     }
 
     private static int List(JournalAsk ask)
@@ -84,6 +97,12 @@ internal sealed record JournalAsk(
     string? Station, string[] Add, string? Correct, string? Withdraw, string? Kind, string? Text, string? At, double? Litres, string? Amount, string By,
     bool All, string? From, string? To, string? Log)
 {
+    public string[] Photos { get; init; } = [];
+
+    public bool WithoutPhotos { get; init; }
+
+    public string? DeletePhoto { get; init; }
+
     public bool Writes => Add.Length > 0 || Correct is not null || Withdraw is not null;
 
     /// <summary>What does not go together, or is none of the allowed; null when all is fine.</summary>
@@ -91,6 +110,9 @@ internal sealed record JournalAsk(
     {
         _ when new[] { Add.Length > 0, Correct is not null, Withdraw is not null }.Count(said => said) > 1 => "--add, --correct, --withdraw: say one of them.",
         _ when Writes && (All || From is not null || To is not null || Log is not null) => "--all, --from, --to and --log are for listing: leave them out when you write. The daemon's log is written, or $STATE_DIRECTORY's.",
+        _ when DeletePhoto is not null && (Writes || Photos.Length > 0 || WithoutPhotos) => "--delete-photo: say it alone.",
+        _ when Photos.Length > 0 && (!Writes || Withdraw is not null) => "--photo: goes with --add or --correct: say which.",
+        _ when WithoutPhotos && Correct is null => "--without-photos: goes with --correct: say which note.",
         _ when !Writes && (Text ?? At ?? Amount) is not null || (!Writes && Litres is not null) => "--text, --at, --litres and --amount go with --add or --correct: say which.",
         _ when Add is [var kind, ..] && NoteKinds.Named(kind) == NoteKind.None => WrongKind("--add", kind),
         _ when Add is [var kind, ..] && NoteKinds.OwnCommand(NoteKinds.Named(kind)) is { } own => $"--add = {kind}: it holds more than text. 'evenwater {own}' writes it.",
@@ -130,6 +152,7 @@ internal sealed record JournalAsk(
             Id = "", Kind = kind, WrittenAt = null, Corrects = id, At = at, By = By, Amount = amount, Unit = unit,
             Text = Text ?? (Add.Length == 2 ? Add[1] : former?.Text ?? ""),
             Litres = Litres ?? former?.Litres,
+            Photographs = WithoutPhotos ? [] : former?.Photographs,
         };
         return (fresh, null);
     }

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.Globalization;
+using Evenwater.Calibrating;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
@@ -85,12 +86,13 @@ internal static class PlanCommand
 
     public static int Run(StationReading reading, Asked asked, TimeProvider time, (Book? Book, string? Problem) journal, TextWriter output, TextWriter error, bool cautioned = false)
     {
-        if (reading.Station is not { } station)
+        if (reading.Station is not { } file)
         {
             foreach (var problem in reading.Problems) error.WriteLine(problem.ToString());
             return 2;
         }
 
+        var (station, calibrated) = CalibratedStation.Of(file, journal.Book);
         var problems = new List<string>();
         var clock = PlanClock.Now(time);
         if (Read("--start", asked.Start, 0, "now") is { } later) clock = new PlanClock(clock.At(later), time.LocalTimeZone);
@@ -111,8 +113,9 @@ internal static class PlanCommand
             Present = KeeperHours.Present(station.Keeper, clock, leave, back),
         }, journal.Book, asked.Arrival is { } id && journal.Book is { } book ? Arrivals.Find(book, id)?.Animals.Group : null);
         var paper = Paper.For(output);
-        if (journal.Problem is { } unread) paper.WriteLine($"The journal could not be read, so nothing is said of remedies or tests: {unread}");
+        if (journal.Problem is { } unread) paper.WriteLine($"The journal could not be read, so nothing is said of remedies or tests: {unread} Calibrations made since the station file was written are left out too.");
         PlanText.Write(paper, page, asked.More, chart: !asked.Plain && paper.Profile.Out.IsTerminal);
+        foreach (var line in calibrated) paper.WriteLine(line);
         if (asked.More)
         {
             foreach (var line in WidthText.Of(station, new StartKnown(TankMicrosiemensPerCm: station.Waters.TankMicrosiemensPerCm)).Prepend("")) paper.WriteLine(line);

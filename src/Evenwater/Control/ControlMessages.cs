@@ -44,6 +44,14 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it. Not sent.</summary>
     [JsonIgnore]
     public bool NotUnderstood { get; init; }
+
+    /// <summary>Of note: why it is refused, key by key. Not sent: the text says it all.</summary>
+    [JsonIgnore]
+    public IReadOnlyList<Core.Stations.Problem> Problems { get; init; } = [];
+
+    /// <summary>Of note: its name in the book. Not sent.</summary>
+    [JsonIgnore]
+    public string? NoteId { get; init; }
 }
 
 /// <summary>One channel's latest screened reading: a value, or the reason there is none.</summary>

@@ -19,6 +19,11 @@ internal static class BookText
             var former = matter.Notes.Count - 1;
             var mark = matter.Withdrawn ? "  (taken back)" : former > 0 && !all ? $"  (corrected, {former} before)" : "";
             yield return Line(matter.Said, zone) + mark;
+            foreach (var name in all ? matter.Notes.SelectMany(note => note.Photographs ?? []).Distinct() : [])
+            {
+                yield return $"      photograph {name}";
+            }
+
             foreach (var note in all ? matter.Notes.Where(note => note != matter.Said) : [])
             {
                 yield return note.Withdrawn

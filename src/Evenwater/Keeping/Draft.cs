@@ -20,6 +20,7 @@ internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Pro
     /// <param name="isKept">Whether a photograph of that name is kept.</param>
     public static Draft Of(Note wanted, Book book, string station, DateTimeOffset? now, Func<string, bool>? isKept = null)
     {
+        wanted = wanted with { Photographs = Photographs(wanted, book) };
         if (NoteRules.Problems(wanted, book, now, isKept) is { Count: > 0 } problems)
         {
             return new Draft(null, $"Not written: {string.Join(' ', problems)}", problems);
@@ -33,6 +34,13 @@ internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Pro
 
         var note = wanted with { Id = book.NextId, At = wanted.At ?? (wanted.Withdrawn ? null : now), WrittenAt = now };
         return new Draft(note, Said(note, station), []);
+    }
+
+    /// <summary>A correction that says nothing of photographs keeps those that were there; an empty list leaves them out.</summary>
+    private static IReadOnlyList<string>? Photographs(Note wanted, Book book)
+    {
+        var told = wanted is { Photographs: null, Withdrawn: false, Corrects: { } former } ? book.Find(former)?.Said.Photographs : wanted.Photographs;
+        return told is { Count: > 0 } ? told : null;
     }
 
     private static string Said(Note note, string station) => note switch

@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Evenwater.Core.Stations;
 
 namespace Evenwater.Photographs;
 
@@ -49,13 +50,35 @@ internal sealed class Darkroom(string program) : IDisposable
             }
             finally
             {
-                if (!process.HasExited) process.Kill();
+                if (!process.HasExited)
+                {
+                    process.Kill();
+                    await process.WaitForExitAsync(CancellationToken.None);
+                }
             }
         }
         finally
         {
             _one.Release();
         }
+    }
+
+    /// <summary>Looks at a file's size and first bytes, has it redrawn, and keeps what comes of it.</summary>
+    /// <param name="file">The file, which can be read twice.</param>
+    /// <param name="folder">Where to keep it.</param>
+    /// <param name="stop">Ends it.</param>
+    /// <returns>The name of what is kept; or why nothing is.</returns>
+    public async Task<(string? Name, Problem? Refusal)> KeepAsync(Stream file, PhotographFolder folder, CancellationToken stop)
+    {
+        if (file.Length > MostBytes) return (null, Developed.TooLarge(file.Length).Refusal);
+        var head = new byte[PictureKinds.HeadBytes];
+        file.Position = 0;
+        var read = await file.ReadAtLeastAsync(head, head.Length, throwOnEndOfStream: false, stop);
+        var kind = PictureKinds.Of(head.AsSpan(0, read));
+        if (kind is PictureKind.Other or PictureKind.Heif) return (null, Developed.Unread(kind).Refusal);
+        file.Position = 0;
+        var developed = await DevelopAsync(file, stop);
+        return developed.Jpeg is { } jpeg ? folder.Keep(jpeg) : (null, developed.Refusal);
     }
 
     private async Task<Developed> TalkAsync(Process process, Stream picture, CancellationToken stop)

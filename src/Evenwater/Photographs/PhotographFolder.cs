@@ -70,15 +70,5 @@ internal sealed class PhotographFolder(string state)
         return true;
     }
 
-    /// <summary>Where an upload waits for its turn; gone when it is closed.</summary>
-    public FileStream Waiting()
-    {
-        Directory.CreateDirectory(_folder, OwnerFolder);
-        return new FileStream(Path.Combine(_folder, $"{Guid.NewGuid():N}.upload"), new FileStreamOptions
-        {
-            Mode = FileMode.CreateNew, Access = FileAccess.ReadWrite, UnixCreateMode = OwnerFile, Options = FileOptions.DeleteOnClose | FileOptions.Asynchronous,
-        });
-    }
-
     private string Of(string name) => Path.Combine(_folder, $"{name}.jpg");
 }

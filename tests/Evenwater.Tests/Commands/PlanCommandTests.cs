@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using Evenwater.Commands;
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Options;
@@ -36,6 +37,28 @@ public class PlanCommandTests
         Assert.Equal(1, PlanCommand.Run(reading, new(), TimeProvider.System, default, output, TextWriter.Null));
         Assert.StartsWith("sim-river (simulated): this does not fit.", output.ToString(), StringComparison.Ordinal);
         Assert.All(["a larger vessel", "a standpipe at", "draw-offs? by hand", "less bag water", "partial, "], way => Assert.Matches($"(?m)^ [2-9] .*{way}", output.ToString()));
+    }
+
+    [Fact]
+    public void A_plan_is_of_the_station_as_it_was_calibrated_since_its_file_was_written()
+    {
+        var evening = new DateTimeOffset(2026, 3, 14, 20, 0, 0, TimeSpan.Zero);
+        CalibrationRecord Made(string key, double after) => new("drip", evening, "Ann", "", [new(key, "mL", 0.05, after, 0.001)], evening.AddDays(90));
+        var file = StationFile.Parse(GoodFile.Text);
+        Assert.Equal(0.05, file.Station!.Drip.DropMillilitres); // 15 mL/min are 300 drops of it
+        Assert.Contains("300 drops", Plan(null), StringComparison.Ordinal);
+        var calibrated = Plan(Made("drip.dropMillilitres", 0.06));
+        Assert.Contains("250 drops", calibrated, StringComparison.Ordinal);
+        Assert.Contains("As calibrated since the station file was written: drip.dropMillilitres 0.05 → 0.06 mL.", calibrated, StringComparison.Ordinal);
+        Assert.Contains("is left out", Plan(Made("drip.dropMillilitres", -1)), StringComparison.Ordinal);
+
+        string Plan(CalibrationRecord? made)
+        {
+            var book = Book.Of(made is null ? [] : [new Note { Id = "n1", Kind = NoteKind.Calibration, By = "Ann", At = evening, Calibration = made }]);
+            using var output = new StringWriter();
+            PlanCommand.Run(file, new(More: true), TimeProvider.System, (book, null), output, TextWriter.Null);
+            return output.ToString();
+        }
     }
 
     [Fact]

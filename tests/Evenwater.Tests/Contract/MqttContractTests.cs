@@ -59,7 +59,7 @@ public sealed class MqttContractTests
             seen,
             seen with { Id = "n6", Kind = NoteKind.Observation, Test = null, Observation = new(Sight.PlantColour, 3) },
             seen with { Id = "n7", Kind = NoteKind.Trouble, Test = null, Trouble = new(TroubleStep.Opened, "green water") },
-            seen with { Id = "n8", Kind = NoteKind.Trouble, Test = null, Trouble = new(TroubleStep.Closed, Of: "n7") },
+            seen with { Id = "n8", Kind = NoteKind.Trouble, Test = null, Trouble = new(TroubleStep.Closed, Of: "n7"), Photographs = [new string('a', 64)] },
         })
         {
             new Night(log).Add(EntryKind.Note, new NoteBody(note));

@@ -1,0 +1,52 @@
+using Evenwater.Core.Keeping;
+using Evenwater.Keeping;
+using Evenwater.Options;
+using Evenwater.Photographs;
+
+namespace Evenwater.Commands;
+
+/// <summary>Photographs from files, for notes written on a terminal.</summary>
+internal static class AttachedFiles
+{
+    /// <summary>Writes the note with the files redrawn and kept; with one that can not be, nothing is written.</summary>
+    /// <param name="station">Whose book it is; null for the only one.</param>
+    /// <param name="note">The note.</param>
+    /// <param name="former">The note that it corrects, whose photographs stay.</param>
+    /// <param name="files">Paths.</param>
+    public static async Task<int> WriteAsync(string? station, Note note, Note? former, IReadOnlyList<string> files)
+    {
+        var folder = Folder();
+        using var darkroom = new Darkroom(Darkroom.OwnProgram);
+        List<string> names = [.. note.Photographs ?? former?.Photographs ?? []];
+        foreach (var path in files)
+        {
+            if (!File.Exists(path))
+            {
+                return Exit.Wrong($"--photo = {path}: there is no such file. Allowed: {PictureKinds.Allowed}.");
+            }
+
+            var (name, refusal) = await KeepAsync(darkroom, folder, path);
+            if (name is null)
+            {
+                return Exit.Wrong($"--photo = {path}: {refusal}");
+            }
+
+            if (!names.Contains(name)) names.Add(name);
+        }
+
+        return await PenAndPaper.WriteAsync(station, note with { Photographs = names });
+    }
+
+    /// <summary>Deletes a photograph's file.</summary>
+    public static int Delete(string name) => Folder().Delete(name)
+        ? Exit.Tell(true, $"The photograph {name} is deleted. The notes that name it stay as they are.")
+        : Exit.Wrong($"--delete-photo = {name}: no such photograph is kept here. 'evenwater journal --all' lists the names.");
+
+    private static async Task<(string? Name, Core.Stations.Problem? Refusal)> KeepAsync(Darkroom darkroom, PhotographFolder folder, string path)
+    {
+        using var file = File.OpenRead(path);
+        return await darkroom.KeepAsync(file, folder, CancellationToken.None);
+    }
+
+    private static PhotographFolder Folder() => new(KeptLog.Find(null)?.Folder ?? Places.MakeState(demo: false));
+}
