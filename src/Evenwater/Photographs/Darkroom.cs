@@ -100,10 +100,11 @@ internal sealed class Darkroom(string program) : IDisposable
             }
 
             var jpeg = await taking;
+            if (jpeg is null) return Developed.Not(RedrawEnd.Died);
             await process.WaitForExitAsync(late.Token);
             await complaints;
             var end = Enum.IsDefined((RedrawEnd)process.ExitCode) ? (RedrawEnd)process.ExitCode : RedrawEnd.Died;
-            return end != RedrawEnd.Fine ? Developed.Not(end) : jpeg is not null && PlainJpeg.Is(jpeg) ? new Developed(jpeg, null) : Developed.Not(RedrawEnd.Died);
+            return end != RedrawEnd.Fine ? Developed.Not(end) : PlainJpeg.Is(jpeg) ? new Developed(jpeg, null) : Developed.Not(RedrawEnd.Died);
         }
         catch (OperationCanceledException) when (!stop.IsCancellationRequested)
         {
