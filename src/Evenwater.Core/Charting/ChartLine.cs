@@ -28,12 +28,15 @@ public sealed class ChartLine
 
     private ChartLine(TimeAxis axis, DateTimeOffset until, Bin?[] bins)
     {
-        (Axis, _bins) = (axis, bins);
-        Gaps = [.. GapsOf(axis, until, bins)];
+        (Axis, Until, _bins) = (axis, until < axis.To ? until : axis.To, bins);
+        Gaps = [.. GapsOf(axis, Until, bins)];
     }
 
     /// <summary>The axis.</summary>
     public TimeAxis Axis { get; }
+
+    /// <summary>Where readings could end at the latest: now, or where the axis ends.</summary>
+    public DateTimeOffset Until { get; }
 
     /// <summary>A bin for each stretch of the axis; null where nothing was read.</summary>
     public IReadOnlyList<Bin?> Bins => _bins;
@@ -42,7 +45,10 @@ public sealed class ChartLine
     public IReadOnlyList<Gap> Gaps { get; }
 
     /// <summary>Whether anything was read.</summary>
-    public bool HasReadings => Array.Exists(_bins, bin => bin is not null);
+    public bool HasReadings => LastPlace is not null;
+
+    /// <summary>The last stretch that was read; null when none was.</summary>
+    public int? LastPlace => Array.FindLastIndex(_bins, bin => bin is not null) is >= 0 and var place ? place : null;
 
     /// <summary>Puts bins onto an axis, those of one stretch together. What lies outside is left out; a bin belongs to where it begins.</summary>
     /// <param name="axis">The axis.</param>
@@ -59,10 +65,19 @@ public sealed class ChartLine
         return new(axis, until, placed);
     }
 
-    private static IEnumerable<Gap> GapsOf(TimeAxis axis, DateTimeOffset until, Bin?[] bins)
+    /// <summary>The same in so many stretches at the most, each as many of these together.</summary>
+    /// <param name="most">1 or more.</param>
+    public ChartLine Thinned(int most)
+    {
+        var each = (Axis.Count + most - 1) / most;
+        if (each <= 1) return this;
+        var axis = new TimeAxis(Axis.From, each * Axis.Step, (Axis.Count + each - 1) / each);
+        return Of(axis, Until, Enumerable.Range(0, _bins.Length).Where(i => _bins[i] is not null).Select(i => (Axis.At(i), _bins[i]!.Value)));
+    }
+
+    private static IEnumerable<Gap> GapsOf(TimeAxis axis, DateTimeOffset end, Bin?[] bins)
     {
         int[] filled = [.. Enumerable.Range(0, bins.Length).Where(i => bins[i] is not null)];
-        var end = until < axis.To ? until : axis.To;
         if (end <= axis.From) yield break;
         if (filled.Length == 0)
         {

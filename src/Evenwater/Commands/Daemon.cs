@@ -8,6 +8,7 @@ using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Page;
+using Evenwater.Page.Charts;
 using Evenwater.Photographs;
 using Evenwater.Running;
 using Evenwater.Terminal;
@@ -101,6 +102,7 @@ internal static class Daemon
             services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
         builder.Services.AddSingleton<TellLog>(services => () => services.GetRequiredService<LogDesk>().Figures() is { } figures ? LogText.Of(figures) : null);
+        builder.Services.AddSingleton(new HistoryReading(serving.State)).AddSingleton(ChartLibrary.Built);
         builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
         builder.Services.AddSingleton(services => new PageRefusals(
             why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));

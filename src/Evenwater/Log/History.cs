@@ -30,7 +30,9 @@ internal sealed class History : IDisposable
     /// <param name="from">Where it begins.</param>
     /// <param name="to">Where it ends; later than its beginning.</param>
     /// <param name="points">How many buckets, 1 to 20 000.</param>
-    public Past Read(string station, IReadOnlyCollection<Channel> channels, DateTimeOffset from, DateTimeOffset to, int points)
+    /// <param name="stop">Calls it off.</param>
+    /// <exception cref="OperationCanceledException">It was called off.</exception>
+    public Past Read(string station, IReadOnlyCollection<Channel> channels, DateTimeOffset from, DateTimeOffset to, int points, CancellationToken stop = default)
     {
         ArgumentOutOfRangeException.ThrowIfLessThanOrEqual(to, from);
         ArgumentOutOfRangeException.ThrowIfLessThan(points, 1);
@@ -45,15 +47,15 @@ internal sealed class History : IDisposable
             var oldestRaw = OldestRaw(transaction, station);
             if (grain is { } summed)
             {
-                Summaries(transaction, station, channels, summed, fromMs, toMs, summing);
+                Summaries(transaction, station, channels, summed, fromMs, toMs, summing, stop);
             }
             else if (fromMs < oldestRaw)
             {
                 // What space took is left as minutes; not the one that raw readings begin in, or they would count twice.
-                Summaries(transaction, station, channels, Grain.Minute, fromMs, Math.Min(toMs, Grains.Floor(oldestRaw, Grains.LengthMs(Grain.Minute))), summing);
+                Summaries(transaction, station, channels, Grain.Minute, fromMs, Math.Min(toMs, Grains.Floor(oldestRaw, Grains.LengthMs(Grain.Minute))), summing, stop);
             }
 
-            Raw(transaction, grain is null ? BlockSql.Block : null, station, fromMs, toMs, summing);
+            Raw(transaction, grain is null ? BlockSql.Block : null, station, fromMs, toMs, summing, stop);
             return new Past(step, grain is { } name ? name.ToString() : "raw", channels.ToDictionary(c => c, c => (IReadOnlyList<Bucket>)[.. summing.Buckets[c].Values]));
         }
     }
@@ -66,10 +68,11 @@ internal sealed class History : IDisposable
         }
     }
 
-    private void Summaries(SqliteTransaction transaction, string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Summing summing)
+    private void Summaries(SqliteTransaction transaction, string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Summing summing, CancellationToken stop)
     {
         foreach (var channel in channels)
         {
+            stop.ThrowIfCancellationRequested();
             foreach (var bucket in SummaryStore.Rows(
                 _connection, transaction, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain))))
             {
@@ -82,7 +85,7 @@ internal sealed class History : IDisposable
     }
 
     /// <summary>Of the batches, which no summary holds yet, and of the blocks when asked for.</summary>
-    private void Raw(SqliteTransaction transaction, string? blocks, string station, long fromMs, long toMs, Summing summing)
+    private void Raw(SqliteTransaction transaction, string? blocks, string station, long fromMs, long toMs, Summing summing, CancellationToken stop)
     {
         foreach (var table in new[] { blocks, BlockSql.Batch }.OfType<string>())
         {
@@ -95,6 +98,7 @@ internal sealed class History : IDisposable
             using var rows = command.ExecuteReader();
             while (rows.Read())
             {
+                stop.ThrowIfCancellationRequested();
                 var row = BlockSql.Row(rows);
                 var sensors = _cycles.Configured(row.ConfigurationId, transaction).Sensors;
                 foreach (var cycle in _cycles.Decoded(row, transaction))

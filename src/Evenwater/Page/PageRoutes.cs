@@ -1,3 +1,4 @@
+using Evenwater.Page.Charts;
 using Evenwater.Page.Frame;
 using Microsoft.AspNetCore.Components.Web;
 using Microsoft.AspNetCore.Components;
@@ -40,6 +41,7 @@ public static class PageRoutes
         app.MapPost("/api/v1/stations/{name}/close", Close);
         app.MapPost("/api/v1/stations/{name}/cautions/dismiss", Dismiss);
         AlarmRoutes.Map(app);
+        HistoryRoutes.Map(app);
     }
 
     private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() is [var first, ..]

@@ -61,7 +61,7 @@ public sealed class FullDiskTests : IDisposable
         Assert.False(File.Exists(reserve));
         using (var history = new History(_disk.FullName))
         {
-            var past = history.Read(LifelikeYear.Station.Name, [Channel.Level], LifelikeYear.Begin, LifelikeYear.Begin.AddSeconds(3_600), 60);
+            var past = history.Read(LifelikeYear.Station.Name, [Channel.Level], LifelikeYear.Begin, LifelikeYear.Begin.AddSeconds(3_600), 60, TestContext.Current.CancellationToken);
             Assert.Equal(60, past.Series[Channel.Level].Count);
         }
 

@@ -127,7 +127,7 @@ public sealed class PackingTests : IDisposable
         foreach (var (from, to, expected) in new[] { (0, 1_501, 1_903L), (-2_000, -10, 1_988L), (-2_100, 1_600, 4_000L), (-60, -50, 10L), (1_480, 1_490, 10L) })
         {
             // Half a second off, so that no cycle lies on an edge.
-            var past = history.Read("sim-river", [Channel.VesselConductivity], evening.AddSeconds(from + 0.5), evening.AddSeconds(to + 0.5), 1_000);
+            var past = history.Read("sim-river", [Channel.VesselConductivity], evening.AddSeconds(from + 0.5), evening.AddSeconds(to + 0.5), 1_000, TestContext.Current.CancellationToken);
             Assert.Equal(expected, past.Series[Channel.VesselConductivity].Sum(b => b.Count));
         }
     }
@@ -151,7 +151,7 @@ public sealed class PackingTests : IDisposable
         log.Flush();
         Assert.Equal(3_591_000, Number("SELECT last_wall_ms FROM block") - LogFolder.Evening.ToUnixTimeMilliseconds());
         using var history = new History(_folder.Path);
-        var past = history.Read("sim-river", [Channel.VesselConductivity], LogFolder.Evening.AddSeconds(3_591.5), LogFolder.Evening.AddSeconds(3_594.5), 100);
+        var past = history.Read("sim-river", [Channel.VesselConductivity], LogFolder.Evening.AddSeconds(3_591.5), LogFolder.Evening.AddSeconds(3_594.5), 100, TestContext.Current.CancellationToken);
         Assert.Equal(6, past.Series[Channel.VesselConductivity].Sum(b => b.Count)); // each second twice
     }
 
@@ -220,7 +220,7 @@ public sealed class PackingTests : IDisposable
         // Spans that begin with a quarter-hour or a day of UTC, as summaries do: otherwise a bucket of a summary belongs where it begins.
         var from = DateTimeOffset.FromUnixTimeMilliseconds(Grains.Floor(LogFolder.Evening.AddSeconds(fromSecond).ToUnixTimeMilliseconds(), source == "Day" ? 86_400_000 : source == "QuarterHour" ? 900_000 : 1000));
         var to = from.AddSeconds(source == "Day" ? 86_400 : toSecond - fromSecond);
-        var past = history.Read("sim-river", Wanted, from, to, points);
+        var past = history.Read("sim-river", Wanted, from, to, points, TestContext.Current.CancellationToken);
         Assert.Equal(source, past.Source);
         foreach (var channel in Wanted)
         {
@@ -261,7 +261,7 @@ public sealed class PackingTests : IDisposable
 
         using var history = new History(_folder.Path);
         var from = LogFolder.Evening;
-        var past = history.Read("sim-river", [Channel.VesselConductivity], from, from.AddSeconds(9_000), 9_000);
+        var past = history.Read("sim-river", [Channel.VesselConductivity], from, from.AddSeconds(9_000), 9_000, TestContext.Current.CancellationToken);
         Assert.Equal("raw", past.Source);
         Near(
             [.. Plain(made, Channel.VesselConductivity, from.ToUnixTimeMilliseconds(), from.AddSeconds(9_000).ToUnixTimeMilliseconds(), 60_000)],

@@ -1,5 +1,6 @@
 using System.Net;
 using Evenwater.Page;
+using Evenwater.Page.Charts;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
@@ -40,7 +41,13 @@ internal sealed class ServedPage : IAsyncDisposable
 
     public PageRefusals Refusals => _app.Services.GetRequiredService<PageRefusals>();
 
-    public static async Task<ServedPage> StartAsync(params IEnumerable<StationView> views)
+    public static Task<ServedPage> StartAsync(params IEnumerable<StationView> views) => StartAsync(null, ChartLibrary.Built, views);
+
+    /// <summary>With a log behind it.</summary>
+    /// <param name="log">The log's folder; null for none.</param>
+    /// <param name="library">Whether charts are drawn in the browser.</param>
+    /// <param name="views">The stations.</param>
+    public static async Task<ServedPage> StartAsync(string? log, ChartLibrary library, params IEnumerable<StationView> views)
     {
         var time = new SteppedTime();
         var closed = new List<string>();
@@ -67,6 +74,7 @@ internal sealed class ServedPage : IAsyncDisposable
         builder.Services.AddSingleton<TellLog>(() => "12 MB, 3 MB free");
         builder.Services.AddSingleton<TellMetrics>(() => new MetricsText().ToString());
         builder.Services.AddSingleton(new PageRefusals(refused.Add, time));
+        builder.Services.AddSingleton(new HistoryReading(log ?? Path.GetTempPath())).AddSingleton(library);
         builder.Services.AddPage();
         var app = builder.Build();
         app.MapPage();

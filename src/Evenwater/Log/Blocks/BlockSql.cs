@@ -28,10 +28,20 @@ internal static class BlockSql
     /// <summary>The span of <see cref="InSpan"/>, Unix milliseconds.</summary>
     public static void BindSpan(SqliteCommand command, long fromMs, long toMs)
     {
-        command.Parameters.AddWithValue("$early", fromMs - (long)(Packer.MostSeconds * 1000) - (2 * BlockRow.LookFurtherMs));
-        command.Parameters.AddWithValue("$late", toMs + BlockRow.LookFurtherMs);
-        command.Parameters.AddWithValue("$before", fromMs - BlockRow.LookFurtherMs);
+        foreach (var (name, value) in Span(fromMs, toMs))
+        {
+            command.Parameters.AddWithValue(name, value);
+        }
     }
+
+    /// <summary>The same as parameters, with others before them.</summary>
+    public static (string Name, object Value)[] Span(long fromMs, long toMs, params ReadOnlySpan<(string Name, object Value)> others) =>
+    [
+        .. others,
+        ("$early", fromMs - (long)(Packer.MostSeconds * 1000) - (2 * BlockRow.LookFurtherMs)),
+        ("$late", toMs + BlockRow.LookFurtherMs),
+        ("$before", fromMs - BlockRow.LookFurtherMs),
+    ];
 
     /// <summary>A command for <see cref="Insert"/>; to be disposed.</summary>
     public static SqliteCommand Inserting(SqliteConnection connection, string table)

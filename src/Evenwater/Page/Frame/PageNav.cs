@@ -9,6 +9,7 @@ public sealed record PageNav(string Name, string End)
     public static IReadOnlyList<PageNav> All { get; } =
     [
         new("Tonight", ""),
+        new("History", "/history"),
     ];
 
     /// <summary>Its address.</summary>

@@ -1,0 +1,88 @@
+using Evenwater.Core;
+using Evenwater.Core.Stations;
+using Evenwater.Log.Blocks;
+using Microsoft.Data.Sqlite;
+
+namespace Evenwater.Log;
+
+/// <summary>What stands in a span of the log beside the readings, on a connection of its own; for one caller.</summary>
+internal sealed class SpanReader : IDisposable
+{
+    private readonly SqliteConnection _connection;
+
+    public SpanReader(string directory, int busySeconds) => _connection = LogFile.OpenForReading(directory, busySeconds);
+
+    /// <summary>The station as it was configured last; null when the log does not know it.</summary>
+    public Station? LastConfiguration(string station) =>
+        Rows("SELECT json FROM configuration WHERE station = $station ORDER BY id DESC LIMIT 1", row => LogJson.Read<Station>(row.GetString(0)), ("$station", station)).SingleOrDefault();
+
+    /// <summary>A station's entries of a few kinds (not <see cref="EntryKind.Cycle"/>) in a span, in order, the last of them when there are more.</summary>
+    /// <param name="station">Its name.</param>
+    /// <param name="kinds">Which.</param>
+    /// <param name="from">From this wall time on.</param>
+    /// <param name="to">Before this one.</param>
+    /// <param name="most">At most so many.</param>
+    public IReadOnlyList<Entry> Happened(string station, IReadOnlyCollection<EntryKind> kinds, DateTimeOffset from, DateTimeOffset to, int most)
+    {
+        var last = Rows(
+            "SELECT e.id, e.boot_id, e.configuration_id, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body FROM entry e "
+            + $"WHERE e.kind IN ({string.Join(", ", kinds.Select(kind => (int)kind))}) AND e.wall_ms >= $from AND e.wall_ms < $to "
+            + "AND e.configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY e.id DESC LIMIT $most",
+            row => new Entry
+            {
+                Id = row.GetInt64(0),
+                BootId = row.GetInt64(1),
+                ConfigurationId = row.GetInt64(2),
+                Station = station,
+                RunId = row.IsDBNull(3) ? null : row.GetInt64(3),
+                At = new MonotonicTime(row.GetInt64(4)),
+                Wall = DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(5)),
+                ClockQuality = (ClockQuality)row.GetInt32(6),
+                Kind = (EntryKind)row.GetInt32(7),
+                Body = row.IsDBNull(8) ? null : row.GetString(8),
+            },
+            ("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), ("$most", most));
+        last.Reverse();
+        return last;
+    }
+
+    /// <summary>Stretches of cycles whose dates are not to be relied on, those that touch as one: from, to, and how far the clock may be believed.</summary>
+    public IReadOnlyList<(DateTimeOffset From, DateTimeOffset To, ClockQuality Quality)> Doubted(string station, DateTimeOffset from, DateTimeOffset to)
+    {
+        const int Touching = 60_000;
+        var (fromMs, toMs) = (from.ToUnixTimeMilliseconds(), to.ToUnixTimeMilliseconds());
+        List<(long From, long To, ClockQuality Quality)> found = [];
+        var rows = new[] { BlockSql.Block, BlockSql.Batch }.SelectMany(table => Rows(
+            $"SELECT first_wall_ms, last_wall_ms, clock_quality FROM {table} WHERE {BlockSql.InSpan} AND clock_quality IN ({(int)ClockQuality.Unsynced}, {(int)ClockQuality.Restored}) "
+            + "AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_wall_ms",
+            row => (From: row.GetInt64(0), To: row.GetInt64(1), Quality: (ClockQuality)row.GetInt32(2)), BlockSql.Span(fromMs, toMs, ("$station", station))));
+        foreach (var row in rows.Where(row => row.To >= fromMs && row.From < toMs))
+        {
+            if (found is [.., var former] && former.Quality == row.Quality && row.From - former.To <= Touching) found[^1] = former with { To = Math.Max(former.To, row.To) };
+            else found.Add(row);
+        }
+
+        return [.. found.Select(one => (DateTimeOffset.FromUnixTimeMilliseconds(one.From), DateTimeOffset.FromUnixTimeMilliseconds(one.To), one.Quality))];
+    }
+
+    public void Dispose() => _connection.Dispose();
+
+    private List<T> Rows<T>(string sql, Func<SqliteDataReader, T> of, params (string Name, object Value)[] parameters)
+    {
+        using var command = _connection.CreateCommand();
+        command.CommandText = sql;
+        foreach (var (name, value) in parameters)
+        {
+            command.Parameters.AddWithValue(name, value);
+        }
+
+        using var row = command.ExecuteReader();
+        var rows = new List<T>();
+        while (row.Read())
+        {
+            rows.Add(of(row));
+        }
+
+        return rows;
+    }
+}

@@ -1,0 +1,31 @@
+using Evenwater.Core;
+
+namespace Evenwater.Page.Charts;
+
+/// <summary>How a channel is shown: the words that the other pages use, its unit, its digits.</summary>
+/// <param name="Label">What it is.</param>
+/// <param name="Unit">Its unit; what has the same stands in the same chart.</param>
+/// <param name="Decimals">Digits after the point.</param>
+public sealed record ChannelLook(string Label, string Unit, int Decimals)
+{
+    private static readonly ChannelLook[] s_all =
+    [
+        new("Bucket conductivity", "µS/cm at 25 °C", 0),
+        new("Bucket temperature", "°C", 2),
+        new("Tank conductivity", "µS/cm at 25 °C", 0),
+        new("Tank temperature", "°C", 2),
+        new("Low float", "0 dry, 1 wet", 2),
+        new("High float", "0 dry, 1 wet", 2),
+        new("Floor", "0 dry, 1 wet", 2),
+        new("Drops", "drops a reading", 1),
+        new("Water on the scale", "kg", 3),
+        new("Height of the water", "mm", 1),
+        new("Light over the tank", "lx", 0),
+    ];
+
+    /// <summary>Of a channel.</summary>
+    public static ChannelLook Of(Channel channel) => s_all[(int)channel];
+
+    /// <summary>The value as text, without its unit.</summary>
+    public string Text(double value) => Math.Round(value, Decimals).ToString($"F{Decimals}");
+}

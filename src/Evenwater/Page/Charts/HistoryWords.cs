@@ -1,0 +1,66 @@
+using Evenwater.Core.Charting;
+
+namespace Evenwater.Page.Charts;
+
+/// <summary>Times, lengths and figures of the history in words.</summary>
+/// <param name="Ask">What was asked for: its place and its now.</param>
+public sealed record HistoryWords(HistoryAsk Ask)
+{
+    /// <summary>A time of the place; with its year when that is not this one.</summary>
+    public string When(DateTimeOffset at)
+    {
+        var here = TimeZoneInfo.ConvertTime(at, Ask.Zone);
+        return here.ToString(here.Year == TimeZoneInfo.ConvertTime(Ask.Now, Ask.Zone).Year ? "ddd d MMM HH:mm" : "ddd d MMM yyyy HH:mm");
+    }
+
+    /// <summary>As a field for a date and a time holds it.</summary>
+    public string Local(DateTimeOffset at)
+    {
+        var here = TimeZoneInfo.ConvertTime(at, Ask.Zone);
+        return here.ToString(here.Second == 0 ? "yyyy-MM-dd'T'HH:mm" : "yyyy-MM-dd'T'HH:mm:ss");
+    }
+
+    /// <summary>A length of time in the unit that suits it.</summary>
+    public static string Length(TimeSpan length) => length.TotalSeconds switch
+    {
+        < 100 => $"{length.TotalSeconds:0.#} s",
+        < 100 * 60 => $"{length.TotalMinutes:0.#} min",
+        < 48 * 3600 => $"{length.TotalHours:0.#} h",
+        _ => $"{length.TotalDays:0.#} days",
+    };
+
+    /// <summary>How fast, with its range; an hour of a day or two, a day of more.</summary>
+    public string Slope(Trend? trend, ChannelLook look)
+    {
+        if (trend is not { } slope) return "can't tell: too few";
+        var (times, unit) = (Ask.To - Ask.From).TotalDays <= 2 ? (1, "an hour") : (24, "a day");
+        return slope.Tells
+            ? $"{Signed(slope.P50 * times, look)} {unit} ({Signed(slope.P05 * times, look)} to {Signed(slope.P95 * times, look)})"
+            : $"can't tell: {Signed(slope.P05 * times, look)} to {Signed(slope.P95 * times, look)} {unit}";
+    }
+
+    /// <summary>What is missing of a line.</summary>
+    public static string Gaps(LineSummary summary) => summary.Gaps switch
+    {
+        0 => "none",
+        1 => $"1, {Length(summary.Missing)}",
+        var many => $"{many}, together {Length(summary.Missing)}",
+    };
+
+    /// <summary>What the stretches were made of.</summary>
+    public static string Source(HistoryData data) => data.Source switch
+    {
+        "raw" => "the readings themselves",
+        "Minute" => "minutes",
+        "QuarterHour" => "quarters of an hour",
+        _ => "days",
+    };
+
+    // A digit more than values have: slopes are small.
+    private static string Signed(double value, ChannelLook look)
+    {
+        var digits = Math.Abs(value) >= 10 ? look.Decimals : look.Decimals + 1;
+        var text = Math.Round(Math.Abs(value), digits).ToString($"F{digits}");
+        return text.Trim('0', '.').Length == 0 ? text : value < 0 ? $"−{text}" : $"+{text}";
+    }
+}

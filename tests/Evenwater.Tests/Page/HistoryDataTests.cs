@@ -1,0 +1,147 @@
+using System.Diagnostics;
+using System.Net;
+using System.Text.Json;
+using Evenwater.Page.Charts;
+using Evenwater.Core.Keeping;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Store;
+
+namespace Evenwater.Tests.Page;
+
+/// <summary>What /api/v1/history answers, against logs whose readings are known.</summary>
+public sealed class HistoryDataTests
+{
+    private const string Hour = "from=2026-03-14T20:00Z&to=2026-03-14T21:00Z";
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task Stretches_tell_lowest_mean_and_highest_of_their_readings_and_the_switch_and_the_unread_channel_too()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 3600);
+        await using var page = await Served(folder.Path);
+        var answer = await Json(page, $"/api/v1/history?station=sim-river&{Hour}&points=90&channel=vessel_temperature&channel=float_high&channel=tank_light");
+        Assert.Equal((40_000, 90, "raw"), (answer.GetProperty("stepMs").GetInt32(), answer.GetProperty("count").GetInt32(), answer.GetProperty("source").GetString()));
+        var warmth = answer.GetProperty("series")[0];
+        Assert.Equal(("°C", "sim-river", false), (warmth.GetProperty("unit").GetString(), warmth.GetProperty("station").GetString(), warmth.GetProperty("compared").GetBoolean()));
+        // Second s reads (312 + s % 40) / 16 °C: a stretch of 40 s has each of the 40 once, from 19.5 to 21.9375, their mean (312 + 19.5) / 16.
+        Assert.Equal((19.5, 20.7188, 21.9375), (Value(warmth, "min", 30), Value(warmth, "mean", 30), Value(warmth, "max", 30)));
+        Assert.Empty(warmth.GetProperty("gaps").EnumerateArray());
+        Assert.Equal(0.0, Value(answer.GetProperty("series")[1], "max", 30));
+        var light = answer.GetProperty("series")[2];
+        Assert.All(light.GetProperty("mean").EnumerateArray(), value => Assert.Equal(JsonValueKind.Null, value.ValueKind));
+        Assert.Equal(JsonValueKind.Null, light.GetProperty("lastMs").ValueKind);
+        Assert.Equal(3_600_000, light.GetProperty("gaps")[0][1].GetInt64() - light.GetProperty("gaps")[0][0].GetInt64());
+    }
+
+    [Fact]
+    public async Task A_hole_in_the_log_stays_a_hole_and_nothing_is_drawn_over_it()
+    {
+        using var folder = new LogFolder();
+        SummedYear.Write(folder.Path, LogFolder.Station());
+        await using var page = await Served(folder.Path, SummedYear.Begin.AddDays(SummedYear.Days));
+        var answer = await Json(page, "/api/v1/history?station=sim-river&channel=tank_temperature&channel=tank_conductivity_25c&from=2026-01-01T00:00Z&to=2027-01-01T00:00Z");
+        Assert.Equal("QuarterHour", answer.GetProperty("source").GetString());
+        var series = answer.GetProperty("series")[0];
+        var gap = Assert.Single(series.GetProperty("gaps").EnumerateArray());
+        var step = answer.GetProperty("stepMs").GetInt64();
+        Assert.InRange(gap[0].GetInt64(), SummedYear.GapFrom.ToUnixTimeMilliseconds(), SummedYear.GapFrom.ToUnixTimeMilliseconds() + step);
+        Assert.InRange(gap[1].GetInt64(), SummedYear.GapTo.ToUnixTimeMilliseconds() - step, SummedYear.GapTo.ToUnixTimeMilliseconds());
+        var first = (int)((gap[0].GetInt64() - answer.GetProperty("fromMs").GetInt64()) / step);
+        Assert.All(Enumerable.Range(first, (int)(TimeSpan.FromDays(6.7).TotalMilliseconds / step)), i => Assert.Null(Value(series, "mean", i)));
+        // Each stretch is 5.84 h of the known course; its lowest and highest enclose it, with the noise of 0.05.
+        var place = (int)((SummedYear.Begin.AddDays(30).ToUnixTimeMilliseconds() - answer.GetProperty("fromMs").GetInt64()) / step);
+        var minutes = Enumerable.Range(0, (int)(step / 60_000)).Select(m => SummedYear.At(Core.Channel.TankTemperature, (int)(place * step / 60_000) + m)).ToList();
+        Assert.Equal(minutes.Average(), Value(series, "mean", place)!.Value, 0.03);
+        Assert.Equal(minutes.Min(), Value(series, "min", place)!.Value, 0.05);
+        Assert.Equal(minutes.Max(), Value(series, "max", place)!.Value, 0.05);
+    }
+
+    [Fact]
+    public async Task What_is_laid_over_is_the_other_span_on_the_same_stretches_and_the_notes_are_marks()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open())
+        {
+            await Night.WriteAsync(log, 1200);
+            new Night(log).Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.WaterChange, At = LogFolder.Evening.AddMinutes(15), By = "Kim", Litres = 20 }));
+            await log.CommitAsync(Stop);
+        }
+
+        await using var page = await Served(folder.Path);
+        var answer = await Json(page, "/api/v1/history?channel=sim-river/tank_conductivity_25c&from=2026-03-14T20:10Z&to=2026-03-14T20:20Z&compare=before&points=10");
+        var series = answer.GetProperty("series");
+        Assert.Equal((2, false, true), (series.GetArrayLength(), series[0].GetProperty("compared").GetBoolean(), series[1].GetProperty("compared").GetBoolean()));
+        Assert.Equal(600_000, series[0].GetProperty("fromMs").GetInt64() - series[1].GetProperty("fromMs").GetInt64());
+        var own = await Json(page, "/api/v1/history?channel=sim-river/tank_conductivity_25c&from=2026-03-14T20:00Z&to=2026-03-14T20:10Z&points=10");
+        Assert.Equal(own.GetProperty("series")[0].GetProperty("mean").ToString(), series[1].GetProperty("mean").ToString());
+        var mark = Assert.Single(answer.GetProperty("marks").EnumerateArray());
+        Assert.Equal(("note", 1, LogFolder.Evening.AddMinutes(15).ToUnixTimeMilliseconds()), (mark.GetProperty("kind").GetString(), mark.GetProperty("number").GetInt32(), mark.GetProperty("atMs").GetInt64()));
+        Assert.Contains("water-change: 20 L (Kim)", mark.GetProperty("text").GetString(), StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("channel=tank_temperature&station=nowhere&span=day", "station")]
+    [InlineData("span=day", "channel")]
+    [InlineData("channel=tank_temperature&span=day", "channel")]
+    [InlineData("channel=sim-river/tank_colour&span=day", "channel")]
+    [InlineData("channel=elsewhere/tank_temperature&span=day", "channel")]
+    [InlineData("station=sim-river&channel=vessel_conductivity_25c&channel=vessel_temperature&channel=tank_conductivity_25c&channel=tank_temperature&channel=float_low&channel=float_high&channel=leak&channel=drops&channel=tank_light", "channel")]
+    [InlineData("station=sim-river&span=fortnight", "span")]
+    [InlineData("station=sim-river&span=own", "from")]
+    [InlineData("station=sim-river&from=yesterday", "from")]
+    [InlineData("station=sim-river&from=2026-02-30T10:00Z", "from")]
+    [InlineData("station=sim-river&from=0001-01-01T00:00Z&to=2026-01-01", "from")]
+    [InlineData("station=sim-river&from=2026-03-14T20:00Z&to=soon", "to")]
+    [InlineData("station=sim-river&from=2026-03-14T20:00Z&to=2026-03-14T19:00Z", "from")]
+    [InlineData("station=sim-river&from=2026-03-14T20:00:00Z&to=2026-03-14T20:00:30Z", "from")]
+    [InlineData("station=sim-river&from=1990-01-01T00:00Z&to=2026-03-14T19:00Z", "from")]
+    [InlineData("station=sim-river&from=-8000d", "from")]
+    [InlineData("station=sim-river&span=day&compare=sometimes", "compare")]
+    [InlineData("station=sim-river&span=day&compare=own", "compareFrom")]
+    [InlineData("station=sim-river&span=day&points=1501", "points")]
+    [InlineData("station=sim-river&span=day&points=1", "points")]
+    public async Task What_can_not_be_shown_is_refused_at_once_and_by_the_name_of_the_parameter(string query, string field)
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 10);
+        await using var page = await Served(folder.Path);
+        using var first = await page.Client.GetAsync(new Uri($"/api/v1/history?{query}", UriKind.Relative), Stop);
+        var clock = Stopwatch.StartNew();
+        using var answer = await page.Client.GetAsync(new Uri($"/api/v1/history?{query}", UriKind.Relative), Stop);
+        // Milliseconds on a machine of its own; a reading of the log would take as long as it is large.
+        Assert.InRange(clock.ElapsedMilliseconds, 0, 500);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        Assert.Equal("application/problem+json", answer.Content.Headers.ContentType!.MediaType);
+        var problem = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Stop)).RootElement;
+        Assert.Equal(field, problem.GetProperty("errors")[0].GetProperty("field").GetString());
+        Assert.NotEmpty(problem.GetProperty("errors")[0].GetProperty("allowed").GetString()!);
+    }
+
+    [Fact]
+    public async Task What_is_shown_is_a_file_too()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 3600);
+        await using var page = await Served(folder.Path);
+        const string Same = $"?channel=sim-river/vessel_temperature&{Hour}&points=90";
+        var rows = (await page.Client.GetStringAsync(new Uri($"/api/v1/history.csv{Same}", UriKind.Relative), Stop)).Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
+        Assert.Equal("time_utc,seconds,station,channel,unit,compared,readings,min,mean,max,last", rows[0]);
+        Assert.Equal("2026-03-14T20:20:00.000Z,40,sim-river,vessel_temperature,°C,0,40,19.5,20.71875,21.9375,21.9375", rows[31]);
+        var records = JsonDocument.Parse(await page.Client.GetStringAsync(new Uri($"/api/v1/history.senml{Same}", UriKind.Relative), Stop)).RootElement;
+        // The middle of the 31st stretch; 20 min and 20 s after the hour.
+        Assert.Equal(("evenwater/v1/sim-river/vessel_temperature/mean", "Cel", 20.71875, 1773519620.0),
+            (records[30].GetProperty("n").GetString(), records[30].GetProperty("u").GetString(), records[30].GetProperty("v").GetDouble(), records[30].GetProperty("t").GetDouble()));
+    }
+
+    private static Task<ServedPage> Served(string log, DateTimeOffset? now = null) =>
+        ServedPage.StartAsync(log, ChartLibrary.Built, MadeUp.Night(1) with { Now = now ?? LogFolder.Evening.AddHours(1) });
+
+    private static async Task<JsonElement> Json(ServedPage page, string address) =>
+        JsonDocument.Parse(await page.Client.GetStringAsync(new Uri(address, UriKind.Relative), Stop)).RootElement;
+
+    private static double? Value(JsonElement series, string of, int place) =>
+        series.GetProperty(of)[place] is { ValueKind: JsonValueKind.Number } value ? value.GetDouble() : null;
+}
