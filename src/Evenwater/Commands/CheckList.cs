@@ -21,6 +21,7 @@ internal sealed class CheckList
         foreach (var (key, file) in new[]
             {
                 ("mqtt.passwordFile", configuration.Mqtt?.PasswordFile), ("mqtt.askKeyFile", configuration.Mqtt?.AskKeyFile), ("influx.tokenFile", configuration.Influx?.TokenFile),
+                ("page.passwordFile", configuration.Page?.PasswordFile), ("page.keyFile", configuration.Page?.KeyFile), ("page.metricsTokenFile", configuration.Page?.MetricsTokenFile),
             })
         {
             if (file is null)
@@ -37,6 +38,11 @@ internal sealed class CheckList
             var path = Places.Secret(file);
             var exists = File.Exists(path);
             Judge(exists && (File.GetUnixFileMode(path) & UnixFileMode.OtherRead) == 0, key, exists ? $"{path}: others must not be able to read it" : $"{path} is missing");
+        }
+
+        if (configuration.Page is { CertificateFile: null } page && PageRules.IsBeyond(page))
+        {
+            Note("page", "not encrypted: who listens in on its network can read the password. page.certificateFile and page.keyFile encrypt it");
         }
 
         if (configuration.Mqtt is { } mqtt)
@@ -66,7 +72,11 @@ internal sealed class CheckList
             return;
         }
 
-        var credentials = new[] { configuration.Mqtt?.PasswordFile, configuration.Mqtt?.AskKeyFile, configuration.Mqtt?.CaFile, configuration.Influx?.TokenFile };
+        var credentials = new[]
+        {
+            configuration.Mqtt?.PasswordFile, configuration.Mqtt?.AskKeyFile, configuration.Mqtt?.CaFile, configuration.Influx?.TokenFile,
+            configuration.Page?.PasswordFile, configuration.Page?.CertificateFile, configuration.Page?.KeyFile, configuration.Page?.MetricsTokenFile,
+        };
         List<string> broken = [.. UnitRules.Broken(unit, credentials.Select(Places.Credential).OfType<string>(), board, File.Exists), .. await UnitHere.NotUnderstoodAsync()];
         broken.ForEach(text => Judge(false, "unit", text));
         if (broken.Count == 0)

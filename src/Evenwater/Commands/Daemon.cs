@@ -1,4 +1,3 @@
-using System.Net;
 using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core;
@@ -8,6 +7,7 @@ using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Page;
+using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
 using Evenwater.Photographs;
 using Evenwater.Running;
@@ -19,7 +19,7 @@ namespace Evenwater.Commands;
 
 /// <summary>What one start of the daemon serves.</summary>
 internal sealed record Serving(
-    IReadOnlyList<Station> Stations, double Speed, bool Demo, FollowerPlan Followers, int? PagePort, StoreOptions Store, string State);
+    IReadOnlyList<Station> Stations, double Speed, bool Demo, FollowerPlan Followers, PageDoor? Page, StoreOptions Store, string State);
 
 /// <summary>Composes the daemon: stations, followers, socket, page, watch. This is the one place where all of it meets.</summary>
 internal static class Daemon
@@ -40,7 +40,7 @@ internal static class Daemon
         catch (IOException e) when (e.InnerException is AddressInUseException)
         {
             throw new IOException(
-                $"the page can not listen on 127.0.0.1:{serving.PagePort}: the port is taken. `ss -ltnp 'sport = :{serving.PagePort}'` names the holder; choose another by page.port.", e);
+                $"the page can not listen on {string.Join(", ", serving.Page!.Addresses)}, port {serving.Page.Port}: the port is taken. `ss -ltnp 'sport = :{serving.Page.Port}'` names the holder; choose another by page.port.", e);
         }
 
         Announce(serving, broker is not null);
@@ -77,16 +77,21 @@ internal static class Daemon
         builder.Services.Configure<HostOptions>(o => o.ShutdownTimeout = TimeSpan.FromSeconds(5));
         builder.WebHost.UseKestrelCore().ConfigureKestrel(o =>
         {
-            if (serving.PagePort is { } port)
+            if (serving.Page is { } door)
             {
-                o.Listen(IPAddress.Loopback, port);
+                PageListening.Listen(o, door);
             }
             else
             {
                 o.ListenUnixSocket(Path.Combine(serving.State, "page.sock"));
             }
         });
-        builder.Services.AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
+        if (serving.Page is { Certificate: not null })
+        {
+            builder.WebHost.UseKestrelHttpsConfiguration();
+        }
+
+        builder.Services.AddSingleton(serving.Page ?? new PageDoor()).AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
             .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
         builder.Services.AddSingleton<CloseValve>(services => async (station, by, stop) =>
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
@@ -143,9 +148,9 @@ internal static class Daemon
             Console.WriteLine($"SIMULATED demo station at {serving.Speed:0} times life: no water is flowing anywhere.");
         }
 
-        if (serving.PagePort is { } port)
+        if (serving.Page is { } door)
         {
-            Console.WriteLine($"The page: http://127.0.0.1:{port}");
+            Console.WriteLine($"The page: {door.Address}");
         }
 
         if (broker)

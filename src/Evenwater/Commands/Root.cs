@@ -28,6 +28,7 @@ internal static class Root
             ImportCommand.Create(),
             WatchCommand.Create(),
             WaterCommand.Create(),
+            PasswordCommand.Create(),
         };
         foreach (var command in AskCommands.Create().Concat(AlarmCommands.Create()))
         {

@@ -3,6 +3,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Options;
+using Evenwater.Page.Access;
 using Evenwater.Photographs;
 using Evenwater.Running;
 
@@ -41,7 +42,7 @@ internal static class ServeCommand
             var reading = MainFile.Read(path);
             return reading is { Configuration: { } configuration, Problems.Count: 0 }
                 ? await ServeAsync(new Serving(
-                    reading.Stations, 1, false, MainFile.Followers(configuration), configuration.Page?.Port,
+                    reading.Stations, 1, false, MainFile.Followers(configuration), configuration.Page is { } page ? PageDoor.Of(page) : null,
                     configuration.Store, Places.MakeState(demo: false)), stop)
                 : Exit.Wrong(path, reading.Problems);
         }
@@ -55,7 +56,7 @@ internal static class ServeCommand
 
         var station = DemoStation.Read();
         return await ServeAsync(new Serving(
-            [station], DemoSpeed, true, new FollowerPlan(new MqttOptions(), null, EmbeddedBroker: true), new PageOptions().Port,
+            [station], DemoSpeed, true, new FollowerPlan(new MqttOptions(), null, EmbeddedBroker: true), new PageDoor(),
             new StoreOptions(), Places.MakeState(demo: true)), stop);
     }
 

@@ -68,8 +68,3 @@ internal sealed record DatabaseOptions
     /// <summary>True for a 1.x server: bucket is then database/retention.</summary>
     public bool Version1 { get; init; }
 }
-
-internal sealed record PageOptions
-{
-    public int Port { get; init; } = 8480;
-}

@@ -78,9 +78,9 @@ internal static class MainFile
             yield return new Problem("store.budgetMegabytes", $"{c.Store.BudgetMegabytes}", "50 to 100000 MB", "1000 holds some years of one station.");
         }
 
-        if (c.Page?.Port is < 1 or > 65535)
+        foreach (var problem in c.Page is { } page ? PageRules.Check(page, serving) : [])
         {
-            yield return new Problem("page.port", $"{c.Page.Port}", "1 to 65535", "Choose a free port.");
+            yield return problem;
         }
 
         foreach (var problem in c.Mqtt is { } broker ? CheckBroker(broker) : [])

@@ -1,82 +1,139 @@
+using Evenwater.Page.Access;
+using Evenwater.Page.Frame;
+using Evenwater.Page.SignIn;
+
 namespace Evenwater.Page;
 
 /// <summary>
-/// What every answer passes: strict headers, only the loopback's own names as Host (a page of another site that rebinds
-/// its name to this machine is turned away), and no change of state asked for by another origin.
+/// What every request passes: strict headers, only our own names as Host, not too often, signed in where a password is set, and no change of state that is asked for by
+/// another origin or by no page of ours. What is refused, here or further on, is counted and answered as a problem.
 /// </summary>
-internal static class PageGuard
+internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pace, PageRefusals refusals, ILogger<PageGuard> log)
 {
     private const string Policy =
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
-    private static readonly string[] s_hosts = ["127.0.0.1", "localhost", "[::1]"];
+    // Nothing of a browser's devices is asked for. Names of the W3C's registry of policy-controlled features.
+    private const string Permissions =
+        "accelerometer=(), camera=(), display-capture=(), fullscreen=(), geolocation=(), gyroscope=(), magnetometer=(), microphone=(), midi=(), payment=(), publickey-credentials-get=(), serial=(), usb=()";
 
-    /// <summary>Lets it through, or refuses it; what is refused, here or further on, is counted.</summary>
-    public static async Task Check(HttpContext http, PageRefusals refusals, Func<Task> next)
+    /// <summary>Lets it through, or refuses it.</summary>
+    public async Task Check(HttpContext http, Func<Task> next)
+    {
+        SetHeaders(http);
+        if (!PageHost.IsOurs(http, door.Hosts))
+        {
+            await Refuse(http, StatusCodes.Status400BadRequest, "This name is not served here", $"Use {door.Address}, or another name of page.hosts, with the page's port.");
+        }
+        else if (http.Request.Path.Value!.Length + http.Request.QueryString.Value!.Length > PageListening.AddressBytes)
+        {
+            await Refuse(http, StatusCodes.Status414UriTooLong, "Address too long", $"Allowed: {PageListening.AddressBytes} bytes.");
+        }
+        else if (!Hears(http))
+        {
+            http.Response.Headers.RetryAfter = "1";
+            await Refuse(http, StatusCodes.Status429TooManyRequests, "Asked too often", $"Allowed: {ClientPace.PerSecond:0} requests a second, {ClientPace.Burst:0} at once. Ask again in a second; a valve is closed all the same.");
+        }
+        else if (!access.LetsIn(http))
+        {
+            await SendToSignIn(http);
+        }
+        else
+        {
+            await Answer(http, next);
+        }
+    }
+
+    private static void SetHeaders(HttpContext http)
     {
         var headers = http.Response.Headers;
         headers.ContentSecurityPolicy = Policy;
         headers.XContentTypeOptions = "nosniff";
         headers["Referrer-Policy"] = "no-referrer";
+        headers["Permissions-Policy"] = Permissions;
+        headers["Cross-Origin-Opener-Policy"] = "same-origin";
+        headers["Cross-Origin-Resource-Policy"] = "same-origin";
         headers.CacheControl = "no-store";
-        if (!IsOwnHost(http))
-        {
-            await Refuse(http, refusals, StatusCodes.Status400BadRequest, "This name is not served here. Use 127.0.0.1 or localhost with the page's port.");
-        }
-        else if (IsRead(http.Request.Method))
-        {
-            await next();
-        }
-        else if (!IsOwnOrigin(http.Request))
-        {
-            await Refuse(http, refusals, StatusCodes.Status403Forbidden, "Asked by a page of another origin.");
-        }
-        else
-        {
-            await Change(http, refusals, next);
-        }
     }
 
-    /// <summary>What would change something and is not in order: malformed, too large, or not there.</summary>
-    private static async Task Change(HttpContext http, PageRefusals refusals, Func<Task> next)
+    private bool Hears(HttpContext http)
     {
+        var client = Client.Of(http.Connection.RemoteIpAddress);
+        return pace.Hears(
+            PageOrigin.IsClosing(http.Request) ? $"{client} closing" : client,
+            http.Request.Path.StartsWithSegments("/assets", StringComparison.Ordinal) ? ClientPace.Asset : 1);
+    }
+
+    /// <summary>A browser that reads is led to the sign-in page, and back from there; all else is told.</summary>
+    private async Task SendToSignIn(HttpContext http)
+    {
+        if (IsRead(http.Request.Method) && PageRender.WantsPage(http))
+        {
+            http.Response.Redirect($"{PageAccess.SignIn}?to={Uri.EscapeDataString(http.Request.Path + http.Request.QueryString)}");
+            return;
+        }
+
+        http.Response.Headers.WWWAuthenticate = http.Request.Path == "/metrics" ? "Bearer" : PageAccess.Challenge;
+        const string Detail = "Nothing was done. Sign in and ask again. A valve can be closed by its plug at any time.";
+        if (!PageRender.WantsPage(http))
+        {
+            await Refuse(http, StatusCodes.Status401Unauthorized, "Not signed in", Detail);
+            return;
+        }
+
+        refusals.Add(http, "Not signed in");
+        await (await SignInRoutes.Show(http, StatusCodes.Status401Unauthorized, "/", Detail)).ExecuteAsync(http);
+    }
+
+    private async Task Answer(HttpContext http, Func<Task> next)
+    {
+        var reads = IsRead(http.Request.Method);
         try
         {
+            if (!reads && await Unproven(http) is { } refusal)
+            {
+                await Refuse(http, refusal.Status, refusal.Title, refusal.Detail);
+                return;
+            }
+
             await next();
-            if (http.Response.StatusCode is >= 400 and < 500) refusals.Add(http, $"answered {http.Response.StatusCode}");
+            if (!reads && http.Response.StatusCode is >= 400 and < 500) refusals.Add(http, $"answered {http.Response.StatusCode}");
+            await PageRefused.Complete(http);
         }
-        catch (Exception e) when (e is IOException or InvalidDataException && !http.Response.HasStarted)
+        catch (Exception e) when (e is IOException or InvalidDataException && !reads && !http.Response.HasStarted)
         {
-            await Refuse(http, refusals, (e as BadHttpRequestException)?.StatusCode ?? StatusCodes.Status400BadRequest, $"Not understood: {e.Message}");
+            await Refuse(http, (e as BadHttpRequestException)?.StatusCode ?? StatusCodes.Status400BadRequest, "Not understood", e.Message);
+        }
+        catch (Exception e) when (e is not OperationCanceledException && !http.Response.HasStarted)
+        {
+            log.LogError(e, "{Method} {Path} failed", Plain.Line(http.Request.Method), Plain.Line(http.Request.Path));
+            http.Response.Headers.Remove("Refresh");
+            await PageRefused.Tell(http, StatusCodes.Status500InternalServerError, "The program could not answer", "It has written down why. The stations are watched all the same.");
         }
     }
 
-    private static bool IsOwnHost(HttpContext http)
+    private async Task<(int Status, string Title, string Detail)?> Unproven(HttpContext http)
     {
-        var host = http.Request.Host;
-        return Array.Exists(s_hosts, h => h.Equals(host.Host, StringComparison.OrdinalIgnoreCase))
-            && (host.Port ?? 80) == http.Connection.LocalPort;
+        if (!PageOrigin.IsOwn(http.Request))
+        {
+            return (StatusCodes.Status403Forbidden, "Asked by a page of another origin", "Only this page itself may ask for a change.");
+        }
+
+        if (!PageOrigin.IsKnownKind(http.Request))
+        {
+            return (StatusCodes.Status415UnsupportedMediaType, "Not a kind that is understood", "Allowed: application/json, or a form's own kinds.");
+        }
+
+        return await PageOrigin.IsProven(http.Request, access.TokenOf(http)) ? null : (StatusCodes.Status403Forbidden, "Not from a page as it is now",
+            "Nothing was done: the form does not carry this page's token. It may be from before the program started anew or you signed in. Go back, load the page again, and send it again. "
+            + "A program sends application/json and no Origin.");
     }
 
     private static bool IsRead(string method) => HttpMethods.IsGet(method) || HttpMethods.IsHead(method);
 
-    // A browser names the origin of every POST. It writes "null" for a form of a page with no-referrer, such as ours;
-    // then Sec-Fetch-Site, which no script can set, must say the same. A client that is no browser sends neither.
-    private static bool IsOwnOrigin(HttpRequest request)
+    private Task Refuse(HttpContext http, int status, string title, string detail)
     {
-        var site = request.Headers["Sec-Fetch-Site"].ToString();
-        if (site is not ("" or "same-origin" or "none")) return false;
-        return request.Headers.Origin.ToString() switch
-        {
-            "" => true,
-            "null" => site == "same-origin",
-            var origin => origin.Equals($"{request.Scheme}://{request.Host}", StringComparison.OrdinalIgnoreCase),
-        };
-    }
-
-    private static Task Refuse(HttpContext http, PageRefusals refusals, int status, string why)
-    {
-        refusals.Add(http, why);
-        return Results.Problem(title: why, statusCode: status).ExecuteAsync(http);
+        refusals.Add(http, $"{title}. {detail}");
+        return PageRefused.Tell(http, status, title, detail);
     }
 }

@@ -1,8 +1,12 @@
+using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
 using Evenwater.Page.Frame;
+using Evenwater.Page.SignIn;
 using Microsoft.AspNetCore.Components.Web;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
+using Microsoft.AspNetCore.Server.Kestrel.Transport.Sockets;
+using Microsoft.Extensions.DependencyInjection.Extensions;
 
 namespace Evenwater.Page;
 
@@ -16,21 +20,17 @@ public static class PageRoutes
     public static void AddPage(this IServiceCollection services)
     {
         services.AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>().AddSingleton<ReadingGate>();
-        services.Configure<KestrelServerOptions>(o =>
-        {
-            o.AddServerHeader = false;
-            o.Limits.MaxRequestBodySize = 16 * 1024;
-            o.Limits.MaxConcurrentConnections = 32;
-            o.Limits.RequestHeadersTimeout = TimeSpan.FromSeconds(10);
-            o.Limits.KeepAliveTimeout = TimeSpan.FromSeconds(30);
-        });
+        services.TryAddSingleton(new PageDoor());
+        services.AddSingleton<PageAccess>().AddSingleton<ClientPace>().AddSingleton<PageGuard>();
+        services.Configure<KestrelServerOptions>(PageListening.Bound);
+        services.Configure<SocketTransportOptions>(o => o.CreateBoundListenSocket = PageListening.Bound);
     }
 
     /// <summary>Guards every answer and maps the pages, what they are made with, the interface and the health check.</summary>
     public static void MapPage(this WebApplication app)
     {
-        var refusals = app.Services.GetRequiredService<PageRefusals>();
-        app.Use((http, next) => PageGuard.Check(http, refusals, () => next(http)));
+        var guard = app.Services.GetRequiredService<PageGuard>();
+        app.Use((http, next) => guard.Check(http, () => next(http)));
         app.MapGet("/", Front);
         app.MapGet("/stations/{name}", One);
         PageAssets.Map(app);
@@ -41,6 +41,7 @@ public static class PageRoutes
         app.MapPost("/api/v1/stations/{name}/close", Close);
         app.MapPost("/api/v1/stations/{name}/cautions/dismiss", Dismiss);
         AlarmRoutes.Map(app);
+        SignInRoutes.Map(app);
         HistoryRoutes.Map(app);
     }
 

@@ -31,7 +31,7 @@ public class AlarmPageTests
         var html = await HtmlAsync(page, "/");
         Assert.Contains($"action=\"{Alarms}leak/acknowledge\"", html, StringComparison.Ordinal);
         Assert.DoesNotContain("probe-trouble/acknowledge", html, StringComparison.Ordinal);
-        var answer = await page.Client.PostAsync(new Uri(Alarms + "leak/acknowledge", UriKind.Relative), null, Stop);
+        var answer = await page.PostFormAsync(Alarms + "leak/acknowledge");
         Assert.Contains("Done as asked.", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
         Assert.Equal(("sim-river", new("acknowledge", "leak")), Assert.Single(page.Asked));
     }
@@ -44,10 +44,8 @@ public class AlarmPageTests
         var still = await HtmlAsync(page, "/stations/sim-river?still=1");
         Assert.Contains($"action=\"{Alarms}drip-slow/shelve\"", still, StringComparison.Ordinal);
         Assert.DoesNotContain("leak/shelve", still, StringComparison.Ordinal);
-        using var form = new FormUrlEncodedContent([new("hours", "1.5"), new("reason", "flushing the tube")]);
-        await page.Client.PostAsync(new Uri(Alarms + "drip-slow/shelve", UriKind.Relative), form, Stop);
-        using var wrong = new FormUrlEncodedContent([new("hours", "long")]);
-        await page.Client.PostAsync(new Uri(Alarms + "drip-slow/shelve", UriKind.Relative), wrong, Stop);
+        await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "1.5"), ("reason", "flushing the tube"));
+        await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "long"));
         Assert.Equal([("sim-river", new("shelve", "drip-slow", 5400, "flushing the tube")), ("sim-river", new("shelve", "drip-slow", 0, null))], page.Asked);
     }
 

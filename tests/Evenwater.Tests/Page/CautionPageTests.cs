@@ -20,6 +20,7 @@ public class CautionPageTests
 
         using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(Dismiss, UriKind.Relative));
         request.Headers.Accept.ParseAdd("text/html");
+        request.Headers.Add("X-Evenwater-Token", page.Token);
         var answer = await page.Client.SendAsync(request, Stop);
         Assert.DoesNotContain(SafetyCautions.Defers, WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(Stop)), StringComparison.Ordinal);
         Assert.Equal(["sim-river"], page.Dismissed);
@@ -32,7 +33,7 @@ public class CautionPageTests
         using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(Dismiss, UriKind.Relative));
         request.Headers.Add("Origin", "http://elsewhere.example");
         Assert.Equal(HttpStatusCode.Forbidden, (await page.Client.SendAsync(request, Stop)).StatusCode);
-        var unknown = await page.Client.PostAsync(new Uri("/api/v1/stations/nowhere/cautions/dismiss", UriKind.Relative), null, Stop);
+        var unknown = await page.PostFormAsync("/api/v1/stations/nowhere/cautions/dismiss");
         Assert.Equal(HttpStatusCode.NotFound, unknown.StatusCode);
         Assert.Empty(page.Dismissed);
     }

@@ -104,7 +104,7 @@ public class MetricsTests
         using var rebound = new HttpRequestMessage(HttpMethod.Get, path);
         rebound.Headers.Host = $"evil.example:{page.Address.Port}";
         Assert.Equal(HttpStatusCode.BadRequest, (await page.Client.SendAsync(rebound, TestContext.Current.CancellationToken)).StatusCode);
-        Assert.Equal(HttpStatusCode.MethodNotAllowed, (await page.Client.PostAsync(path, null, TestContext.Current.CancellationToken)).StatusCode);
+        Assert.Equal(HttpStatusCode.MethodNotAllowed, (await page.PostFormAsync("/metrics")).StatusCode);
     }
 
     private static readonly EqualityComparer<(double Value, string Unit)> Comparer =

@@ -1,10 +1,11 @@
-using System.Net;
 using Evenwater.Page;
+using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
 using Microsoft.AspNetCore.Hosting.Server.Features;
+using Microsoft.AspNetCore.Http;
 using Microsoft.Extensions.DependencyInjection;
 using Microsoft.Extensions.Logging;
 
@@ -19,7 +20,7 @@ internal sealed class ServedPage : IAsyncDisposable
     {
         _app = app;
         Address = new Uri(app.Services.GetRequiredService<IServer>().Features.Get<IServerAddressesFeature>()!.Addresses.First());
-        Client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false }) { BaseAddress = Address };
+        Client = new HttpClient(new SocketsHttpHandler { AllowAutoRedirect = false, UseCookies = false }) { BaseAddress = Address };
     }
 
     public Uri Address { get; }
@@ -39,15 +40,35 @@ internal sealed class ServedPage : IAsyncDisposable
     /// <summary>What was kept of refused requests.</summary>
     public List<string> Refused { get; private init; } = [];
 
+    /// <summary>What a page's form carries where nobody is signed in.</summary>
+    public string Token => _app.Services.GetRequiredService<PageAccess>().TokenOf(new DefaultHttpContext()).Masked();
+
+    /// <summary>Posts a form as a page of ours does.</summary>
+    public async Task<HttpResponseMessage> PostFormAsync(string path, params IEnumerable<(string Field, string Value)> fields)
+    {
+        using var form = new FormUrlEncodedContent(fields.Append((PageToken.Field, Token)).Select(f => KeyValuePair.Create(f.Item1, f.Item2)));
+        return await Client.PostAsync(new Uri(path, UriKind.Relative), form);
+    }
+
     public PageRefusals Refusals => _app.Services.GetRequiredService<PageRefusals>();
 
+    /// <summary>As it is without any configuration.</summary>
     public static Task<ServedPage> StartAsync(params IEnumerable<StationView> views) => StartAsync(null, ChartLibrary.Built, views);
 
     /// <summary>With a log behind it.</summary>
     /// <param name="log">The log's folder; null for none.</param>
     /// <param name="library">Whether charts are drawn in the browser.</param>
     /// <param name="views">The stations.</param>
-    public static async Task<ServedPage> StartAsync(string? log, ChartLibrary library, params IEnumerable<StationView> views)
+    public static Task<ServedPage> StartAsync(string? log, ChartLibrary library, params IEnumerable<StationView> views) =>
+        StartAsync(new PageDoor { Port = 0 }, new ClientPace(TimeProvider.System), log, library, views);
+
+    /// <summary>Behind a door.</summary>
+    /// <param name="door">Its port is 0: any that is free.</param>
+    /// <param name="pace">How often one client may ask; null: by the page's own clock.</param>
+    /// <param name="views">The stations.</param>
+    public static Task<ServedPage> StartAsync(PageDoor door, ClientPace? pace, params IEnumerable<StationView> views) => StartAsync(door, pace, null, ChartLibrary.Built, views);
+
+    private static async Task<ServedPage> StartAsync(PageDoor door, ClientPace? pace, string? log, ChartLibrary library, IEnumerable<StationView> views)
     {
         var time = new SteppedTime();
         var closed = new List<string>();
@@ -56,7 +77,8 @@ internal sealed class ServedPage : IAsyncDisposable
         var refused = new List<string>();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
-        builder.WebHost.ConfigureKestrel(k => k.Listen(IPAddress.Loopback, 0));
+        builder.WebHost.ConfigureKestrel(k => PageListening.Listen(k, door)).UseKestrelHttpsConfiguration();
+        builder.Services.AddSingleton(door).AddSingleton(pace ?? new ClientPace(time));
         builder.Services.AddSingleton<TimeProvider>(time);
         builder.Services.AddSingleton<StationBoard>();
         builder.Services.AddSingleton<CloseValve>((station, by, _) =>
@@ -67,6 +89,7 @@ internal sealed class ServedPage : IAsyncDisposable
         });
         builder.Services.AddSingleton<AskAlarm>((station, act, _) =>
         {
+            if (act.Alarm == "breaks") throw new InvalidOperationException("the inside");
             asked.Add((station, act));
             return Task.FromResult("Done as asked.");
         });

@@ -1,4 +1,5 @@
 using System.Collections.Immutable;
+using Evenwater.Page.Access;
 
 namespace Evenwater.Page.Frame;
 
@@ -13,6 +14,9 @@ public sealed record PageVisit
 
     /// <summary>What every form of this visit must carry back; see <see cref="FormToken"/>.</summary>
     public string Token { get; init; } = "";
+
+    /// <summary>Whether somebody is signed in, who may sign out.</summary>
+    public bool SignedIn { get; init; }
 
     /// <summary>What was typed, by field: shown again when a form was refused.</summary>
     public IReadOnlyDictionary<string, string> Kept { get; init; } = ImmutableDictionary<string, string>.Empty;
@@ -29,9 +33,15 @@ public sealed record PageVisit
     /// <summary>The visit of this request.</summary>
     /// <param name="http">The request.</param>
     /// <param name="station">The station its page is about.</param>
-    internal static PageVisit Of(HttpContext http, StationView? station = null) => new()
+    internal static PageVisit Of(HttpContext http, StationView? station = null)
     {
-        Station = station,
-        Stations = [.. http.RequestServices.GetRequiredService<StationBoard>().All().Select(p => p.View.Name).Order(StringComparer.Ordinal)],
-    };
+        var access = http.RequestServices.GetRequiredService<PageAccess>();
+        return new PageVisit
+        {
+            Station = station,
+            Stations = access.Knows(http) ? [.. http.RequestServices.GetRequiredService<StationBoard>().All().Select(p => p.View.Name).Order(StringComparer.Ordinal)] : [],
+            Token = access.TokenOf(http).Masked(),
+            SignedIn = PageAccess.SessionOf(http) is not null,
+        };
+    }
 }
