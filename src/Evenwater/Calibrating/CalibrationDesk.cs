@@ -23,6 +23,10 @@ internal sealed class CalibrationDesk(RunPlan plan, NightLog log, StationDirecto
         return (station, Calibrations.Due(standing));
     }
 
+    /// <summary>A station as a run that begins now would have it, and in lines what its calibrations changed; null for one that is not served here.</summary>
+    public (Station Station, IReadOnlyList<string> Told)? Tell(string name) =>
+        plan.Stations.FirstOrDefault(s => s.Name == name) is { } file ? CalibratedStation.Of(file, Books.Of(log.Reader, name)) : null;
+
     /// <summary>Has a running station go on by what stands now.</summary>
     /// <returns>From when on.</returns>
     public string Apply(string name)

@@ -9,6 +9,8 @@ using Evenwater.Options;
 using Evenwater.Page;
 using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
+using Evenwater.Page.Journal;
+using Evenwater.Page.Planning;
 using Evenwater.Photographs;
 using Evenwater.Running;
 using Evenwater.Terminal;
@@ -103,6 +105,9 @@ internal static class Daemon
             {
                 Calibrated = services.GetRequiredService<CalibrationDesk>().Apply, Photographs = services.GetRequiredService<PhotographFolder>(),
             });
+        builder.Services.AddSingleton<TellStation>(services => services.GetRequiredService<CalibrationDesk>().Tell).AddSingleton(services => new JournalDesk(
+            station => Books.Of(log.Reader, station), async (station, note) => Written(await services.GetRequiredService<NoteDesk>().WriteAsync(station, note)),
+            services.GetRequiredService<PhotographFolder>(), services.GetRequiredService<Darkroom>(), TimeZoneInfo.Local));
         builder.Services.AddSingleton<LogDesk>().AddSingleton<TellMetrics>(services => () => Metrics.Text(
             services.GetRequiredService<StationDirectory>().Scraped(services.GetRequiredService<StationBoard>()),
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
@@ -121,6 +126,8 @@ internal static class Daemon
         app.MapPage();
         return app;
     }
+
+    private static Written Written(ControlAnswer answer) => new(answer.Ok, answer.Text, answer.NoteId, answer.Problems);
 
     /// <summary>The status tells of the page as well; the log is no station's, and a note is no station's turn.</summary>
     private static async Task<ControlAnswer> ObeyAsync(ControlAsk ask, IServiceProvider services)

@@ -39,7 +39,7 @@ internal static class PlanText
         if (more) Figure(paper, page);
     }
 
-    private static string Answer(PlanPage page)
+    internal static string Answer(PlanPage page)
     {
         var plan = page.Plan;
         var simulated = plan.Name.StartsWith(StationRules.SimulatedPrefix, StringComparison.Ordinal) ? " (simulated)" : "";
@@ -55,14 +55,14 @@ internal static class PlanText
     }
 
     /// <summary>What the pulses are for: the fastest hour with and without them.</summary>
-    private static string InPulses(Plan plan, Station station)
+    internal static string InPulses(Plan plan, Station station)
     {
         var (paced, open) = PacedWay.FastestHours(station, plan);
         return $"The valve opens in pulses (pacing): the conductivity changes by at most {paced:0} µS/cm within an hour; the same drip with the valve held open: {open:0}.";
     }
 
     /// <summary>What the tank loses, and what of the bag's water is left in the vessel.</summary>
-    private static string Loss(Plan plan, Station station, CourseAt end)
+    internal static string Loss(Plan plan, Station station, CourseAt end)
     {
         var heater = plan.TankLoss switch
         {
@@ -86,7 +86,7 @@ internal static class PlanText
         paper.WriteLine(more ? Advice.Weakness : "The evidence is weak (--more); you know your animals.");
     }
 
-    private static string Alone(Plan plan, Station station)
+    internal static string Alone(Plan plan, Station station)
     {
         var allowed = Unattended.MaxShareOfFreeVolume * Unattended.FreeLitres(station.Vessel);
         var could = plan.SiphonLitres is { } litres ? $"{litres:0.0} L could siphon into it" : "there is no bound on what could siphon into it";
@@ -109,7 +109,7 @@ internal static class PlanText
         }
     }
 
-    private static IEnumerable<(string What, string Value)> Figures(Plan plan, Station station)
+    internal static IEnumerable<(string What, string Value)> Figures(Plan plan, Station station)
     {
         yield return ("drip", $"{plan.Flow.MillilitresPerMinute:0.0##} mL/min{(plan.FlowIsProposed ? ", proposed" : "")} = about {plan.DropsPerMinute:0} drops/min (20 drops = 1 mL within 10 %, ISO 8536-4, if your drop is {station.Drip.DropMillilitres:0.0##} mL)");
         yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres:0.0} L, to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm; {plan.FillHours:0.0} h at this rate, evaporation aside");

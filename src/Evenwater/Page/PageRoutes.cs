@@ -1,7 +1,10 @@
 using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
+using Evenwater.Page.Arriving;
 using Evenwater.Page.Frame;
 using Evenwater.Page.SignIn;
+using Evenwater.Page.Journal;
+using Evenwater.Page.Planning;
 using Microsoft.AspNetCore.Components.Web;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
@@ -43,6 +46,9 @@ public static class PageRoutes
         AlarmRoutes.Map(app);
         SignInRoutes.Map(app);
         HistoryRoutes.Map(app);
+        JournalRoutes.Map(app);
+        ArrivalRoutes.Map(app);
+        PlanRoutes.Map(app);
     }
 
     private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() is [var first, ..]

@@ -10,6 +10,8 @@ public sealed record PageNav(string Name, string End)
     [
         new("Tonight", ""),
         new("History", "/history"),
+        new("Journal", "/journal"),
+        new("Plan", "/plan"),
     ];
 
     /// <summary>Its address.</summary>

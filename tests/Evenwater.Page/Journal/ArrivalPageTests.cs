@@ -1,0 +1,42 @@
+using Microsoft.Playwright;
+
+namespace Evenwater.PageTests.Journal;
+
+/// <summary>An arrival is written on its page, and how it fared.</summary>
+public sealed class ArrivalPageTests(Site site) : PageTest(site)
+{
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task An_arrival_and_how_they_are_is_written_and_planned_for(int width)
+    {
+        var page = await Open($"/stations/{Site.Station}/arrival", width);
+        await page.GetByLabel("Which, in your words").FillAsync($"pond snails {width}");
+        await page.GetByLabel("How many", new() { Exact = true }).FillAsync("12");
+        await page.GetByLabel("Conductivity at 25 °C").FillAsync("405");
+        await page.Locator("#came-ph").FillAsync("6.8");
+        await page.Locator("#came-by").FillAsync("Ann");
+        // A number that the browser itself would not let through is the server's to refuse as well.
+        await page.Locator("#came form").EvaluateAsync("form => { form.noValidate = true; form.elements.temperature.value = '77'; }");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Write the arrival" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#came-temperature-why")).ToContainTextAsync("-2 to 45 °C");
+        Assert.Equal("405", await page.GetByLabel("Conductivity at 25 °C").InputValueAsync());
+        await Axe(page);
+        await FitsAcross(page);
+        await page.GetByLabel("Temperature").FillAsync("19.5");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Write the arrival" }).ClickAsync();
+        await Assertions.Expect(page.Locator("p.sentence")).ToContainTextAsync($"12 × pond snails {width} came at");
+        await page.GetByLabel("How many live").FillAsync("12");
+        await page.GetByLabel("How many have died until then").FillAsync("1");
+        await page.Locator("#fared-by").FillAsync("Ann");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Write how they are" }).ClickAsync();
+        await Assertions.Expect(page.Locator("#fared-dead-why")).ToContainTextAsync("at most the 12 that came");
+        await page.GetByLabel("How many have died until then").FillAsync("0");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Write how they are" }).ClickAsync();
+        await Assertions.Expect(page.Locator("p.sentence")).ToContainTextAsync("released at");
+        await Axe(page);
+        await FitsAcross(page);
+        await Shot(page, "arrival");
+        await page.GetByRole(AriaRole.Link, new() { Name = "Plan for it" }).First.ClickAsync();
+        await Assertions.Expect(page.GetByLabel("Bag, conductivity at 25 °C")).ToHaveValueAsync("405");
+    }
+}

@@ -1,0 +1,96 @@
+using Evenwater.Commands;
+using Evenwater.Core.Keeping;
+using Evenwater.Page;
+using Evenwater.Page.Journal;
+using Evenwater.Page.Planning;
+
+namespace Evenwater.Tests.Page;
+
+/// <summary>The plan's form tries other numbers, and says by the field what is not allowed.</summary>
+public class PlanFormTests
+{
+    private static readonly DateTimeOffset Evening = new(2026, 3, 14, 20, 0, 0, TimeSpan.Zero);
+    private static readonly PlanClock Clock = new(Evening, TimeZoneInfo.Utc);
+    private static readonly Book Book = Book.Of([new Note { Id = "n1", Kind = NoteKind.Arrival, By = "Ann", At = Evening, Arrival = new() { Species = "snails", Count = 12, MicrosiemensPerCm = 600 } }]);
+
+    public static TheoryData<string> Names => [.. PlanField.All.Select(known => known.Name)];
+
+    [Theory]
+    [MemberData(nameof(Names))]
+    public void Each_field_says_its_range_when_it_is_left(string name)
+    {
+        foreach (var value in new[] { "-100000", "9000000" })
+        {
+            var typed = Typed((name, value));
+            PlanAsked.Read(typed, DemoStation.Read(), Book, Clock);
+            Assert.Contains(typed.Refused, refused => refused.Field == name && refused.Value == value && refused.Allowed.Any(char.IsAsciiDigit));
+        }
+
+        var words = Typed((name, "much"));
+        PlanAsked.Read(words, DemoStation.Read(), Book, Clock);
+        Assert.Equal((name, "much"), (words.Refused[0].Field, words.Refused[0].Value));
+    }
+
+    [Theory]
+    [InlineData("hours", "60")]
+    [InlineData("hours", "0.1")]
+    [InlineData("by", "25:00")]
+    [InlineData("leave", "soon")]
+    [InlineData("back", "x")]
+    [InlineData("arrival", "n7")]
+    public void What_is_wished_is_refused_by_its_field_too(string name, string value)
+    {
+        var typed = Typed((name, value));
+        PlanAsked.Read(typed, DemoStation.Read(), Book, Clock);
+        Assert.Equal((name, value), (Assert.Single(typed.Refused).Field, typed.Refused[0].Value));
+    }
+
+    [Fact]
+    public void What_is_typed_is_planned_and_an_arrival_brings_its_water_unless_it_is_typed_otherwise()
+    {
+        var station = DemoStation.Read();
+        Assert.Equal(2.5, Asked(("start", "2.5")).Station.Vessel.StartVolumeLitres);
+        Assert.Equal(station, Asked().Station);
+        Assert.Equal(600, Asked(("arrival", "n1"), ("bagConductivity", "410")).Station.Waters.BagMicrosiemensPerCm); // as the station file has it: not typed
+        Assert.Equal(500, Asked(("arrival", "n1"), ("bagConductivity", "500")).Station.Waters.BagMicrosiemensPerCm);
+        Assert.Equal(12, Asked(("arrival", "n1")).Station.Arrival.Animals);
+        Assert.Equal(!station.Room.Lid, Asked(("lid", station.Room.Lid ? "0" : "1")).Station.Room.Lid);
+        Assert.Equal(12, Asked(("by", "08:00")).Wishes.DoneByHours);
+    }
+
+    [Fact]
+    public void The_page_tells_what_the_command_tells()
+    {
+        var station = DemoStation.Read() with { DrawOffs = [new() { AtSeconds = 7200, Litres = 0.5 }] };
+        var page = PlanPage.Of(station, Clock);
+        var shown = PlanShown.Of(page, ["As calibrated."]);
+        using var output = new StringWriter();
+        PlanText.Write(Paper.For(output), page, more: true, chart: false);
+        var told = output.ToString();
+        Assert.StartsWith(shown.Sentence, told, StringComparison.Ordinal);
+        Assert.All(shown.Mind.Concat(shown.Asks).Concat(shown.Advice.For).Concat(shown.Advice.Against).Concat(shown.Figures.Select(figure => figure.Value)), line => Assert.Contains(line, told, StringComparison.Ordinal));
+        Assert.Contains("As calibrated.", shown.Says);
+        Assert.Equal(page.Ways.Count, shown.Ways.Count);
+        foreach (var svg in new[] { shown.Narrow, shown.Wide })
+        {
+            var picture = System.Xml.Linq.XDocument.Parse(svg).Root!;
+            var level = Points(picture.Descendants().Single(part => (string?)part.Attribute("class") == "p-level"));
+            var across = level.Zip(level.Skip(1)).Where(pair => Math.Abs(pair.Second.X - pair.First.X) < 0.2).Max(pair => pair.Second.Y - pair.First.Y);
+            // Half a litre of the picture's height of 108 px, whose top is 1.08 times the brim (11.6 L): 4.3 px straight down the page.
+            Assert.InRange(across, 3.8, 4.9);
+            Assert.Contains(picture.Descendants(), part => part.Value == "draw 0.5 L");
+        }
+
+        static List<(double X, double Y)> Points(System.Xml.Linq.XElement line) => [.. ((string)line.Attribute("points")!).Split(' ').Select(point => point.Split(',')).Select(pair => (double.Parse(pair[0]), double.Parse(pair[1])))];
+    }
+
+    private static PlanAsked Asked(params (string, string)[] fields)
+    {
+        var typed = Typed(fields);
+        var asked = PlanAsked.Read(typed, DemoStation.Read(), Book, Clock);
+        Assert.Empty(typed.Refused);
+        return asked;
+    }
+
+    private static TypedForm Typed(params (string Name, string Value)[] fields) => new(fields.ToDictionary(field => field.Name, field => field.Value));
+}
