@@ -61,8 +61,12 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
         var client = Client.Of(http.Connection.RemoteIpAddress);
         return pace.Hears(
             PageOrigin.IsClosing(http.Request) ? $"{client} closing" : client,
-            http.Request.Path.StartsWithSegments("/assets", StringComparison.Ordinal) ? ClientPace.Asset : 1);
+            IsPartOfAPage(http.Request.Path) ? ClientPace.Asset : 1);
     }
+
+    /// <summary>What a browser fetches many of for one page: what it is made with, and the photographs of a page of the journal.</summary>
+    private static bool IsPartOfAPage(PathString path) =>
+        path.StartsWithSegments("/assets", StringComparison.Ordinal) || (path.StartsWithSegments("/stations", out var rest) && rest.Value!.Contains("/photographs/", StringComparison.Ordinal) && rest.Value.EndsWith(".jpg", StringComparison.Ordinal));
 
     /// <summary>A browser that reads is led to the sign-in page, and back from there; all else is told.</summary>
     private async Task SendToSignIn(HttpContext http)

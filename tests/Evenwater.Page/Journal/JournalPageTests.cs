@@ -84,14 +84,14 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
         await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("tank.jpg", "image/jpeg", "<svg xmlns='http://www.w3.org/2000/svg'/>"u8.ToArray()));
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
         await Assertions.Expect(page.Locator("#f-photograph-why")).ToContainTextAsync("no picture by its first bytes");
-        await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("tank.jpg", "image/jpeg", MadePicture.Jpeg(1200, 900)));
+        await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("tank.jpg", "image/jpeg", MadePicture.Grainy(2400, 1800)));
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
         var entry = page.Locator("article.noted").First;
         await entry.Locator("summary").ClickAsync();
         await Axe(page);
         await FitsAcross(page);
         await Shot(page, "journal");
-        Assert.True(await entry.Locator("img").EvaluateAsync<int>("i => i.naturalWidth") == 1200, "the photograph is not drawn");
+        Assert.True(await entry.Locator("img").EvaluateAsync<int>("i => i.naturalWidth") == 1600, "the photograph is not drawn");
     }
 
     [Fact]

@@ -23,6 +23,16 @@ internal static class MadePicture
         return jpeg!.ToArray();
     }
 
+    /// <summary>A JPEG as large as a camera's: grain in every pixel, half a byte to a byte and a half each.</summary>
+    public static byte[] Grainy(int width, int height)
+    {
+        using var picture = new SKBitmap(new SKImageInfo(width, height, SKColorType.Rgba8888, SKAlphaType.Opaque));
+        new Random(1).NextBytes(picture.GetPixelSpan());
+        using var pixels = picture.PeekPixels();
+        using var jpeg = pixels.Encode(new SKJpegEncoderOptions(90, SKJpegEncoderDownsample.Downsample420, SKJpegEncoderAlphaOption.Ignore));
+        return jpeg!.ToArray();
+    }
+
     /// <summary>The same with Exif (orientation and a place), XMP, a colour profile, Photoshop's data and a comment.</summary>
     public static byte[] Camera(byte[] jpeg, int orientation) =>
     [
