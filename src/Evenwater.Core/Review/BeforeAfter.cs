@@ -18,7 +18,7 @@ public readonly record struct BeforeAfter(double Before, double After, double Ha
         var (was, now) = (Seen(course, swing.At - Points, swing.At), Seen(course, after, Math.Min(after + Points, course.Count)));
         if (was is not { } before || now is not { } behind) return null;
         // Two medians of two hours that err alike differ by √2 times what one errs.
-        var spread = course.Sds[3] / Math.Sqrt(2) * (course.Channel == Channel.TankConductivity ? before / 100 : 1);
+        var spread = course.Sd(Points) / Math.Sqrt(2) * (course.Channel == Channel.TankConductivity ? before / 100 : 1);
         var hours = swing.Slow ? (after - swing.At + Points) / 4.0 : Math.Max(1, swing.Span) / 4.0;
         return new(before, behind, 1.96 * spread, (behind - before) / hours);
     }

@@ -26,8 +26,11 @@ public static class Causes
             SlowCauses.Evaporation(signs, happened), SlowCauses.Overfeeding(signs, happened), SlowCauses.SaltCreep(signs),
             HeatCauses.Heater(signs), HeatCauses.Light(signs, happened),
         ];
+        if (signs.Episode.Swings.Any(swing => swing.Restless)) all = [.. all.Select(one => one.Cause is Cause.NothingKnown or Cause.ProbeOutOfWater ? one : new(one.Cause, [.. one.Evidence, Scatter(signs)]))];
         return [.. all.Where(one => one.Score > Hardly).OrderByDescending(one => one.Score)];
     }
+
+    private static Evidence Scatter(Signs signs) => new($"but single readings scatter {Say(signs.Unrest)} times as wide, as no water makes them", -6);
 
     internal static Candidate Out(Cause cause, string why) => new(cause, [new(why, Never)]);
 
@@ -38,7 +41,7 @@ public static class Causes
     /// <summary>The book's notes of a kind near a point.</summary>
     internal static Evidence Noted(Signs signs, Happened happened, double hours, params ReadOnlySpan<NoteKind> kinds)
     {
-        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        var at = signs.When;
         foreach (var note in happened.Notes)
         {
             if (kinds.Contains(note.Kind) && note.At is { } when && when < at.AddHours(hours) && when > at.AddHours(-hours))

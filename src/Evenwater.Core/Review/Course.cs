@@ -3,27 +3,30 @@ using Evenwater.Core.Standing;
 namespace Evenwater.Core.Review;
 
 /// <summary>
-/// A channel on a grid of a quarter of an hour, thinned to medians, without what each quarter of the local day brings by itself: what is left is held against its
-/// own restlessness at each span of time, so that neighbours which err alike are allowed for without a model of how.
+/// A channel on a grid of a quarter of an hour, thinned to medians, without what each quarter of the local day brings by itself; and how restless its minutes are.
 /// </summary>
 public sealed class Course
 {
     /// <summary>Points a day: medians of a quarter of an hour. A chart of single minutes would call every few hours (run length 465, Montgomery and Runger).</summary>
     public const int PerDay = 96;
 
+    /// <summary>Fewer readings than this within a quarter of an hour tell nothing of how restless it is.</summary>
+    private const int LeastOfSpread = 8;
+
+    /// <summary>1-sigma of the logarithm of a spread that is told by some fourteen differences, 1.2 / √14: no quarter of an hour knows it better.</summary>
+    private const double LeastOfLogSpread = 0.3;
+
     private static readonly TimeSpan Quarter = TimeSpan.FromDays(1) / PerDay;
 
     private readonly double?[] _seen;
     private readonly double?[] _values;
 
-    private Course(Channel channel, DateTimeOffset start, double?[] seen, double?[] values)
+    private Course(Channel channel, DateTimeOffset start, double?[] seen, double?[] values, double?[] spreads)
     {
         (Channel, Start, _seen, _values) = (channel, start, seen, values);
-        Sds = [.. Spans.Select(Restlessness)];
+        Track = new(values, LeastOf(channel).Point, [.. Look.Levels, .. Look.Slopes]);
+        Unrest = spreads.Any(spread => spread is not null) ? new(spreads, LeastOfLogSpread, []) : null;
     }
-
-    /// <summary>The spans at which before is held against after, in points: a quarter of an hour to a day.</summary>
-    public static IReadOnlyList<int> Spans { get; } = [1, 2, 4, 8, 16, 32, 96];
 
     /// <summary>Which channel.</summary>
     public Channel Channel { get; }
@@ -40,11 +43,18 @@ public sealed class Course
     /// <summary>The medians as they were measured, in the channel's unit.</summary>
     public IReadOnlyList<double?> Seen => _seen;
 
-    /// <summary>For each of <see cref="Spans"/> the robust standard deviation of after less before.</summary>
-    public IReadOnlyList<double> Sds { get; }
+    /// <summary>The values as they are looked at.</summary>
+    public Track Track { get; }
 
-    /// <summary>Over how many points before is looked for a span after: longer, since what was is known better than what has just come.</summary>
-    public static int Before(int span) => Math.Clamp(4 * span, 16, PerDay);
+    /// <summary>The natural logarithm of the readings' spread within each quarter of an hour; null when they came too seldom for that.</summary>
+    public Track? Unrest { get; }
+
+    /// <summary>A change smaller than this is none worth telling, in the unit of <see cref="Values"/>.</summary>
+    public double LeastSize => LeastOf(Channel).Size;
+
+    /// <summary>1-sigma of after less before over so many points, with four times as many before.</summary>
+    /// <param name="span">1 to 96.</param>
+    public double Sd(int span) => Track.Sd(new(SwingShape.Level, span, Math.Clamp(4 * span, 16, PerDay)), Math.Clamp(4 * span, 16, PerDay));
 
     /// <summary>When a point begins.</summary>
     public DateTimeOffset At(int point) => Start + (point * Quarter);
@@ -62,6 +72,7 @@ public sealed class Course
     {
         var start = new DateTimeOffset(from.UtcTicks - (from.UtcTicks % Quarter.Ticks), TimeSpan.Zero);
         var seen = new double?[Math.Max(0, (int)((to - start) / Quarter))];
+        var spreads = new double?[seen.Length];
         var bin = new List<double>();
         var open = -1;
         foreach (var stretch in stretches)
@@ -74,31 +85,22 @@ public sealed class Course
 
         Close();
         var scaled = Array.ConvertAll(seen, value => value is { } known ? Scaled(channel, known) : (double?)null);
-        return new(channel, start, seen, DailyCourse.Without(scaled, [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), zone))]));
+        return new(channel, start, seen, DailyCourse.Without(scaled, [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), zone))]), spreads);
 
         void Close()
         {
-            if (bin.Count > 0 && open >= 0 && open < seen.Length) seen[open] = Spread.Median(bin);
+            if (bin.Count > 0 && open >= 0 && open < seen.Length)
+            {
+                seen[open] = Spread.Median(bin);
+                if (bin.Count >= LeastOfSpread) spreads[open] = LogSpread(bin, LeastOf(channel).Point * (channel == Channel.TankConductivity ? seen[open]!.Value / 100 : 1));
+            }
+
             bin.Clear();
         }
     }
 
     /// <summary>The median of the points that were measured among some; null when fewer than half of them were.</summary>
-    public double? Median(int from, int to)
-    {
-        if (from < 0 || to > Count || from >= to) return null;
-        Span<double> known = stackalloc double[PerDay * 2];
-        var count = 0;
-        for (var i = from; i < to && count < known.Length; i++)
-        {
-            if (_values[i] is { } value) known[count++] = value;
-        }
-
-        if (count == 0 || 2 * count < Math.Min(to - from, known.Length)) return null;
-        known = known[..count];
-        known.Sort();
-        return (known[(count - 1) / 2] + known[count / 2]) / 2;
-    }
+    public double? Median(int from, int to) => Track.Median(from, to);
 
     /// <summary>After less before about a point, each over as many points; null where that was not measured.</summary>
     /// <param name="at">The first point behind it; what is missing just before it is passed over, up to a day.</param>
@@ -111,20 +113,20 @@ public sealed class Course
         return Median(at, at + span) - Median(end - before, end);
     }
 
+    // What the probe can tell at all, a fraction of the devices' own steps, and what is worth telling: one step of a thermometer of 1/16 °C is nothing. 500 lx is a cloud.
+    // Common practice, no source.
+    private static (double Point, double Size) LeastOf(Channel channel) => channel switch
+    {
+        Channel.TankConductivity => (0.05, 0.2),
+        Channel.TankTemperature => (0.01, 0.08),
+        _ => (100, 500),
+    };
+
+    /// <summary>By differences of neighbours, which a slope moves little: their middle size is 0.954 of a normal value's 1-sigma (√2 / 1.4826).</summary>
+    private static double LogSpread(List<double> bin, double least) =>
+        Math.Log(Math.Max(Spread.Median(bin.Skip(1).Zip(bin, (later, former) => Math.Abs(later - former))) / 0.954, least));
+
     private static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;
 
     private static int Slot(DateTimeOffset at, TimeZoneInfo zone) => (int)(TimeZoneInfo.ConvertTime(at, zone).TimeOfDay / Quarter);
-
-    private double Restlessness(int span)
-    {
-        // What the probe can tell at all: 0.1 % and 0.02 °C are a fraction of the devices' own steps; 100 lx is a cloud. Common practice, no source.
-        var least = Channel switch { Channel.TankConductivity => 0.1, Channel.TankTemperature => 0.02, _ => 100 };
-        List<double> steps = [];
-        for (var at = Before(span); at + span <= Count; at += Math.Max(1, span / 8))
-        {
-            if (Step(at, span, Before(span)) is { } step) steps.Add(step);
-        }
-
-        return steps.Count == 0 ? double.PositiveInfinity : Math.Max(least, Spread.NormalFactor * Spread.MedianDeviation(steps));
-    }
 }

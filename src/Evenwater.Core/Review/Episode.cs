@@ -4,11 +4,6 @@ namespace Evenwater.Core.Review;
 /// <param name="Swings">In order of time; at least one.</param>
 public sealed record Episode(IReadOnlyList<Swing> Swings)
 {
-    private const int TogetherPoints = 8;   // 2 h: a water change and what the heater makes of it. Common practice, no source.
-    private const int SettlingPoints = 14;  // 3.5 h: a tank of water warms with a time constant of hours.
-    private const int ReturnPoints = 48;    // 12 h: what comes back within half a day was an excursion.
-    private const int DayPoints = Course.PerDay + 8;
-
     /// <summary>The point at which it began.</summary>
     public int At => Swings.Min(swing => swing.At);
 
@@ -18,32 +13,25 @@ public sealed record Episode(IReadOnlyList<Swing> Swings)
     /// <summary>The one that stands out most.</summary>
     public Swing Strongest => Swings.MaxBy(swing => Math.Abs(swing.Sigmas));
 
-    /// <summary>Puts swings of all channels together.</summary>
-    public static IReadOnlyList<Episode> Of(IEnumerable<Swing> swings)
-    {
-        List<List<Swing>> all = [];
-        foreach (var swing in swings.OrderBy(swing => swing.At))
-        {
-            if (all.FindLast(group => Belongs(group, swing)) is { } group) group.Add(swing);
-            else all.Add([swing]);
-        }
+    /// <summary>Of a channel the point at which another episode begins to move it; where none does it is missing. Behind it nothing tells of this one alone.</summary>
+    internal IReadOnlyDictionary<Channel, int> Disturbed { get; init; } = new Dictionary<Channel, int>();
 
-        return [.. all.Select(group => new Episode(group))];
+    /// <summary>What another episode, begun before, was still moving when this one began.</summary>
+    internal IReadOnlyList<Channel> Moving { get; init; } = [];
+
+    /// <summary>Every episode of a tank, in order of time.</summary>
+    /// <param name="courses">Of each channel that was read.</param>
+    /// <param name="happened">What is known: a swing with something known at its time begins an episode of its own.</param>
+    public static IReadOnlyList<Episode> Of(IReadOnlyDictionary<Channel, Course> courses, Happened happened)
+    {
+        var all = new Together(courses, happened).Put(courses.Values.SelectMany(Review.Swings.Of)).OrderBy(one => one.At).ToList();
+        return [.. all.Select(one => one with { Disturbed = After(one, all), Moving = Before(one, all) })];
     }
 
-    private static bool Belongs(List<Swing> group, Swing next)
-    {
-        if (next.At - group[0].At <= TogetherPoints) return true;
-        if (!group.Exists(swing => swing.Channel == next.Channel)) return false;
-        var former = group.FindLast(swing => swing.Channel == next.Channel);
-        var later = next.At - Math.Max(former.At, Math.Min(former.FoundAt, next.At));
-        var same = Math.Sign(former.Size) == Math.Sign(next.Size);
-        var (size, was) = (Math.Abs(next.Size), group.Where(swing => swing.Channel == next.Channel).Max(swing => Math.Abs(swing.Size)));
-        var turned = group.Exists(swing => swing.Channel == next.Channel && Math.Sign(swing.Size) != Math.Sign(next.Size));
-        return (later <= SettlingPoints && size < 2 * was && (!next.Slow || same))
-            || (!same && later <= ReturnPoints && size < 1.5 * was && size > was / 3)
-            || (same && !turned && later <= DayPoints && (next.Span >= 8 || former.Span >= 8) && size < 3 * was)
-            // The lamp at another hour, day by day.
-            || (next.Channel == Channel.TankLight && later <= DayPoints);
-    }
+    private static Dictionary<Channel, int> After(Episode one, List<Episode> all) =>
+        all.Where(other => other != one && other.At > one.At).SelectMany(other => other.Swings).Where(swing => swing.At > one.At + Together.Points)
+            .GroupBy(swing => swing.Channel).ToDictionary(group => group.Key, group => group.Min(swing => swing.At));
+
+    private static List<Channel> Before(Episode one, List<Episode> all) =>
+        [.. all.Where(other => other != one && other.At <= one.At).SelectMany(other => other.Swings.Where(_ => other.Until >= one.At - Together.Settling)).Select(swing => swing.Channel).Distinct()];
 }

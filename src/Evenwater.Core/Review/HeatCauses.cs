@@ -8,8 +8,9 @@ internal static class HeatCauses
     public static Candidate Heater(Signs signs)
     {
         if (!signs.TemperatureMoved || signs.Peak is not { } peak) return Causes.Out(Cause.HeaterSchedule, "temperature did not move");
-        if (signs.PeakLater is not { } later) return Causes.Out(Cause.HeaterSchedule, "too little after it");
-        var end = signs.PeakDay ?? later;
+        var heat = signs.Temperature!;
+        if ((heat.After(10, 14) ?? heat.Grown(12)?.Change) is not { } later) return Causes.Out(Cause.HeaterSchedule, "too little after it");
+        var end = heat.After(22, 28) ?? later;
         return new(Cause.HeaterSchedule,
         [
             new($"temperature moved by {Causes.Say(peak)} °C, by {Causes.Say(later)} half a day and {Causes.Say(end)} °C a day later", later / peak > 0.75 && end / peak > 0.7 && Math.Abs(end) > 4 * signs.TemperatureSd ? 4.5 : -3),

@@ -18,7 +18,7 @@ internal static class ProbeCauses
         foreach (var step in happened.Calibrations)
         {
             if (Math.Abs(course.PointOf(step.At) - signs.Episode.At) > 3) continue;
-            var told = step.Channel == Channel.TankConductivity ? signs.Settled ?? signs.Quick : signs.Peak;
+            var told = step.Channel == Channel.TankConductivity ? signs.Settled : signs.Peak;
             if (told is not { } size) continue;
             var sd = step.Channel == Channel.TankConductivity ? (2 * signs.ConductivitySd) + (0.1 * Math.Abs(step.Step)) : 2 * signs.TemperatureSd;
             return new(Cause.CalibrationStep, [new("a calibration took effect at the same time", 4), Causes.Agree("its step", size, step.Step, sd)]);
@@ -35,24 +35,24 @@ internal static class ProbeCauses
     {
         if (!signs.Slow)
         {
-            return signs.Quick > 0 && !signs.TemperatureMoved && Causes.Noted(signs, happened, 2, NoteKind.ProbeClean) is { Weight: > 0 } cleaned
-                ? new(Cause.ProbeFouling, [cleaned, new($"and it rose by {Causes.Say(signs.Quick.Value)} % at once", 2.5)])
+            return signs.Conductivity?.Quick is { } quick and > 0 && !signs.TemperatureMoved && Causes.Noted(signs, happened, 2, NoteKind.ProbeClean) is { Weight: > 0 } cleaned
+                ? new(Cause.ProbeFouling, [cleaned, new($"and it rose by {Causes.Say(quick)} % at once", 2.5)])
                 : Causes.Out(Cause.ProbeFouling, "it came at once");
         }
 
-        if (signs.Day is not { } day || day >= 0 || signs.TemperatureMoved) return Causes.Out(Cause.ProbeFouling, "conductivity did not fall slowly and alone");
-        var rate = Rate(signs);
+        if (Rate(signs) is not { } rate || rate >= 0 || signs.TemperatureMoved) return Causes.Out(Cause.ProbeFouling, "conductivity did not fall slowly and alone");
+        var fall = -rate;
         // Spray and crusts do not take more than about 1 % of a tank's salt a day; a film on a cell takes several of its reading. Common practice, no source.
         return new(Cause.ProbeFouling,
         [
-            new($"it falls by {Causes.Say(rate)} % a day and the temperature is as ever", 3),
-            new("salt alone does not leave so fast", signs.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen) ? 1 : Math.Clamp(4 * (rate - 1), -3, 2)),
+            new($"it falls by {Causes.Say(fall)} % a day and the temperature is as ever", 3),
+            new("salt alone does not leave so fast", signs.Conductivity!.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen) ? 1 : Math.Clamp(4 * (fall - 1), -3, 2)),
             Quiet(signs), Causes.Noted(signs, happened, 150, NoteKind.ProbeClean),
         ]);
     }
 
-    /// <summary>% a day, over two days when they are there.</summary>
-    public static double Rate(Signs signs) => signs.TwoDays is { } two && Math.Abs(two) > Math.Abs(signs.Day!.Value) ? Math.Abs(two) / 1.96 : Math.Abs(signs.Day!.Value) / 0.96;
+    /// <summary>% a day, over two days when nothing else moved it so long; null within four hours.</summary>
+    public static double? Rate(Signs signs) => signs.Conductivity?.Grown(48) is var (change, hours) ? change / hours * 24 : null;
 
     /// <summary>A film damps what the cell sees of quick changes.</summary>
     public static Evidence Quiet(Signs signs)
@@ -69,7 +69,7 @@ internal static class ProbeCauses
             return steps.Count >= 48 ? Standing.Spread.Median(steps) : null;
         }
 
-        var at = signs.ConductivityAt;
+        var at = signs.Conductivity!.At;
         return Steps(at + 96, at + 240) / Steps(at - 192, at) is { } ratio
             ? new($"its small movements are {Causes.Say(ratio)} times what they were", Math.Clamp(4 * (0.75 - ratio), -1, 2))
             : new("too little to tell whether it moves less", 0);

@@ -1,6 +1,6 @@
 namespace Evenwater.Core.Review;
 
-/// <summary>The numbers of an episode that causes are told by: before, an hour after, half a day after, the rates.</summary>
+/// <summary>The numbers of an episode that causes are told by.</summary>
 internal sealed class Signs
 {
     private const int Hour = 4;
@@ -8,84 +8,27 @@ internal sealed class Signs
     public Signs(Episode episode, IReadOnlyDictionary<Channel, Course> courses)
     {
         (Episode, Courses) = (episode, courses);
-        var at = episode.At;
-        var conductivity = courses.GetValueOrDefault(Channel.TankConductivity);
-        var temperature = courses.GetValueOrDefault(Channel.TankTemperature);
-        if (conductivity is not null)
-        {
-            var first = episode.Swings.Where(swing => swing.Channel == Channel.TankConductivity).Select(swing => (Swing?)swing).FirstOrDefault();
-            ConductivitySd = conductivity.Sds[2];
-            ConductivityAt = first?.At ?? at;
-            Quick = conductivity.Step(ConductivityAt + 1, Hour, 3 * Hour);
-            Settled = conductivity.Step(ConductivityAt + (2 * Hour), 3 * Hour, 3 * Hour) is null ? null : Level(conductivity, ConductivityAt, 2 * Hour, 5 * Hour);
-            HalfDay = Level(conductivity, ConductivityAt, 10 * Hour, 16 * Hour);
-            Day = Level(conductivity, ConductivityAt, 20 * Hour, 26 * Hour);
-            TwoDays = Level(conductivity, ConductivityAt, 44 * Hour, 50 * Hour);
-            RateBefore = 2 * (conductivity.Median(ConductivityAt - (6 * Hour), ConductivityAt) - conductivity.Median(ConductivityAt - (18 * Hour), ConductivityAt - (12 * Hour)));
-            Seen = Last(conductivity, ConductivityAt);
-            Lowest = Enumerable.Range(at, 2 * Hour).Where(i => i < conductivity.Count).Min(i => conductivity.Seen[i]) / Seen;
-            Slow = first is not { } one || Math.Abs(Quick ?? 0) < 0.4 * Math.Abs(Settled ?? 0) || (one.Span >= 8 && Math.Abs(Quick ?? 0) < 3 * ConductivitySd)
-                || episode.Swings.Any(swing => swing.Channel == Channel.TankConductivity && swing.At > one.At + (3 * Hour) && Math.Sign(swing.Size) == Math.Sign(one.Size));
-        }
-
-        if (temperature is not null)
-        {
-            var first = episode.Swings.Where(swing => swing.Channel == Channel.TankTemperature).Select(swing => (Swing?)swing).FirstOrDefault();
-            TemperatureSd = temperature.Sds[2];
-            TemperatureAt = first?.At ?? at;
-            Peak = Enumerable.Range(Math.Min(at, TemperatureAt), 3 * Hour).Select(i => Level(temperature, Math.Min(at, TemperatureAt), i - Math.Min(at, TemperatureAt), i - Math.Min(at, TemperatureAt) + 2)).MaxBy(d => Math.Abs(d ?? 0));
-            PeakLater = Level(temperature, TemperatureAt, 10 * Hour, 14 * Hour);
-            PeakDay = Level(temperature, TemperatureAt, 22 * Hour, 28 * Hour);
-            Celsius = Last(temperature, at);
-        }
-
-        MissingPoints = Missing(conductivity ?? temperature, at);
-        LightMoved = courses.GetValueOrDefault(Channel.TankLight) is { } light && light.Median(at - Course.PerDay, at) is { } usual && episode.Swings.Any(swing => swing.Channel == Channel.TankLight && swing.At <= at + (2 * Hour))
-            ? Enumerable.Range(at - Hour, Course.PerDay + (2 * Hour)).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : courses.ContainsKey(Channel.TankLight) ? 0 : null;
+        Conductivity = courses.TryGetValue(Channel.TankConductivity, out var salt) ? new(salt, episode) : null;
+        Temperature = courses.TryGetValue(Channel.TankTemperature, out var heat) ? new(heat, episode) : null;
+        Lowest = salt is null ? null : Enumerable.Range(episode.At, 2 * Hour).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
+        MissingPoints = Missing(salt ?? heat, episode.At);
+        LightMoved = courses.TryGetValue(Channel.TankLight, out var light) ? Unusual(light, episode) : null;
+        Unrest = episode.Swings.Where(swing => swing.Restless).Select(swing => Math.Exp(swing.Size)).DefaultIfEmpty(1).Max();
     }
 
     public Episode Episode { get; }
 
     public IReadOnlyDictionary<Channel, Course> Courses { get; }
 
-    public int ConductivityAt { get; }
+    public Moves? Conductivity { get; }
 
-    public int TemperatureAt { get; }
+    public Moves? Temperature { get; }
 
-    public double ConductivitySd { get; } = 1;
+    /// <summary>When it began.</summary>
+    public DateTimeOffset When => Courses.Values.First().At(Episode.At);
 
-    public double TemperatureSd { get; } = 1;
-
-    /// <summary>% of conductivity within the first hour, after 2 to 5 h, half a day, a day, two days.</summary>
-    public double? Quick { get; }
-
-    public double? Settled { get; }
-
-    public double? HalfDay { get; }
-
-    public double? Day { get; }
-
-    public double? TwoDays { get; }
-
-    /// <summary>% a day.</summary>
-    public double? RateBefore { get; }
-
-    /// <summary>µS/cm before.</summary>
-    public double? Seen { get; }
-
-    /// <summary>The lowest of the first two hours, as a share of what was.</summary>
+    /// <summary>The lowest conductivity of the first two hours, as a share of what was.</summary>
     public double? Lowest { get; }
-
-    public bool Slow { get; }
-
-    /// <summary>°C: the farthest of three hours, half a day and a day later.</summary>
-    public double? Peak { get; }
-
-    public double? PeakLater { get; }
-
-    public double? PeakDay { get; }
-
-    public double? Celsius { get; }
 
     /// <summary>Points without any reading just before or at the beginning.</summary>
     public int MissingPoints { get; }
@@ -93,25 +36,37 @@ internal sealed class Signs
     /// <summary>Quarters of an hour within a day at which the light was not as usual; null without a sensor.</summary>
     public int? LightMoved { get; }
 
-    public bool ConductivityMoved => Math.Max(Math.Abs(Quick ?? 0), Math.Abs(Settled ?? 0)) > 4 * ConductivitySd || Episode.Swings.Any(swing => swing.Channel == Channel.TankConductivity);
+    /// <summary>How many times as restless the readings became, 1 when they did not.</summary>
+    public double Unrest { get; }
 
-    public bool TemperatureMoved => Math.Abs(Peak ?? 0) > 4 * TemperatureSd || Episode.Swings.Any(swing => swing.Channel == Channel.TankTemperature);
+    /// <summary>1-sigma of conductivity from hour to hour, %.</summary>
+    public double ConductivitySd => Conductivity?.Sd ?? 1;
 
-    private static double? Level(Course course, int at, int from, int to)
+    /// <summary>1-sigma of temperature from hour to hour, °C.</summary>
+    public double TemperatureSd => Temperature?.Sd ?? 1;
+
+    /// <summary>% of conductivity after two to five hours; sooner when something else followed.</summary>
+    public double? Settled => Conductivity?.After(2, 5) ?? Conductivity?.After(1, 2) ?? Conductivity?.Quick;
+
+    /// <summary>°C: the farthest of three hours.</summary>
+    public double? Peak => Temperature?.Farthest(3);
+
+    /// <summary>Whether conductivity came slowly, or not at all.</summary>
+    public bool Slow => Conductivity is not { First: { } first } salt
+        || Math.Abs(salt.Quick ?? 0) < 0.4 * Math.Abs(Settled ?? 0)
+        || (first.Slow && Math.Abs(salt.Quick ?? 0) < 4 * ConductivitySd)
+        || (first.Span >= 8 && Math.Abs(salt.Quick ?? 0) < 3 * ConductivitySd)
+        || Episode.Swings.Any(swing => swing.Channel == first.Channel && swing.Shape != SwingShape.Unrest && swing.At > first.At + (3 * Hour) && Math.Sign(swing.Size) == Math.Sign(first.Size));
+
+    public bool ConductivityMoved => Conductivity is { } salt && (salt.Moved || (!salt.Busy && Math.Max(Math.Abs(salt.Quick ?? 0), Math.Abs(Settled ?? 0)) > 4 * salt.Sd));
+
+    public bool TemperatureMoved => Temperature is { } heat && (heat.Moved || (!heat.Busy && Math.Abs(Peak ?? 0) > 4 * heat.Sd));
+
+    private static int Unusual(Course light, Episode episode)
     {
-        var end = at;
-        while (end > 16 && at - end < Course.PerDay && course.Values[Math.Min(end, course.Count) - 1] is null) end--;
-        return course.Median(at + from, at + to) - course.Median(end - 12, end);
-    }
-
-    private static double? Last(Course course, int at)
-    {
-        for (var i = Math.Min(at, course.Count) - 1; i >= 0; i--)
-        {
-            if (course.Seen[i] is { } seen) return seen;
-        }
-
-        return null;
+        var at = episode.At;
+        return light.Median(at - Course.PerDay, at) is { } usual && episode.Swings.Any(swing => swing.Channel == Channel.TankLight && swing.At <= at + (2 * Hour))
+            ? Enumerable.Range(at - Hour, Course.PerDay + (2 * Hour)).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
     }
 
     private static int Missing(Course? course, int at)

@@ -7,8 +7,7 @@ internal static class SlowCauses
 {
     public static Candidate Evaporation(Signs signs, Happened happened)
     {
-        if (!(signs.Slow && signs.Day > 0) || signs.TemperatureMoved) return Causes.Out(Cause.Evaporation, "conductivity did not rise slowly and alone");
-        var rate = ProbeCauses.Rate(signs);
+        if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and > 0) || signs.TemperatureMoved) return Causes.Out(Cause.Evaporation, "conductivity did not rise slowly and alone");
         return new(Cause.Evaporation,
         [
             new($"conductivity rises by {Causes.Say(rate)} % a day: {Causes.Say(rate / 100 * happened.TankLitres)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true),
@@ -17,31 +16,29 @@ internal static class SlowCauses
 
     public static Candidate Overfeeding(Signs signs, Happened happened)
     {
-        if (!(signs.Slow && signs.Day > 0) || signs.TemperatureMoved) return Causes.Out(Cause.Overfeeding, "conductivity did not rise slowly and alone");
-        return new(Cause.Overfeeding, [new($"conductivity rose by {Causes.Say(signs.Day.Value)} % in a day", 2.5), Shape(signs, steady: false), Fed(signs, happened)]);
+        if (!signs.Slow || signs.Conductivity?.Grown(24) is not (var (rise, hours) and { Change: > 0 }) || signs.TemperatureMoved) return Causes.Out(Cause.Overfeeding, "conductivity did not rise slowly and alone");
+        return new(Cause.Overfeeding, [new($"conductivity rose by {Causes.Say(rise)} % in {Causes.Say(hours)} h", 2.5), Shape(signs, steady: false), Fed(signs, happened)]);
     }
 
     public static Candidate SaltCreep(Signs signs)
     {
-        if (!(signs.Slow && signs.Day < 0) || signs.TemperatureMoved) return Causes.Out(Cause.SaltCreep, "conductivity did not fall slowly and alone");
-        if (signs.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen)) return Causes.Out(Cause.SaltCreep, "fresh water has no salt to creep");
-        var rate = ProbeCauses.Rate(signs);
+        if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and < 0) || signs.TemperatureMoved) return Causes.Out(Cause.SaltCreep, "conductivity did not fall slowly and alone");
+        if (signs.Conductivity!.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen)) return Causes.Out(Cause.SaltCreep, "fresh water has no salt to creep");
         var quiet = ProbeCauses.Quiet(signs);
-        return new(Cause.SaltCreep, [new($"it falls by {Causes.Say(rate)} % a day and the temperature is as ever", 3), new("so fast does salt leave", Math.Clamp(4 * (1 - rate), -3, 2)), quiet with { Weight = -quiet.Weight }]);
+        return new(Cause.SaltCreep, [new($"it falls by {Causes.Say(-rate)} % a day and the temperature is as ever", 3), new("so fast does salt leave", Math.Clamp(4 * (1 + rate), -3, 2)), quiet with { Weight = -quiet.Weight }]);
     }
 
     /// <summary>Whether the second half of two days (or of one) brought as much as the first.</summary>
     private static Evidence Shape(Signs signs, bool steady)
     {
-        var (first, second) = signs.TwoDays is { } two ? (signs.Day, two - signs.Day) : (signs.HalfDay, signs.Day - signs.HalfDay);
-        if (first is not { } one || second is not { } other || one <= 0) return new("too little after it to tell its shape", 0);
-        var ratio = other / one;
+        if (signs.Conductivity?.Grown(48) is not (var (whole, hours) and { Hours: >= 12 }) || signs.Conductivity.After((hours / 2) - 2, (hours / 2) + 2) is not (double one and > 0)) return new("too little after it to tell its shape", 0);
+        var ratio = (whole - one) / one;
         return new($"the later half brought {Causes.Say(ratio)} of the earlier", Math.Clamp((steady ? 1 : -1) * 8 * (ratio - 0.6), -4, 2));
     }
 
     private static Evidence Fed(Signs signs, Happened happened)
     {
-        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        var at = signs.When;
         var meals = happened.Notes.Where(note => note.Kind == NoteKind.Feed && note.Amount is not null).ToList();
         var usual = meals.Count >= 3 ? Standing.Spread.Median(meals.Select(note => note.Amount!.Value)) : (double?)null;
         var big = meals.Where(note => Math.Abs((note.At!.Value - at).TotalHours) < 12).Select(note => note.Amount!.Value).DefaultIfEmpty().Max();

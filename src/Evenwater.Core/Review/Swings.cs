@@ -1,25 +1,30 @@
 namespace Evenwater.Core.Review;
 
-/// <summary>Finds where a course changed: level at spans of a quarter of an hour to a day, so a slope shows as a change over the long ones.</summary>
+/// <summary>Finds where a course changed: its level, its slope, its restlessness.</summary>
 public static class Swings
 {
     /// <summary>
-    /// A change within four hours must be this many of its standard deviations: some 2900 points a month, three channels, four spans that overlap. Set so that
-    /// tank-months of noise alone call less than once a month ('swings' of tests/Evenwater.Nights); normal noise without memory would call far less.
+    /// A change from one quarter of an hour to the next must be this many of its standard deviations: some 2900 points a month, three channels and fifteen looks that overlap.
+    /// Set so that tank-months of noise alone call less than once a month ('swings' of tests/Evenwater.Nights).
     /// </summary>
     public const double Sudden = 4.6;
 
-    /// <summary>And one over four hours to a day, of which a month holds fewer that are independent.</summary>
-    public const double Long = 4;
+    /// <summary>So much less for each doubling of the span, of which a month holds fewer that are independent: 3.8 over two days.</summary>
+    public const double LessByDoubling = 0.1;
 
-    private const int LongSpan = 8;
+    private static readonly Look[] Looks = [.. Look.Levels, .. Look.Slopes];
 
-    /// <summary>How many standard deviations a change over a span must be.</summary>
-    /// <param name="span">Points, one of <see cref="Course.Spans"/>.</param>
-    public static double Limit(int span) => span >= LongSpan ? Long : Sudden;
+    /// <summary>How many standard deviations a look's size must be.</summary>
+    public static double Limit(in Look look) => Sudden - (LessByDoubling * Math.Log2(look.Span));
 
     /// <summary>Every change, in order of time.</summary>
     public static IReadOnlyList<Swing> Of(Course course)
+    {
+        Swing[] all = [.. Scan(course), .. Unrest.Of(course)];
+        return [.. all.OrderBy(one => one.At)];
+    }
+
+    private static List<Swing> Scan(Course course)
     {
         var found = new List<Swing>();
         var fence = 0;
@@ -30,7 +35,8 @@ public static class Swings
             var best = first;
             for (var later = now + 1; later <= Math.Min(course.Count, now + 4); later++)
             {
-                if (Strongest(course, later, fence) is { } next && next.Span <= 16 && Math.Sign(next.Size) == Math.Sign(first.Size) && Math.Abs(next.Sigmas) > Math.Abs(best.Sigmas)) best = next;
+                if (Strongest(course, later, fence) is { } next && next.Shape == SwingShape.Level
+                    && Math.Sign(next.Size) == Math.Sign(first.Size) && Math.Abs(next.Sigmas) > Math.Abs(best.Sigmas)) best = next;
             }
 
             found.Add(Placed(course, best with { FoundAt = now }));
@@ -41,35 +47,38 @@ public static class Swings
         return found;
     }
 
-    /// <summary>A sudden change stands where two means explain the neighbourhood best.</summary>
+    /// <summary>A sudden change stands where two means explain the neighbourhood best, one that grows where a level and a line do.</summary>
     private static Swing Placed(Course course, in Swing swing)
     {
-        if (swing.Span > 16) return swing;
-        var (from, to) = (Math.Max(0, swing.At - 12), Math.Min(course.Count, swing.At + Math.Max(swing.Span, 2)));
+        if (swing.Shape == SwingShape.Unrest) return swing;
+        var (from, to) = swing.Shape == SwingShape.Slope ? (swing.At - swing.Span, swing.FoundAt) : (swing.At - 12, swing.At + Math.Max(swing.Span, 2));
         List<double> near = [];
         List<int> points = [];
-        for (var i = from; i < to; i++)
+        for (var i = Math.Max(0, from); i < Math.Min(to, course.Count); i++)
         {
             if (course.Values[i] is not { } value) continue;
             near.Add(value);
             points.Add(i);
         }
 
-        return LevelBreak.Of([.. near], 1) is { } broken ? swing with { At = points[broken.After] } : swing;
+        var after = swing.Shape == SwingShape.Slope ? LineBreak.Of([.. near], 4) : LevelBreak.Of([.. near], 1)?.After;
+        return after is { } known ? swing with { At = Math.Min(points[known], swing.FoundAt - 1) } : swing;
     }
 
     private static Swing? Strongest(Course course, int now, int fence)
     {
+        var track = course.Track;
         Swing? best = null;
-        for (var s = 0; s < Course.Spans.Count; s++)
+        var beyond = 1.0;
+        foreach (var look in Looks)
         {
-            var span = Course.Spans[s];
-            var at = now - span;
-            var before = Math.Min(at - fence, Course.Before(span));
-            if (before < Math.Max(4, span / 2)) continue;
-            if (course.Step(at, span, before) is not { } size) continue;
-            var sd = course.Sds[s];
-            if (Math.Abs(size) > Limit(span) * sd && (best is null || Math.Abs(size / sd) > Math.Abs(best.Value.Sigmas))) best = new(course.Channel, at, now, span, size, sd);
+            var before = Math.Min(now - look.Span - fence, look.Before);
+            if (before < look.LeastBefore) continue;
+            var sd = track.Sd(look, before);
+            var needed = Math.Max(beyond * Limit(look) * sd, course.LeastSize);
+            if (track.Size(look, now, before, needed) is not { } size || Math.Abs(size) < needed) continue;
+            beyond = Math.Abs(size) / sd / Limit(look);
+            best = new(course.Channel, now - look.Span, now, look.Span, size, sd, look.Shape);
         }
 
         return best;

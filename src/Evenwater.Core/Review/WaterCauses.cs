@@ -7,16 +7,16 @@ internal static class WaterCauses
 {
     public static Candidate WaterChange(Signs signs, Happened happened)
     {
-        var moved = signs.Settled ?? signs.Quick;
+        var moved = signs.Settled;
         if (signs.Slow && !signs.TemperatureMoved) return Causes.Out(Cause.WaterChange, "it came slowly");
         List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.WaterChange)];
-        if (moved is { } size && happened.NewMicrosiemensPerCm is { } fresh && signs.Seen is { } seen && Math.Abs(1 - (fresh / seen)) > 0.02)
+        if (moved is { } size && happened.NewMicrosiemensPerCm is { } fresh && signs.Conductivity?.Seen is { } seen && Math.Abs(1 - (fresh / seen)) > 0.02)
         {
             var byConductivity = (1 - Math.Exp(size / 100)) / (1 - (fresh / seen));
             if (byConductivity is < 0.04 or > 1) return Causes.Out(Cause.WaterChange, $"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water");
             all.Add(new($"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water", 1.5));
             all.Add(Stays(signs, size));
-            if (signs.Peak is { } peak && happened.NewCelsius is { } newCelsius && signs.Celsius is { } celsius && Math.Abs(celsius - newCelsius) > 1)
+            if (signs.Peak is { } peak && happened.NewCelsius is { } newCelsius && signs.Temperature?.Seen is { } celsius && Math.Abs(celsius - newCelsius) > 1)
             {
                 // The heater takes back part of it while the water still flows: a third of doubt. Common practice, no source.
                 var byTemperature = peak / (newCelsius - celsius);
@@ -33,18 +33,18 @@ internal static class WaterCauses
 
     public static Candidate TopOff(Signs signs, Happened happened)
     {
-        var moved = signs.Settled ?? signs.Quick;
+        var moved = signs.Settled;
         if (moved is not { } size || size >= -2 * signs.ConductivitySd || signs.Slow || size < -12) return Causes.Out(Cause.TopOff, "conductivity did not fall at once by a few per cent");
         var share = 1 - Math.Exp(size / 100);
         List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.TopOff), new($"conductivity would mean {Causes.Say(share * happened.TankLitres)} L of fresh water", 1)];
         all.Add(Stays(signs, size));
-        if (signs.Peak is { } peak && signs.Celsius is { } celsius) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));
+        if (signs.Peak is { } peak && signs.Temperature?.Seen is { } celsius) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));
         return new(Cause.TopOff, all);
     }
 
     public static Candidate Dose(Signs signs, Happened happened)
     {
-        var moved = signs.Settled ?? signs.Quick;
+        var moved = signs.Settled;
         if (moved is not { } size || size <= 2 * signs.ConductivitySd || signs.Slow) return Causes.Out(Cause.Dose, "conductivity did not rise at once");
         return new(Cause.Dose,
         [
@@ -56,10 +56,10 @@ internal static class WaterCauses
 
     public static Candidate Drip(Signs signs, Happened happened)
     {
-        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        var at = signs.When;
         foreach (var run in happened.Runs)
         {
-            if (at < run.From.AddHours(-0.75) || at > run.To.AddHours(0.75)) continue;
+            if (at < run.From.AddHours(-1.5) || at > run.To.AddHours(0.75)) continue;
             var course = signs.Courses.GetValueOrDefault(Channel.TankConductivity);
             var point = course?.PointOf(run.To) ?? 0;
             var before = course?.PointOf(run.From) ?? 0;
@@ -73,12 +73,12 @@ internal static class WaterCauses
     }
 
     /// <summary>Salt that was added stays; what is gone half a day later was none.</summary>
-    public static Evidence Stays(Signs signs, double size) => signs.HalfDay is not { } later ? new("too little after it to tell whether it stayed", 0)
+    public static Evidence Stays(Signs signs, double size) => signs.Conductivity?.After(10, 16) is not { } later ? new("too little after it to tell whether it stayed", 0)
         : new($"half a day later it is {Causes.Say(later)} %", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
 
     private static IEnumerable<Note> Near(Signs signs, Happened happened, NoteKind kind)
     {
-        var at = signs.Courses.Values.First().At(signs.Episode.At);
+        var at = signs.When;
         return happened.Notes.Where(note => note.Kind == kind && note.At is { } when && Math.Abs((when - at).TotalHours) < 2);
     }
 }

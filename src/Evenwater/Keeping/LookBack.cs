@@ -40,14 +40,15 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
             series => series.Key,
             series => Course.Of(series.Key, series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean)), from, to, zone));
         Note[] notes = [.. Books.Of(reader, station).Standing];
-        var episodes = Episode.Of(courses.Values.SelectMany(Swings.Of)).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
-        return new(station, courses, episodes, new Happened
+        var happened = new Happened
         {
             TankLitres = configured.Source.VolumeLitres,
             RoomCelsius = configured.Room.TemperatureCelsius,
             Notes = notes,
             Calibrations = [.. notes.Where(note => note.At is not null).SelectMany(Steps)],
-        });
+        };
+        var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
+        return new(station, courses, episodes, happened);
     }
 
     private static IEnumerable<CalibrationStep> Steps(Note note) =>

@@ -27,7 +27,7 @@ public class ReviewTests
 
     private static (Episode Episode, IReadOnlyList<Candidate> Causes) Only(Dictionary<Channel, Course> courses, Happened happened)
     {
-        var episode = Assert.Single(Episode.Of(courses.Values.SelectMany(Swings.Of)));
+        var episode = Assert.Single(Episode.Of(courses, happened));
         return (episode, Causes.Of(episode, courses, happened));
     }
 
@@ -91,4 +91,48 @@ public class ReviewTests
     [Fact]
     public void Noise_and_a_daily_course_alone_are_no_swing() =>
         Assert.Empty(Tank(_ => 1, _ => 0).Values.SelectMany(Swings.Of));
+
+    // 2 % a day from the tenth day on, over four days: three sigmas of 0.1 % are passed after some four hours.
+    private static double Rising(int i) => 1 + (0.02 / 96 * Math.Clamp(i - 960, 0, 384));
+
+    [Fact]
+    public void What_evaporates_is_found_within_hours_and_explained_by_its_rate()
+    {
+        var (episode, causes) = Only(Tank(Rising, _ => 0), Known);
+        Assert.InRange(episode.At, 948, 972);
+        Assert.InRange(episode.Swings[0].FoundAt, 961, 984);
+        Assert.Equal(Cause.Evaporation, causes[0].Cause);
+        Assert.Contains(causes[0].Evidence, one => one.Text.Contains("L a day", StringComparison.Ordinal) && one.Weight > 0);
+    }
+
+    [Fact]
+    public void Two_things_within_a_day_are_two_episodes_each_with_its_own_cause()
+    {
+        // A water change on the tenth day at midnight and a dose eight hours later; the heater has taken the cold back meanwhile.
+        var courses = Tank(i => Changed(i) * (i < 992 ? 1 : 1.05), Cooled);
+        var episodes = Episode.Of(courses, Known);
+        Assert.Equal([960, 992], episodes.Select(one => one.At));
+        Assert.Equal([Cause.WaterChange, Cause.Dose], episodes.Select(one => Causes.Of(one, courses, Known)[0].Cause));
+    }
+
+    [Fact]
+    public void What_comes_back_is_one_episode_and_what_happens_while_a_slope_goes_on_is_another()
+    {
+        Assert.Single(Episode.Of(Tank(i => i is < 960 or > 975 ? 1 : 1.04, _ => 0), Known));
+        var courses = Tank(i => Rising(i) * (i < 1100 ? 1 : 0.96), _ => 0);
+        var episodes = Episode.Of(courses, Known);
+        Assert.Equal(2, episodes.Count);
+        Assert.Equal(1100, episodes[1].At);
+        Assert.Equal(Cause.Evaporation, Causes.Of(episodes[0], courses, Known)[0].Cause);
+    }
+
+    [Fact]
+    public void A_run_that_drips_from_the_tank_explains_what_it_diluted()
+    {
+        var run = new DrippedOut(Start.AddMinutes(15 * 960), Start.AddMinutes(15 * 976), 6);
+        double Diluted(int i) => Math.Pow(1 - (0.06 / 16), Math.Clamp(i - 960, 0, 16));
+        var courses = Tank(Diluted, _ => 0);
+        Assert.Equal(Cause.SourceDrip, Causes.Of(Episode.Of(courses, Known with { Runs = [run] })[0], courses, Known with { Runs = [run] })[0].Cause);
+        Assert.DoesNotContain(Causes.Of(Episode.Of(courses, Known)[0], courses, Known), one => one.Cause == Cause.SourceDrip);
+    }
 }

@@ -16,9 +16,10 @@ internal sealed class MonthReview
         Month = month;
         Courses = new[] { (Channel.TankConductivity, month.Conductivity), (Channel.TankTemperature, month.Temperature), (Channel.TankLight, month.Light) }
             .ToDictionary(one => one.Item1, one => Course.Of(one.Item1, Stretches(one.Item2), Start, Start.AddMinutes(TankMonth.Minutes), TimeZoneInfo.Utc));
-        Swings = [.. Courses.Values.SelectMany(Core.Review.Swings.Of)];
-        Episodes = Episode.Of(Swings);
+
         Happened = Known(month);
+        Episodes = Episode.Of(Courses, Happened);
+        Swings = [.. Episodes.SelectMany(episode => episode.Swings)];
     }
 
     public TankMonth Month { get; }
@@ -31,13 +32,16 @@ internal sealed class MonthReview
 
     public Happened Happened { get; }
 
-    /// <summary>Whether it was found by two hours after its three sigmas.</summary>
-    public bool Found(Planted one) => Swings.Any(swing => 15 * swing.FoundAt <= one.ThreeSigmas + 120 && 15 * swing.FoundAt >= one.Minute);
+    /// <summary>Whether it was found, in a channel that it moved, by two hours after its three sigmas and from no later data.</summary>
+    public bool Found(Planted one) => Swings.Any(swing => 15 * swing.FoundAt <= one.ThreeSigmas + 120 && 15 * swing.FoundAt >= one.Minute && one.Moves(swing.Channel));
 
-    /// <summary>The episode that tells of it: of those near enough the one that begins nearest to its three sigmas.</summary>
+    /// <summary>
+    /// The episode that tells of it: of those near enough in which a channel that it moved has swung, the one that begins nearest to the time from its beginning to its three sigmas.
+    /// </summary>
     public Episode? Of(Planted one) => Episodes
         .Where(episode => 15 * episode.Until >= one.Minute - 30 && 15 * episode.At >= one.Minute - 720 && 15 * episode.At <= (one.ThreeSigmas ?? one.Minute) + 720)
-        .MinBy(episode => Math.Abs((15 * episode.At) - (one.ThreeSigmas ?? one.Minute)));
+        .Where(episode => episode.Swings.Any(swing => one.Moves(swing.Channel)))
+        .MinBy(episode => Math.Max(0, Math.Max(one.Minute - (15 * episode.At), (15 * episode.At) - (one.ThreeSigmas ?? one.Minute))));
 
     /// <summary>Episodes that nothing made: neither during what happened and half a day after it, nor where that was undone.</summary>
     public int False => Episodes.Count(episode => !Month.Planted.Any(one => (15 * episode.Until) >= Begins(one) && (15 * episode.At) <= Ends(one)));

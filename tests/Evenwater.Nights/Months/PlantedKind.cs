@@ -1,3 +1,5 @@
+using Evenwater.Core;
+
 namespace Evenwater.Nights.Months;
 
 /// <summary>What happens to a tank in a month of ours.</summary>
@@ -42,4 +44,12 @@ internal sealed record Planted(PlantedKind Kind, int Minute, int Until, double A
 
     /// <summary>How many sigmas it came to at the most.</summary>
     public double Most { get; set; }
+
+    private (double Conductivity, double Temperature, double Light) _most;
+
+    /// <summary>Whether it had moved a channel by a sigma, two hours after its three sigmas at the latest.</summary>
+    public bool Moves(Channel channel) => channel switch { Channel.TankConductivity => _most.Conductivity, Channel.TankTemperature => _most.Temperature, _ => _most.Light } >= 1;
+
+    public void Remember(double conductivity, double temperature, double light) =>
+        _most = (Math.Max(_most.Conductivity, conductivity), Math.Max(_most.Temperature, temperature), Math.Max(_most.Light, light));
 }

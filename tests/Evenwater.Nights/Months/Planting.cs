@@ -51,10 +51,11 @@ internal static class Planting
             for (var minute = one.Minute; minute < Math.Min(next, TankMonth.Minutes); minute++)
             {
                 double Of(double[] moved, double sd) => Math.Abs(moved[minute] - moved[one.Minute - 1]) / sd;
-                var sigmas = one.Kind == PlantedKind.Restless ? one.Amount : Math.Max(
-                    Of(month.Moved.Conductivity, month.Restless.Conductivity),
-                    Math.Max(Of(month.Moved.Temperature, month.Restless.Temperature), Of(month.Moved.Light, month.Restless.Light)));
+                var of = (Conductivity: one.Kind == PlantedKind.Restless ? one.Amount : Of(month.Moved.Conductivity, month.Restless.Conductivity),
+                    Temperature: Of(month.Moved.Temperature, month.Restless.Temperature), Light: Of(month.Moved.Light, month.Restless.Light));
+                var sigmas = one.Kind == PlantedKind.Restless ? one.Amount : Math.Max(of.Conductivity, Math.Max(of.Temperature, of.Light));
                 one.Most = Math.Max(one.Most, sigmas);
+                if (minute <= (one.ThreeSigmas ?? minute) + 120) one.Remember(of.Conductivity, of.Temperature, of.Light);
                 if (sigmas >= 3 && !double.IsNaN(month.Temperature[minute])) one.ThreeSigmas ??= minute;
             }
         }

@@ -3,11 +3,14 @@ using System.Globalization;
 namespace Evenwater.Nights.Months;
 
 /// <summary>What looking back at many months came to.</summary>
-internal sealed class SwingFigures
+internal sealed class SwingFigures(bool keepRows = false)
 {
     private readonly Lock _lock = new();
     private readonly SortedDictionary<PlantedKind, int[]> _kinds = [];
     private readonly int[] _all = new int[5];
+
+    /// <summary>What was found, row by row, when that is wanted.</summary>
+    public List<string> Rows { get; } = [];
 
     public int Months { get; private set; }
 
@@ -35,10 +38,12 @@ internal sealed class SwingFigures
     public void Add(int seed)
     {
         var review = new MonthReview(new TankMonth(seed));
-        var noise = new MonthReview(new TankMonth(seed, quiet: true)).Episodes.Count;
+        var quiet = new MonthReview(new TankMonth(seed, quiet: true));
+        var noise = quiet.Episodes.Count;
         lock (_lock)
         {
             Months++;
+            if (keepRows) Rows.AddRange(SwingRows.Of(seed, review, quiet));
             False += review.False;
             FalseOfNoise += noise;
             foreach (var one in review.Month.Planted.Where(one => one.ThreeSigmas is not null)) Count(review, one);

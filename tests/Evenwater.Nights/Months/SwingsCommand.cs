@@ -5,14 +5,24 @@ namespace Evenwater.Nights.Months;
 /// <summary>`swings`: tank-months with planted causes, looked back at, and the table of what was found and how it was explained.</summary>
 internal static class SwingsCommand
 {
-    private const string Usage = "swings [--months N] [--first SEED]   N tank-months (default 1000) from seed SEED (default 10000) on";
+    private const string Usage = """
+        swings [--months N] [--first SEED] [--rows FILE]
+            N tank-months (default 1000) from seed SEED (default 10000) on; FILE: a row for each planted cause (P), each episode (E) and each swing of noise alone (N)
+        """;
 
     public static int Run(string[] args, TextWriter output, TextWriter error)
     {
         var (months, first) = (1000, 10_000);
+        string? rows = null;
         for (var i = 0; i < args.Length; i += 2)
         {
             var value = i + 1 < args.Length && int.TryParse(args[i + 1], NumberStyles.None, CultureInfo.InvariantCulture, out var n) && n is >= 1 and <= 1_000_000 ? n : 0;
+            if (args[i] == "--rows" && i + 1 < args.Length)
+            {
+                rows = args[i + 1];
+                continue;
+            }
+
             switch (args[i], value)
             {
                 case ("--months", > 0): months = value; break;
@@ -21,9 +31,10 @@ internal static class SwingsCommand
             }
         }
 
-        var figures = new SwingFigures();
+        var figures = new SwingFigures(keepRows: rows is not null);
         Parallel.For(0, months, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, i => figures.Add(first + i));
         foreach (var line in figures.Lines()) output.WriteLine(line);
+        if (rows is not null) File.WriteAllLines(rows, figures.Rows.Order(StringComparer.Ordinal));
         return figures is { FoundShare: >= 0.95, FalseAMonth: <= 1, FirstShare: >= 0.85, FirstThreeShare: >= 0.97, UnknownShare: >= 0.8 } ? 0 : 1;
     }
 }

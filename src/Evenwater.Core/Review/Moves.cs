@@ -1,0 +1,66 @@
+namespace Evenwater.Core.Review;
+
+/// <summary>What one channel did in an episode, against the three hours before it; as far as nothing else moved it.</summary>
+internal sealed class Moves
+{
+    private const int Hour = 4;
+    private const int Baseline = 3 * Hour;
+
+    private readonly Course _course;
+    private readonly int _end;
+
+    public Moves(Course course, Episode episode)
+    {
+        _course = course;
+        First = episode.Swings.Where(swing => swing.Channel == course.Channel && swing.Shape != SwingShape.Unrest).Select(swing => (Swing?)swing).FirstOrDefault();
+        At = First?.At ?? episode.At;
+        _end = Math.Min(course.Count, Math.Max(episode.Disturbed.GetValueOrDefault(course.Channel, int.MaxValue), At + Hour));
+        Moved = First is not null;
+        Busy = episode.Moving.Contains(course.Channel);
+    }
+
+    /// <summary>Its first swing; null when it had none of its own.</summary>
+    public Swing? First { get; }
+
+    /// <summary>The point at which it began to move.</summary>
+    public int At { get; }
+
+    /// <summary>Whether a swing of it was found.</summary>
+    public bool Moved { get; }
+
+    /// <summary>Whether an earlier episode was still moving it.</summary>
+    public bool Busy { get; }
+
+    /// <summary>1-sigma of a change from hour to hour.</summary>
+    public double Sd => _course.Sd(Hour);
+
+    /// <summary>The last value that was measured before, in the channel's own unit.</summary>
+    public double? Seen => _course.Seen.Take(Math.Clamp(At, 0, _course.Count)).LastOrDefault(value => value is not null);
+
+    /// <summary>How much it had changed between two times after it began, h; null where that was not measured, or something else moved it meanwhile.</summary>
+    public double? After(double fromHours, double toHours) => Between(At + (int)(fromHours * Hour), At + (int)(toHours * Hour));
+
+    /// <summary>How much it changed within the first hour.</summary>
+    public double? Quick => _course.Step(At + 1, Hour, Baseline);
+
+    /// <summary>How much it had changed in the end, at most so many hours after it began, and after how many that was; null within four hours.</summary>
+    public (double Change, double Hours)? Grown(double hours)
+    {
+        var to = Math.Min(_end, At + (int)(hours * Hour) + (2 * Hour));
+        return to - At >= 5 * Hour && Between(to - (4 * Hour), to) is { } change ? (change, (to - At - (2.0 * Hour)) / Hour) : null;
+    }
+
+    /// <summary>% or °C a day over the eighteen hours before.</summary>
+    public double? RateBefore => 2 * (_course.Median(At - (6 * Hour), At) - _course.Median(At - (18 * Hour), At - (12 * Hour)));
+
+    /// <summary>The half hour of the first hours that lies farthest from what was.</summary>
+    public double? Farthest(double hours) => Enumerable.Range(At, (int)(hours * Hour)).Select(from => Between(from, from + 2)).MaxBy(change => Math.Abs(change ?? 0));
+
+    private double? Between(int from, int to)
+    {
+        if (to > _end) return null;
+        var before = At;
+        while (before > Baseline && At - before < Course.PerDay && _course.Values[before - 1] is null) before--;
+        return _course.Median(from, to) - _course.Median(before - Baseline, before);
+    }
+}
