@@ -18,7 +18,7 @@ public sealed class DarkroomTests : IDisposable
     {
         using var darkroom = new Darkroom(Darkroom.OwnProgram);
         var folder = new PhotographFolder(_folder);
-        using var camera = new MemoryStream(MadePicture.Camera(MadePicture.Jpeg(800, 600), orientation: 6));
+        using var camera = new MemoryStream(MadePicture.Camera(MadePicture.Jpeg(8000, 6000), orientation: 6));
         var (name, refusal) = await darkroom.KeepAsync(camera, folder, Stop);
         Assert.Null(refusal);
         Assert.True(PhotographNames.Is(name!));

@@ -84,7 +84,7 @@ internal static class PlanPicture
         {
             var x = frame.Time.At(seconds);
             pen.Line(x, frame.Volume.PixelFrom, x, frame.Volume.PixelFrom + 5, "p-axis");
-            pen.Text(x, frame.Volume.PixelFrom + 19, $"{at:HH':'mm}", "p-tick", "middle");
+            pen.Text(x, frame.Volume.PixelFrom + 19, $"{at.AddSeconds(30):HH':'mm}", "p-tick", "middle"); // to the nearest minute: a start lies between two
         }
 
         pen.Line(frame.Left, frame.Volume.PixelFrom, frame.Right, frame.Volume.PixelFrom, "p-axis");
