@@ -2,6 +2,7 @@ using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
 using Evenwater.Page.Arriving;
 using Evenwater.Page.Frame;
+using Evenwater.Page.Live;
 using Evenwater.Page.SignIn;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
@@ -22,7 +23,7 @@ public static class PageRoutes
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
-        services.AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>().AddSingleton<ReadingGate>();
+        services.AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>().AddSingleton<ReadingGate>().AddSingleton<Listeners>();
         services.TryAddSingleton(new PageDoor());
         services.AddSingleton<PageAccess>().AddSingleton<ClientPace>().AddSingleton<PageGuard>();
         services.Configure<KestrelServerOptions>(PageListening.Bound);
@@ -49,6 +50,7 @@ public static class PageRoutes
         JournalRoutes.Map(app);
         ArrivalRoutes.Map(app);
         PlanRoutes.Map(app);
+        LiveRoutes.Map(app);
     }
 
     private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() is [var first, ..]
@@ -94,16 +96,13 @@ public static class PageRoutes
 
     internal static Task<IResult> Station(Posted posted, HttpContext http, string? answer)
     {
-        var still = http.Request.Query.ContainsKey("still");
-        // A header and not a meta element, so that "hold it still" needs no second page.
-        if (!still) http.Response.Headers["Refresh"] = $"{StatusPage.RefreshSeconds}; url={PageNav.Address(posted.View.Name)}";
         return PageRender.Show<StatusPage>(
             http, http.Response.StatusCode,
             (nameof(StatusPage.Visit), PageVisit.Of(http, posted.View) with { Answer = answer }),
-            (nameof(StatusPage.SilentSeconds), posted.SilentSeconds),
+            (nameof(StatusPage.Told), new Told(posted)),
             (nameof(StatusPage.Refused), http.RequestServices.GetRequiredService<PageRefusals>().Sentence),
             (nameof(StatusPage.Log), http.RequestServices.GetRequiredService<TellLog>()()),
-            (nameof(StatusPage.Still), still));
+            (nameof(StatusPage.Still), http.Request.Query.ContainsKey("still")));
     }
 
     private static Task<IResult> Nothing(HttpContext http, int status, string? sentence)

@@ -18,9 +18,17 @@ public readonly record struct Posted(StationView View, double SilentSeconds)
 public sealed class StationBoard(TimeProvider time)
 {
     private readonly ConcurrentDictionary<string, (StationView View, long At)> _latest = new(StringComparer.Ordinal);
+    private long _count;
+
+    /// <summary>How many views were put up since the start, of all stations.</summary>
+    public long Count => Interlocked.Read(ref _count);
 
     /// <summary>Puts up a view in place of the station's last.</summary>
-    public void Post(StationView view) => _latest[view.Name] = (view, time.GetTimestamp());
+    public void Post(StationView view)
+    {
+        _latest[view.Name] = (view, time.GetTimestamp());
+        Interlocked.Increment(ref _count);
+    }
 
     /// <summary>The latest view of one station; null when it is unknown.</summary>
     public Posted? Find(string name) => _latest.TryGetValue(name, out var latest) ? Of(latest) : null;

@@ -55,6 +55,10 @@ internal sealed class ServedPage : IAsyncDisposable
     /// <summary>As it is without any configuration.</summary>
     public static Task<ServedPage> StartAsync(params IEnumerable<StationView> views) => StartAsync(null, ChartLibrary.Built, views);
 
+    /// <summary>On this port, such as that of one that has ended.</summary>
+    public static Task<ServedPage> StartAsync(int port, params IEnumerable<StationView> views) =>
+        StartAsync(new PageDoor { Port = port }, new ClientPace(TimeProvider.System), null, ChartLibrary.Built, views);
+
     /// <summary>With a log behind it.</summary>
     /// <param name="log">The log's folder; null for none.</param>
     /// <param name="library">Whether charts are drawn in the browser.</param>
@@ -106,6 +110,9 @@ internal sealed class ServedPage : IAsyncDisposable
         foreach (var view in views) page.Board.Post(view);
         return page;
     }
+
+    /// <summary>As when the program is told to end.</summary>
+    public Task StopAsync() => _app.StopAsync();
 
     public async ValueTask DisposeAsync()
     {

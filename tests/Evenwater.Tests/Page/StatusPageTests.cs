@@ -39,7 +39,7 @@ public partial class StatusPageTests
         Assert.DoesNotContain("∞", html, StringComparison.Ordinal);
         Assert.DoesNotMatch(NegativeTime(), html);
         Assert.DoesNotContain("://", html.Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal), StringComparison.Ordinal);
-        Assert.DoesNotContain("<script", html, StringComparison.OrdinalIgnoreCase);
+        Assert.DoesNotContain("<script", OwnScript().Replace(html, "", 1), StringComparison.OrdinalIgnoreCase);
         Assert.DoesNotContain(" style=", html, StringComparison.OrdinalIgnoreCase);
     }
 
@@ -65,7 +65,7 @@ public partial class StatusPageTests
         var html = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
         Assert.Contains("stale 7 min", html, StringComparison.Ordinal);
         Assert.Contains("does not answer", html, StringComparison.Ordinal);
-        Assert.Single(Regex.Matches(html, "<tr class=\"doubt\">"));
+        Assert.Single(Regex.Matches(html, "<tr class=\"doubt\""));
     }
 
     [Fact]
@@ -99,7 +99,7 @@ public partial class StatusPageTests
         foreach (var path in new[] { "/", "/stations/sim-river", "/stations/" + Uri.EscapeDataString("<script>x") })
         {
             var html = await (await page.Client.GetAsync(new Uri(path, UriKind.Relative), Stop)).Content.ReadAsStringAsync(Stop);
-            Assert.DoesNotContain("<script", html, StringComparison.OrdinalIgnoreCase);
+            Assert.DoesNotContain("<script", OwnScript().Replace(html, "", 1), StringComparison.OrdinalIgnoreCase);
             Assert.DoesNotContain("<img", html, StringComparison.OrdinalIgnoreCase);
             Assert.Contains("&lt;script&gt;", html, StringComparison.Ordinal);
         }
@@ -123,6 +123,9 @@ public partial class StatusPageTests
 
     [GeneratedRegex("""-\d+ (s|min|h)\b""")]
     private static partial Regex NegativeTime();
+
+    [GeneratedRegex("""<script type="module" src="/assets/live\.js\?v=[0-9a-f]{8}"></script>""")]
+    private static partial Regex OwnScript();
 
     [GeneratedRegex("""<p class="word.*?</p>""", RegexOptions.Singleline)]
     private static partial Regex WordLine();

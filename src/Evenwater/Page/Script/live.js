@@ -1,0 +1,146 @@
+// Keeps an open page true: figures in place, ages by the second, everything else drawn anew by the server when it has changed, and a clear
+// word when the line is lost. The page is whole without this script.
+import { ageWords } from "./age.js";
+
+const line = document.querySelector("[data-live]");
+const spoken = document.querySelector(".spoken");
+const silentAfter = 10; // s without an event: the server sends one a second
+const redrawEvery = 30; // s: the picture and the budgets; at once when something else has changed
+const askAgain = 5; // s between attempts while the line is lost
+const speakEvery = 60; // s between two sentences that are spoken while the word stays; a new word is spoken at once
+
+// The later of two clocks: one stands still while the computer sleeps, the other may be set back. In doubt the values are old.
+const zero = { steady: performance.now(), wall: Date.now() };
+const now = () => Math.max(performance.now() - zero.steady, Date.now() - zero.wall) / 1000;
+
+let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = false;
+let words = {}; // the last word of each station
+
+if (location.pathname !== line.dataset.page) history.replaceState(null, "", line.dataset.page);
+const speedOf = station => words[station]?.speed ?? 1;
+
+function open() {
+  source?.close();
+  askedAt = now();
+  source = new EventSource(line.dataset.live);
+  source.onmessage = event => hear(JSON.parse(event.data));
+}
+
+function hear(data) {
+  heardAt = now();
+  const all = data.stations ?? [data];
+  const before = words;
+  words = Object.fromEntries(all.map(word => [word.station, word]));
+  all.forEach(show);
+  found();
+  if (data.shape !== line.dataset.shape || now() - drawnAt > redrawEvery) draw();
+  speak(all[0], before[all[0]?.station]);
+}
+
+function show(word) {
+  for (const place of document.querySelectorAll(`[data-station="${CSS.escape(word.station)}"]`)) {
+    put(place.querySelector("[data-sentence]"), word.sentence);
+    put(place.querySelector("[data-standing]"), word.standing);
+    put(place.querySelector("[data-valve]"), word.valve);
+    const clock = place.querySelector("[data-clock]");
+    if (clock) put(clock, word.at.slice(11, 19)), clock.dateTime = word.at;
+    for (const value of word.values ?? []) {
+      const row = place.querySelector(`[data-value="${CSS.escape(value.label)}"]`);
+      if (!row) continue;
+      put(row.querySelector("[data-figure]"), value.shown);
+      put(row.querySelector("[data-range]"), value.range ?? "");
+      Object.assign(row.dataset, { age: value.ageSeconds ?? "", agedAt: heardAt });
+      if (value.ageSeconds === null) delete row.dataset.age;
+    }
+  }
+  age();
+}
+
+function put(element, text) {
+  if (element && element.textContent !== text) element.textContent = text;
+}
+
+function age() {
+  for (const row of document.querySelectorAll("[data-value]")) {
+    if (row.dataset.age === undefined) continue;
+    const station = row.closest("[data-station]").dataset.station;
+    const seconds = Number(row.dataset.age) + (now() - Number(row.dataset.agedAt ?? 0)) * speedOf(station);
+    const stale = seconds > Number(row.dataset.staleAfter);
+    row.classList.toggle("doubt", stale || row.dataset.doubt === "true");
+    put(row.querySelector("[data-shown-age]"), (stale ? "stale " : "") + ageWords(seconds));
+  }
+}
+
+// A new word at once; a sentence that only counts on is not repeated to who cannot see it.
+function speak(word, before) {
+  if (!word || !before || (word.word === before.word && (word.sentence === before.sentence || now() - spokenAt < speakEvery))) return;
+  spokenAt = now();
+  document.title = `${word.word}: ${word.station}`;
+  put(spoken, `${word.word}. ${word.sentence}`);
+}
+
+// Fetches the page and takes its parts over; answers whether the server is there.
+async function draw() {
+  if (drawing) return true;
+  drawing = true;
+  drawnAt = now();
+  try {
+    const answer = await fetch(line.dataset.page, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(8000) });
+    if (answer.status === 404 || answer.status >= 500) return false;
+    const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+    const script = of => of.querySelector("script[src*='/live.js']")?.getAttribute("src");
+    if (script(fresh) !== script(document)) return location.reload(), false; // another program, or a password is asked for
+    for (const part of document.querySelectorAll("[data-part]")) replace(part, fresh.querySelector(`[data-part="${part.dataset.part}"]`));
+    line.dataset.shape = fresh.querySelector("[data-shape]").dataset.shape;
+    return true;
+  } catch {
+    return false;
+  } finally {
+    drawing = false;
+  }
+}
+
+// Never under somebody's finger or in the midst of their typing.
+function replace(part, fresh) {
+  const active = part.contains(document.activeElement) ? document.activeElement : null;
+  if (!fresh || part.isEqualNode(fresh) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
+  const place = active?.closest("form")?.getAttribute("action");
+  for (const row of fresh.querySelectorAll("[data-value]")) row.dataset.agedAt = now();
+  part.replaceWith(document.adoptNode(fresh));
+  if (place) fresh.querySelector(`form[action="${CSS.escape(place)}"] button`)?.focus();
+}
+
+function lose() {
+  const last = Object.values(words)[0]?.at ?? document.querySelector("[data-clock]")?.dateTime ?? "";
+  put(line, `Not connected since ${last.slice(11, 16)}: values are old.`);
+  document.body.classList.add("old");
+}
+
+function found() {
+  put(line, "");
+  document.body.classList.remove("old");
+}
+
+async function tick() {
+  age();
+  if (document.hidden) return;
+  const silent = now() - heardAt > silentAfter;
+  if (silent) lose();
+  if ((silent || source.readyState === EventSource.CLOSED) && now() - askedAt > askAgain) {
+    open();
+    if (await draw()) (heardAt = now()), found(); // no stream to be had, such as when too many listen: the page itself, now and then
+  }
+}
+
+function resume() {
+  age();
+  open();
+  draw();
+}
+
+document.addEventListener("visibilitychange", () => document.hidden ? source?.close() : resume());
+addEventListener("pagehide", () => source?.close());
+addEventListener("pageshow", event => event.persisted && resume());
+document.body.classList.add("scripted");
+open();
+setInterval(tick, 1000);

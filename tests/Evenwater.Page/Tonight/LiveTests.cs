@@ -1,0 +1,99 @@
+using Evenwater.Core.Telling;
+using Evenwater.Page;
+using Evenwater.Tests.Page;
+using Microsoft.Playwright;
+using static Microsoft.Playwright.Assertions;
+
+namespace Evenwater.PageTests.Tonight;
+
+/// <summary>An open page stays true by itself, and says so when it can not.</summary>
+public sealed class LiveTests(Site site) : PageTest(site)
+{
+    private static readonly StationView s_night = MadeUp.Night(5.2, "river");
+
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task Figures_and_words_change_in_place_and_only_what_is_new_is_spoken(int width)
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river"), width);
+        await page.EvaluateAsync("window.sameDocument = true");
+        var figure = page.Locator("[data-value='Bucket conductivity'] [data-figure]");
+        await Expect(figure).ToHaveTextAsync("242");
+        served.Board.Post(s_night with { Values = [.. s_night.Values.Select((v, i) => i == 0 ? v with { Number = 241 } : v)] });
+        await Expect(figure).ToHaveTextAsync("241");
+        await Expect(page.Locator(".spoken")).ToBeEmptyAsync();
+
+        served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
+        await Expect(page.Locator(".word")).ToHaveTextAsync("Act");
+        await Expect(page.Locator(".spoken")).ToHaveTextAsync("Act. The floor by the bucket is wet.");
+        await Expect(page.Locator("article h3").First).ToHaveTextAsync("Water on the floor");
+        await Expect(page.Locator(".say dl")).ToContainTextAsync("Pinch the hose above the valve");
+        Assert.Equal("Act: river", await page.TitleAsync());
+        Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
+        await FitsAcross(page);
+        await Axe(page);
+    }
+
+    [Fact]
+    public async Task A_lost_line_is_told_across_the_page_values_go_grey_and_a_new_line_is_taken_up()
+    {
+        var served = await ServedPage.StartAsync(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river"), Narrow, inFakeTime: true);
+        await Expect(page.Locator("[data-value='Bucket conductivity'] [data-shown-age]")).ToHaveTextAsync("2 s");
+        await page.EvaluateAsync("window.sameDocument = true");
+        await served.DisposeAsync();
+        Forgive("the console says: Failed to load resource: net::ERR_");
+        await page.Clock.RunForAsync(9_000);
+        await Expect(page.Locator(".lost")).ToBeEmptyAsync();
+        await page.Clock.RunForAsync(40_000);
+        await Expect(page.Locator(".lost")).ToHaveTextAsync("Not connected since 01:12: values are old.");
+        await Expect(page.Locator("[data-value='Bucket conductivity'].doubt [data-shown-age]")).ToHaveTextAsync("stale 51 s");
+        await FitsAcross(page);
+        await Axe(page);
+        await Shot(page, "tonight-not-connected");
+
+        await using var again = await ServedPage.StartAsync(served.Address.Port, s_night);
+        await page.Clock.RunForAsync(6_000);
+        await Expect(page.Locator(".lost")).ToBeEmptyAsync();
+        await page.Clock.RunForAsync(1_000);
+        await Expect(page.Locator("[data-value='Bucket conductivity']:not(.doubt) [data-shown-age]")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex("^[2-9] s$"));
+        Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
+    }
+
+    [Fact]
+    public async Task A_station_that_falls_silent_is_not_believed_on_an_open_page()
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river"), Wide);
+        served.Time.Pass(40);
+        await Expect(page.Locator(".word")).ToHaveTextAsync("Can't tell");
+        await Expect(page.Locator("[data-sentence]")).ToHaveTextAsync("The station has not reported for 40 s: everything below is old.");
+        await Expect(page.Locator("[data-value='Tank temperature'].doubt")).ToContainTextAsync("stale 44 s");
+        await Axe(page);
+        await Shot(page, "tonight-silent");
+    }
+
+    [Fact]
+    public async Task Without_script_the_page_is_fetched_anew_by_itself_unless_it_is_held_still()
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river"), Narrow, options => options.JavaScriptEnabled = false);
+        await Expect(page.Locator("[data-value='Bucket conductivity'] [data-figure]")).ToHaveTextAsync("242");
+        served.Board.Post(s_night with { Values = [.. s_night.Values.Select((v, i) => i == 0 ? v with { Number = 241 } : v)] });
+        await Expect(page.Locator("[data-value='Bucket conductivity'] [data-figure]")).ToHaveTextAsync("241", new() { Timeout = 8_000 });
+        await page.GetByText("Hold it still").ClickAsync();
+        await Expect(page.GetByText("This page stands still.")).ToBeVisibleAsync();
+        Assert.DoesNotContain("http-equiv", await page.ContentAsync(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_script_tells_ages_in_the_words_of_the_server()
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river?still=1"), Wide);
+        double[] seconds = [-1, 0, 0.9, 59, 119.9, 120, 3599, 7199, 7200, 100_000, 172_799, 172_800];
+        var words = await page.EvaluateAsync<string[]>("async seconds => { const { ageWords } = await import('/assets/age.js'); return seconds.map(ageWords); }", seconds);
+        Assert.Equal(seconds.Select(TimeWords.Age), words);
+    }
+}
