@@ -7,6 +7,7 @@ using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Page;
+using Evenwater.Page.Opening;
 using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
 using Evenwater.Page.Journal;
@@ -100,6 +101,13 @@ internal static class Daemon
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
             (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
         builder.Services.AddSingleton(new PhotographFolder(serving.State)).AddSingleton(_ => new Darkroom(Darkroom.OwnProgram));
+        builder.Services.AddSingleton<TellBudget>(services => services.GetRequiredService<StationDirectory>().Budget);
+        builder.Services.AddSingleton<AskOpening>(services => (station, confirmed, stop) => services.GetRequiredService<StationDirectory>().AskAsync(
+            station,
+            confirmed.Verb == "open"
+                ? new Asking(Verb.Begin, "page", new StartKnown(Attended: confirmed.Attended)) { Signed = confirmed.Budget }
+                : new Asking(Verb.Reset, "page"),
+            stop));
         builder.Services.AddSingleton<CalibrationDesk>().AddSingleton(services =>
             new NoteDesk(log, services.GetRequiredService<StationDirectory>())
             {

@@ -27,6 +27,7 @@ public static class ForecastPicture
         pen.Words("desc", $"desc-{id}", PictureWords.Describe(view));
         Definitions(pen, frame, id);
         MomentPart.DrawNow(pen, frame, view);
+        EventPart.Draw(pen, frame, view);
         Axes(pen, frame, view);
         var labels = new PictureLabels();
         pen.Open("g", ("clip-path", $"url(#clip-conductivity-{id})"));

@@ -3,6 +3,8 @@ using Evenwater.Page.Charts;
 using Evenwater.Page.Arriving;
 using Evenwater.Page.Frame;
 using Evenwater.Page.Live;
+using Evenwater.Page.Opening;
+using Evenwater.Page.Tonight;
 using Evenwater.Page.SignIn;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
@@ -19,11 +21,11 @@ public static class PageRoutes
 {
     /// <summary>
     /// Registers the page. The program must also register a <see cref="StationBoard"/>, its <see cref="CloseValve"/>,
-    /// its <see cref="AskAlarm"/>, its <see cref="TellMetrics"/>, its <see cref="TellLog"/>, its <see cref="DismissCautions"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
+    /// its <see cref="AskAlarm"/>, its <see cref="TellMetrics"/>, its <see cref="TellLog"/>, its <see cref="DismissCautions"/>, its <see cref="AskOpening"/>, its <see cref="TellBudget"/>, <see cref="PageRefusals"/> and a <see cref="TimeProvider"/>.
     /// </summary>
     public static void AddPage(this IServiceCollection services)
     {
-        services.AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>().AddSingleton<ReadingGate>().AddSingleton<Listeners>();
+        services.AddPageCompression().AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>().AddSingleton<ReadingGate>().AddSingleton<Listeners>().AddSingleton<OpeningDesk>();
         services.TryAddSingleton(new PageDoor());
         services.AddSingleton<PageAccess>().AddSingleton<ClientPace>().AddSingleton<PageGuard>();
         services.Configure<KestrelServerOptions>(PageListening.Bound);
@@ -33,6 +35,7 @@ public static class PageRoutes
     /// <summary>Guards every answer and maps the pages, what they are made with, the interface and the health check.</summary>
     public static void MapPage(this WebApplication app)
     {
+        app.UseResponseCompression();
         var guard = app.Services.GetRequiredService<PageGuard>();
         app.Use((http, next) => guard.Check(http, () => next(http)));
         app.MapGet("/", Front);
@@ -51,11 +54,17 @@ public static class PageRoutes
         ArrivalRoutes.Map(app);
         PlanRoutes.Map(app);
         LiveRoutes.Map(app);
+        OpeningRoutes.Map(app);
     }
 
-    private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() is [var first, ..]
-        ? Station(first, http, answer: null)
-        : Nothing(http, StatusCodes.Status200OK, null);
+    private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() switch
+    {
+        [] => Nothing(http, StatusCodes.Status200OK, null),
+        [var only] => Station(only, http, answer: null),
+        var all => PageRender.Show<StationsPage>(
+            http, StatusCodes.Status200OK, (nameof(StationsPage.Visit), PageVisit.Of(http)),
+            (nameof(StationsPage.Stations), all.Select(p => new Told(p)).ToList()), (nameof(StationsPage.Shape), Told.ShapeOf(all))),
+    };
 
     private static Task<IResult> One(string name, StationBoard board, HttpContext http) => board.Find(name) is { } posted
         ? Station(posted, http, answer: null)

@@ -1,5 +1,6 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Telling;
+using Evenwater.Page.Opening;
 
 namespace Evenwater.Page;
 
@@ -71,6 +72,12 @@ public sealed record StationView
 
     /// <summary>Volume at which water spills, L; null for a watched tank.</summary>
     public double? BrimLitres { get; init; }
+
+    /// <summary>What happened in this run, oldest first.</summary>
+    public IReadOnlyList<RunEvent> Events { get; init; } = [];
+
+    /// <summary>What may be asked of the valve by a challenge.</summary>
+    public Opens Opens { get; init; }
 
     /// <summary>What is left of the run's budgets.</summary>
     public IReadOnlyList<Budget> Budgets { get; init; } = [];

@@ -75,6 +75,9 @@ internal sealed class StationLoop
     /// <summary>What the last turn decided.</summary>
     public ref readonly EffectBuffer Effects => ref _effects;
 
+    /// <summary>What happened lately.</summary>
+    public RunEvents Events { get; } = new();
+
     /// <summary>The proof test: its last result, and the one that is being done.</summary>
     public ProofDesk Proof { get; }
 
@@ -159,7 +162,11 @@ internal sealed class StationLoop
     public DateTimeOffset? WallNow => _clock.WallAt(_clock.Now);
 
     /// <summary>Records a note of the keeper's book. From any thread; it is on the disk after the next commit.</summary>
-    public void Keep(Note note) => _recorder.Note(note, State, _clock.Now);
+    public void Keep(Note note)
+    {
+        _recorder.Note(note, State, _clock.Now);
+        Events.Add(note, _clock.Now);
+    }
 
     /// <summary>Takes over freshly read probes.</summary>
     public void Take(in RawSamples probes)
@@ -325,6 +332,7 @@ internal sealed class StationLoop
         for (var i = 0; i < _effects.Count; i++)
         {
             _recorder.Effect(_effects[i], State, now);
+            Events.Add(_effects[i], now);
             _alarmsChanged |= _effects[i].Kind == EffectKind.AlarmChanged;
             opening |= _effects[i].Kind == EffectKind.AskOpening;
         }

@@ -1,7 +1,9 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
+using Evenwater.Page.Opening;
 
 namespace Evenwater.Running;
 
@@ -47,6 +49,8 @@ internal sealed class ViewMaker(StationClock clock)
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,
             Budgets = Budgets(state),
+            Events = loop.Events.Since(zero),
+            Opens = OpensOf(state, loop.Shown.Alarms),
             Alarms = loop.Shown.Alarms.Lines,
             Proof = loop.Proof.Sentence(wall),
             CautionsShown = !loop.CautionsDismissed,
@@ -113,6 +117,15 @@ internal sealed class ViewMaker(StationClock clock)
 
         double? Age(in Reading reading) => Math.Max(now.SecondsSince(reading.TakenAt), 0);
     }
+
+    private static Opens OpensOf(StationState state, AlarmsShown alarms) => state.Phase switch
+    {
+        Phase.Tripped => Opens.Reset,
+        Phase.Armed or Phase.Dripping => Opens.Nothing,
+        _ when alarms.Standing.Any(s => s is AlarmStanding.LatchedUnacknowledged or AlarmStanding.LatchedAcknowledged) => Opens.Reset,
+        Phase.Holding when state.Run is not null => Opens.GoOn,
+        _ => Opens.Begin,
+    };
 
     private static List<Budget> Budgets(StationState state) => state.Run is null
         ? []

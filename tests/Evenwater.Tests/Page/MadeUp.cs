@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
+using Evenwater.Page.Opening;
 
 namespace Evenwater.Tests.Page;
 
@@ -47,6 +48,11 @@ internal static class MadeUp
             ToleranceMicrosiemensPerCm = 40,
             MarkLitres = 10.4,
             BrimLitres = 11.6,
+            Events =
+            [
+                new(0, RunEventKind.Valve, "The valve opened."),
+                .. hours > 3 ? [new(2.5 * 3600, RunEventKind.Drawn, "0.5 L drawn off by hand."), new((2.5 * 3600) + 60, RunEventKind.Note, "Noted: feed, a pinch")] : Array.Empty<RunEvent>(),
+            ],
             Budgets = [new("Valve open", seconds / 60, 780, "min"), new("Water let in", volume - 1.6, 10, "L", 1)],
         };
     }
@@ -60,6 +66,7 @@ internal static class MadeUp
         ByWhen = s_start.AddHours(5.4),
         Phase = "tripped: leak",
         ValveOpen = false,
+        Opens = Opens.Reset,
         Alarms =
         [
             new("Water on the floor", "Closed the valve at 01:11.", "Pinch the hose, dry the sensor, find the leak.", s_start.AddHours(5.4))
@@ -100,6 +107,7 @@ internal static class MadeUp
         Now = s_start,
         Sentence = "No run is going on.",
         Phase = "idle",
+        Opens = Opens.Begin,
         Values = [new("Bucket conductivity", null, "µS/cm at 25 °C", null)],
     };
 

@@ -1,4 +1,6 @@
 using Evenwater.Page;
+using Evenwater.Page.Opening;
+using Evenwater.Running;
 using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
 using Microsoft.AspNetCore.Builder;
@@ -36,6 +38,9 @@ internal sealed class ServedPage : IAsyncDisposable
     public List<(string Station, AlarmAct Act)> Asked { get; private init; } = [];
 
     public List<string> Dismissed { get; private init; } = [];
+
+    /// <summary>What was opened or reset.</summary>
+    public List<(string Station, Confirmed What)> Confirmed { get; private init; } = [];
 
     /// <summary>What was kept of refused requests.</summary>
     public List<string> Refused { get; private init; } = [];
@@ -78,6 +83,7 @@ internal sealed class ServedPage : IAsyncDisposable
         var closed = new List<string>();
         var asked = new List<(string, AlarmAct)>();
         var dismissed = new List<string>();
+        var confirmed = new List<(string, Confirmed)>();
         var refused = new List<string>();
         var builder = WebApplication.CreateSlimBuilder();
         builder.Logging.ClearProviders();
@@ -97,6 +103,12 @@ internal sealed class ServedPage : IAsyncDisposable
             asked.Add((station, act));
             return Task.FromResult("Done as asked.");
         });
+        builder.Services.AddSingleton<TellBudget>(station => station == "gone" ? null : new OpeningBudget(8400, 43_800));
+        builder.Services.AddSingleton<AskOpening>((station, asked, _) =>
+        {
+            confirmed.Add((station, asked));
+            return Task.FromResult(station == "forbidden" ? new Evenwater.Running.Answer(false, "Refused: a float is wet.") : new Evenwater.Running.Answer(true, $"{asked.Verb}: done."));
+        });
         builder.Services.AddSingleton<DismissCautions>(dismissed.Add);
         builder.Services.AddSingleton<TellLog>(() => "12 MB, 3 MB free");
         builder.Services.AddSingleton<TellMetrics>(() => new MetricsText().ToString());
@@ -106,7 +118,7 @@ internal sealed class ServedPage : IAsyncDisposable
         var app = builder.Build();
         app.MapPage();
         await app.StartAsync();
-        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed, Refused = refused };
+        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed, Confirmed = confirmed, Refused = refused };
         foreach (var view in views) page.Board.Post(view);
         return page;
     }

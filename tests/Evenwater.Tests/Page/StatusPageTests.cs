@@ -110,7 +110,7 @@ public partial class StatusPageTests
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Night(1, "goby"), MadeUp.Alarm() with { Name = "river" });
         var html = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
-        Assert.Contains("<title>Act: river</title>", html, StringComparison.Ordinal);
+        Assert.Contains("<title>Act: 2 stations</title>", html, StringComparison.Ordinal);
         Assert.Contains("href=\"/stations/goby\"", html, StringComparison.Ordinal);
     }
 

@@ -53,6 +53,8 @@ public sealed class Told(Posted posted)
             hash.Add(View.ByWhen);
             hash.Add(View.Proof);
             hash.Add(View.CautionsShown);
+            hash.Add(View.Opens);
+            hash.Add(View.Events.Count);
             foreach (var alarm in View.Alarms) hash.Add(alarm);
             foreach (var value in View.Values)
             {

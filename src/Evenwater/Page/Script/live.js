@@ -66,7 +66,7 @@ function age() {
     const station = row.closest("[data-station]").dataset.station;
     const seconds = Number(row.dataset.age) + (now() - Number(row.dataset.agedAt ?? 0)) * speedOf(station);
     const stale = seconds > Number(row.dataset.staleAfter);
-    row.classList.toggle("doubt", stale || row.dataset.doubt === "true");
+    row.classList.toggle("doubt", stale || "doubt" in row.dataset);
     put(row.querySelector("[data-shown-age]"), (stale ? "stale " : "") + ageWords(seconds));
   }
 }
@@ -91,6 +91,7 @@ async function draw() {
     const script = of => of.querySelector("script[src*='/live.js']")?.getAttribute("src");
     if (script(fresh) !== script(document)) return location.reload(), false; // another program, or a password is asked for
     for (const part of document.querySelectorAll("[data-part]")) replace(part, fresh.querySelector(`[data-part="${part.dataset.part}"]`));
+    document.title = fresh.title;
     line.dataset.shape = fresh.querySelector("[data-shape]").dataset.shape;
     return true;
   } catch {

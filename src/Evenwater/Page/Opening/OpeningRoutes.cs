@@ -1,0 +1,70 @@
+using Evenwater.Followers;
+using Evenwater.Page.Access;
+using Evenwater.Page.Frame;
+
+namespace Evenwater.Page.Opening;
+
+/// <summary>
+/// Opening and resetting: POST challenge asks and changes nothing, POST open or reset confirms. For a browser the challenge is a page with a form, so it needs no script; for a
+/// program it is JSON, and what it answers is sent back as it is.
+/// </summary>
+internal static class OpeningRoutes
+{
+    private const string Path = "/api/v1/stations/{name}/";
+
+    public static void Map(WebApplication app)
+    {
+        app.MapPost(Path + "challenge", Challenge);
+        app.MapPost(Path + "open", (string name, HttpContext http) => Confirm(name, "open", http));
+        app.MapPost(Path + "reset", (string name, HttpContext http) => Confirm(name, "reset", http));
+    }
+
+    private static async Task<IResult> Challenge(string name, HttpContext http)
+    {
+        if (http.RequestServices.GetRequiredService<StationBoard>().Find(name) is not { } posted) return PageProblem.NoStation(name);
+        var ask = await OpeningAsk.ReadAsync(http.Request);
+        if (ask.Verb is not { } verb)
+        {
+            return await PageProblem.Fields(http, "No such question", [new FieldRefusal("verb", ask.Given, string.Join(" or ", ChallengeBook.Verbs))]);
+        }
+
+        var desk = http.RequestServices.GetRequiredService<OpeningDesk>();
+        var (challenge, problem) = desk.Give(name, verb);
+        if (challenge is null) return await Refused(http, posted, StatusCodes.Status503ServiceUnavailable, $"Nothing was asked: {problem}.");
+        var question = Question.Of(challenge, desk.Sign(challenge, Visitor(http)), ask.Attended);
+        return PageRender.WantsPage(http)
+            ? await PageRender.Show<OpeningPage>(
+                http, StatusCodes.Status200OK, (nameof(OpeningPage.Visit), PageVisit.Of(http, posted.View)), (nameof(OpeningPage.Question), question))
+            : Results.Json(question, QuestionJson.Default.Question);
+    }
+
+    // Not tied to the request: what was confirmed is done, or refused, also when the browser has gone.
+    private static async Task<IResult> Confirm(string name, string verb, HttpContext http)
+    {
+        var services = http.RequestServices;
+        var board = services.GetRequiredService<StationBoard>();
+        if (board.Find(name) is not { } posted) return PageProblem.NoStation(name);
+        var ask = await OpeningAsk.ReadAsync(http.Request);
+        if (services.GetRequiredService<OpeningDesk>().Take(name, verb, ask.Signed, Visitor(http)) is { } problem)
+        {
+            return await Refused(http, posted, StatusCodes.Status409Conflict, problem);
+        }
+
+        var signed = ask.Signed;
+        var answer = await services.GetRequiredService<AskOpening>()(
+            name, new Confirmed(verb, new(signed.Millilitres, signed.Seconds), ask.Attended), services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping);
+        posted = board.Find(name) ?? posted;
+        return !answer.Obeyed ? await Refused(http, posted, StatusCodes.Status409Conflict, answer.Text)
+            : PageRender.WantsPage(http) ? await PageRoutes.Station(posted, http, answer.Text)
+            : Results.Json(new Answer(name, answer.Text), StationJson.Default.Answer);
+    }
+
+    private static Task<IResult> Refused(HttpContext http, Posted posted, int status, string why)
+    {
+        if (!PageRender.WantsPage(http)) return Task.FromResult(Results.Problem(title: "Not done", detail: why, statusCode: status));
+        http.Response.StatusCode = status;
+        return PageRoutes.Station(posted, http, why);
+    }
+
+    private static string Visitor(HttpContext http) => PageAccess.SessionOf(http)?.Key ?? "";
+}

@@ -1,0 +1,56 @@
+using Evenwater.Page.Opening;
+using Evenwater.Tests.Page;
+using Microsoft.Playwright;
+using static Microsoft.Playwright.Assertions;
+
+namespace Evenwater.PageTests.Tonight;
+
+/// <summary>Opening and resetting with a browser: two steps, with and without script.</summary>
+public sealed class OpeningTests(Site site) : PageTest(site)
+{
+    public static TheoryData<int, bool> WidthsAndScript => new() { { Narrow, true }, { Wide, true }, { Narrow, false } };
+
+    [Theory]
+    [MemberData(nameof(WidthsAndScript))]
+    public async Task Opening_shows_what_it_would_permit_and_is_done_when_that_is_confirmed_once(int width, bool script)
+    {
+        var served = await Serve(MadeUp.NoRun() with { Name = "river", Simulated = false });
+        var page = await Open(new Uri(served.Address, "/stations/river"), width, options => options.JavaScriptEnabled = script);
+        await page.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Begin a run…" }).ClickAsync();
+        await Expect(page.Locator(".sentence")).ToHaveTextAsync("Open the valve of river?");
+        await Expect(page.Locator("dl")).ToContainTextAsync("at most 8.40 L more may run in (8400 mL)");
+        await Expect(page.Locator("dl")).ToContainTextAsync("at most 12 h 10 min open (43800 s)");
+        await Expect(page.Locator("dl")).ToContainTextAsync("somebody, the whole time");
+        Assert.Empty(served.Confirmed);
+        await FitsAcross(page);
+        if (script)
+        {
+            await Axe(page);
+            await Targets(page);
+            await Shot(page, "opening");
+        }
+
+        await page.GetByRole(AriaRole.Button, new() { Name = "Open the valve now" }).ClickAsync();
+        await Expect(page.Locator(".answer")).ToHaveTextAsync("open: done.");
+        Assert.Equal(("river", new Confirmed("open", new(8400, 43_800), Attended: true)), Assert.Single(served.Confirmed));
+    }
+
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task A_question_that_was_left_lying_is_refused_in_words_and_so_is_what_the_station_does_not_permit(int width)
+    {
+        var served = await Serve(MadeUp.Alarm() with { Name = "forbidden", Simulated = false });
+        var page = await Open(new Uri(served.Address, "/stations/forbidden"), width);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Reset…" }).ClickAsync();
+        await Expect(page.GetByRole(AriaRole.Link, new() { Name = "Leave it as it is" })).ToBeVisibleAsync();
+        served.Time.Pass(31);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
+        await Expect(page.Locator(".answer")).ToContainTextAsync("Nothing was reset: the question was answered before, or is older than 30 s.");
+        Assert.Empty(served.Confirmed);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Reset…" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
+        await Expect(page.Locator(".answer")).ToHaveTextAsync("Refused: a float is wet.");
+        await Axe(page);
+    }
+}

@@ -1,0 +1,176 @@
+using System.Net;
+using System.Text.Json;
+using Evenwater.Followers;
+using Evenwater.Page;
+using Evenwater.Page.Opening;
+using Evenwater.Running;
+
+namespace Evenwater.Tests.Page;
+
+/// <summary>Opening and resetting over the page, as a program asks for it; what a browser sees is tested with one.</summary>
+public class OpeningTests
+{
+    private const string River = "/api/v1/stations/sim-river/";
+
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Fact]
+    public async Task What_was_shown_is_what_is_confirmed_and_done()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var asked = await Ask(page, "open");
+        Assert.Equal(("sim-river", "open", 8400, 43_800), (asked.Station, asked.Verb, asked.Millilitres, asked.Seconds));
+        Assert.Equal(32, asked.Nonce.Length);
+        Assert.Equal("Confirming this will open sim-river for at most 8.40 L and 12 h 10 min.", asked.Sentence);
+        Assert.Empty(page.Confirmed); // asking changes nothing
+        var answer = await Confirm(page, "open", Form(asked));
+        Assert.Equal((HttpStatusCode.OK, "open: done."), (answer.Status, answer.Text));
+        Assert.Equal(("sim-river", new Confirmed("open", new OpeningBudget(8400, 43_800), Attended: false)), Assert.Single(page.Confirmed));
+    }
+
+    [Fact]
+    public async Task A_confirmation_is_good_once()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Alarm());
+        var asked = Form(await Ask(page, "reset"));
+        Assert.Equal(HttpStatusCode.OK, (await Confirm(page, "reset", asked)).Status);
+        var replayed = await Confirm(page, "reset", asked);
+        Assert.Equal(HttpStatusCode.Conflict, replayed.Status);
+        Assert.StartsWith("Nothing was reset: the question was answered before, or is older than 30 s.", replayed.Text, StringComparison.Ordinal);
+        Assert.Single(page.Confirmed);
+    }
+
+    [Theory]
+    [InlineData(29, HttpStatusCode.OK)]
+    [InlineData(31, HttpStatusCode.Conflict)]
+    public async Task It_is_good_for_half_a_minute_of_the_monotonic_clock(double seconds, HttpStatusCode status)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var asked = Form(await Ask(page, "open"));
+        page.Time.Pass(seconds);
+        Assert.Equal(status, (await Confirm(page, "open", asked)).Status);
+        Assert.Equal(status == HttpStatusCode.OK ? 1 : 0, page.Confirmed.Count);
+    }
+
+    [Theory]
+    [InlineData("millilitres", "8401", "that is not what was asked (open sim-river for at most 8.40 L and 12 h 10 min)")]
+    [InlineData("seconds", "99999", "that is not what was asked")]
+    [InlineData("seconds", "much", "that is not what was asked")]
+    [InlineData("mac", "00", "the question was put to somebody else")]
+    [InlineData("mac", "", "the question was put to somebody else")]
+    [InlineData("nonce", "00000000000000000000000000000000", "the question was answered before")]
+    [InlineData("nonce", "", "the question was answered before")]
+    public async Task What_was_changed_on_its_way_is_refused_and_used_up(string field, string value, string why)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var asked = Form(await Ask(page, "open"));
+        var changed = new Dictionary<string, string>(asked) { [field] = value };
+        var refused = await Confirm(page, "open", changed);
+        Assert.Equal(HttpStatusCode.Conflict, refused.Status);
+        Assert.Contains(why, refused.Text, StringComparison.Ordinal);
+        if (field != "nonce") Assert.Equal(HttpStatusCode.Conflict, (await Confirm(page, "open", asked)).Status);
+        Assert.Empty(page.Confirmed);
+    }
+
+    [Fact]
+    public async Task A_question_of_one_verb_or_station_answers_no_other()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1), MadeUp.Night(1, "sim-goby"));
+        Assert.Equal(HttpStatusCode.Conflict, (await Confirm(page, "open", Form(await Ask(page, "reset")))).Status);
+        var asked = Form(await Ask(page, "open"));
+        Assert.Equal(HttpStatusCode.Conflict, (await Confirm(page, "open", asked, "sim-goby")).Status);
+        Assert.Empty(page.Confirmed);
+    }
+
+    [Fact]
+    public void What_was_shown_to_one_visitor_can_not_be_confirmed_by_another()
+    {
+        var desk = new OpeningDesk(_ => new OpeningBudget(8400, 43_800), new SteppedTime());
+        var challenge = desk.Give("sim-river", "open").Challenge!;
+        var answer = new SignedAsk(challenge.Nonce, 8400, 43_800, desk.Sign(challenge, "one"));
+        Assert.Contains("somebody else", desk.Take("sim-river", "open", answer, "another"), StringComparison.Ordinal);
+        challenge = desk.Give("sim-river", "open").Challenge!;
+        Assert.Null(desk.Take("sim-river", "open", new SignedAsk(challenge.Nonce, 8400, 43_800, desk.Sign(challenge, "one")), "one"));
+    }
+
+    [Fact]
+    public async Task What_the_station_refuses_is_told_with_its_reason()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1, "forbidden"), MadeUp.Night(1, "gone"));
+        var refused = await Confirm(page, "open", Form(await Ask(page, "open", "forbidden")), "forbidden");
+        Assert.Equal((HttpStatusCode.Conflict, "Refused: a float is wet."), (refused.Status, refused.Text));
+        using var unknown = Json("{\"verb\":\"open\"}");
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, (await page.Client.PostAsync(new Uri("/api/v1/stations/gone/challenge", UriKind.Relative), unknown, Stop)).StatusCode);
+    }
+
+    [Theory]
+    [InlineData("{\"verb\":\"drain\"}", "drain")]
+    [InlineData("{}", "")]
+    [InlineData("[1]", "")]
+    [InlineData("{\"verb\":", "")]
+    public async Task A_question_that_makes_no_sense_names_what_is_allowed(string body, string given)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        using var content = Json(body);
+        var answer = await page.Client.PostAsync(new Uri(River + "challenge", UriKind.Relative), content, Stop);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        var error = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Stop)).RootElement.GetProperty("errors")[0];
+        Assert.Equal(("verb", given, "open or reset"), (error.GetProperty("field").GetString(), error.GetProperty("value").GetString(), error.GetProperty("allowed").GetString()));
+    }
+
+    [Fact]
+    public async Task Who_floods_with_questions_keeps_the_valve_closed_and_pushes_none_out()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var first = Form(await Ask(page, "open"));
+        for (var i = 1; i < OpenChallenges.Most; i++) await Ask(page, "open");
+        using var more = Json("{\"verb\":\"open\"}");
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, (await page.Client.PostAsync(new Uri(River + "challenge", UriKind.Relative), more, Stop)).StatusCode);
+        Assert.Equal(HttpStatusCode.OK, (await Confirm(page, "open", first)).Status);
+    }
+
+    [Fact]
+    public async Task Another_origin_neither_asks_nor_confirms()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var asked = Form(await Ask(page, "open"));
+        foreach (var verb in new[] { "challenge", "open", "reset" })
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(River + verb, UriKind.Relative));
+            request.Headers.Add("Origin", "http://evil.example");
+            request.Content = Json(JsonSerializer.Serialize(asked));
+            Assert.Equal(HttpStatusCode.Forbidden, (await page.Client.SendAsync(request, Stop)).StatusCode);
+        }
+
+        Assert.Empty(page.Confirmed);
+    }
+
+    private static StringContent Json(string text) => new(text, System.Text.Encoding.UTF8, "application/json");
+
+    private static Dictionary<string, string> Form(Question asked) => new()
+    {
+        ["nonce"] = asked.Nonce, ["millilitres"] = $"{asked.Millilitres}", ["seconds"] = $"{asked.Seconds}", ["mac"] = asked.Mac,
+    };
+
+    private static async Task<Question> Ask(ServedPage page, string verb, string station = "sim-river")
+    {
+        using var body = Json($$"""{"verb":"{{verb}}"}""");
+        var answer = await page.Client.PostAsync(new Uri($"/api/v1/stations/{station}/challenge", UriKind.Relative), body, Stop);
+        Assert.Equal(HttpStatusCode.OK, answer.StatusCode);
+        var root = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Stop)).RootElement;
+        Assert.Equal(30, root.GetProperty("validSeconds").GetInt32());
+        var question = new Question(
+            root.GetProperty("station").GetString()!, root.GetProperty("verb").GetString()!, root.GetProperty("nonce").GetString()!,
+            root.GetProperty("millilitres").GetInt64(), root.GetProperty("seconds").GetInt64(), root.GetProperty("mac").GetString()!, Attended: false);
+        Assert.Equal(question.Sentence, root.GetProperty("sentence").GetString());
+        return question;
+    }
+
+    private static async Task<(HttpStatusCode Status, string Text)> Confirm(ServedPage page, string verb, Dictionary<string, string> fields, string station = "sim-river")
+    {
+        using var body = Json(JsonSerializer.Serialize(fields));
+        var answer = await page.Client.PostAsync(new Uri($"/api/v1/stations/{station}/{verb}", UriKind.Relative), body, Stop);
+        var root = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Stop)).RootElement;
+        return (answer.StatusCode, (root.TryGetProperty("sentence", out var sentence) ? sentence : root.GetProperty("detail")).GetString()!);
+    }
+}
