@@ -13,6 +13,7 @@ using Evenwater.Page.Charts;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
 using Evenwater.Photographs;
+using Evenwater.Page.Looking;
 using Evenwater.Running;
 using Evenwater.Terminal;
 using Evenwater.Watch;
@@ -121,6 +122,7 @@ internal static class Daemon
             services.GetRequiredService<LogDesk>().Figures(), Version, Environment.WorkingSet));
         builder.Services.AddSingleton<TellLog>(services => () => services.GetRequiredService<LogDesk>().Figures() is { } figures ? LogText.Of(figures) : null);
         builder.Services.AddSingleton(new HistoryReading(serving.State)).AddSingleton(ChartLibrary.Built);
+        builder.Services.AddSingleton(new LogPlace(serving.State));
         builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
         builder.Services.AddSingleton(services => new PageRefusals(
             why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));

@@ -23,6 +23,7 @@ internal static class Root
             ArrivalCommand.Create(),
             TankCommand.Create(),
             ReviewCommand.Create(),
+            DidCommand.Create(),
             ReportCommand.Create(),
             ExportCommand.Create(),
             ImportCommand.Create(),

@@ -8,6 +8,7 @@ using Evenwater.Page.Tonight;
 using Evenwater.Page.SignIn;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
+using Evenwater.Page.Looking;
 using Microsoft.AspNetCore.Components.Web;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Server.Kestrel.Core;
@@ -55,6 +56,8 @@ public static class PageRoutes
         PlanRoutes.Map(app);
         LiveRoutes.Map(app);
         OpeningRoutes.Map(app);
+        SwingRoutes.Map(app);
+        DidRoutes.Map(app);
     }
 
     private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() switch

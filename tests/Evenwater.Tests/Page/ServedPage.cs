@@ -3,6 +3,7 @@ using Evenwater.Page.Opening;
 using Evenwater.Running;
 using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
+using Evenwater.Page.Looking;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
@@ -113,6 +114,7 @@ internal sealed class ServedPage : IAsyncDisposable
         builder.Services.AddSingleton<TellLog>(() => "12 MB, 3 MB free");
         builder.Services.AddSingleton<TellMetrics>(() => new MetricsText().ToString());
         builder.Services.AddSingleton(new PageRefusals(refused.Add, time));
+        builder.Services.AddSingleton(new LogPlace(log ?? Path.GetTempPath()));
         builder.Services.AddSingleton(new HistoryReading(log ?? Path.GetTempPath())).AddSingleton(library);
         builder.Services.AddPage();
         var app = builder.Build();

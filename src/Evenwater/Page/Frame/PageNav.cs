@@ -10,6 +10,8 @@ public sealed record PageNav(string Name, string End)
     [
         new("Tonight", ""),
         new("History", "/history"),
+        new("Swings", "/swings"),
+        new("What did it do?", "/did"),
         new("Journal", "/journal"),
         new("Plan", "/plan"),
     ];

@@ -1,0 +1,32 @@
+using Evenwater.Core.Review;
+using Evenwater.Core.Review.Comparing;
+using Evenwater.Keeping;
+
+namespace Evenwater.Page.Looking;
+
+/// <summary>The picture of an episode: its strongest channel from a day before to a day after, with what was before and after it.</summary>
+internal static class SwingPictures
+{
+    private const double Around = 24;
+    private const double LevelHours = 2;
+
+    public static string Of(LookBack back, Episode episode, int number, TimeZoneInfo zone)
+    {
+        var swing = episode.Strongest;
+        var course = back.Courses[swing.Channel];
+        var (at, told) = (course.At(swing.At), course.At(swing.FoundAt));
+        var (from, to) = (at.AddHours(-Around), told.AddHours(Around));
+        List<(DateTimeOffset, double?)> points = [.. Enumerable.Range(0, course.Count).Select(i => (At: course.At(i), Value: course.Seen[i])).Where(point => point.At >= from && point.At < to)];
+        List<LookLevel> levels = [];
+        if (BeforeAfter.Of(course, swing) is { } known)
+        {
+            var after = swing.Slow ? told.AddHours(-LevelHours) : at;
+            levels.Add(new(at.AddHours(-LevelHours), at, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
+            levels.Add(new(after, after.AddHours(LevelHours), known.After - known.HalfWidth, known.After, known.After + known.HalfWidth));
+        }
+
+        var name = DidWords.Name(swing.Channel);
+        var words = levels.Count > 0 ? $"From {DidWords.Say(levels[0].Level)} to {DidWords.Say(levels[1].Level)} {DidPictures.Unit(swing.Channel)}, beginning {KeptTime.Text(at, zone)}." : $"It began {KeptTime.Text(at, zone)}.";
+        return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, "▼")]), zone);
+    }
+}

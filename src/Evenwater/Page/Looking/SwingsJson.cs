@@ -1,0 +1,32 @@
+namespace Evenwater.Page.Looking;
+
+/// <summary>What swung in a tank.</summary>
+/// <param name="Station">Of which station.</param>
+/// <param name="From">From this time on.</param>
+/// <param name="To">To this one.</param>
+/// <param name="Read">Which channels were read at all.</param>
+/// <param name="Episodes">In order of time.</param>
+public sealed record SwingsJson(string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<string> Read, IReadOnlyList<EpisodeJson> Episodes);
+
+/// <summary>Swings that belong together.</summary>
+/// <param name="At">When it began.</param>
+/// <param name="Earliest">Not before.</param>
+/// <param name="Latest">Not after.</param>
+/// <param name="Sentence">What it was.</param>
+/// <param name="Slow">Whether it came slowly.</param>
+/// <param name="Channels">What moved, the strongest first.</param>
+/// <param name="Probe">What speaks for the probe and not the water.</param>
+/// <param name="Causes">What may have made it, the likeliest first.</param>
+/// <param name="Notes">The book's entries within a day.</param>
+public sealed record EpisodeJson(
+    DateTimeOffset At, DateTimeOffset Earliest, DateTimeOffset Latest, string Sentence, bool Slow,
+    IReadOnlyList<SwungJson> Channels, string Probe, IReadOnlyList<CauseJson> Causes, IReadOnlyList<string> Notes);
+
+/// <summary>A channel of it; half width is of the 95 % interval of each of the two.</summary>
+public sealed record SwungJson(string Channel, string Unit, double? Before, double? After, double? HalfWidth, double? PerHour, double Size, string SizeUnit, double Sigmas, double Hours);
+
+/// <summary>What may have made it.</summary>
+public sealed record CauseJson(string Cause, string Words, double Score, IReadOnlyList<EvidenceJson> Evidence);
+
+/// <summary>A number for it (above 0) or against it.</summary>
+public sealed record EvidenceJson(string Text, double Weight);

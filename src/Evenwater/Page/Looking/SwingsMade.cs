@@ -1,0 +1,83 @@
+using System.Globalization;
+using System.Text.Json;
+using Evenwater.Core;
+using Evenwater.Core.Review;
+using Evenwater.Core.Review.Comparing;
+using Evenwater.Keeping;
+
+namespace Evenwater.Page.Looking;
+
+/// <summary>Swings as they are shown and told: what began when, how it went, whether it is the probe, what may have made it.</summary>
+internal static class SwingsMade
+{
+    private const double NearHours = 24;
+    private static readonly Cause[] s_probe = [Cause.ProbeOutOfWater, Cause.ProbeFouling, Cause.CalibrationStep, Cause.PowerCut];
+
+    /// <summary>All of them.</summary>
+    public static SwingsJson Of(LookBack back, (DateTimeOffset From, DateTimeOffset To) span, Channel? alone, TimeZoneInfo zone) => new(
+        back.Station, span.From, span.To, [.. back.Courses.Keys.Select(DidWords.Name)], [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))]);
+
+    /// <summary>The episodes that are asked for.</summary>
+    public static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) => back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
+
+    private static EpisodeJson Of(LookBack back, Episode episode, TimeZoneInfo zone)
+    {
+        var strongest = episode.Strongest;
+        var course = back.Courses[strongest.Channel];
+        var began = SwingBegin.Of(course, strongest);
+        var at = course.At(strongest.At);
+        var causes = Causes.Of(episode, back.Courses, back.Happened);
+        var channels = episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))).OrderByDescending(swing => Math.Abs(swing.Sigmas)).Select(swing => Of(back, swing)).ToList();
+        return new(
+            TimeZoneInfo.ConvertTime(at, zone), TimeZoneInfo.ConvertTime(course.At(began.From), zone), TimeZoneInfo.ConvertTime(course.At(began.To), zone), Sentence(channels, causes[0].Cause), strongest.Slow,
+            channels, Probe(causes),
+            [.. causes.Select(one => new CauseJson(Name(one.Cause), Words(one.Cause), one.Score, [.. one.Evidence.Select(number => new EvidenceJson(number.Text, number.Weight))]))],
+            [.. back.Happened.Notes.Where(note => note.At is { } when && Math.Abs((when - at).TotalHours) <= NearHours).Select(note => BookText.Line(note, zone))]);
+    }
+
+    private static SwungJson Of(LookBack back, Swing swing)
+    {
+        var known = BeforeAfter.Of(back.Courses[swing.Channel], swing);
+        return new(
+            DidWords.Name(swing.Channel), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth, known?.PerHour, swing.Size,
+            DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);
+    }
+
+    private static string Sentence(List<SwungJson> channels, Cause first)
+    {
+        var strongest = channels[0];
+        var moved = strongest is { Before: { } before, After: { } after }
+            ? $"The {strongest.Channel} went from {Say(before)} to {Say(after)} {strongest.Unit}"
+            : $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}";
+        var others = channels.Count > 1 ? $", and the {string.Join(" and the ", channels.Skip(1).Select(one => one.Channel))} with it" : "";
+        return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {Words(first)}.")}";
+    }
+
+    /// <summary>The probe is looked at before the water.</summary>
+    private static string Probe(IReadOnlyList<Candidate> causes)
+    {
+        var signs = causes.Where(one => s_probe.Contains(one.Cause) && one.Score > 0).ToList();
+        return signs.Count == 0
+            ? "Nothing speaks for the probe: neither out of the water, nor fouling, nor a calibration, nor a cut of the power fits."
+            : $"It may be the probe and not the water: {string.Join("; ", signs.Select(one => $"{Words(one.Cause)} ({one.Score.ToString("0.0", CultureInfo.InvariantCulture)})"))}.";
+    }
+
+    private static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());
+
+    private static string Words(Cause cause) => cause switch
+    {
+        Cause.NothingKnown => "nothing we know",
+        Cause.HeaterSchedule => "the heater holds another temperature, or none",
+        Cause.LightSchedule => "the lamp's hours or strength",
+        Cause.Dose => "something was added",
+        Cause.Overfeeding => "food that rots",
+        Cause.CalibrationStep => "a calibration",
+        Cause.PowerCut => "nothing was read: no power, or the program was stopped",
+        Cause.SourceDrip => "a run dripped out of the tank",
+        Cause.ProbeOutOfWater => "the probe hung in the air",
+        Cause.ProbeFouling => "a film on the probe, or its cleaning",
+        _ => Name(cause).Replace('-', ' '),
+    };
+
+    private static string Say(double value) => DidWords.Say(value);
+}

@@ -1,0 +1,59 @@
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review.Comparing;
+
+namespace Evenwater.CoreTests.Review.Comparing;
+
+public class DidSentenceTests
+{
+    private static readonly CompareSpans Spans = new(Made.Start.AddDays(20).AddHours(9));
+    private static readonly Note Moved = new() { Id = "n4", Kind = NoteKind.Move, At = Spans.At, Text = "outlet to the left" };
+
+    private static string Told(double celsius, params Else[] others)
+    {
+        var made = new Made(3);
+        double[] noise = made.Remembering(96 * 30, 0.974);
+        Quarters[] tank = [Made.Quarters(Channel.TankTemperature, 30, i => 25 + (0.1 * noise[i]) + (Made.Start.AddMinutes(15 * i) >= Spans.At ? celsius : 0))];
+        return string.Join('\n', DidSentence.Of(DidAnswer.Of(Moved, Spans, tank, [Moved], [Of(Moved), .. others], TimeZoneInfo.Utc)));
+    }
+
+    private static Else Of(Note note) => new(ElseKind.Note, note.At!.Value, note.At.Value, $"{NoteKinds.Name(note.Kind)} ({note.Id})") { Note = note };
+
+    [Fact]
+    public void A_change_with_nothing_beside_it_is_what_is_left_and_no_proof()
+    {
+        var text = Told(-0.8);
+        Assert.Contains("The temperature was 0.8", text, StringComparison.Ordinal);
+        Assert.Contains("°C lower (0.", text, StringComparison.Ordinal);
+        Assert.Contains("so the move (n4) is what is left", text, StringComparison.Ordinal);
+        Assert.Contains("not always what comes of it", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("credited", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_change_with_another_beside_it_is_credited_to_neither()
+    {
+        var dosed = new Note { Id = "n5", Kind = NoteKind.Dose, At = Spans.At.AddHours(30) };
+        var text = Told(-0.8, Of(dosed));
+        Assert.Contains("None of this can be credited to the move (n4) alone: dose (n5) 1.3 days after lies nearer than can be told apart.", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("what is left", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_changed_nothing_is_said_to_have_changed_nothing()
+    {
+        var text = Told(0);
+        Assert.Contains("As far as was read it changed nothing: temperature as before", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("what is left", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Where_nothing_was_read_nothing_is_told() =>
+        Assert.Equal("Can't tell: nothing was read in this tank in or near both spans.", Assert.Single(DidSentence.Of(DidAnswer.Of(null, Spans, [], [], [], TimeZoneInfo.Utc))));
+
+    [Theory] // ln 2 is 100 % more; in per cent of a logarithm 5 is 5.13 %
+    [InlineData(Channel.TankTemperature, Figure.Restlessness, 69.3147, 100)]
+    [InlineData(Channel.TankConductivity, Figure.Level, 5, 5.127)]
+    [InlineData(Channel.TankTemperature, Figure.Level, 5, 5)]
+    public void Logarithms_are_told_as_per_cent(Channel channel, Figure figure, double value, double told) => Assert.Equal(told, DidWords.Told(channel, figure, value), 0.001);
+}

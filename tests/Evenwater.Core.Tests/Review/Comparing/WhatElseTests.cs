@@ -1,0 +1,94 @@
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review.Comparing;
+using Evenwater.Core.Standing;
+
+namespace Evenwater.CoreTests.Review.Comparing;
+
+public class WhatElseTests
+{
+    private static readonly CompareSpans Spans = new(Made.Start.AddDays(50).AddHours(9));
+
+    private static Else Noted(NoteKind kind, double days, double? litres = null, double? amount = null) => new(ElseKind.Note, Spans.At.AddDays(days), Spans.At.AddDays(days), NoteKinds.Name(kind))
+    {
+        Note = new Note { Id = $"n{days}", Kind = kind, At = Spans.At.AddDays(days), Litres = litres, Amount = amount },
+    };
+
+    [Theory] // seven days before, one to settle, seven after; three days are the least of a side, and what acts before needs a day to settle too
+    [InlineData(-3.9, Bearing.Together)]
+    [InlineData(-4.2, Bearing.Within)]
+    [InlineData(0.0, Bearing.Together)]
+    [InlineData(3.9, Bearing.Together)]
+    [InlineData(4.2, Bearing.Within)]
+    [InlineData(-7.5, Bearing.Near)]
+    public void What_lies_too_near_can_not_be_told_apart(double days, Bearing expected)
+    {
+        var told = WhatElse.Of(Spans, [Noted(NoteKind.Move, days)]);
+        Assert.Equal(expected, Assert.Single(told.All).Bearing);
+        Assert.Equal(expected == Bearing.Near, told.Alone);
+    }
+
+    [Fact]
+    public void What_lies_outside_is_not_told() => Assert.Empty(WhatElse.Of(Spans, [Noted(NoteKind.Move, -8.1), Noted(NoteKind.Move, 8.1)]).All);
+
+    [Fact] // from the water change at -5 with its day to settle 4 whole days; to the dose at +4.5 from the end of settling at +1: 3
+    public void Shorter_spans_are_named_where_they_leave_everything_out()
+    {
+        var told = WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -5), Noted(NoteKind.Dose, 4.5)]);
+        Assert.Equal((4, 3), (told.Shorter!.Value.BeforeDays, told.Shorter.Value.AfterDays));
+        Assert.True(WhatElse.Of(told.Shorter.Value, [Noted(NoteKind.WaterChange, -5), Noted(NoteKind.Dose, 4.5)]).Alone);
+        Assert.Null(WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -5), Noted(NoteKind.Dose, 2)]).Shorter);
+    }
+
+    [Fact]
+    public void Three_changes_in_one_week_are_never_credited_to_one()
+    {
+        Else[] three = [Noted(NoteKind.Move, 0), Noted(NoteKind.LightChange, 1.4), Noted(NoteKind.Dose, -1.4)];
+        foreach (var one in three)
+        {
+            var spans = Spans with { At = one.At };
+            var told = WhatElse.Of(spans, three.Where(other => other != one));
+            Assert.False(told.Alone);
+            Assert.Equal(2, told.Together.Count());
+            Assert.Null(told.Shorter);
+        }
+    }
+
+    [Fact]
+    public void Food_every_day_is_as_usual_and_twice_as_much_of_it_is_not()
+    {
+        Else[] Fed(double after) => [.. Enumerable.Range(-7, 15).Select(day => Noted(NoteKind.Feed, day + 0.1, amount: day < 0 ? 1 : after))];
+        Assert.True(WhatElse.Of(Spans, Fed(1)).Alone);
+        Assert.False(WhatElse.Of(Spans, Fed(2)).Alone);
+    }
+
+    [Fact]
+    public void A_water_change_each_week_is_as_usual_when_both_lie_far_enough_off_and_bring_as_much()
+    {
+        Assert.True(WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -4.5, 20), Noted(NoteKind.WaterChange, 4.5, 20)]).Alone);
+        Assert.False(WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -4.5, 20), Noted(NoteKind.WaterChange, 4.5, 40)]).Alone);
+        Assert.False(WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -6.5, 20), Noted(NoteKind.WaterChange, 0.5, 20)]).Alone);
+    }
+
+    [Fact]
+    public void Looking_and_testing_move_nothing_and_an_alarm_only_tells()
+    {
+        var told = WhatElse.Of(Spans, [Noted(NoteKind.Observation, 1), Noted(NoteKind.Test, 1), new Else(ElseKind.Alarm, Spans.At, Spans.At, "tank-conductivity")]);
+        Assert.True(told.Alone);
+        Assert.All(told.All, one => Assert.Equal(Bearing.Told, one.Bearing));
+        Assert.False(WhatElse.Of(Spans, [new Else(ElseKind.Cut, Spans.At.AddHours(5), Spans.At.AddHours(9), "nothing was read")]).Alone);
+    }
+
+    [Fact]
+    public void Tests_by_hand_tell_from_three_on_each_side()
+    {
+        Note Nitrate(double days, double value) => new() { Kind = NoteKind.Test, At = Spans.At.AddDays(days), Test = new ManualTest { Of = Substance.Nitrate, Value = value, Step = 5 } };
+        Note[] six = [Nitrate(-6, 10), Nitrate(-4, 10), Nitrate(-2, 15), Nitrate(2, 40), Nitrate(4, 40), Nitrate(6, 50)];
+        var told = Assert.Single(ByHand.Of(Spans, six));
+        Assert.True(told.Changed);
+        Assert.Equal(30, told.Shift!.Value.Shift);
+        Assert.Equal(25 - 2.5, told.Shift.Value.Low);
+        var few = Assert.Single(ByHand.Of(Spans, [six[0], six[5]]));
+        Assert.False(few.Changed);
+        Assert.Null(few.Shift);
+    }
+}

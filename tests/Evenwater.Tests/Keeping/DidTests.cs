@@ -1,0 +1,115 @@
+using Evenwater.Core;
+using Evenwater.Core.Keeping;
+using Evenwater.Core.Review.Comparing;
+using Evenwater.Core.Stations;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Keeping;
+
+/// <summary>A tank in which something was moved, and something dosed, in a real log, asked what each did.</summary>
+public sealed class DidTests : IDisposable
+{
+    private const int Days = 26;
+    private static readonly DateTimeOffset Begin = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+    private static readonly DateTimeOffset End = Begin.AddDays(Days);
+    private static readonly DateTimeOffset Moved = Begin.AddDays(12).AddHours(9);
+
+    private static readonly Station Station = LogFolder.Station("tank") with
+    {
+        Sensors = LogFolder.Station().Sensors with { Source = SensorSource.Board, GpioChipLabel = "chip" },
+    };
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    /// <summary>Colder by 12/16 °C from the move on; the station file says another room from day 20 on; nothing is read for 3 h on day 22, and a run on day 24.</summary>
+    private async Task WriteAsync(params Note[] notes)
+    {
+        using var log = _folder.Open();
+        var (boot, first) = (log.StartBoot("test", simulated: false), log.Configure(Station));
+        var second = log.Configure(Station with { Source = Station.Source with { VolumeLitres = 200 } });
+        Entry Make(EntryKind kind, DateTimeOffset wall) => new()
+        {
+            BootId = boot, ConfigurationId = wall < Begin.AddDays(20) ? first : second, Station = Station.Name, At = MonotonicTime.FromSeconds((wall - Begin).TotalSeconds), Wall = wall, ClockQuality = ClockQuality.Synced, Kind = kind,
+        };
+        for (var (wall, i) = (Begin, 0); wall < End; (wall, i) = (wall.AddMinutes(5), i + 1))
+        {
+            if (wall >= Begin.AddDays(22) && wall < Begin.AddDays(22).AddHours(3)) continue;
+            var (samples, at) = (RawSamples.None(), MonotonicTime.FromSeconds((wall - Begin).TotalSeconds));
+            samples[Channel.TankConductivity] = RawSample.Of(5920 + (i * 7 % 5), at);
+            samples[Channel.TankTemperature] = RawSample.Of((25 * 16) + (i * i % 7 < 3 ? 1 : 0) - (wall < Moved ? 0 : 12), at);
+            if (log.Append(Make(EntryKind.Cycle, wall) with { Samples = samples, Body = "{\"valveOpen\":false}" }) % 2000 == 0) await log.CommitAsync(); // the queue is bounded
+        }
+
+        foreach (var (hours, phase) in ((int, string)[])[(0, "dripping"), (5, "finished")]) log.Append(Make(EntryKind.Run, Begin.AddDays(24).AddHours(hours)) with { RunId = 7, Body = LogJson.Write(new RunBody(phase, "asked")) });
+        foreach (var note in notes) log.Append(Make(EntryKind.Note, End) with { Body = LogJson.Write(new NoteBody(note with { WrittenAt = End, By = "Ann" })) });
+        await log.CommitAsync();
+    }
+
+    private static Note Move => new() { Id = "n1", Kind = NoteKind.Move, At = Moved, Text = "outlet to the left" };
+
+    private DidAnswer Ask(DidAsk ask)
+    {
+        var (answer, problems) = DidReading.Read(_folder.Path, Station.Name, ask, TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        Assert.Empty(problems);
+        return answer!;
+    }
+
+    [Fact]
+    public async Task What_a_move_did_is_told_from_the_log_and_a_dose_beside_it_takes_the_credit_away()
+    {
+        await WriteAsync(Move, new Note { Id = "n2", Kind = NoteKind.Dose, At = Moved.AddHours(40), Amount = 5, Unit = "mL" });
+        var answer = Ask(new("n1", null));
+        var level = answer.Channels.Single(one => one.Channel == Channel.TankTemperature)[Figure.Level]!;
+        Assert.Equal(Verdict.Lower, level.Verdict);
+        Assert.Equal(-0.75, level.Difference!.Value.Value, 0.03);
+        Assert.Equal(185, DidWords.Own(Channel.TankConductivity, Figure.Level, answer.Channels[0][Figure.Level]!.Before!.Value.Value), 0.5); // 5,920 counts by hand, as in TankTests
+        Assert.False(answer.Else.Alone);
+        var text = string.Join('\n', DidText.Of(answer, TimeZoneInfo.Utc));
+        Assert.Contains("None of this can be credited to the move (n1) alone: dose (n2) 1.7 days after lies nearer than can be told apart.", text, StringComparison.Ordinal);
+        Assert.Contains("outlet to the left", text, StringComparison.Ordinal);
+        Assert.Equal(1 + answer.Channels.Sum(one => one.Figures.Count), DidText.Rows(answer).Count());
+        Assert.All(DidText.Rows(answer), row => Assert.Equal(13, row.Count(c => c == ',')));
+    }
+
+    [Fact]
+    public async Task Runs_cuts_and_the_station_file_are_what_else_happened()
+    {
+        await WriteAsync();
+        var told = Ask(new(null, Begin.AddDays(21), 5, 4, 0)).Else.All;
+        Assert.Contains(told, one => one.What is { Kind: ElseKind.Setting } && one.What.Text.Contains("source.volumeLitres", StringComparison.Ordinal) && one.Bearing == Bearing.Together);
+        Assert.Contains(told, one => one.What is { Kind: ElseKind.Cut } && one.What.At == Begin.AddDays(22) && one.What.Until == Begin.AddDays(22).AddHours(3));
+        Assert.Contains(told, one => one.What is { Kind: ElseKind.Run } && one.What.Until == Begin.AddDays(24).AddHours(5) && one.Bearing == Bearing.Within);
+        Assert.Equal(3, told.Count);
+    }
+
+    [Fact]
+    public async Task So_soon_after_it_as_many_days_are_compared_as_there_are()
+    {
+        await WriteAsync(Move with { At = End.AddDays(-5) });
+        Assert.Equal(4, Ask(new("n1", null)).Spans.AfterDays);
+        Assert.Equal(7, Ask(new("n1", null, AfterDays: 7)).Spans.AfterDays);
+    }
+
+    [Theory]
+    [InlineData("n9", null, 7, "note: n9. Allowed: a note that stands in this station's book")]
+    [InlineData(null, null, 7, "note: not given. Allowed: a note of the book, or a time")]
+    [InlineData("n1", 5.0, 7, "note: n1. Allowed: a note of the book, or a time, and one of the two")]
+    [InlineData("n1", null, 1, "before: 1. Allowed: 2 to 60 d")]
+    public async Task A_question_that_can_not_be_asked_names_what_is_allowed(string? note, double? days, int before, string told)
+    {
+        using (var log = _folder.Open())
+        {
+            var (boot, configured) = (log.StartBoot("test", simulated: false), log.Configure(Station));
+            log.Append(new Entry { BootId = boot, ConfigurationId = configured, Station = Station.Name, At = MonotonicTime.FromSeconds(1), Wall = End, ClockQuality = ClockQuality.Synced, Kind = EntryKind.Note, Body = LogJson.Write(new NoteBody(Move with { WrittenAt = End, By = "Ann" })) });
+            await log.CommitAsync(TestContext.Current.CancellationToken);
+        }
+
+        var (answer, problems) = DidReading.Read(_folder.Path, Station.Name, new(note, days is { } later ? Begin.AddDays(later) : null, before), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        Assert.Null(answer);
+        Assert.Contains(told, Assert.Single(problems).ToString(), StringComparison.Ordinal);
+    }
+}

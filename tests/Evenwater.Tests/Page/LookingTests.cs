@@ -1,0 +1,104 @@
+using System.Net;
+using System.Text.Json;
+using Evenwater.Page.Charts;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Page;
+
+/// <summary>The pages that look back, over a real log: what swung, and what a change did.</summary>
+public sealed class LookingTests(LookingTests.Served served) : IClassFixture<LookingTests.Served>
+{
+    private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    private async Task<(HttpStatusCode Status, string Text)> Get(string path, bool page = true)
+    {
+        using var request = new HttpRequestMessage(HttpMethod.Get, new Uri(path, UriKind.Relative));
+        if (page) request.Headers.Add("Accept", "text/html");
+        using var response = await served.Page.Client.SendAsync(request, Stop);
+        return (response.StatusCode, await response.Content.ReadAsStringAsync(Stop));
+    }
+
+    [Fact]
+    public async Task What_a_change_did_is_a_sentence_a_picture_and_a_table_and_the_same_as_data()
+    {
+        var (status, html) = await Get("/stations/tank/did?note=n1");
+        Assert.Equal(HttpStatusCode.OK, status);
+        Assert.Contains("The temperature was 0.7", html, StringComparison.Ordinal);
+        Assert.Contains("can be credited to the move (n1) alone", html, StringComparison.Ordinal); // food twice lies too near
+        Assert.Equal(4, html.Split("<svg xmlns").Length - 1); // two channels, narrow and wide
+        var (_, json) = await Get("/api/v1/stations/tank/did?note=n1&before=5", page: false);
+        var answer = JsonDocument.Parse(json).RootElement;
+        var temperature = answer.GetProperty("channels").EnumerateArray().Single(one => one.GetProperty("channel").GetString() == "temperature");
+        var level = temperature.GetProperty("figures").EnumerateArray().Single(one => one.GetProperty("figure").GetString() == "level");
+        Assert.Equal("Lower", level.GetProperty("verdict").GetString());
+        Assert.Equal(-0.75, level.GetProperty("difference").GetDouble(), 0.05); // twelve sixteenths of a degree
+        Assert.Equal(5, answer.GetProperty("spans").GetProperty("beforeDays").GetInt32());
+        Assert.False(answer.GetProperty("alone").GetBoolean());
+        Assert.Contains("temperature,level,°C", (await Get("/api/v1/stations/tank/did.csv?note=n1")).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task What_swung_is_told_with_its_beginning_its_probe_its_causes_and_the_book()
+    {
+        var (status, html) = await Get("/stations/tank/swings?from=2026-06-20T00:00Z");
+        Assert.Equal(HttpStatusCode.OK, status);
+        Assert.Contains("One swing from", html, StringComparison.Ordinal);
+        Assert.Contains("Likeliest: something was added.", html, StringComparison.Ordinal);
+        Assert.Contains("Nothing speaks for the probe", html, StringComparison.Ordinal);
+        Assert.Contains("n4", html, StringComparison.Ordinal);
+        Assert.Contains("/stations/tank/history?from=2026-06-26", html, StringComparison.Ordinal);
+        var (_, json) = await Get("/api/v1/stations/tank/swings?from=2026-06-20T00:00Z", page: false);
+        var episode = Assert.Single(JsonDocument.Parse(json).RootElement.GetProperty("episodes").EnumerateArray());
+        Assert.Equal(TankLog.Dosed, episode.GetProperty("at").GetDateTimeOffset());
+        Assert.True(episode.GetProperty("earliest").GetDateTimeOffset() <= TankLog.Dosed && episode.GetProperty("latest").GetDateTimeOffset() >= TankLog.Dosed);
+        Assert.Equal("dose", episode.GetProperty("causes")[0].GetProperty("cause").GetString());
+        Assert.Contains("dose", (await Get("/api/v1/stations/tank/swings.csv?from=2026-06-20T00:00Z")).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Without_a_question_the_form_is_there_with_the_book_s_changes()
+    {
+        var (status, html) = await Get("/stations/tank/did");
+        Assert.Equal(HttpStatusCode.OK, status);
+        Assert.Contains("<option value=\"n4\"", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("In figures", html, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("did?note=n99", "note", "a note that stands in this station&#x27;s book")]
+    [InlineData("did?note=n1&before=1", "before", "a whole number from 2 to 60 d")]
+    [InlineData("did?at=yesterday", "at", "2026-03-14T19:30")]
+    [InlineData("swings?from=2026-06-20&to=2026-06-19", "from", "before the end, 150 days before it at the most")]
+    [InlineData("swings?channel=colour", "channel", "one of conductivity, temperature, light")]
+    public async Task What_can_not_be_taken_is_told_by_its_field_and_kept(string asked, string field, string allowed)
+    {
+        var (status, html) = await Get($"/stations/tank/{asked}");
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, status);
+        Assert.Contains(allowed, html, StringComparison.Ordinal);
+        Assert.Contains("aria-invalid=\"true\"", html, StringComparison.Ordinal);
+        var (refused, json) = await Get($"/api/v1/stations/tank/{asked}", page: false);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, refused);
+        Assert.Equal(field, JsonDocument.Parse(json).RootElement.GetProperty("errors")[0].GetProperty("field").GetString());
+        Assert.Equal(HttpStatusCode.NotFound, (await Get("/api/v1/stations/nobody/" + asked, page: false)).Status);
+    }
+
+    /// <summary>One log and one server for all of them.</summary>
+    public sealed class Served : IAsyncLifetime
+    {
+        private readonly LogFolder _folder = new();
+
+        internal ServedPage Page { get; private set; } = null!;
+
+        public async ValueTask InitializeAsync()
+        {
+            await TankLog.WriteAsync(_folder);
+            Page = await ServedPage.StartAsync(_folder.Path, ChartLibrary.Built, TankLog.View);
+        }
+
+        public async ValueTask DisposeAsync()
+        {
+            await Page.DisposeAsync();
+            _folder.Dispose();
+        }
+    }
+}
