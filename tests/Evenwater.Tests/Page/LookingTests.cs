@@ -25,7 +25,7 @@ public sealed class LookingTests(LookingTests.Served served) : IClassFixture<Loo
         Assert.Equal(HttpStatusCode.OK, status);
         Assert.Contains("The temperature was 0.7", html, StringComparison.Ordinal);
         Assert.Contains("can be credited to the move (n1) alone", html, StringComparison.Ordinal); // food twice lies too near
-        Assert.Equal(4, html.Split("<svg xmlns").Length - 1); // two channels, narrow and wide
+        Assert.Equal(6, html.Split("<svg xmlns").Length - 1); // three channels, narrow and wide
         var (_, json) = await Get("/api/v1/stations/tank/did?note=n1&before=5", page: false);
         var answer = JsonDocument.Parse(json).RootElement;
         var temperature = answer.GetProperty("channels").EnumerateArray().Single(one => one.GetProperty("channel").GetString() == "temperature");

@@ -30,7 +30,7 @@ internal static class TankLog
     {
         using var log = folder.Open();
         var boot = log.StartBoot("test", simulated: false);
-        var configuration = log.Configure(LogFolder.Station(Station) with { Sensors = LogFolder.Station().Sensors with { Source = SensorSource.Board, GpioChipLabel = "chip" } });
+        var configuration = log.Configure(LogFolder.Station(Station) with { Sensors = LogFolder.Station().Sensors with { Source = SensorSource.Board, GpioChipLabel = "chip", Light = new() } });
         Entry Make(EntryKind kind, DateTimeOffset wall) => new()
         {
             BootId = boot, ConfigurationId = configuration, Station = Station, At = MonotonicTime.FromSeconds((wall - s_begin).TotalSeconds), Wall = wall, ClockQuality = ClockQuality.Synced, Kind = kind,
@@ -42,6 +42,7 @@ internal static class TankLog
             // A cell's counts follow its water's warmth by some 2 % a degree (ISO 7888, factor table), which the program takes off again.
             samples[Channel.TankConductivity] = RawSample.Of((int)Math.Round((wall < Dosed ? 5920 : 6216) * (1 + (0.0191 * ((counts / 16.0) - 25)))) + (i * 7 % 5), at);
             samples[Channel.TankTemperature] = RawSample.Of(counts, at);
+            samples[Channel.TankLight] = RawSample.Of(wall.Hour is >= 8 and < 18 ? 12_000 : 0, at); // 10,000 lx, as in TankTests
             if (log.Append(Make(EntryKind.Cycle, wall) with { Samples = samples, Body = "{\"valveOpen\":false}" }) % 2000 == 0) await log.CommitAsync(); // the queue is bounded
         }
 

@@ -25,9 +25,10 @@ public sealed record DidAnswer(Note? What, CompareSpans Spans, IReadOnlyList<Cha
     /// <param name="zone">The keeper's time zone.</param>
     public static DidAnswer Of(Note? what, CompareSpans spans, IEnumerable<Quarters> courses, IEnumerable<Note> notes, IReadOnlyList<Else> known, TimeZoneInfo zone)
     {
+        // Days of the daily round alone are days on which nothing was done.
         Else[] others = [.. known.Where(one => what is null || one.Note?.Id != what.Id)];
         return new(
-            what, spans, Comparison.Of(courses, spans, [.. others.Where(one => one.Acts).Select(one => one.At)], zone),
+            what, spans, Comparison.Of(courses, spans, [.. others.Where(one => one.Acts && one.Note?.Kind is not (NoteKind.Feed or NoteKind.TopOff)).Select(one => one.At)], zone),
             ByHand.Of(spans, notes), WhatElse.Of(spans, others));
     }
 }

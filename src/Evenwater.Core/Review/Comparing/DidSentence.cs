@@ -57,7 +57,8 @@ public static class DidSentence
         {
             var named = Listed([.. together.Take(Named).Select(one => $"{one.What.Text} {Away(one.Days)}")]);
             var rest = together.Count > Named ? $" and {together.Count - Named} more" : "";
-            return $"None of this can be credited to {what} alone: {named}{rest} {(together.Count == 1 ? "lies" : "lie")} nearer than can be told apart.";
+            var near = $"{named}{rest} {(together.Count == 1 ? "lies" : "lie")} nearer than can be told apart";
+            return answer.AnyChange ? $"None of this can be credited to {what} alone: {near}." : $"And {what} was not alone: {near}, so that one may hide what the other did.";
         }
 
         var within = answer.Else.All.Where(one => one.Bearing == Bearing.Within).ToList();

@@ -40,6 +40,13 @@ public class DidSentenceTests
     }
 
     [Fact]
+    public void Where_nothing_differs_another_change_beside_it_may_hide_it()
+    {
+        var text = Told(0, Of(new Note { Id = "n5", Kind = NoteKind.Dose, At = Spans.At.AddHours(30) }));
+        Assert.Contains("And the move (n4) was not alone: dose (n5) 1.3 days after lies nearer than can be told apart, so that one may hide what the other did.", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_changed_nothing_is_said_to_have_changed_nothing()
     {
         var text = Told(0);

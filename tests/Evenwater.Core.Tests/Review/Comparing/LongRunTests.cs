@@ -75,6 +75,7 @@ public class LongRunTests
             }
         }
 
+        TestContext.Current.TestOutputHelper?.WriteLine(string.Join(", ", held.Select(one => $"{one.Key}: {one.Value} of {Drawn}")));
         Assert.All(held, one => Assert.InRange(one.Value / (double)Drawn, 0.85, 0.95));
     }
 }
