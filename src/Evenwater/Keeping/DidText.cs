@@ -65,7 +65,7 @@ internal static class DidText
         $"{DidWords.Say(hour.Difference.Value)} {DidWords.Unit(channel.Channel, Figure.Level)} ({DidWords.Range(Figure.Level, hour.Difference.Low, hour.Difference.High)})";
 
     private static string Line(Compared one) => one is { Before: { } before, After: { } after }
-        ? $"{DidWords.Say(DidWords.Own(one.Channel, one.Figure, before.Value))} to {DidWords.Say(DidWords.Own(one.Channel, one.Figure, after.Value))} {DidWords.OwnUnit(one.Channel, one.Figure)}: {DidWords.Difference(one)}; {DidWords.Verdict(one)}"
+        ? $"{DidWords.SayOwn(one.Channel, one.Figure, before.Value)} to {DidWords.SayOwn(one.Channel, one.Figure, after.Value)} {DidWords.OwnUnit(one.Channel, one.Figure)}: {DidWords.Difference(one)}; {DidWords.Verdict(one)}"
         : DidWords.Verdict(one);
 
     private static string Values(IReadOnlyList<double> values) => values.Count == 0 ? "none" : string.Join(", ", values.Select(value => value.ToString("0.###", CultureInfo.InvariantCulture)));

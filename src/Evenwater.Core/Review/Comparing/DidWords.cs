@@ -54,7 +54,19 @@ public static class DidWords
         figure == Figure.Restlessness || (channel == Channel.TankConductivity && figure == Figure.Level) ? Math.Exp(value / 100) : value;
 
     /// <summary>A number with three figures or so.</summary>
-    public static string Say(double value) => value.ToString(Math.Abs(value) switch { >= 100 => "0", >= 10 => "0.0", >= 0.1 => "0.00", < 0.0005 => "0", _ => "0.000" }, CultureInfo.InvariantCulture);
+    public static string Say(double value) => Math.Abs(value) < 0.0005 ? "0" : value.ToString(Math.Abs(value) switch { >= 100 => "0", >= 10 => "0.0", >= 0.1 => "0.00", _ => "0.000" }, CultureInfo.InvariantCulture);
+
+    /// <summary>What it was: as finely as a difference that matters can still be read from two of them.</summary>
+    public static string SayOwn(Channel channel, Figure figure, double value)
+    {
+        var own = Own(channel, figure, value);
+        return figure != Figure.Level ? Say(own) : (channel, own) switch
+        {
+            (Channel.TankTemperature, _) => own.ToString("0.00", CultureInfo.InvariantCulture),
+            (Channel.TankConductivity, < 1000) => own.ToString("0.0", CultureInfo.InvariantCulture),
+            _ => own.ToString("0", CultureInfo.InvariantCulture),
+        };
+    }
 
     /// <summary>A difference with its interval: "0.80 °C lower (0.70 to 0.90 lower)".</summary>
     public static string Difference(Compared one)

@@ -39,14 +39,14 @@ public sealed record WhatElse(IReadOnlyList<ElseNear> All, CompareSpans? Shorter
         : Bearing.Within;
 
     /// <summary>
-    /// As often on one side as on the other, within a quarter, with as much each day where amounts are told; and either every other day or more, or none of them so near that it can not be told apart.
+    /// As often on one side as on the other, within a quarter, with as much each day where amounts are told; and either food or fresh water, or every other day or more, or none of them so near that it can not be told apart.
     /// </summary>
     private static bool IsUsual(Else[] all, CompareSpans spans)
     {
         Else[] before = [.. all.Where(one => one.At >= spans.From && one.At < spans.At)];
         Else[] after = [.. all.Where(one => one.At >= spans.At && one.At < spans.To)];
         var (b, a) = (before.Length / (double)spans.BeforeDays, after.Length / (spans.To - spans.At).TotalDays);
-        var daily = Math.Min(a, b) >= Daily;
+        var daily = Math.Min(a, b) >= Daily || all[0].Note!.Kind is NoteKind.Feed or NoteKind.TopOff;
         return b > 0 && a > 0 && (before.Length == after.Length || Within(a, b))
             && Within(before.Average(Amount), after.Average(Amount))
             && (daily || !all.Any(one => Lies(one, spans, []) == Bearing.Together));

@@ -49,7 +49,7 @@ internal static class LookPicture
         foreach (var value in rows.Ticks(4))
         {
             pen.Line(left, rows.At(value), right, rows.At(value), "p-grid");
-            pen.Text(left - 6, rows.At(value) + 4, value.ToString("0.###", CultureInfo.InvariantCulture), "p-tick", "end");
+            pen.Text(left - 6, rows.At(value) + 4, (value + 0.0).ToString("0.###;-0.###;0", CultureInfo.InvariantCulture), "p-tick", "end");
         }
 
         var days = (look.To - look.From).TotalDays > 2.5;

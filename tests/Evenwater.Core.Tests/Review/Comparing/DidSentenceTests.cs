@@ -63,4 +63,11 @@ public class DidSentenceTests
     [InlineData(Channel.TankConductivity, Figure.Level, 5, 5.127)]
     [InlineData(Channel.TankTemperature, Figure.Level, 5, 5)]
     public void Logarithms_are_told_as_per_cent(Channel channel, Figure figure, double value, double told) => Assert.Equal(told, DidWords.Told(channel, figure, value), 0.001);
+
+    [Theory]
+    [InlineData(-0.0004, "0")]
+    [InlineData(-0.0006, "-0.001")]
+    [InlineData(0.25, "0.25")]
+    [InlineData(24.27, "24.3")]
+    public void Nothing_has_no_sign(double value, string said) => Assert.Equal(said, DidWords.Say(value));
 }

@@ -1,0 +1,58 @@
+using Evenwater.Page.Charts;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Page;
+using Microsoft.Playwright;
+
+namespace Evenwater.PageTests.Looking;
+
+/// <summary>What swung, and what a change did, as a keeper asks it.</summary>
+public sealed class LookingTests(Site site) : PageTest(site)
+{
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task From_a_swing_to_what_a_change_did_every_step_is_whole(int width)
+    {
+        using var folder = new LogFolder();
+        await TankLog.WriteAsync(folder);
+        await using var served = await ServedPage.StartAsync(folder.Path, ChartLibrary.Built, TankLog.View);
+
+        var page = await Open(new Uri(served.Address, "/stations/tank/swings"), width);
+        await Whole(page, "swings");
+        await page.GetByLabel("Only where this one swung").SelectOptionAsync("conductivity");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Show the swings" }).ClickAsync();
+        await Assertions.Expect(page.Locator("article")).ToHaveCountAsync(1);
+        await Assertions.Expect(page.Locator("article svg:visible")).ToHaveCountAsync(1);
+
+        await page.GetByRole(AriaRole.Link, new() { Name = "What did it do?", Exact = true }).ClickAsync();
+        await Whole(page, "did-asked-nothing");
+        await page.GetByLabel("Note of the book").SelectOptionAsync("n1");
+        await page.GetByRole(AriaRole.Button, new() { Name = "What did it do?" }).ClickAsync();
+        await Assertions.Expect(page.Locator(".sentence").First).ToContainTextAsync("°C lower");
+        await Whole(page, "did");
+
+        await page.GetByLabel("Or when it was made").FillAsync("half past nine");
+        await page.GetByRole(AriaRole.Button, new() { Name = "What did it do?" }).ClickAsync();
+        await Assertions.Expect(page.GetByLabel("Or when it was made")).ToHaveAttributeAsync("aria-invalid", "true");
+        await Assertions.Expect(page.GetByLabel("Or when it was made")).ToHaveValueAsync("half past nine");
+        await Whole(page, "did-refused");
+    }
+
+    [Fact]
+    public async Task In_the_dark_and_with_forced_colours_nothing_is_lost()
+    {
+        using var folder = new LogFolder();
+        await TankLog.WriteAsync(folder);
+        await using var served = await ServedPage.StartAsync(folder.Path, ChartLibrary.Built, TankLog.View);
+        var dark = await Open(new Uri(served.Address, "/stations/tank/did?note=n1"), Wide, options => options.ColorScheme = ColorScheme.Dark);
+        await Whole(dark, "did-dark");
+        var forced = await Open(new Uri(served.Address, "/stations/tank/swings"), 320, options => options.ForcedColors = ForcedColors.Active);
+        await Whole(forced, "swings-forced");
+    }
+
+    private static async Task Whole(IPage page, string name)
+    {
+        await FitsAcross(page);
+        await Axe(page);
+        await Shot(page, name);
+    }
+}
