@@ -37,18 +37,21 @@ internal static class SwingsMade
 
     private static SwungJson Of(LookBack back, Swing swing)
     {
-        var known = BeforeAfter.Of(back.Courses[swing.Channel], swing);
+        var (known, unrest) = (BeforeAfter.Of(back.Courses[swing.Channel], swing), swing.Shape == SwingShape.Unrest);
         return new(
-            DidWords.Name(swing.Channel), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth, known?.PerHour, swing.Size,
-            DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);
+            DidWords.Name(swing.Channel), JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString()), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth,
+            unrest ? null : known?.PerHour, unrest ? Math.Exp(swing.Size) : swing.Size, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);
     }
 
     private static string Sentence(List<SwungJson> channels, Cause first)
     {
         var strongest = channels[0];
-        var moved = strongest is { Before: { } before, After: { } after }
-            ? $"The {strongest.Channel} went from {Say(before)} to {Say(after)} {strongest.Unit}"
-            : $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}";
+        var moved = strongest switch
+        {
+            { SizeUnit: "times" } => $"The {strongest.Channel} became {Say(strongest.Size)} times as restless",
+            { Before: { } before, After: { } after } => $"The {strongest.Channel} went from {Say(before)} to {Say(after)} {strongest.Unit}",
+            _ => $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}",
+        };
         var others = channels.Count > 1 ? $", and the {string.Join(" and the ", channels.Skip(1).Select(one => one.Channel))} with it" : "";
         return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {Words(first)}.")}";
     }
