@@ -43,7 +43,7 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
         var (now, zone) = (view.Now, StationZone.Of(view));
         var (from, to, moving) = Span(now, zone);
         var compared = Compared(from, to, now, zone);
-        var points = Points();
+        var points = page is not null && One("points") is null ? HistoryAsk.PointsFor((to - from).TotalDays) : Points();
         if (_refused.Count > 0) return null;
         return new HistoryAsk
         {

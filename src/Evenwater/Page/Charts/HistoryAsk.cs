@@ -25,6 +25,11 @@ public sealed record HistoryAsk
     /// <summary>Longest span: 20 years of 365.25 days. Our own choice.</summary>
     public const double MostDays = 7305;
 
+    /// <summary>
+    /// Points that show a span of so many days best: as many as there may be, but days of a span in which a day is only a few pixels wide, or its own ups and downs fill the chart.
+    /// </summary>
+    public static int PointsFor(double days) => days > 200 ? Math.Min(MostPoints, (int)Math.Ceiling(days)) : MostPoints;
+
     /// <summary>Which channels.</summary>
     public required IReadOnlyList<ChannelAt> Channels { get; init; }
 
@@ -69,5 +74,5 @@ public sealed record HistoryAsk
         [.. Channels.Select(channel => ("channel", channel.Address)), .. Swings ? [("swings", "1")] : Array.Empty<(string, string)>()];
 
     private static string Joined(IEnumerable<(string Name, string Value)> parts) =>
-        string.Join('&', parts.Select(part => $"{part.Name}={Uri.EscapeDataString(part.Value).Replace("%2F", "/", StringComparison.Ordinal)}"));
+        string.Join('&', parts.Select(part => $"{part.Name}={Uri.EscapeDataString(part.Value).Replace("%2F", "/", StringComparison.Ordinal).Replace("%3A", ":", StringComparison.Ordinal)}"));
 }

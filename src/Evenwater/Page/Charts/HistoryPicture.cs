@@ -71,7 +71,7 @@ internal static class HistoryPicture
 
     private static void Levels(PicturePen pen, HistoryFrame frame, PictureScale values)
     {
-        foreach (var level in values.Ticks(4))
+        foreach (var level in values.Ticks(6))
         {
             pen.Line(frame.Left, values.At(level), frame.Right, values.At(level), "p-grid");
             pen.Text(frame.Left - 4, values.At(level) + 4, Math.Round(level, 4).ToString("0.####"), "p-tick", "end");

@@ -30,13 +30,15 @@ public sealed record HistoryWords(HistoryAsk Ask)
     };
 
     /// <summary>How fast, with its range; an hour of a day or two, a day of more.</summary>
-    public string Slope(Trend? trend, ChannelLook look)
+    public string Slope(Trend? trend)
     {
         if (trend is not { } slope) return "can't tell: too few";
         var (times, unit) = (Ask.To - Ask.From).TotalDays <= 2 ? (1, "an hour") : (24, "a day");
-        return slope.Tells
-            ? $"{Signed(slope.P50 * times, look)} {unit} ({Signed(slope.P05 * times, look)} to {Signed(slope.P95 * times, look)})"
-            : $"can't tell: {Signed(slope.P05 * times, look)} to {Signed(slope.P95 * times, look)} {unit}";
+        // Two digits of the largest of them.
+        var largest = times * Math.Max(Math.Abs(slope.P05), Math.Abs(slope.P95));
+        var digits = largest > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(largest)), 0, 9) : 0;
+        var range = $"{Signed(slope.P05 * times, digits)} to {Signed(slope.P95 * times, digits)}";
+        return slope.Tells ? $"{Signed(slope.P50 * times, digits)} {unit} ({range})" : $"can't tell: {range} {unit}";
     }
 
     /// <summary>What is missing of a line.</summary>
@@ -56,11 +58,9 @@ public sealed record HistoryWords(HistoryAsk Ask)
         _ => "days",
     };
 
-    // A digit more than values have: slopes are small.
-    private static string Signed(double value, ChannelLook look)
+    private static string Signed(double value, int digits)
     {
-        var digits = Math.Abs(value) >= 10 ? look.Decimals : look.Decimals + 1;
         var text = Math.Round(Math.Abs(value), digits).ToString($"F{digits}");
-        return text.Trim('0', '.').Length == 0 ? text : value < 0 ? $"−{text}" : $"+{text}";
+        return text.Trim('0', '.').Length == 0 ? "0" : value < 0 ? $"−{text}" : $"+{text}";
     }
 }

@@ -1,7 +1,15 @@
 // What is drawn: fetched from the daemon, and put into the columns that the chart library wants.
 
 /** An instant as it stands in an address. */
-export const instant = ms => new Date(Math.round(ms / 1000) * 1000).toISOString().replace('.000Z', 'Z');
+export const instant = ms => new Date(Math.round(ms / 1000) * 1000).toISOString().replace(/(:00)?\.000Z$/, 'Z');
+
+const day = 86400e3;
+
+// A long span is shown by days: shorter stretches would fill the chart with each day's own ups and downs.
+const pointsFor = length => length > 200 * day ? Math.min(1500, Math.ceil(length / day)) : 1500;
+
+/** How long the stretches would be of a span that is fetched anew. */
+export const stepFor = length => length / pointsFor(length);
 
 /** The parameters of a view: its ends, what is laid over, its channels. */
 export function parameters(view, box) {
@@ -12,7 +20,7 @@ export function parameters(view, box) {
 
 /** The lines of a span. Asks once more when others are reading; gives up when it is called off. */
 export async function fetchSpan(view, box, signal) {
-  const address = `/api/v1/history?here=${encodeURIComponent(box.dataset.here)}&marks=0&${parameters(view, box)}`;
+  const address = `/api/v1/history?here=${encodeURIComponent(box.dataset.here)}&marks=0&points=${pointsFor(view.to - view.from)}&${parameters(view, box)}`;
   for (let tries = 0; ; tries++) {
     const answer = await fetch(address, { signal });
     if (answer.ok) return columns(await answer.json());
@@ -64,10 +72,10 @@ export function when(ms, zone, step) {
 /** What stands below the axis, by how far its marks are apart (seconds). */
 export function tick(seconds, apart, zone) {
   const at = wall(seconds * 1000, zone);
-  const day = `${at.getUTCDate()} ${months[at.getUTCMonth()]}`;
+  const date = `${at.getUTCDate()} ${months[at.getUTCMonth()]}`;
   if (apart >= 86400 * 28) return `${months[at.getUTCMonth()]} ${at.getUTCFullYear()}`;
-  if (apart >= 86400) return day;
+  if (apart >= 86400) return date;
   const clock = `${two(at.getUTCHours())}:${two(at.getUTCMinutes())}`;
-  return apart < 60 ? `${clock}:${two(at.getUTCSeconds())}` : clock === '00:00' ? day : clock;
+  return apart < 60 ? `${clock}:${two(at.getUTCSeconds())}` : clock === '00:00' ? date : clock;
 }
 

@@ -1,12 +1,13 @@
 // The history page: charts that can be looked into. Without this script the page shows the same, drawn by the server.
 import { Chart, load } from './history-chart.js';
 import { buttons, fingers, keys } from './history-hands.js';
-import { fetchSpan, parameters, when } from './history-data.js';
+import { fetchSpan, parameters, stepFor, when } from './history-data.js';
 import { View } from './history-view.js';
 
 const box = document.getElementById('charts');
 const readout = box.querySelector('.readout');
 const spans = { hour: 1, night: 14, day: 24, week: 168, month: 720, year: 8760 };
+const waits = readout.textContent;
 let data = null;
 let fetching = null;
 let paging = null;
@@ -37,7 +38,7 @@ const cursor = {
   },
   none() {
     at = null;
-    readout.textContent = '';
+    readout.textContent = waits;
   },
 };
 const seen = index => data.times[index] * 1000 >= view.from && data.times[index] * 1000 <= view.to;
@@ -56,9 +57,9 @@ function tell(index, aloud) {
 function settled() {
   const shown = parameters(view, box);
   history.replaceState(null, '', `${location.pathname}?${shown}`);
-  const covered = data && data.from <= view.from && data.to >= Math.min(view.to, data.now);
-  // Half of the points that a span may have: below that, more can be shown.
-  if (!covered || data.step > Math.max(1000, view.length / 700)) refetch(0.5);
+  const covered = data && data.from <= view.from + data.step && data.to >= Math.min(view.to, data.now) - data.step;
+  // With half a view to either side: what is there is as fine as could be had, or nearly.
+  if (!covered || data.step > 1.1 * Math.max(1000, stepFor(2 * view.length))) refetch(0.5);
   page(shown);
 }
 

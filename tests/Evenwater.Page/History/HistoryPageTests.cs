@@ -1,0 +1,173 @@
+using System.Globalization;
+using Evenwater.Tests.Store;
+using Microsoft.Playwright;
+
+namespace Evenwater.PageTests.History;
+
+/// <summary>The history page of a year's log, looked into as a person would.</summary>
+public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site), IClassFixture<YearSite>
+{
+    private const string Path = "/stations/sim-river/history";
+
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task A_year_is_looked_into_by_buttons_by_keys_and_by_dragging_and_the_address_tells_what_is_shown(int width)
+    {
+        var page = await Live($"{Path}?span=year", width);
+        await Assertions.Expect(page.Locator(".live canvas")).ToHaveCountAsync(2);
+        await Assertions.Expect(page.Locator(".drawn:visible")).ToHaveCountAsync(0);
+        await Good(page, "history-year");
+
+        var whole = Span(page);
+        await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Closer" }).ClickAsync());
+        Assert.Equal(whole.Days / 2, Span(page).Days, 0.1);
+        await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Earlier" }).ClickAsync());
+        await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Wider" }).ClickAsync());
+        await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Whole" }).ClickAsync());
+        Assert.Equal(whole.From, Span(page).From);
+        await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Closer" }).ClickAsync());
+        var closer = Span(page);
+        await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Later" }).ClickAsync());
+        Assert.Equal(closer.From.AddDays(closer.Days / 4), Span(page).From, TimeSpan.FromHours(1));
+
+        var chart = page.Locator(".live").First;
+        await chart.FocusAsync();
+        await Acts(page, () => page.Keyboard.PressAsync("0"));
+        await Acts(page, () => page.Keyboard.PressAsync("+"));
+        await Acts(page, () => page.Keyboard.PressAsync("Shift+ArrowLeft"));
+        Assert.Equal(closer.From.AddDays(-closer.Days / 10), Span(page).From, TimeSpan.FromHours(1));
+        await page.Keyboard.PressAsync("ArrowRight");
+        var read = page.Locator(".readout");
+        await Assertions.Expect(read).ToContainTextAsync("Bucket conductivity");
+        await Assertions.Expect(read).ToHaveAttributeAsync("aria-live", "polite");
+        var first = await read.TextContentAsync();
+        await page.Keyboard.PressAsync("ArrowRight");
+        await Assertions.Expect(read).Not.ToHaveTextAsync(first!);
+        await page.Keyboard.PressAsync("Home");
+        await Assertions.Expect(read).ToContainTextAsync(Span(page).From.AddHours(1.5).ToString("ddd d MMM yyyy", CultureInfo.InvariantCulture));
+        await page.Keyboard.PressAsync("End");
+        await page.Keyboard.PressAsync("Escape");
+        await Assertions.Expect(read).ToContainTextAsync("Point at a chart");
+
+        if (width == Wide)
+        {
+            // From a quarter to a half of the chart.
+            await Acts(page, () => page.Keyboard.PressAsync("0"));
+            var over = (await page.Locator(".u-over").First.BoundingBoxAsync())!;
+            await Acts(page, async () =>
+            {
+                await page.Mouse.MoveAsync(over.X + (over.Width / 4), over.Y + 50);
+                await page.Mouse.DownAsync();
+                await page.Mouse.MoveAsync(over.X + (over.Width / 2), over.Y + 60, new() { Steps = 5 });
+                await page.Mouse.UpAsync();
+            });
+            Assert.Equal(whole.From.AddDays(whole.Days / 4), Span(page).From, TimeSpan.FromDays(2));
+            Assert.Equal(whole.Days / 4, Span(page).Days, 2.0);
+            await page.Mouse.MoveAsync(over.X + 300, over.Y + 60);
+            await Assertions.Expect(read).ToContainTextAsync("Tank temperature");
+            await Assertions.Expect(read).ToHaveAttributeAsync("aria-live", "off");
+        }
+
+        // The address alone shows the same again, and the words on the page are those of what is shown.
+        var shown = Span(page);
+        await Assertions.Expect(page.Locator("#take a[href^='?from']")).ToHaveAttributeAsync("href", new Uri(page.Url).Query);
+        var again = await Live(new Uri(page.Url).PathAndQuery, width);
+        Assert.Equal(shown, Span(again));
+        Assert.Equal(await page.Locator(".sentence").TextContentAsync(), await again.Locator(".sentence").TextContentAsync());
+    }
+
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task Without_the_library_and_without_script_the_form_shows_any_span_and_lays_another_over_it(int width)
+    {
+        var page = await Open(new Uri(year.Plain, $"{Path}?span=week"), width, options => options.JavaScriptEnabled = false);
+        await page.GetByLabel("Span", new() { Exact = true }).SelectOptionAsync("own");
+        await page.GetByLabel("From", new() { Exact = false }).First.FillAsync("2026-07-18T00:00");
+        await page.GetByLabel("To (may").FillAsync("2026-07-22T00:00");
+        await page.GetByLabel("Laid over", new() { Exact = true }).SelectOptionAsync("week");
+        await page.Locator("fieldset").First.GetByLabel("Bucket temperature").UncheckAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Show" }).ClickAsync();
+        await Assertions.Expect(page.Locator(".sentence")).ToContainTextAsync("laid over what began at Sat 11 Jul");
+        await Assertions.Expect(page.Locator(".marks li")).ToContainTextAsync(["water-change: 60 L (Kim)"]);
+        Assert.Equal(3, await page.Locator("figure .picture.wide polyline.h-compared").CountAsync());
+        // The step of 60 µS/cm at the water change, in figures: 260 and 200 with the season's few.
+        await Assertions.Expect(page.Locator("#figures tbody tr").Nth(1)).ToContainTextAsync("Tank conductivity");
+        await FitsAcross(page);
+
+        var plain = await Open(new Uri(page.Url), width);
+        await plain.Locator("#figures details summary").Last.ClickAsync();
+        await Good(plain, "history-plain");
+        await plain.GotoAsync(new Uri(year.Plain, $"{Path}?span=month").ToString());
+        await Assertions.Expect(plain.GetByRole(AriaRole.Heading, new() { Name = "By the hour of the day" })).ToBeVisibleAsync();
+        await Good(plain, "history-month");
+    }
+
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task What_can_not_be_shown_is_told_by_the_field_and_what_was_typed_is_kept(int width)
+    {
+        var page = await Open(new Uri(year.Address, $"{Path}?span=own&from=2026-05-02T10:00&to=2026-05-01T10:00&channel=sim-river/tank_temperature"), width);
+        await Assertions.Expect(page.Locator(".why")).ToContainTextAsync("a minute or more before the end");
+        Assert.Equal("2026-05-02T10:00", await page.Locator("[name=from]").InputValueAsync());
+        Assert.True(await page.GetByLabel("Tank temperature").First.IsCheckedAsync());
+        await Good(page, "history-refused");
+    }
+
+    [Theory]
+    [InlineData("dark")]
+    [InlineData("forced")]
+    public async Task Colours_are_those_of_the_person_s_choice_and_change_while_the_page_is_open(string kind)
+    {
+        var page = await Live($"{Path}?span=day&channel=sim-river/tank_temperature", Narrow);
+        var before = await Ink(page);
+        await page.EmulateMediaAsync(kind == "dark" ? new() { ColorScheme = ColorScheme.Dark } : new() { ForcedColors = ForcedColors.Active });
+        if (kind == "dark") await Assertions.Expect(page.Locator("body")).ToHaveCSSAsync("color", "rgb(233, 228, 216)");
+        await page.WaitForTimeoutAsync(200);
+        if (kind == "dark") Assert.True(await Ink(page) > before + 100, $"the axis' ink was {before} and is {await Ink(page)}");
+        await Axe(page);
+        await Shot(page, $"history-{kind}");
+    }
+
+    // The brightest of the opaque pixels at the chart's left edge, where the axis' figures stand: dark ink on paper, light ink in the dark.
+    private static Task<int> Ink(IPage page) => page.EvaluateAsync<int>("""
+        () => {
+          const canvas = document.querySelector('.live canvas');
+          const { data } = canvas.getContext('2d').getImageData(0, 0, 40, canvas.height);
+          let most = 0;
+          for (let i = 0; i < data.length; i += 4) if (data[i + 3] > 200) most = Math.max(most, data[i]);
+          return most;
+        }
+        """);
+
+    private async Task<IPage> Live(string path, int width)
+    {
+        var page = await Open(new Uri(year.Address, path), width, options => options.ReducedMotion = ReducedMotion.Reduce);
+        await page.Locator("#charts[data-ready]").WaitForAsync();
+        return page;
+    }
+
+    /// <summary>Does it, and waits until the address tells of it.</summary>
+    private static async Task Acts(IPage page, Func<Task> act)
+    {
+        var before = page.Url;
+        await act();
+        await page.WaitForFunctionAsync("before => location.href !== before", before);
+    }
+
+    private static (DateTimeOffset From, double Days) Span(IPage page)
+    {
+        var query = System.Web.HttpUtility.ParseQueryString(new Uri(page.Url).Query);
+        var to = query["to"] is { } end ? Time(end) : SummedYear.Begin.AddDays(SummedYear.Days);
+        var from = query["from"] is { } start ? Time(start) : to.AddDays(-SummedYear.Days);
+        return (from, (to - from).TotalDays);
+
+        static DateTimeOffset Time(string text) => DateTimeOffset.Parse(text, CultureInfo.InvariantCulture);
+    }
+
+    private static async Task Good(IPage page, string name)
+    {
+        await FitsAcross(page);
+        await Axe(page);
+        await Shot(page, name);
+    }
+}
