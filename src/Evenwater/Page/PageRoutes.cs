@@ -28,7 +28,8 @@ public static class PageRoutes
     {
         services.AddPageCompression().AddScoped<HtmlRenderer>().AddSingleton<IComponentActivator, PlainActivator>().AddSingleton<ReadingGate>().AddSingleton<Listeners>().AddSingleton<OpeningDesk>();
         services.TryAddSingleton(new PageDoor());
-        services.AddSingleton<PageAccess>().AddSingleton<ClientPace>().AddSingleton<PageGuard>();
+        services.TryAddSingleton<ClientPace>();
+        services.AddSingleton<PageAccess>().AddSingleton<PageGuard>();
         services.Configure<KestrelServerOptions>(PageListening.Bound);
         services.Configure<SocketTransportOptions>(o => o.CreateBoundListenSocket = PageListening.Bound);
     }

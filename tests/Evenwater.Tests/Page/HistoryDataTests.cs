@@ -58,7 +58,7 @@ public sealed class HistoryDataTests
 
         // From 260 to 200 µS/cm at noon is 100 ln(260 / 200) = 26 % of conductivity.
         var swung = await Json(page, "/api/v1/history?station=sim-river&channel=tank_temperature&from=2026-07-12T00:00Z&to=2026-07-28T00:00Z&swings=1");
-        var swing = swung.GetProperty("marks").EnumerateArray().First(mark => mark.GetProperty("kind").GetString() == "swing");
+        var swing = swung.GetProperty("marks").EnumerateArray().First(mark => mark.GetProperty("kind").GetString() == "swing" && mark.GetProperty("text").GetString()!.StartsWith("Tank conductivity fell", StringComparison.Ordinal));
         Assert.InRange(swing.GetProperty("atMs").GetInt64() - SummedYear.Step.ToUnixTimeMilliseconds(), -3_600_000, 3_600_000);
         Assert.Matches("^Tank conductivity fell by 2[67]", swing.GetProperty("text").GetString());
     }

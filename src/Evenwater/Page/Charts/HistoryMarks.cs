@@ -55,7 +55,7 @@ internal static class HistoryMarks
         var back = LookBack.Read(folder, station, (ask.From, ask.To), ask.Zone);
         if (back.Courses.Count == 0) yield break;
         var course = back.Courses.Values.First();
-        foreach (var episode in back.Episodes)
+        foreach (var episode in back.Episodes.Where(episode => course.At(episode.At) >= ask.From && course.At(episode.At) < ask.To))
         {
             var swing = episode.Strongest;
             var cause = Causes.Of(episode, back.Courses, back.Happened)[0].Cause;
