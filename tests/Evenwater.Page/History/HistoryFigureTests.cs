@@ -6,7 +6,8 @@ namespace Evenwater.PageTests.History;
 /// <summary>
 /// How soon a year is drawn and how smoothly it moves. On a machine that does nothing else (EVENWATER_QUIET=1) it is held to what is promised; beside other work, to a sixth of that.
 /// </summary>
-public sealed class HistoryFigureTests(Site site, YearSite year, ITestOutputHelper output) : PageTest(site), IClassFixture<YearSite>
+[Collection(Year.Name)]
+public sealed class HistoryFigureTests(Site site, YearSite year, ITestOutputHelper output) : PageTest(site)
 {
     private const double MostMilliseconds = 500;
     private const double LeastFrames = 50;

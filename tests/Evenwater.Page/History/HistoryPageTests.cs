@@ -5,7 +5,8 @@ using Microsoft.Playwright;
 namespace Evenwater.PageTests.History;
 
 /// <summary>The history page of a year's log, looked into as a person would.</summary>
-public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site), IClassFixture<YearSite>
+[Collection(Year.Name)]
+public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
 {
     private const string Path = "/stations/sim-river/history";
 
@@ -17,6 +18,10 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site),
         await Assertions.Expect(page.Locator(".live canvas")).ToHaveCountAsync(2);
         await Assertions.Expect(page.Locator(".drawn:visible")).ToHaveCountAsync(0);
         await Good(page, "history-year");
+
+        // Where nothing was read for a week nothing is drawn, and beside it the line is.
+        Assert.Equal(0, await Coloured(page, (100 + 3.5) / SummedYear.Days));
+        Assert.InRange(await Coloured(page, 95.5 / SummedYear.Days), 5, 400);
 
         var whole = Span(page);
         await Acts(page, () => page.GetByRole(AriaRole.Button, new() { Name = "Closer" }).ClickAsync());
@@ -100,6 +105,9 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site),
         await plain.GotoAsync(new Uri(year.Plain, $"{Path}?span=month").ToString());
         await Assertions.Expect(plain.GetByRole(AriaRole.Heading, new() { Name = "By the hour of the day" })).ToBeVisibleAsync();
         await Good(plain, "history-month");
+        // A line that is broken by a gap is two lines.
+        await plain.GotoAsync(new Uri(year.Plain, $"{Path}?span=year&channel=sim-river/tank_temperature").ToString());
+        Assert.Equal(2, await plain.Locator("#charts .picture.wide polyline").CountAsync());
     }
 
     [Theory]
@@ -138,6 +146,19 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site),
           return most;
         }
         """);
+
+    /// <summary>How many pixels of a line or its band stand above one place of the first chart's axis of time, 0 to 1; grids and words have no colour.</summary>
+    private static Task<int> Coloured(IPage page, double share) => page.EvaluateAsync<int>("""
+        share => {
+          const canvas = document.querySelector('.live canvas');
+          const [whole, over] = [canvas.getBoundingClientRect(), document.querySelector('.live .u-over').getBoundingClientRect()];
+          const x = Math.round((over.left - whole.left + share * over.width) * canvas.width / whole.width);
+          const { data } = canvas.getContext('2d').getImageData(x, 0, 1, canvas.height);
+          let coloured = 0;
+          for (let i = 0; i < data.length; i += 4) if (data[i + 3] > 20 && Math.max(data[i], data[i + 1], data[i + 2]) - Math.min(data[i], data[i + 1], data[i + 2]) > 50) coloured++;
+          return coloured;
+        }
+        """, share);
 
     private async Task<IPage> Live(string path, int width)
     {

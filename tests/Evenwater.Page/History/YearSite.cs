@@ -8,6 +8,14 @@ using Evenwater.Tests.Store;
 
 namespace Evenwater.PageTests.History;
 
+/// <summary>Tests that look at the year's log, one after the other: some of them measure.</summary>
+[CollectionDefinition(Name)]
+public sealed class Year : ICollectionFixture<YearSite>
+{
+    /// <summary>The collection's name.</summary>
+    public const string Name = "Year";
+}
+
 /// <summary>A year's log, and the page of two stations over it: with the chart library, and without.</summary>
 public sealed class YearSite : IAsyncLifetime
 {

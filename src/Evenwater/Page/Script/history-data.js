@@ -18,13 +18,13 @@ export function parameters(view, box) {
   return [...parts, box.dataset.rest].join('&');
 }
 
-/** The lines of a span. Asks once more when others are reading; gives up when it is called off. */
+/** The lines of a span. Asks again when others are reading; gives up when it is called off. */
 export async function fetchSpan(view, box, signal) {
   const address = `/api/v1/history?here=${encodeURIComponent(box.dataset.here)}&marks=0&points=${pointsFor(view.to - view.from)}&${parameters(view, box)}`;
   for (let tries = 0; ; tries++) {
     const answer = await fetch(address, { signal });
     if (answer.ok) return columns(await answer.json());
-    if (answer.status !== 503 || tries > 2) throw new Error(`the daemon answered ${answer.status}`);
+    if (![429, 503].includes(answer.status) || tries > 2) throw new Error(`the daemon answered ${answer.status}`);
     await new Promise(done => setTimeout(done, 1000 * Number(answer.headers.get('Retry-After') ?? 2)));
     signal.throwIfAborted();
   }
