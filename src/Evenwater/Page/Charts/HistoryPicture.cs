@@ -65,7 +65,7 @@ internal static class HistoryPicture
         {
             pen.Line(time.At(seconds), HistoryFrame.Top, time.At(seconds), HistoryFrame.Bottom, "p-grid");
             var text = days > 300 ? clock.ToString("MMM yy") : clock.TimeOfDay == TimeSpan.Zero || days > frame.Ticks ? clock.ToString("d MMM") : clock.ToString("HH:mm");
-            pen.Text(time.At(seconds), HistoryFrame.Bottom + 16, text, "p-tick", "middle");
+            pen.Text(time.At(seconds), HistoryFrame.Bottom + 16, text, "p-tick", time.At(seconds) > frame.Right - 20 ? "end" : "middle");
         }
     }
 

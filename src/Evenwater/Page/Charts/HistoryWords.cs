@@ -32,7 +32,7 @@ public sealed record HistoryWords(HistoryAsk Ask)
     /// <summary>How fast, with its range; an hour of a day or two, a day of more.</summary>
     public string Slope(Trend? trend)
     {
-        if (trend is not { } slope) return "can't tell: too few";
+        if (trend is not { } slope) return "can't tell from this span";
         var (times, unit) = (Ask.To - Ask.From).TotalDays <= 2 ? (1, "an hour") : (24, "a day");
         // Two digits of the largest of them.
         var largest = times * Math.Max(Math.Abs(slope.P05), Math.Abs(slope.P95));
