@@ -26,7 +26,7 @@ internal sealed record Developed(byte[]? Jpeg, Problem? Refusal)
     {
         RedrawEnd.NoPicture => Unread(PictureKind.Other).Refusal!,
         RedrawEnd.TooManyPixels => new Problem(Key, "more pixels than are decoded here", Size, "Save it smaller, and send that."),
-        RedrawEnd.Broken => new Problem(Key, "damaged or not whole", PictureKinds.Allowed, "Open it where it came from, save it anew, and send that."),
+        RedrawEnd.Broken => new Problem(Key, "damaged, not whole, or in need of more memory than it may have", PictureKinds.Allowed, "Open it where it came from, save it anew and smaller, and send that."),
         RedrawEnd.TooLong => new Problem(Key, "took too long to decode", Size, "Save it smaller, and send that."),
         RedrawEnd.Unbound => new Problem(Key, "not looked at", PictureKinds.Allowed, "This computer lets no process bind itself, so no picture is decoded here. The note can be written without it."),
         _ => new Problem(Key, "took more memory than it may have, or broke the decoder", Size, "Save it smaller as a plain JPEG, and send that."),

@@ -6,8 +6,8 @@ namespace Evenwater.Photographs;
 /// <summary>What the process that decodes a stranger's picture may take of the machine. It binds itself before it reads a byte; nothing that it reads can loosen that.</summary>
 internal static class RedrawLimits
 {
-    /// <summary>Memory beyond what the runtime has at the start, bytes. 48 MB are 12 megapixels at 4 bytes, a third more for their halved copies, 24 MB the file twice; the rest is what the decoders take.</summary>
-    public const long MoreBytes = 160_000_000;
+    /// <summary>Memory beyond what the runtime has at the start, bytes. 48 MB are 12 megapixels at 4 bytes, a third more for their halved copies, 24 MB the file twice; the rest is what the decoders take. A progressive JPEG of 24 megapixels takes about 100 MB, one of 50 more than there is.</summary>
+    public const long MoreBytes = 120_000_000;
 
     /// <summary>Processor time, s. Our own choice: 12 megapixels take about a second of a small board's.</summary>
     public const int CpuSeconds = 20;

@@ -66,7 +66,7 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
     public async Task What_is_not_taken_is_told_by_its_field_and_what_was_typed_stays(int width)
     {
         var page = await Open(Page, width);
-        await Axe(page);
+        if (width == Narrow) await Axe(page); // its rules are about what is there, not where: each state once, and one of them wide as well
         await FitsAcross(page);
         await page.GetByRole(AriaRole.Link, new() { Name = "Water change", Exact = true }).ClickAsync();
         await page.GetByLabel("How much water").FillAsync("-3");
@@ -77,7 +77,7 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
         await Assertions.Expect(page.GetByText("Allowed is above 0, to 20000 L.")).ToBeVisibleAsync();
         Assert.Equal(("-3", "gravel cleaned"), (await page.GetByLabel("How much water").InputValueAsync(), await page.GetByLabel("In your words").InputValueAsync()));
         Assert.Equal("true", await page.GetByLabel("How much water").GetAttributeAsync("aria-invalid"));
-        await Axe(page);
+        if (width == Narrow) await Axe(page);
         await FitsAcross(page);
         await Shot(page, "journal-refused");
         await page.GetByLabel("How much water").FillAsync("3");

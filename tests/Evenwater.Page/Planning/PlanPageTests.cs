@@ -24,7 +24,7 @@ public sealed partial class PlanPageTests(Site site) : PageTest(site)
         Assert.Contains("brim=7", page.Url, StringComparison.Ordinal);
         await page.GetByLabel("Vessel full to its brim").FillAsync("-1");
         await Assertions.Expect(page.Locator("#try-brim-why")).ToContainTextAsync("Allowed is");
-        await Axe(page);
+        if (width == Narrow) await Axe(page);
         await page.GetByLabel("Vessel full to its brim").FillAsync("11.6");
         await Assertions.Expect(page.Locator("#try-brim-why")).ToHaveCountAsync(0);
         Assert.True(await page.EvaluateAsync<bool>("window.unmoved === true"), "the page was loaded anew");
