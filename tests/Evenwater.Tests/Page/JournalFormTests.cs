@@ -71,6 +71,7 @@ public class JournalFormTests
         var moved = NoteEntry.Read(Typed(("at", "2026-11-28T08:00"), ("text", "flakes")), NoteKind.Feed, former, Berlin, Now);
         Assert.Equal(new DateTimeOffset(2026, 11, 28, 7, 0, 0, TimeSpan.Zero), moved.At!.Value.ToUniversalTime());
         Assert.Equal(("n3", former.Photographs), (moved.Corrects, moved.Photographs));
+        Assert.Empty(NoteEntry.Read(Typed(("keep", "0"), ("text", "flakes")), NoteKind.Feed, former, Berlin, Now).Photographs!);
     }
 
     [Fact]

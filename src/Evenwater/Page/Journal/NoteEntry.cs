@@ -31,7 +31,7 @@ internal static class NoteEntry
             Test = kind == NoteKind.Test ? Test(typed) : null,
             Observation = kind == NoteKind.Observation && Sights.Named(typed.Text("sight")) is { } sight ? new Observation(sight, typed.Count("sightStep", "1 to 5") ?? 0) : null,
             Trouble = kind == NoteKind.Trouble ? Trouble(typed) : null,
-            Photographs = former?.Photographs,
+            Photographs = typed.Text("keep") == "0" ? [] : former?.Photographs,
         };
     }
 
