@@ -13,7 +13,7 @@ public sealed class Course
     /// <summary>Fewer readings than this within a quarter of an hour tell nothing of how restless it is.</summary>
     private const int LeastOfSpread = 8;
 
-    /// <summary>1-sigma of the logarithm of a spread that is told by some fourteen differences, 1.2 / √14: no quarter of an hour knows it better.</summary>
+    /// <summary>1-sigma of the logarithm of a spread that is told by some fifteen readings, 1.2 / √15: no quarter of an hour knows it better.</summary>
     private const double LeastOfLogSpread = 0.3;
 
     private static readonly TimeSpan Quarter = TimeSpan.FromDays(1) / PerDay;
@@ -122,9 +122,9 @@ public sealed class Course
         _ => (100, 500),
     };
 
-    /// <summary>By differences of neighbours, which a slope moves little: their middle size is 0.954 of a normal value's 1-sigma (√2 / 1.4826).</summary>
+    /// <summary>By how far each reading is off its two neighbours, which a slope does not move and a step only twice: √6 times one's 1-sigma, the middle one 0.6745 of that.</summary>
     private static double LogSpread(List<double> bin, double least) =>
-        Math.Log(Math.Max(Spread.Median(bin.Skip(1).Zip(bin, (later, former) => Math.Abs(later - former))) / 0.954, least));
+        Math.Log(Math.Max(Spread.Median(Enumerable.Range(1, bin.Count - 2).Select(i => Math.Abs(bin[i + 1] - (2 * bin[i]) + bin[i - 1]))) * Spread.NormalFactor / Math.Sqrt(6), least));
 
     private static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;
 

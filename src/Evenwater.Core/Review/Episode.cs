@@ -10,8 +10,8 @@ public sealed record Episode(IReadOnlyList<Swing> Swings)
     /// <summary>The last point that tells of it.</summary>
     public int Until => Swings.Max(swing => swing.FoundAt);
 
-    /// <summary>The one that stands out most.</summary>
-    public Swing Strongest => Swings.MaxBy(swing => Math.Abs(swing.Sigmas));
+    /// <summary>The one that stands out most; one of restlessness only where nothing else swung.</summary>
+    public Swing Strongest => Swings.MaxBy(swing => (swing.Shape != SwingShape.Unrest, Math.Abs(swing.Sigmas)));
 
     /// <summary>Of a channel the point at which another episode begins to move it; where none does it is missing. Behind it nothing tells of this one alone.</summary>
     internal IReadOnlyDictionary<Channel, int> Disturbed { get; init; } = new Dictionary<Channel, int>();

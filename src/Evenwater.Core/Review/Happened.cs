@@ -27,11 +27,12 @@ public sealed record Happened
     public double? RoomCelsius { get; init; }
 }
 
-/// <summary>A run took water out of the tank, and its top-off put fresh water in its place.</summary>
+/// <summary>A run took water out of the tank.</summary>
 /// <param name="From">When it began.</param>
 /// <param name="To">When it ended.</param>
 /// <param name="Litres">How much, L, 0 or more.</param>
-public readonly record struct DrippedOut(DateTimeOffset From, DateTimeOffset To, double Litres);
+/// <param name="Replaced">Whether fresh water took its place at once, as by an automatic top-off; else what is left conducts as before.</param>
+public readonly record struct DrippedOut(DateTimeOffset From, DateTimeOffset To, double Litres, bool Replaced = true);
 
 /// <summary>From here on the same water reads another value.</summary>
 /// <param name="Channel">Which probe.</param>

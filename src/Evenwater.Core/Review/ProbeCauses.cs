@@ -21,7 +21,7 @@ internal static class ProbeCauses
             var told = step.Channel == Channel.TankConductivity ? signs.Settled : signs.Peak;
             if (told is not { } size) continue;
             var sd = step.Channel == Channel.TankConductivity ? (2 * signs.ConductivitySd) + (0.1 * Math.Abs(step.Step)) : 2 * signs.TemperatureSd;
-            return new(Cause.CalibrationStep, [new("a calibration took effect at the same time", 4), Causes.Agree("its step", size, step.Step, sd)]);
+            return new(Cause.CalibrationStep, [new("a calibration took effect at the same time", 5), Causes.Agree("its step", size, step.Step, sd)]);
         }
 
         return Causes.Out(Cause.CalibrationStep, "no calibration took effect then");

@@ -12,6 +12,8 @@ public static class Swings
     /// <summary>So much less for each doubling of the span, of which a month holds fewer that are independent: 3.8 over two days.</summary>
     public const double LessByDoubling = 0.1;
 
+    private const int Hours = 8; // points: two hours, over which a slope is looked for
+
     private static readonly Look[] Looks = [.. Look.Levels, .. Look.Slopes];
 
     /// <summary>How many standard deviations a look's size must be.</summary>
@@ -47,22 +49,22 @@ public static class Swings
         return found;
     }
 
-    /// <summary>A sudden change stands where two means explain the neighbourhood best, one that grows where a level and a line do.</summary>
+    /// <summary>
+    /// A sudden change stands where two means explain the neighbourhood best, one that grows where a level and a line do. What was told by some hours' mean was one or the other.
+    /// </summary>
     private static Swing Placed(Course course, in Swing swing)
     {
-        if (swing.Shape == SwingShape.Unrest) return swing;
-        var (from, to) = swing.Shape == SwingShape.Slope ? (swing.At - swing.Span, swing.FoundAt) : (swing.At - 12, swing.At + Math.Max(swing.Span, 2));
-        List<double> near = [];
-        List<int> points = [];
-        for (var i = Math.Max(0, from); i < Math.Min(to, course.Count); i++)
-        {
-            if (course.Values[i] is not { } value) continue;
-            near.Add(value);
-            points.Add(i);
-        }
+        var (points, near) = Near(course, swing.Shape == SwingShape.Slope || swing.Span >= Hours ? swing.At - swing.Span : swing.At - 12, swing.At + Math.Max(swing.Span, 2));
+        var step = swing.Shape == SwingShape.Level ? LevelBreak.Of(near, 1) : null;
+        var line = swing.Span >= Hours ? LineBreak.Of(near, 4) : null;
+        var after = line is { } grew && !(step?.BrokenSquares < grew.Squares) ? (grew.After, SwingShape.Slope) : step is { } broke ? (broke.After, SwingShape.Level) : ((int After, SwingShape Shape)?)null;
+        return after is { } known ? swing with { At = Math.Min(points[known.After], swing.FoundAt - 1), Shape = known.Shape } : swing;
+    }
 
-        var after = swing.Shape == SwingShape.Slope ? LineBreak.Of([.. near], 4) : LevelBreak.Of([.. near], 1)?.After;
-        return after is { } known ? swing with { At = Math.Min(points[known], swing.FoundAt - 1) } : swing;
+    private static (int[] Points, double[] Values) Near(Course course, int from, int to)
+    {
+        int[] points = [.. Enumerable.Range(Math.Max(0, from), Math.Min(to, course.Count) - Math.Max(0, from)).Where(i => course.Values[i] is not null)];
+        return (points, [.. points.Select(i => course.Values[i]!.Value)]);
     }
 
     private static Swing? Strongest(Course course, int now, int fence)

@@ -59,8 +59,9 @@ internal sealed class Together(IReadOnlyDictionary<Channel, Course> courses, Hap
         if (channel == Channel.TankTemperature && later <= LongestLook && GoesBack(first, at, was)) return true;
         if (Math.Sign(former.Size) != Math.Sign(next.Size)) return !turned && !former.Slow && !next.Slow && later <= Return && IsBack(first, at, was);
         var size = Math.Abs(next.Size);
-        if (first.Slow || former.Slow) return later <= LongestLook && size < 3 * was && !Outruns(next, former);
-        return (later <= Settling && size < 2 * was) || (later <= Day && (next.Span >= 8 || former.Span >= 8) && size < 3 * was);
+        if (first.Slow) return later <= LongestLook && size < 3 * was && !Outruns(next, former);
+        if (Math.Sign(first.Size) != Math.Sign(next.Size)) return later <= Settling && GoesBack(first, at, was);
+        return size < 2 * was && later <= (channel == Channel.TankTemperature ? next.Slow ? Day : Settling : Points);
     }
 
     private static int? Restless(List<Swing> group, Channel channel) => group.FindLast(swing => swing.Restless && swing.Channel == channel) is { Span: > 0 } last ? last.FoundAt : null;

@@ -18,36 +18,42 @@ public static class Unrest
     private const double Least = 0.4;
 
     private const int LeastBefore = 32;
-    private const int LeastAfterwards = 8;
 
     /// <summary>What is usual is learned anew every three hours, while nothing signals.</summary>
     private const int Anew = 12;
 
-    /// <summary>Every change, in order of time; sizes are natural logarithms of after over before.</summary>
+    /// <summary>Every change from what is usual, in order of time, told once until it goes back or a day has passed; sizes are natural logarithms of after over before.</summary>
     public static IEnumerable<Swing> Of(Course course)
     {
         if (course.Unrest is not { } track) yield break;
-        var fence = 0;
         Chart? chart = null;
+        var told = 0; // the point at which a change was told that has not gone back yet
         for (var now = LeastBefore; now < track.Count; now++)
         {
             if (track.Values[now] is not { } value) continue;
-            if (chart is null || now % Anew == 0) chart = Begun(track, now, fence, chart) ?? chart;
+            if (chart is null || (told == 0 && now % Anew == 0)) chart = Begun(track, now, chart) ?? chart;
             if (chart is null) continue;
             chart = chart.Value.Add(now, value);
             var average = chart.Value.Average;
-            if (average.Signal == 0 || Math.Abs(average.Mean - average.Target) < Least) continue;
+            var off = Math.Abs(average.Mean - average.Target);
+            if (told > 0)
+            {
+                if (off < average.HalfWidth / 2) told = 0;
+                if (now - told >= Course.PerDay) (told, chart) = (0, null);
+                continue;
+            }
+
+            if (average.Signal == 0 || off < Least) continue;
             var since = Math.Min(now, average.Signal > 0 ? chart.Value.HighSince : chart.Value.LowSince);
             var size = (track.Median(Math.Max(since, now - 1), now + 1) ?? average.Mean) - average.Target;
-            yield return new(course.Channel, since, now + 1, now + 1 - since, size, average.HalfWidth / Width, SwingShape.Unrest);
-            (fence, chart) = (now + 1, null);
+            told = now + 1;
+            yield return new(course.Channel, since, told, told - since, size, average.HalfWidth / Width, SwingShape.Unrest);
         }
     }
 
-    private static Chart? Begun(Track track, int now, int fence, Chart? former)
+    private static Chart? Begun(Track track, int now, Chart? former)
     {
-        var from = Math.Max(fence, now - Course.PerDay);
-        if (now - from < (fence == 0 ? LeastBefore : LeastAfterwards) || track.Median(from, now) is not { } usual) return null;
+        if (track.Median(Math.Max(0, now - Course.PerDay), now) is not { } usual) return null;
         // A spread that lasts from point to point makes an average of it wander farther than independent points would.
         var sd = track.Restlessness.OfPoint * Math.Sqrt(track.Restlessness.Longer(Weight));
         return former is { } on

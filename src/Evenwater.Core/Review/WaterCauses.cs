@@ -16,7 +16,7 @@ internal static class WaterCauses
             if (byConductivity is < 0.04 or > 1) return Causes.Out(Cause.WaterChange, $"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water");
             all.Add(new($"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water", 1.5));
             all.Add(Stays(signs, size));
-            if (signs.Peak is { } peak && happened.NewCelsius is { } newCelsius && signs.Temperature?.Seen is { } celsius && Math.Abs(celsius - newCelsius) > 1)
+            if (signs.Temperature is { Busy: false, Seen: { } celsius } && signs.Peak is { } peak && happened.NewCelsius is { } newCelsius && Math.Abs(celsius - newCelsius) > 1)
             {
                 // The heater takes back part of it while the water still flows: a third of doubt. Common practice, no source.
                 var byTemperature = peak / (newCelsius - celsius);
@@ -38,7 +38,7 @@ internal static class WaterCauses
         var share = 1 - Math.Exp(size / 100);
         List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.TopOff), new($"conductivity would mean {Causes.Say(share * happened.TankLitres)} L of fresh water", 1)];
         all.Add(Stays(signs, size));
-        if (signs.Peak is { } peak && signs.Temperature?.Seen is { } celsius) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));
+        if (signs.Temperature is { Busy: false, Seen: { } celsius } && signs.Peak is { } peak) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));
         return new(Cause.TopOff, all);
     }
 
@@ -65,7 +65,7 @@ internal static class WaterCauses
             var before = course?.PointOf(run.From) ?? 0;
             var whole = course?.Median(point + 1, point + 9) - course?.Median(before - 12, before);
             List<Evidence> all = [new($"a run dripped {Causes.Say(run.Litres)} L out of the tank meanwhile", 3)];
-            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, 100 * Math.Log(1 - (run.Litres / happened.TankLitres)), (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres)));
+            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, run.Replaced ? 100 * Math.Log(1 - (run.Litres / happened.TankLitres)) : 0, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres)));
             return new(Cause.SourceDrip, all);
         }
 

@@ -168,6 +168,12 @@ public sealed record Source
     /// <summary>What that top-off could add, L.</summary>
     public double? TopOffReservoirLitres { get; init; }
 
+    /// <summary>The water that a water change brings, µS/cm at 25 °C; null when unknown. Told causes apart when the tank is looked back at, and decides nothing.</summary>
+    public double? NewWaterMicrosiemensPerCm { get; init; }
+
+    /// <summary>And how warm it is, °C; null when unknown.</summary>
+    public double? NewWaterCelsius { get; init; }
+
     /// <summary>How far below the surface the tank's heater must stay covered, mm: its own mark, or its upper end; null when there is none.</summary>
     public double? HeaterTopDepthMillimetres { get; init; }
 }

@@ -67,6 +67,8 @@ internal static class WaterRules
             $"at most {Findings.Text(source.VolumeLitres / source.SurfaceAreaSquareMetres)} mm: surface x depth cannot exceed the source's volume",
             "Check volumeLitres, surfaceAreaSquareMetres (m2) and this depth (mm).");
         findings.WithinIfGiven("source.heaterTopDepthMillimetres", source.HeaterTopDepthMillimetres, 0, 3000, "mm", "Measure from the surface down to the heater's own mark, or leave it out.");
+        findings.WithinIfGiven("source.newWaterMicrosiemensPerCm", source.NewWaterMicrosiemensPerCm, 0, 100_000, "µS/cm", "Measure the water that you change with, at 25 °C, or leave it out.");
+        findings.WithinIfGiven("source.newWaterCelsius", source.NewWaterCelsius, 0, 40, "°C", "Measure how warm the water is that you change with, or leave it out.");
         findings.WithinIfGiven("source.topOffReservoirLitres", source.TopOffReservoirLitres, 0, 100_000, "L", "Give what the automatic top-off could add.");
     }
 

@@ -17,7 +17,7 @@ internal static class ReviewCommand
         var names = string.Join(", ", Channels.Select(LookBackText.Name));
         var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
         var from = new Option<string?>("--from") { Description = $"from this time on; {UsualDays} days before the end if not said", HelpName = "TIME" };
-        var to = new Option<string?>("--to") { Description = "to this time; now if not said", HelpName = "TIME" };
+        var to = new Option<string?>("--to") { Description = "to this time; now if not said (of a simulated station its own now)", HelpName = "TIME" };
         var channel = new Option<string?>("--channel") { Description = $"only where this one swung: {names}" };
         var form = new Option<string>("--as") { Description = "text or csv", DefaultValueFactory = _ => "text" };
         var log = new Option<string?>("--log") { Description = "from the log in this folder; the daemon's if not said", HelpName = "FOLDER" };
@@ -34,10 +34,11 @@ internal static class ReviewCommand
         if (only is not null && alone is null) return Exit.Wrong($"--channel = {only}: allowed is one of {string.Join(", ", Channels.Select(LookBackText.Name))}.");
         if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
         var (name, problem) = log.Station(asked);
-        var (zone, clock) = (TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
+        if (problem is not null) return Exit.Wrong(problem);
+        var (zone, clock) = (TimeZoneInfo.Local, LookBack.Now(log.Folder, name!, TimeProvider.System.GetUtcNow()));
         var (end, wrongEnd) = span.To is { } t ? KeptTime.Read("--to", t, zone, clock) : (clock, null);
         var (begin, wrongBegin) = span.From is { } f ? KeptTime.Read("--from", f, zone, clock) : (end?.AddDays(-UsualDays), null);
-        if ((problem ?? wrongEnd ?? wrongBegin) is { } wrong) return Exit.Wrong(wrong);
+        if ((wrongEnd ?? wrongBegin) is { } wrong) return Exit.Wrong(wrong);
         if (!(begin < end) || (end - begin)!.Value.TotalDays > MostDays)
         {
             return Exit.Wrong($"--from = {begin:u}, --to = {end:u}: allowed is from before to, and {MostDays} days between them at the most. Ask for less.");

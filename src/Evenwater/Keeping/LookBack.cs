@@ -18,6 +18,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     public const int DaysBefore = 28;
 
     private const string TankCell = "sensors.tankConductivity.cellConstantPerCm";
+    private static readonly TimeSpan Week = TimeSpan.FromDays(7);
     private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     /// <summary>Of a station's log.</summary>
@@ -34,21 +35,41 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         var from = new DateTimeOffset(span.From.UtcTicks - (span.From.UtcTicks % TimeSpan.FromMinutes(15).Ticks), TimeSpan.Zero).AddDays(-DaysBefore);
         var quarters = Math.Max(1, (int)Math.Ceiling((span.To - from).TotalMinutes / 15));
         var to = from.AddMinutes(15 * quarters);
-        var past = history.Read(station, Channels, from, to, quarters);
-        var length = TimeSpan.FromMilliseconds(past.StepMs);
-        var courses = past.Series.Where(series => series.Value.Count > 0).ToDictionary(
-            series => series.Key,
-            series => Course.Of(series.Key, series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean)), from, to, zone));
+        var courses = Channels.ToDictionary(channel => channel, channel => Course.Of(channel, Minutes(history, station, channel, from, to), from, to, zone))
+            .Where(course => course.Value.Seen.Any(seen => seen is not null)).ToDictionary();
+        using var spans = new SpanReader(folder, KeptLog.BusySeconds);
         Note[] notes = [.. Books.Of(reader, station).Standing];
         var happened = new Happened
         {
             TankLitres = configured.Source.VolumeLitres,
             RoomCelsius = configured.Room.TemperatureCelsius,
+            NewMicrosiemensPerCm = configured.Source.NewWaterMicrosiemensPerCm,
+            NewCelsius = configured.Source.NewWaterCelsius,
             Notes = notes,
+            Runs = TankRuns.Of(spans, station, (from, to), configured.Source.AutomaticTopOff),
             Calibrations = [.. notes.Where(note => note.At is not null).SelectMany(Steps)],
         };
         var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
         return new(station, courses, episodes, happened);
+    }
+
+    /// <summary>What a station calls now: a simulated one goes by its own last cycle, as its tank does.</summary>
+    public static DateTimeOffset Now(string folder, string station, DateTimeOffset clock)
+    {
+        using var reader = new LogReader(folder, KeptLog.BusySeconds);
+        return OwnNow.Of(reader, station, clock);
+    }
+
+    /// <summary>Minute by minute, read a week at a time: six weeks of a channel at once would be megabytes.</summary>
+    private static IEnumerable<Stretch> Minutes(History history, string station, Channel channel, DateTimeOffset from, DateTimeOffset to)
+    {
+        for (var at = from; at < to; at += Week)
+        {
+            var end = at + Week < to ? at + Week : to;
+            var past = history.Read(station, [channel], at, end, (int)(end - at).TotalMinutes);
+            var length = TimeSpan.FromMilliseconds(past.StepMs);
+            foreach (var bucket in past.Series[channel]) yield return new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean);
+        }
     }
 
     private static IEnumerable<CalibrationStep> Steps(Note note) =>

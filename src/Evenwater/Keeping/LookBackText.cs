@@ -17,9 +17,15 @@ internal static class LookBackText
     {
         foreach (var episode in Wanted(back, alone))
         {
-            yield return $"{KeptTime.Text(At(back, episode), zone)}  {Name(episode.Strongest.Channel)} {Number(episode.Strongest.Size)} {Unit(episode.Strongest.Channel)}";
-            foreach (var swing in episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))))
+            yield return $"{KeptTime.Text(At(back, episode), zone)}  {Name(episode.Strongest.Channel)} {Size(episode.Strongest)}";
+            foreach (var swing in episode.Swings.GroupBy(swing => (swing.Channel, swing.Shape == SwingShape.Unrest)).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))))
             {
+                if (swing.Shape == SwingShape.Unrest)
+                {
+                    yield return $"  {Name(swing.Channel),-13} {Size(swing)}";
+                    continue;
+                }
+
                 var course = back.Courses[swing.Channel];
                 yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, swing) is { } known
                     ? $"{Number(known.Before)} to {Number(known.After)} (each ± {Number(known.HalfWidth)}) {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
@@ -36,19 +42,24 @@ internal static class LookBackText
         }
     }
 
-    /// <summary>A row for each swing, times in UTC.</summary>
+    /// <summary>How much, in words: by how much it rose or fell, or how many times as wide its single readings scatter.</summary>
+    public static string Size(in Swing swing) => swing.Shape == SwingShape.Unrest
+        ? $"single readings scatter {Number(Math.Exp(swing.Size))} times as wide as the day before"
+        : $"{Number(swing.Size)} {Unit(swing.Channel)}";
+
+    /// <summary>A row for each swing, times in UTC; one of restlessness has no before and after.</summary>
     public static IEnumerable<string> Rows(LookBack back, Channel? alone)
     {
-        yield return "episode,channel,from,found,before,after,half_width,per_hour,sigmas,cause,score";
+        yield return "episode,channel,shape,from,found,before,after,half_width,per_hour,sigmas,cause,score";
         foreach (var (episode, number) in Wanted(back, alone).Select((episode, i) => (episode, i + 1)))
         {
             var first = Causes.Of(episode, back.Courses, back.Happened)[0];
             foreach (var swing in episode.Swings)
             {
                 var course = back.Courses[swing.Channel];
-                var known = BeforeAfter.Of(course, swing);
+                var known = swing.Shape == SwingShape.Unrest ? null : BeforeAfter.Of(course, swing);
                 yield return string.Create(CultureInfo.InvariantCulture,
-                    $"{number},{Name(swing.Channel)},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0}");
+                    $"{number},{Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0}");
             }
         }
     }

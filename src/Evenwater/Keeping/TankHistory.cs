@@ -22,7 +22,7 @@ internal static class TankHistory
     {
         using var reader = new LogReader(folder, KeptLog.BusySeconds);
         var configured = LogJson.Read<Station>(LogOrigin.Read(folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == station).Json);
-        var now = configured.Sensors.Source == SensorSource.Simulated ? LastWall(reader, station) ?? clock : clock;
+        var now = OwnNow.Of(reader, station, clock);
         using var history = new History(folder, KeptLog.BusySeconds);
         // Buckets stand on the quarter.
         var to = new DateTimeOffset(now.UtcTicks - (now.UtcTicks % Quarter.Ticks), TimeSpan.Zero) + Quarter;
@@ -41,11 +41,5 @@ internal static class TankHistory
     {
         var from = DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs);
         return new Stretch(from, from + length > now && now > from ? now - from : length, bucket.Mean);
-    }
-
-    private static DateTimeOffset? LastWall(LogReader reader, string station)
-    {
-        const int Enough = 1000;
-        return reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true).LastOrDefault(entry => entry.Station == station && entry.Wall is not null)?.Wall;
     }
 }

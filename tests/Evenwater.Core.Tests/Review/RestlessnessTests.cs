@@ -57,7 +57,7 @@ public class RestlessnessTests
     [InlineData(30, 0.05)]
     [InlineData(10, -0.4)]
     public void A_knee_is_found_where_the_line_begins(int knee, double slope) =>
-        Assert.Equal(knee, LineBreak.Of([.. Enumerable.Range(0, 50).Select(i => 3 + (slope * Math.Max(0, i - knee + 1)))], 4));
+        Assert.Equal(knee, LineBreak.Of([.. Enumerable.Range(0, 50).Select(i => 3 + (slope * Math.Max(0, i - knee + 1)))], 4)!.Value.After);
 
     [Fact]
     public void A_level_has_no_knee() => Assert.Null(LineBreak.Of([1, 1, 1, 1, 1, 1, 1, 1, 1], 2));
@@ -89,12 +89,11 @@ public class RestlessnessTests
             Channel.TankTemperature, Enumerable.Range(0, 16 * 1440).Select(i => new Stretch(Start.AddMinutes(i), TimeSpan.FromMinutes(1), 25 + (0.03 * (i / 1440 == 10 ? 6 : 1) * Gauss()))),
             Start, Start.AddDays(16), TimeZoneInfo.Utc);
         var told = Unrest.Of(course).ToList();
-        Assert.Equal(2, told.Count);
         Assert.InRange(told[0].At, 958, 961);
         Assert.InRange(told[0].FoundAt, 961, 964);
         Assert.True(told[0].Restless);
         Assert.InRange(Math.Exp(told[0].Size), 2, 8);
-        Assert.True(told[1].Size < 0);
+        Assert.DoesNotContain(told[1..], one => one.Restless);
     }
 
     private static double[] Solve(double[,] matrix, double[] right)

@@ -1,0 +1,17 @@
+using Evenwater.Core.Stations;
+using Evenwater.Log;
+
+namespace Evenwater.Keeping;
+
+/// <summary>What is now for a station: of a simulated one the wall time of its last cycle, since its nights pass faster.</summary>
+internal static class OwnNow
+{
+    private const int Enough = 1000;
+
+    /// <summary>Of a station; what the clock says when it has none of its own.</summary>
+    public static DateTimeOffset Of(LogReader reader, string station, DateTimeOffset clock)
+    {
+        var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
+        return last is not null && reader.Configuration(last.ConfigurationId).Sensors.Source == SensorSource.Simulated ? last.Wall!.Value : clock;
+    }
+}
