@@ -135,4 +135,29 @@ public class ReviewTests
         Assert.Equal(Cause.SourceDrip, Causes.Of(Episode.Of(courses, Known with { Runs = [run] })[0], courses, Known with { Runs = [run] })[0].Cause);
         Assert.DoesNotContain(Causes.Of(Episode.Of(courses, Known)[0], courses, Known), one => one.Cause == Cause.SourceDrip);
     }
+
+    [Fact]
+    public void A_run_that_takes_a_calibration_s_step_back_is_no_return_of_it_since_the_run_is_known()
+    {
+        // 3 % up by calibration, and four hours later 3 % down within two by a drip.
+        double Seen(int i) => (i < 960 ? 1 : 1.03) * Math.Pow(1 - (0.03 / 8), Math.Clamp(i - 976, 0, 8));
+        var known = Known with
+        {
+            Calibrations = [new(Channel.TankConductivity, Start.AddMinutes(15 * 960), 2.96)],
+            Runs = [new DrippedOut(Start.AddMinutes(15 * 976), Start.AddMinutes(15 * 984), 3)],
+        };
+        var courses = Tank(Seen, _ => 0);
+        Assert.Equal([Cause.CalibrationStep, Cause.SourceDrip], Episode.Of(courses, known).Select(one => Causes.Of(one, courses, known)[0].Cause));
+        Assert.Single(Episode.Of(courses, Known));
+    }
+
+    [Fact]
+    public void What_grows_hours_after_a_step_is_not_the_step_s()
+    {
+        var courses = Tank(i => (i < 930 ? 1 : 1.04) * Rising(i), _ => 0);
+        var episodes = Episode.Of(courses, Known);
+        Assert.Equal(2, episodes.Count);
+        Assert.Equal(930, episodes[0].At);
+        Assert.Equal(Cause.Evaporation, Causes.Of(episodes[1], courses, Known)[0].Cause);
+    }
 }

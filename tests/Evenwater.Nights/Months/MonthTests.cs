@@ -8,6 +8,8 @@ public class MonthTests
         var figures = new SwingFigures();
         for (var seed = 500; seed < 505; seed++) figures.Add(seed);
         Assert.InRange(figures.FoundSuddenShare, 0.85, 1);
+        Assert.InRange(figures.FoundShare, 0.8, 1);
+        Assert.InRange(figures.FirstThreeShare, 0.8, 1);
         Assert.InRange(figures.FalseAMonth, 0, 1.5);
         Assert.InRange(figures.FalseOfNoiseAMonth, 0, 1.5);
         Assert.InRange(figures.FirstShare, 0.7, 1);
