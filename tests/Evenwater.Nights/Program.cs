@@ -1,3 +1,4 @@
+using Evenwater.Nights.Bound;
 using Evenwater.Nights.Faults;
 using Evenwater.Nights.Judging;
 using Evenwater.Nights.Months;
@@ -8,7 +9,7 @@ using Xunit.Runner.InProc.SystemConsole;
 
 namespace Evenwater.Nights;
 
-/// <summary>Runs the tests, as every test project does, or, asked for `write`, `judge` or `faults`, writes, judges or rehearses nights.</summary>
+/// <summary>Runs the tests, as every test project does, or, asked for `write`, `judge`, `bound` or `faults`, writes, judges, bounds or rehearses nights.</summary>
 internal static class Program
 {
     public static Task<int> Main(string[] args) => args switch
@@ -17,6 +18,7 @@ internal static class Program
         ["faults", .. var rest] => Task.FromResult(FaultsCommand.Run(rest, Console.Out, Console.Error)),
         ["pace", .. var rest] => Task.FromResult(PaceCommand.Run(rest, Console.Out, Console.Error)),
         ["swings", .. var rest] => Task.FromResult(SwingsCommand.Run(rest, Console.Out, Console.Error)),
+        ["bound", .. var rest] => Task.FromResult(BoundCommand.Run(rest, Console.Out, Console.Error)),
         ["judge", .. var rest] => Task.FromResult(JudgeNights.Run(rest, Console.Out, Console.Error)),
         _ when args.Any(a => a is "--server" or "--internal-msbuild-node") =>
             TestPlatformTestFramework.RunAsync(args, SelfRegisteredExtensions.AddSelfRegisteredExtensions),
