@@ -52,10 +52,11 @@ internal sealed class NightLaw
         _reopened = [.. prior.ValveCommands.Where(c => c.Open).Select(c => (int)(c.AtSeconds / Steps.FlowSeconds)).Take(MostReopened)];
     }
 
-    public static IReadOnlyList<string> Kinds { get; } =
-    [
-        "nominal", "marine", "standpipe", "near-waters", "unequal-waters", "falling-head", "load-cell", "level-sensor", "surge", "sudden-clog", "slow-clog", "draw-offs",
-    ];
+    /// <summary>Kinds on which the sampler was seen to be right.</summary>
+    public static IReadOnlyList<string> Checked { get; } = ["nominal", "marine", "standpipe", "near-waters", "unequal-waters"];
+
+    /// <summary>Kinds whose law is followed, but on which the sampler is not yet right, or was not checked: what it says of them is no bound.</summary>
+    public static IReadOnlyList<string> Unchecked { get; } = ["falling-head", "load-cell", "level-sensor", "surge", "sudden-clog", "slow-clog", "draw-offs"];
 
     public int FlowPieces { get; }
 
