@@ -34,6 +34,13 @@ internal sealed class ServedPage : IAsyncDisposable
 
     public StationBoard Board => _app.Services.GetRequiredService<StationBoard>();
 
+    /// <summary>Every address that is answered, as "GET /api/v1/...".</summary>
+    public IReadOnlyList<string> Routes =>
+    [
+        .. _app.Services.GetRequiredService<Microsoft.AspNetCore.Routing.EndpointDataSource>().Endpoints.OfType<Microsoft.AspNetCore.Routing.RouteEndpoint>()
+            .SelectMany(e => e.Metadata.OfType<Microsoft.AspNetCore.Routing.HttpMethodMetadata>().SelectMany(m => m.HttpMethods).Select(m => $"{m} {e.RoutePattern.RawText}")),
+    ];
+
     public List<string> Closed { get; private init; } = [];
 
     public List<(string Station, AlarmAct Act)> Asked { get; private init; } = [];
