@@ -47,7 +47,7 @@ public sealed class LatencyTests(ITestOutputHelper output)
         var how = calm ? "live and calm,   " : "live and flooded,";
         output.WriteLine($"{how} wet to closed, real time:            {trips.Raw}; at most {MostStressedMilliseconds:0} ms");
         output.WriteLine($"{how} settled to closed, real time:        {trips.Debounced}{(calm ? $"; p99 at most {MostDebouncedMilliseconds:0} ms" : "")}");
-        output.WriteLine($"{trips.Seconds:0} s; {trips.Others} refused openings and trips of another cause, not counted; {trips.Flooded.Pages} pages fetched, {trips.Flooded.Messages} messages sent to the broker meanwhile");
+        output.WriteLine($"{trips.Seconds:0} s; {trips.Others} refused openings and trips of another cause, not counted; {trips.Flooded.Pages} pages fetched, {trips.Flooded.Refused} requests refused, {trips.Flooded.Messages} messages sent to the broker meanwhile");
         Assert.True(trips.Raw.Count >= wanted);
         if (calm)
         {
@@ -56,6 +56,7 @@ public sealed class LatencyTests(ITestOutputHelper output)
         else
         {
             Assert.InRange(trips.Flooded.Pages, 1, long.MaxValue);
+            Assert.InRange(trips.Flooded.Refused, trips.Flooded.Pages, long.MaxValue);
             Assert.InRange(trips.Flooded.Messages, wanted, long.MaxValue);
         }
 

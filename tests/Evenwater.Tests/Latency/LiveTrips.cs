@@ -22,8 +22,8 @@ internal sealed class LiveTrips
     /// <summary>How long it took, s.</summary>
     public double Seconds { get; private set; }
 
-    /// <summary>Pages that were served, and messages that the broker took.</summary>
-    public (long Pages, long Messages) Flooded { get; private set; }
+    /// <summary>Pages that were served, requests that were refused, and messages that the broker took.</summary>
+    public (long Pages, long Refused, long Messages) Flooded { get; private set; }
 
     /// <summary>Trips until there are so many.</summary>
     /// <param name="stations">How many stations, 1 to 32: the most that a configuration may name.</param>
@@ -58,7 +58,7 @@ internal sealed class LiveTrips
         {
             if (floods is not null)
             {
-                Flooded = (floods.Pages, await floods.MessagesAsync());
+                Flooded = (floods.Pages, floods.Refused, await floods.MessagesAsync());
                 floods.Dispose();
             }
 
