@@ -1,6 +1,5 @@
 using Evenwater.Page.Access;
 using Evenwater.Page.Charts;
-using System.Net.Mime;
 using Evenwater.Page.Arriving;
 using Evenwater.Page.Frame;
 using Evenwater.Page.Live;
@@ -46,7 +45,6 @@ public static class PageRoutes
         PageAssets.Map(app);
         app.MapGet("/healthz", Health);
         app.MapGet("/metrics", (TellMetrics tell) => Results.Text(tell(), MetricsText.MediaType));
-        app.MapGet("/api/v1/openapi.json", () => Results.Stream(typeof(PageRoutes).Assembly.GetManifestResourceStream("openapi.json")!, MediaTypeNames.Application.Json));
         app.MapGet("/api/v1/stations/{name}", (string name, StationBoard board) =>
             board.Find(name) is { } posted ? Results.Json(posted, StationJson.Default.Posted) : PageProblem.NoStation(name));
         app.MapPost("/api/v1/stations/{name}/close", Close);

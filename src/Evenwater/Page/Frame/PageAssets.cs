@@ -2,7 +2,7 @@ using System.Collections.Frozen;
 
 namespace Evenwater.Page.Frame;
 
-/// <summary>The style sheets, scripts and pictures that pages are made with: all of them in the program's own file.</summary>
+/// <summary>The style sheets, scripts and pictures that pages are made with, and the interface's document: all of them in the program's own file.</summary>
 internal static class PageAssets
 {
     private static readonly FrozenDictionary<string, string> s_types = new Dictionary<string, string>
@@ -24,6 +24,7 @@ internal static class PageAssets
     public static void Map(WebApplication app)
     {
         app.MapGet("/assets/{name}", Serve);
+        app.MapGet("/api/v1/openapi.json", () => Results.Stream(typeof(PageAssets).Assembly.GetManifestResourceStream("openapi.json")!, "application/json"));
         app.MapGet("/icon.svg", (HttpContext http) => Serve("icon.svg", http));
     }
 
