@@ -23,7 +23,7 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
         SetHeaders(http);
         if (!PageHost.IsOurs(http, door.Hosts))
         {
-            await Refuse(http, StatusCodes.Status400BadRequest, "This name is not served here", 
+            await Refuse(http, StatusCodes.Status400BadRequest, "This name is not served here",
                 // Not which: a page that has rebound its name could read it.
                 $"Use {(door.Hosts.Count == 0 ? "127.0.0.1 or localhost" : "a name of page.hosts")}, with the page's port.");
         }

@@ -43,6 +43,22 @@ public class PageGuardTests
     }
 
     [Theory]
+    [InlineData("pail.example", HttpStatusCode.OK)]
+    [InlineData("PAIL.example", HttpStatusCode.OK)]
+    [InlineData("localhost", HttpStatusCode.OK)] // it came in by the loopback
+    [InlineData("www.pail.example", HttpStatusCode.BadRequest)]
+    [InlineData("pail.example.evil.example", HttpStatusCode.BadRequest)]
+    public async Task A_name_of_the_list_is_served_and_another_is_not_told_which(string host, HttpStatusCode expected)
+    {
+        await using var page = await ServedPage.StartAsync(new Evenwater.Page.Access.PageDoor { Port = 0, Hosts = ["pail.example"] }, null, MadeUp.Night(1));
+        using var request = new HttpRequestMessage(HttpMethod.Get, s_front);
+        request.Headers.Host = $"{host}:{page.Address.Port}";
+        var answer = await page.Client.SendAsync(request, Stop);
+        Assert.Equal(expected, answer.StatusCode);
+        if (expected != HttpStatusCode.OK) Assert.DoesNotContain("pail", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Theory]
     [InlineData("/")]
     [InlineData("/stations/nobody")]
     [InlineData("/page.css")]
