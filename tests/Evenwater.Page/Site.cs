@@ -30,6 +30,8 @@ public sealed class Site : IAsyncLifetime
 
     public async ValueTask InitializeAsync()
     {
+        // On a machine that does other work as well; what is there at once is not waited for.
+        Assertions.SetDefaultExpectTimeout(15_000);
         _program = new ProgramUnderTest();
         await Task.WhenAll(StartDaemonAsync(), StartBrowserAsync());
     }
