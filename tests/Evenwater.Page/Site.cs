@@ -62,7 +62,7 @@ public sealed class Site : IAsyncLifetime
         _playwright = await Playwright.CreateAsync();
         _browser = await _playwright.Chromium.LaunchAsync(new()
         {
-            ExecutablePath = ServerProcess.Find("chromium", "chromium"),
+            ExecutablePath = ServerProcess.Find("chromium-headless-shell", "chromium-headless-shell"),
             Args =
             [
                 "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",

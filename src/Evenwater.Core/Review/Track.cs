@@ -16,9 +16,10 @@ public sealed class Track
     {
         _values = values;
         (_held, _sums, _known) = (new double[values.Length], new double[values.Length + 1], new int[values.Length + 1]);
+        var first = Array.Find(values, value => value is not null) ?? 0;
         for (var i = 0; i < values.Length; i++)
         {
-            _held[i] = values[i] ?? (i > 0 ? _held[i - 1] : 0);
+            _held[i] = values[i] ?? (i > 0 ? _held[i - 1] : first);
             _known[i + 1] = _known[i] + (values[i] is null ? 0 : 1);
         }
 

@@ -70,6 +70,16 @@ public class RestlessnessTests
         Assert.InRange(calls, 0, 11);
     }
 
+    [Fact]
+    public void Where_a_log_begins_nothing_swings()
+    {
+        double[] value = Wandering(7); // 0.16 %
+        var course = Course.Of(
+            Channel.TankConductivity, value.Select((v, i) => new Stretch(Start.AddDays(9).AddMinutes(15 * i), TimeSpan.FromMinutes(15), 500 * Math.Exp(v / 100))),
+            Start, Start.AddDays(9 + Days), TimeZoneInfo.Utc);
+        Assert.DoesNotContain(Swings.Of(course), swing => Math.Abs(swing.Size) > 1); // per cent; noise alone calls now and then
+    }
+
     // A slope of 2 % a day is three sigmas of 0.158 % after 5.7 h.
     [Fact]
     public void A_slope_is_mostly_found_by_two_hours_after_it_is_three_sigmas()

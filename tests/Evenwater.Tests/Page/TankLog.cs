@@ -43,7 +43,8 @@ internal static class TankLog
             samples[Channel.TankConductivity] = RawSample.Of((int)Math.Round((wall < Dosed ? 5920 : 6216) * (1 + (0.0191 * ((counts / 16.0) - 25)))) + (i * 7 % 5), at);
             samples[Channel.TankTemperature] = RawSample.Of(counts, at);
             samples[Channel.TankLight] = RawSample.Of(wall.Hour is >= 8 and < 18 ? 12_000 : 0, at); // 10,000 lx, as in TankTests
-            if (log.Append(Make(EntryKind.Cycle, wall) with { Samples = samples, Body = "{\"valveOpen\":false}" }) % 2000 == 0) await log.CommitAsync(); // the queue is bounded
+            log.Append(Make(EntryKind.Cycle, wall) with { Samples = samples, Body = "{\"valveOpen\":false}" });
+            if (i % 64 == 63) await log.CommitAsync(); // a daemon commits every few seconds; a batch is never days long
         }
 
         Note[] notes =
