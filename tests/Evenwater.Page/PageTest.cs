@@ -102,11 +102,13 @@ public abstract class PageTest(Site site) : IAsyncLifetime
         Assert.True(found.Violations.Length == 0, $"{page.Url}{Environment.NewLine}{string.Join(Environment.NewLine, said)}");
     }
 
-    /// <summary>A picture of the whole page, kept as TestResults/screens/NAME-WIDTH.png.</summary>
+    /// <summary>A picture of the whole page, kept as TestResults/screens/NAME-WIDTH.jpg.</summary>
     protected static Task Shot(IPage page, string name) => page.ScreenshotAsync(new()
     {
         FullPage = true,
-        Path = Path.Combine(Repository.Root, "TestResults", "screens", string.Create(CultureInfo.InvariantCulture, $"{name}-{page.ViewportSize!.Width}.png")),
+        Type = ScreenshotType.Jpeg,
+        Quality = 80,
+        Path = Path.Combine(Repository.Root, "TestResults", "screens", string.Create(CultureInfo.InvariantCulture, $"{name}-{page.ViewportSize!.Width}.jpg")),
     });
 
     /// <summary>What can be tapped is 24 px at least each way (WCAG 2.2, 2.5.8; a link within a sentence is excepted), and what closes, opens or answers an alarm 48 px high.</summary>
