@@ -1,6 +1,6 @@
 namespace Evenwater.PageTests;
 
-/// <summary>Tests that change what the daemon's station does, one after the other. Write [Collection(Acts.Name)] above the class.</summary>
+/// <summary>Tests at the daemon itself, one after the other: some change what its station does, and it takes twelve connections of one client at most. Write [Collection(Acts.Name)] above the class.</summary>
 [CollectionDefinition(Name)]
 public sealed class Acts
 {

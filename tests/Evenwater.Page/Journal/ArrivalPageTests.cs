@@ -3,6 +3,7 @@ using Microsoft.Playwright;
 namespace Evenwater.PageTests.Journal;
 
 /// <summary>An arrival is written on its page, and how it fared.</summary>
+[Collection(Acts.Name)]
 public sealed class ArrivalPageTests(Site site) : PageTest(site)
 {
     [Theory]

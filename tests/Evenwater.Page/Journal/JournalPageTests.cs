@@ -7,6 +7,7 @@ using Microsoft.Playwright;
 namespace Evenwater.PageTests.Journal;
 
 /// <summary>The keeper's book in a browser: every act of it, refusals by the field, photographs; and the same for programs.</summary>
+[Collection(Acts.Name)]
 public sealed class JournalPageTests(Site site) : PageTest(site)
 {
     private const string Page = $"/stations/{Site.Station}/journal";

@@ -5,6 +5,7 @@ using Microsoft.Playwright;
 namespace Evenwater.PageTests.Planning;
 
 /// <summary>The plan's page: reckoned anew while one types, by a button without script, and one sheet on paper.</summary>
+[Collection(Acts.Name)]
 public sealed partial class PlanPageTests(Site site) : PageTest(site)
 {
     private const string Page = $"/stations/{Site.Station}/plan";

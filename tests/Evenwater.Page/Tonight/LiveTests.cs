@@ -48,6 +48,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await Expect(page.Locator(".lost")).ToBeEmptyAsync();
         await page.Clock.RunForAsync(40_000);
         await Expect(page.Locator(".lost")).ToHaveTextAsync("Not connected since 01:12: values are old.");
+        await Expect(page.Locator(".word")).ToHaveTextAsync("Can't tell");
         await Expect(page.Locator("[data-value='Bucket conductivity'].doubt [data-shown-age]")).ToHaveTextAsync("stale 51 s");
         await FitsAcross(page);
         await Axe(page);
@@ -57,6 +58,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await page.Clock.RunForAsync(6_000);
         await Expect(page.Locator(".lost")).ToBeEmptyAsync();
         await page.Clock.RunForAsync(1_000);
+        await Expect(page.Locator(".word")).ToHaveTextAsync("Steady");
         await Expect(page.Locator("[data-value='Bucket conductivity']:not(.doubt) [data-shown-age]")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex("^[2-9] s$"));
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
     }

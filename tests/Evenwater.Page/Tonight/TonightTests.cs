@@ -1,6 +1,7 @@
 namespace Evenwater.PageTests.Tonight;
 
 /// <summary>The page of a night that goes on, as the daemon serves it.</summary>
+[Collection(Acts.Name)]
 public sealed class TonightTests(Site site) : PageTest(site)
 {
     [Theory]

@@ -33,7 +33,7 @@ function hear(data) {
   words = Object.fromEntries(all.map(word => [word.station, word]));
   all.forEach(show);
   found();
-  if (data.shape !== line.dataset.shape || now() - drawnAt > redrawEvery) draw();
+  if (data.shape !== line.dataset.shape || now() - drawnAt >= redrawEvery) draw();
   speak(all[0], before[all[0]?.station]);
 }
 
@@ -115,9 +115,16 @@ function lose() {
   const last = Object.values(words)[0]?.at ?? document.querySelector("[data-clock]")?.dateTime ?? "";
   put(line, `Not connected since ${last.slice(11, 16)}: values are old.`);
   document.body.classList.add("old");
+  const unknown = document.querySelector("template.unknown");
+  if (!unknown) return;
+  for (const word of document.querySelectorAll(".word:not(.word-act, .word-cannottell)")) {
+    word.replaceWith(unknown.content.cloneNode(true));
+    document.title = "Can't tell: not connected";
+  }
 }
 
 function found() {
+  if (document.body.classList.contains("old")) drawnAt = -redrawEvery; // the word that was taken away comes back
   put(line, "");
   document.body.classList.remove("old");
 }
