@@ -15,7 +15,11 @@ public static class Causes
     private const double Hardly = -5;
 
     /// <summary>Every cause that is not ruled out, the likeliest first; 'nothing known' stands where no other comes higher.</summary>
-    public static IReadOnlyList<Candidate> Of(Episode episode, IReadOnlyDictionary<Channel, Course> courses, Happened happened)
+    public static IReadOnlyList<Candidate> Of(Episode episode, IReadOnlyDictionary<Channel, Course> courses, Happened happened) =>
+        [.. All(episode, courses, happened).Where(one => one.Score > Hardly)];
+
+    /// <summary>Also those that are ruled out, with what rules them out.</summary>
+    internal static IReadOnlyList<Candidate> All(Episode episode, IReadOnlyDictionary<Channel, Course> courses, Happened happened)
     {
         var signs = new Signs(episode, courses);
         Candidate[] all =
@@ -27,7 +31,7 @@ public static class Causes
             HeatCauses.Heater(signs), HeatCauses.Light(signs, happened),
         ];
         if (signs.Episode.Swings.Any(swing => swing.Restless)) all = [.. all.Select(one => one.Cause is Cause.NothingKnown or Cause.ProbeOutOfWater ? one : new(one.Cause, [.. one.Evidence, Scatter(signs)]))];
-        return [.. all.Where(one => one.Score > Hardly).OrderByDescending(one => one.Score)];
+        return [.. all.OrderByDescending(one => one.Score)];
     }
 
     private static Evidence Scatter(Signs signs) => new($"but single readings scatter {Say(signs.Unrest)} times as wide, as no water makes them", -6);

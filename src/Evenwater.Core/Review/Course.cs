@@ -24,7 +24,7 @@ public sealed class Course
     private Course(Channel channel, DateTimeOffset start, double?[] seen, double?[] values, double?[] spreads)
     {
         (Channel, Start, _seen, _values) = (channel, start, seen, values);
-        Track = new(values, LeastOf(channel).Point, [.. Look.Levels, .. Look.Slopes]);
+        Track = new(values, LeastOf(channel).Point, [.. Look.Levels, .. Look.Slopes], mayCalm: channel == Channel.TankConductivity);
         Unrest = spreads.Any(spread => spread is not null) ? new(spreads, LeastOfLogSpread, []) : null;
     }
 

@@ -9,11 +9,13 @@ internal static class HeatCauses
     {
         if (!signs.TemperatureMoved || signs.Peak is not { } peak) return Causes.Out(Cause.HeaterSchedule, "temperature did not move");
         var heat = signs.Temperature!;
-        if ((heat.After(10, 14) ?? heat.Grown(12)?.Change) is not { } later) return Causes.Out(Cause.HeaterSchedule, "too little after it");
+        var later = heat.After(10, 14) ?? heat.Grown(12)?.Change;
+        var most = heat.Farthest(12) ?? peak;
         var end = heat.After(22, 28) ?? later;
         return new(Cause.HeaterSchedule,
         [
-            new($"temperature moved by {Causes.Say(peak)} °C, by {Causes.Say(later)} half a day and {Causes.Say(end)} °C a day later", later / peak > 0.75 && end / peak > 0.7 && Math.Abs(end) > 4 * signs.TemperatureSd ? 4.5 : -3),
+            later is not { } half || end is not { } day ? new($"temperature moved by {Causes.Say(peak)} °C, and too little is known of after it", 0)
+                : new($"temperature moved by {Causes.Say(most)} °C, by {Causes.Say(half)} half a day and {Causes.Say(day)} °C a day later", half / most > 0.75 && day / most > 0.7 && Math.Abs(day) > 4 * signs.TemperatureSd ? 4.5 : -3),
             new(signs.ConductivityMoved ? "but conductivity moved" : "and conductivity did not move", signs.ConductivityMoved ? -2 : 0.5),
             new(signs.LightMoved > 1 ? "but the light changed" : "and the light is as ever", signs.LightMoved > 1 ? -3 : 0),
         ]);

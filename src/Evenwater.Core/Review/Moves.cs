@@ -6,6 +6,9 @@ internal sealed class Moves
     private const int Hour = 4;
     private const int Baseline = 3 * Hour;
 
+    /// <summary>The weights of two hourly medians with an hour and a half between them.</summary>
+    private static readonly double[] Apart = [-0.25, -0.25, -0.25, -0.25, 0, 0, 0, 0, 0, 0, 0.25, 0.25, 0.25, 0.25];
+
     private readonly Course _course;
     private readonly int _end;
 
@@ -17,7 +20,21 @@ internal sealed class Moves
         _end = Math.Min(course.Count, Math.Max(episode.Disturbed.GetValueOrDefault(course.Channel, int.MaxValue), At + Hour));
         Moved = First is not null;
         Busy = episode.Moving.Contains(course.Channel);
+        Begin = Math.Min(At, episode.At);
+        Fastest = AnyHours();
     }
+
+    /// <summary>The point before which all is as it was.</summary>
+    public int Begin { get; }
+
+    /// <summary>The largest change of hourly medians two hours and a half apart, and the point in the middle of it; null where it was not measured.</summary>
+    public (double Change, int At)? Fastest { get; }
+
+    /// <summary>
+    /// Whether most of what it came to in a day came within two hours and a half: more than halfway between the share that a straight line brings in them, and all; and far more than it does by itself.
+    /// </summary>
+    public bool AtOnce => Fastest is { } fast && Math.Abs(fast.Change) > 4.5 * _course.Track.Restlessness.Sd(Apart)
+        && (Grown(24) is not var (whole, hours) || Math.Abs(fast.Change) > Math.Abs(whole) * (1 + (2.5 / hours)) / 2);
 
     /// <summary>Its first swing; null when it had none of its own.</summary>
     public Swing? First { get; }
@@ -35,7 +52,7 @@ internal sealed class Moves
     public double Sd => _course.Sd(Hour);
 
     /// <summary>The last value that was measured before, in the channel's own unit.</summary>
-    public double? Seen => _course.Seen.Take(Math.Clamp(At, 0, _course.Count)).LastOrDefault(value => value is not null);
+    public double? Seen => _course.Seen.Take(Math.Clamp(Begin, 0, _course.Count)).LastOrDefault(value => value is not null);
 
     /// <summary>How much it had changed between two times after it began, h; null where that was not measured, or something else moved it meanwhile.</summary>
     public double? After(double fromHours, double toHours) => Between(At + (int)(fromHours * Hour), At + (int)(toHours * Hour));
@@ -50,11 +67,19 @@ internal sealed class Moves
         return to - At >= 5 * Hour && Between(to - (4 * Hour), to) is { } change ? (change, (to - At - (2.0 * Hour)) / Hour) : null;
     }
 
-    /// <summary>% or °C a day over the eighteen hours before.</summary>
-    public double? RateBefore => 2 * (_course.Median(At - (6 * Hour), At) - _course.Median(At - (18 * Hour), At - (12 * Hour)));
-
     /// <summary>The half hour of the first hours that lies farthest from what was.</summary>
     public double? Farthest(double hours) => Enumerable.Range(At, (int)(hours * Hour)).Select(from => Between(from, from + 2)).MaxBy(change => Math.Abs(change ?? 0));
+
+    private (double Change, int At)? AnyHours()
+    {
+        (double Change, int At)? best = null;
+        for (var at = Math.Max(7, Busy ? Begin + 3 : Begin - Hour); at < Math.Min(_end - 6, Math.Clamp(First?.FoundAt ?? At, At + (3 * Hour), At + (8 * Hour)) + Hour); at++)
+        {
+            if (_course.Median(at + 3, at + 7) - _course.Median(at - 7, at - 3) is { } change && !(Math.Abs(change) <= Math.Abs(best?.Change ?? 0))) best = (change, at);
+        }
+
+        return best;
+    }
 
     private double? Between(int from, int to)
     {

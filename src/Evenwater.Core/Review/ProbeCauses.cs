@@ -17,7 +17,8 @@ internal static class ProbeCauses
         var course = signs.Courses.Values.First();
         foreach (var step in happened.Calibrations)
         {
-            if (Math.Abs(course.PointOf(step.At) - signs.Episode.At) > 3) continue;
+            var point = course.PointOf(step.At);
+            if (point < signs.Episode.At - 3 || point > Math.Max(signs.Episode.At + 3, signs.Told)) continue;
             var told = step.Channel == Channel.TankConductivity ? signs.Settled : signs.Peak;
             if (told is not { } size) continue;
             var sd = step.Channel == Channel.TankConductivity ? (2 * signs.ConductivitySd) + (0.1 * Math.Abs(step.Step)) : 2 * signs.TemperatureSd;
@@ -40,19 +41,19 @@ internal static class ProbeCauses
                 : Causes.Out(Cause.ProbeFouling, "it came at once");
         }
 
-        if (Rate(signs) is not { } rate || rate >= 0 || signs.TemperatureMoved) return Causes.Out(Cause.ProbeFouling, "conductivity did not fall slowly and alone");
+        if (Rate(signs) is not { } rate || rate >= 0) return Causes.Out(Cause.ProbeFouling, "conductivity did not fall slowly");
         var fall = -rate;
         // Spray and crusts do not take more than about 1 % of a tank's salt a day; a film on a cell takes several of its reading. Common practice, no source.
         return new(Cause.ProbeFouling,
         [
-            new($"it falls by {Causes.Say(fall)} % a day and the temperature is as ever", 3),
+            new($"it falls by {Causes.Say(fall)} % a day", 3),
             new("salt alone does not leave so fast", signs.Conductivity!.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen) ? 1 : Math.Clamp(4 * (fall - 1), -3, 2)),
-            Quiet(signs), Causes.Noted(signs, happened, 150, NoteKind.ProbeClean),
+            Quiet(signs), Causes.Noted(signs, happened, 150, NoteKind.ProbeClean), SlowCauses.Warmth(signs),
         ]);
     }
 
     /// <summary>% a day, over two days when nothing else moved it so long; null within four hours.</summary>
-    public static double? Rate(Signs signs) => signs.Conductivity?.Grown(48) is var (change, hours) ? change / hours * 24 : null;
+    public static double? Rate(Signs signs) => signs.Conductivity is { Moved: true } salt && salt.Grown(48) is var (change, hours) ? change / hours * 24 : null;
 
     /// <summary>A film damps what the cell sees of quick changes.</summary>
     public static Evidence Quiet(Signs signs)

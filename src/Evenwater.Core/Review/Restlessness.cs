@@ -12,6 +12,13 @@ namespace Evenwater.Core.Review;
 public readonly record struct Restlessness(double Alone, double Lasting, double Keep)
 {
     private const int Farthest = 32;
+
+    /// <summary>Days from which a part of a month tells its own restlessness. Common practice, no source.</summary>
+    private const int LeastDays = 10;
+
+    /// <summary>Ten days tell a spread to some 8 % (seen in drawn noise with a memory of an hour): so much is two and a half times that.</summary>
+    private const double Plainly = 1.2;
+
     /// <summary>The middle of a mean of squares that counts for some ten independent ones, as a share of what is expected of it: 9.342 / 10 (chi-square, any table).</summary>
     internal const double MiddleOfMean = 0.934;
 
@@ -23,10 +30,21 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
     /// <summary>Of a course's values.</summary>
     /// <param name="values">A quarter of an hour apart; null where nothing was measured.</param>
     /// <param name="least">1-sigma of a point at the least, in the values' unit, more than 0: what the device can tell at all.</param>
-    public static Restlessness Of(IReadOnlyList<double?> values, double least)
+    /// <param name="mayCalm">Whether it may become calmer for good, as a conductivity cell does by a film: what it did before must not look like swings, so a part that is plainly more restless counts.</param>
+    public static Restlessness Of(IReadOnlyList<double?> values, double least, bool mayCalm = false)
+    {
+        var days = values.Count / Course.PerDay;
+        var whole = OfDays(values, 0, days, least);
+        if (!mayCalm || days < 2 * LeastDays) return whole;
+        var parts = days / LeastDays;
+        var most = Enumerable.Range(0, parts).Select(part => OfDays(values, days * part / parts, days * (part + 1) / parts, least)).MaxBy(one => one.OfPoint);
+        return most.OfPoint > Plainly * whole.OfPoint ? most : whole;
+    }
+
+    private static Restlessness OfDays(IReadOnlyList<double?> values, int fromDay, int toDay, double least)
     {
         var differs = new double[Farthest + 1]; // half the mean square
-        for (var apart = 1; apart <= Farthest; apart++) differs[apart] = HalfSquare(values, apart);
+        for (var apart = 1; apart <= Farthest; apart++) differs[apart] = HalfSquare(values, apart, fromDay, toDay);
         var (best, off) = (new Restlessness(differs[1], 0, 0), double.PositiveInfinity);
         foreach (var points in TimesOfMemory)
         {
@@ -116,10 +134,10 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
     /// Half the variance of differences, day by day about the day's own middle difference, so that a steady slope counts for nothing; of the days the middle one, so that
     /// those on which something happened count little.
     /// </summary>
-    private static double HalfSquare(IReadOnlyList<double?> values, int apart)
+    private static double HalfSquare(IReadOnlyList<double?> values, int apart, int fromDay, int toDay)
     {
         List<double> days = [];
-        for (var day = 0; day + Course.PerDay + apart <= values.Count; day += Course.PerDay)
+        for (var day = fromDay * Course.PerDay; day < toDay * Course.PerDay && day + Course.PerDay + apart <= values.Count; day += Course.PerDay)
         {
             double sum = 0, squares = 0;
             var count = 0;

@@ -8,10 +8,11 @@ internal sealed class Signs
     public Signs(Episode episode, IReadOnlyDictionary<Channel, Course> courses)
     {
         (Episode, Courses) = (episode, courses);
+        Told = episode.Swings.Min(swing => swing.FoundAt);
         Conductivity = courses.TryGetValue(Channel.TankConductivity, out var salt) ? new(salt, episode) : null;
         Temperature = courses.TryGetValue(Channel.TankTemperature, out var heat) ? new(heat, episode) : null;
-        Lowest = salt is null ? null : Enumerable.Range(episode.At, 2 * Hour).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
-        MissingPoints = Missing(salt ?? heat, episode.At);
+        Lowest = salt is null ? null : Enumerable.Range(episode.At, Math.Max(2 * Hour, Told - episode.At)).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
+        MissingPoints = Missing(salt ?? heat, episode.At, Told);
         LightMoved = courses.TryGetValue(Channel.TankLight, out var light) ? Unusual(light, episode) : null;
         Unrest = episode.Swings.Where(swing => swing.Restless).Select(swing => Math.Exp(swing.Size)).DefaultIfEmpty(1).Max();
     }
@@ -24,13 +25,16 @@ internal sealed class Signs
 
     public Moves? Temperature { get; }
 
-    /// <summary>When it began.</summary>
-    public DateTimeOffset When => Courses.Values.First().At(Episode.At);
+    /// <summary>When it began; of what came at once the middle of that.</summary>
+    public DateTimeOffset When => Courses.Values.First().At(Conductivity is { AtOnce: true, Fastest: var (_, middle) } ? middle : Episode.At);
 
-    /// <summary>The lowest conductivity of the first two hours, as a share of what was.</summary>
+    /// <summary>The point before which it was told: it began before that as well.</summary>
+    public int Told { get; }
+
+    /// <summary>The lowest conductivity of the first two hours, or until it was told, as a share of what was.</summary>
     public double? Lowest { get; }
 
-    /// <summary>Points without any reading just before or at the beginning.</summary>
+    /// <summary>Points without any reading just before the beginning, or from there until it was told.</summary>
     public int MissingPoints { get; }
 
     /// <summary>Quarters of an hour within a day at which the light was not as usual; null without a sensor.</summary>
@@ -52,11 +56,7 @@ internal sealed class Signs
     public double? Peak => Temperature?.Farthest(3);
 
     /// <summary>Whether conductivity came slowly, or not at all.</summary>
-    public bool Slow => Conductivity is not { First: { } first } salt
-        || Math.Abs(salt.Quick ?? 0) < 0.4 * Math.Abs(Settled ?? 0)
-        || (first.Slow && Math.Abs(salt.Quick ?? 0) < 4 * ConductivitySd)
-        || (first.Span >= 8 && Math.Abs(salt.Quick ?? 0) < 3 * ConductivitySd)
-        || Episode.Swings.Any(swing => swing.Channel == first.Channel && swing.Shape != SwingShape.Unrest && swing.At > first.At + (3 * Hour) && Math.Sign(swing.Size) == Math.Sign(first.Size));
+    public bool Slow => Conductivity is not { AtOnce: true };
 
     public bool ConductivityMoved => Conductivity is { } salt && (salt.Moved || (!salt.Busy && Math.Max(Math.Abs(salt.Quick ?? 0), Math.Abs(Settled ?? 0)) > 4 * salt.Sd));
 
@@ -69,10 +69,10 @@ internal sealed class Signs
             ? Enumerable.Range(at - Hour, Course.PerDay + (2 * Hour)).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
     }
 
-    private static int Missing(Course? course, int at)
+    private static int Missing(Course? course, int at, int told)
     {
         var (most, run) = (0, 0);
-        for (var i = Math.Max(0, at - 40); course is not null && i < Math.Min(course.Count, at + 8); i++)
+        for (var i = Math.Max(0, at - 40); course is not null && i < Math.Min(course.Count, Math.Max(at + 8, told)); i++)
         {
             run = course.Values[i] is null ? run + 1 : 0;
             most = run >= 2 && i >= at - 8 ? Math.Max(most, run) : most;

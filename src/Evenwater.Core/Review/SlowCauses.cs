@@ -7,25 +7,25 @@ internal static class SlowCauses
 {
     public static Candidate Evaporation(Signs signs, Happened happened)
     {
-        if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and > 0) || signs.TemperatureMoved) return Causes.Out(Cause.Evaporation, "conductivity did not rise slowly and alone");
+        if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and > 0)) return Causes.Out(Cause.Evaporation, "conductivity did not rise slowly");
         return new(Cause.Evaporation,
         [
-            new($"conductivity rises by {Causes.Say(rate)} % a day: {Causes.Say(rate / 100 * happened.TankLitres)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true),
+            new($"conductivity rises by {Causes.Say(rate)} % a day: {Causes.Say(rate / 100 * happened.TankLitres)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true), Warmth(signs),
         ]);
     }
 
     public static Candidate Overfeeding(Signs signs, Happened happened)
     {
-        if (!signs.Slow || signs.Conductivity?.Grown(24) is not (var (rise, hours) and { Change: > 0 }) || signs.TemperatureMoved) return Causes.Out(Cause.Overfeeding, "conductivity did not rise slowly and alone");
-        return new(Cause.Overfeeding, [new($"conductivity rose by {Causes.Say(rise)} % in {Causes.Say(hours)} h", 2.5), Shape(signs, steady: false), Fed(signs, happened)]);
+        if (!signs.Slow || signs.Conductivity is not { Moved: true } salt || salt.Grown(24) is not (var (rise, hours) and { Change: > 0 })) return Causes.Out(Cause.Overfeeding, "conductivity did not rise slowly");
+        return new(Cause.Overfeeding, [new($"conductivity rose by {Causes.Say(rise)} % in {Causes.Say(hours)} h", 2.5), Shape(signs, steady: false), Fed(signs, happened), Warmth(signs)]);
     }
 
     public static Candidate SaltCreep(Signs signs)
     {
-        if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and < 0) || signs.TemperatureMoved) return Causes.Out(Cause.SaltCreep, "conductivity did not fall slowly and alone");
+        if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and < 0)) return Causes.Out(Cause.SaltCreep, "conductivity did not fall slowly");
         if (signs.Conductivity!.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen)) return Causes.Out(Cause.SaltCreep, "fresh water has no salt to creep");
         var quiet = ProbeCauses.Quiet(signs);
-        return new(Cause.SaltCreep, [new($"it falls by {Causes.Say(-rate)} % a day and the temperature is as ever", 3), new("so fast does salt leave", Math.Clamp(4 * (1 + rate), -3, 2)), quiet with { Weight = -quiet.Weight }]);
+        return new(Cause.SaltCreep, [new($"it falls by {Causes.Say(-rate)} % a day", 3), new("so fast does salt leave", Math.Clamp(4 * (1 + rate), -3, 2)), quiet with { Weight = -quiet.Weight }, Warmth(signs)]);
     }
 
     /// <summary>Whether the second half of two days (or of one) brought as much as the first.</summary>
@@ -35,6 +35,10 @@ internal static class SlowCauses
         var ratio = (whole - one) / one;
         return new($"the later half brought {Causes.Say(ratio)} of the earlier", Math.Clamp((steady ? 1 : -1) * 8 * (ratio - 0.6), -4, 2));
     }
+
+    /// <summary>None of what comes slowly warms or cools the water; what does may have come at the same time.</summary>
+    public static Evidence Warmth(Signs signs) => signs.TemperatureMoved
+        ? new($"but temperature moved by {Causes.Say(signs.Peak ?? 0)} °C", signs.Temperature!.Moved ? -2.5 : -0.5) : new("and the temperature is as ever", 0);
 
     private static Evidence Fed(Signs signs, Happened happened)
     {

@@ -41,27 +41,38 @@ public static class Swings
                     && Math.Sign(next.Size) == Math.Sign(first.Size) && Math.Abs(next.Sigmas) > Math.Abs(best.Sigmas)) best = next;
             }
 
-            found.Add(Placed(course, best with { FoundAt = now }));
+            found.Add(best with { FoundAt = now });
             fence = Math.Max(best.At + Math.Min(best.Span, 4), now);
             now = Math.Max(now, fence);
+            // A slope goes on: what it was shortly before it was told still serves as what was before a step right behind it.
+            if (best.Shape == SwingShape.Slope) fence -= Hours;
         }
 
-        return found;
+        return [.. found.Select((swing, i) => Placed(course, swing, i > 0 ? found[i - 1] : null, i + 1 < found.Count ? found[i + 1] : null))];
     }
 
     /// <summary>
-    /// A sudden change stands where two means explain the neighbourhood best, one that grows where a level and a line do. What was told by some hours' mean was one or the other.
+    /// A sudden change stands where two means explain the neighbourhood best, one that grows where a level and a line do. What was told by some hours' mean was one or the other,
+    /// and what came afterwards tells which, as far as nothing else was found.
     /// </summary>
-    private static Swing Placed(Course course, in Swing swing)
+    private static Swing Placed(Course course, in Swing swing, Swing? former, Swing? next)
     {
-        var (points, near) = Near(course, swing.Shape == SwingShape.Slope || swing.Span >= Hours ? swing.At - swing.Span : swing.At - 12, swing.At + Math.Max(swing.Span, 2));
+        var from = Math.Max(former is { } past ? past.At + Math.Min(past.Span, 4) : 0, swing.Shape == SwingShape.Slope || swing.Span >= Hours ? swing.At - swing.Span : swing.At - 12);
+        if (next is { } on && Growth.IsOne(course, from, swing, on)) return Knee(course, from, on.FoundAt, swing);
+        var (points, near) = Near(course, from, Math.Max(swing.FoundAt, Math.Min(next?.At ?? course.Count, swing.At + (swing.Span < Hours ? Math.Max(swing.Span, 2) : 2 * swing.Span))));
         var step = swing.Shape == SwingShape.Level ? LevelBreak.Of(near, 1) : null;
         var line = swing.Span >= Hours ? LineBreak.Of(near, 4) : null;
         var after = line is { } grew && !(step?.BrokenSquares < grew.Squares) ? (grew.After, SwingShape.Slope) : step is { } broke ? (broke.After, SwingShape.Level) : ((int After, SwingShape Shape)?)null;
         return after is { } known ? swing with { At = Math.Min(points[known.After], swing.FoundAt - 1), Shape = known.Shape } : swing;
     }
 
-    private static (int[] Points, double[] Values) Near(Course course, int from, int to)
+    private static Swing Knee(Course course, int from, int to, in Swing swing)
+    {
+        var (points, near) = Near(course, from, to);
+        return LineBreak.Of(near, 4) is { } line ? swing with { At = Math.Min(points[line.After], swing.FoundAt - 1), Shape = SwingShape.Slope } : swing;
+    }
+
+    internal static (int[] Points, double[] Values) Near(Course course, int from, int to)
     {
         int[] points = [.. Enumerable.Range(Math.Max(0, from), Math.Min(to, course.Count) - Math.Max(0, from)).Where(i => course.Values[i] is not null)];
         return (points, [.. points.Select(i => course.Values[i]!.Value)]);

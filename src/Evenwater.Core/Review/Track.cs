@@ -12,7 +12,7 @@ public sealed class Track
     private readonly Dictionary<(Look, int), (double[] Weights, double Sd)> _weights = [];
     private readonly Dictionary<Look, double> _stretch = [];
 
-    internal Track(double?[] values, double leastPoint, IEnumerable<Look> looks)
+    internal Track(double?[] values, double leastPoint, IEnumerable<Look> looks, bool mayCalm = false)
     {
         _values = values;
         (_held, _sums, _known) = (new double[values.Length], new double[values.Length + 1], new int[values.Length + 1]);
@@ -24,7 +24,7 @@ public sealed class Track
         }
 
         for (var i = 0; i < values.Length; i++) _sums[i + 1] = _sums[i] + _held[i];
-        Restlessness = Restlessness.Of(values, leastPoint);
+        Restlessness = Restlessness.Of(values, leastPoint, mayCalm);
         foreach (var look in looks) _stretch[look] = Math.Max(1, SeenSd(look) / (Let * Sd(look, look.Before)));
     }
 

@@ -13,7 +13,8 @@ internal static class WaterCauses
         if (moved is { } size && happened.NewMicrosiemensPerCm is { } fresh && signs.Conductivity?.Seen is { } seen && Math.Abs(1 - (fresh / seen)) > 0.02)
         {
             var byConductivity = (1 - Math.Exp(size / 100)) / (1 - (fresh / seen));
-            if (byConductivity is < 0.04 or > 1) return Causes.Out(Cause.WaterChange, $"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water");
+            // New water is known to some 3 %: common practice, no source.
+            if (byConductivity < 0.04 || byConductivity > 1 + (2 * 0.03 / Math.Abs(1 - (fresh / seen)))) return Causes.Out(Cause.WaterChange, $"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water");
             all.Add(new($"conductivity would mean {Causes.Say(100 * byConductivity)} % of the water", 1.5));
             all.Add(Stays(signs, size));
             if (signs.Temperature is { Busy: false, Seen: { } celsius } && signs.Peak is { } peak && happened.NewCelsius is { } newCelsius && Math.Abs(celsius - newCelsius) > 1)
@@ -59,7 +60,7 @@ internal static class WaterCauses
         var at = signs.When;
         foreach (var run in happened.Runs)
         {
-            if (at < run.From.AddHours(-1.5) || at > run.To.AddHours(0.75)) continue;
+            if (signs.Courses.Values.First().At(signs.Told) < run.From || at > run.To.AddHours(0.75)) continue;
             var course = signs.Courses.GetValueOrDefault(Channel.TankConductivity);
             var point = course?.PointOf(run.To) ?? 0;
             var before = course?.PointOf(run.From) ?? 0;

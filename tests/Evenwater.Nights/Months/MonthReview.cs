@@ -48,6 +48,9 @@ internal sealed class MonthReview
 
     public IReadOnlyList<Candidate> Causes(Episode episode) => Core.Review.Causes.Of(episode, Courses, Happened);
 
+    /// <summary>The planted cause as an episode's arithmetic has it, also when that rules it out.</summary>
+    public Candidate Weighed(Episode episode, Planted one) => Core.Review.Causes.All(episode, Courses, Happened).Single(candidate => candidate.Cause == CauseOf(one.Kind));
+
     public static Cause CauseOf(PlantedKind kind) => kind switch
     {
         PlantedKind.WaterChange => Cause.WaterChange,

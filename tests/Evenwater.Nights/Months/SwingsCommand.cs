@@ -7,7 +7,7 @@ internal static class SwingsCommand
 {
     private const string Usage = """
         swings [--months N] [--first SEED] [--rows FILE]
-            N tank-months (default 1000) from seed SEED (default 10000) on; FILE: a row for each planted cause (P), each episode (E) and each swing of noise alone (N)
+            N tank-months (default 1000) from seed SEED (default 10000) on; FILE: a row for each planted cause (P), each that is not among the first three, and why (M), each episode (E) and each swing of noise alone (N)
         """;
 
     public static int Run(string[] args, TextWriter output, TextWriter error)

@@ -1,0 +1,82 @@
+using Evenwater.Core;
+using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
+
+namespace Evenwater.CoreTests.Review;
+
+/// <summary>Causes of an episode that is said to begin hours too early, or beside something else.</summary>
+public class EarlySignsTests
+{
+    private const int Begins = 700;
+    private static readonly DateTimeOffset Start = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+
+    private static Happened Known => new() { TankLitres = 100, NewMicrosiemensPerCm = 475, NewCelsius = 20 };
+
+    private static DateTimeOffset At(int point) => Start.AddMinutes(15 * point);
+
+    private static Dictionary<Channel, Course> Tank(Func<int, double> percent, Func<int, double> celsius, Func<int, bool>? missing = null)
+    {
+        var random = new Random(5);
+        double Noise() => Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6;
+        Course Of(Channel channel, Func<int, double> value) => Course.Of(
+            channel, Enumerable.Range(0, 14 * 96).Where(i => missing?.Invoke(i) != true).Select(i => new Stretch(At(i), TimeSpan.FromMinutes(15), value(i))), Start, At(14 * 96), TimeZoneInfo.Utc);
+        return new()
+        {
+            [Channel.TankConductivity] = Of(Channel.TankConductivity, i => 500 * Math.Exp((percent(i) + (0.1 * Noise())) / 100)),
+            [Channel.TankTemperature] = Of(Channel.TankTemperature, i => 25 + celsius(i) + (0.03 * Noise())),
+        };
+    }
+
+    private static Swing Salt(int at, int told, double size, SwingShape shape = SwingShape.Slope) => new(Channel.TankConductivity, at, told, 16, size, 0.1, shape);
+
+    private static Swing Heat(int at, int told, double size) => new(Channel.TankTemperature, at, told, 4, size, 0.02);
+
+    private static List<Cause> Told(Dictionary<Channel, Course> tank, Happened happened, params Swing[] swings) => [.. Causes.Of(new Episode(swings), tank, happened).Select(one => one.Cause)];
+
+    [Fact]
+    public void A_run_explains_what_was_said_to_begin_before_it_when_it_was_told_during_it_but_not_what_was_told_before()
+    {
+        var tank = Tank(i => -0.25 * Math.Clamp(i - Begins, 0, 20), _ => 0);
+        var known = Known with { Runs = [new DrippedOut(At(Begins), At(Begins + 20), 5)] };
+        Assert.Equal(Cause.SourceDrip, Told(tank, known, Salt(Begins - 20, Begins + 6, -0.8))[0]);
+        Assert.DoesNotContain(Cause.SourceDrip, Told(tank, known, Salt(Begins - 20, Begins - 6, -0.8)));
+    }
+
+    [Fact]
+    public void A_calibration_a_power_cut_and_a_probe_in_the_air_are_seen_where_the_episode_was_told_although_it_began_hours_earlier()
+    {
+        var known = Known with { Calibrations = [new(Channel.TankConductivity, At(Begins), 4)] };
+        Assert.Equal(Cause.CalibrationStep, Told(Tank(i => i < Begins ? 0 : 4, _ => 0), known, Salt(Begins - 12, Begins + 1, 0.6))[0]);
+        Assert.Equal(Cause.PowerCut, Told(Tank(_ => 0, _ => 0, i => i is >= Begins and < Begins + 12), Known, Salt(Begins - 16, Begins + 14, 0.6))[0]);
+        Assert.Equal(Cause.ProbeOutOfWater, Told(Tank(i => i is < Begins or > Begins + 8 ? 0 : -400, _ => 0), Known, Salt(Begins - 10, Begins + 1, -3, SwingShape.Unrest), Salt(Begins, Begins + 1, -400, SwingShape.Level))[0]);
+    }
+
+    [Fact] // 2 % a day, and half a degree for four hours.
+    public void What_warmed_the_water_meanwhile_speaks_against_slow_evaporation_but_does_not_rule_it_out()
+    {
+        Dictionary<Channel, Course> Of(double celsius) => Tank(i => 2.0 / 96 * Math.Max(0, i - Begins), i => i is >= Begins and < Begins + 16 ? celsius : 0);
+        double Score(double celsius, params Swing[] swings) => Causes.Of(new Episode(swings), Of(celsius), Known).Single(one => one.Cause == Cause.Evaporation).Score;
+        Assert.InRange(Score(0.5, Salt(Begins, Begins + 20, 0.5), Heat(Begins, Begins + 2, 0.5)), 0, Score(0, Salt(Begins, Begins + 20, 0.5)) - 1);
+    }
+
+    [Fact]
+    public void A_heater_s_change_is_not_ruled_out_by_what_came_too_soon_after_it()
+    {
+        var episode = new Episode([Heat(Begins, Begins + 2, 1.5)]) { Disturbed = new Dictionary<Channel, int> { [Channel.TankTemperature] = Begins + 16 } };
+        Assert.Contains(Cause.HeaterSchedule, Causes.Of(episode, Tank(_ => 0, i => i < Begins ? 0 : 1.5), Known).Take(3).Select(one => one.Cause));
+    }
+
+    [Fact] // Up by 1.5 °C over six hours, and back with a time constant of thirty: after twelve hours 82 %, after a day 55 % of the most, but 160 % and 110 % of what it was after three hours.
+    public void A_warm_spell_that_cools_again_is_no_heater_s_change()
+    {
+        var tank = Tank(_ => 0, i => i < Begins ? 0 : i < Begins + 24 ? 1.5 / 24 * (i - Begins) : 1.5 * Math.Exp(-(i - Begins - 24) / 120.0));
+        Assert.Equal(Cause.NothingKnown, Told(tank, Known, Heat(Begins, Begins + 2, 0.3))[0]);
+    }
+
+    [Fact] // New water of 475 in 500 µS/cm is 5 % less, known to 3 %: a fall of 5.6 % would be 109 % of the water, within the doubt; one of 14 % would not.
+    public void A_water_change_may_come_to_more_than_all_water_when_the_new_one_is_hardly_different()
+    {
+        Assert.Contains(Cause.WaterChange, Told(Tank(i => i < Begins ? 0 : -5.6, _ => 0), Known, Salt(Begins, Begins + 1, -5.6, SwingShape.Level)));
+        Assert.DoesNotContain(Cause.WaterChange, Told(Tank(i => i < Begins ? 0 : -14, _ => 0), Known, Salt(Begins, Begins + 1, -14, SwingShape.Level)));
+    }
+}

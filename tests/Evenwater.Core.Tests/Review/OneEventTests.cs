@@ -1,0 +1,103 @@
+using Evenwater.Core;
+using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
+
+namespace Evenwater.CoreTests.Review;
+
+/// <summary>Which swings are one event, and what its numbers are, where a slope is told in parts or beside something else.</summary>
+public class OneEventTests
+{
+    private const int Days = 14;
+    private const int Begins = 700; // the eighth day, points
+    private static readonly DateTimeOffset Start = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+
+    private static Happened Known => new() { TankLitres = 100 };
+
+    private static DateTimeOffset At(int point) => Start.AddMinutes(15 * point);
+
+    // Noise of 0.1 % and 0.03 °C about 500 µS/cm and 25 °C; percent and degrees are added.
+    private static Course Of(Channel channel, Func<int, double> added, Func<int, bool>? missing = null)
+    {
+        var random = new Random(5);
+        double Noise() => Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6;
+        return Course.Of(
+            channel, Enumerable.Range(0, Days * 96).Where(i => missing?.Invoke(i) != true).Select(i => new Stretch(At(i), TimeSpan.FromMinutes(15), channel == Channel.TankConductivity ? 500 * Math.Exp((added(i) + (0.1 * Noise())) / 100) : 25 + added(i) + (0.03 * Noise()))),
+            Start, Start.AddDays(Days), TimeZoneInfo.Utc);
+    }
+
+    private static Dictionary<Channel, Course> Salt(Func<int, double> added) => new() { [Channel.TankConductivity] = Of(Channel.TankConductivity, added) };
+
+    private static Swing Swing(int at, int told, double size, SwingShape shape = SwingShape.Level) => new(Channel.TankConductivity, at, told, 8, size, 0.1, shape);
+
+    // % that have come, so many points after the beginning, at so much a day.
+    private static double Line(int i, int begins, double aDay) => aDay / 96 * Math.Max(0, i - begins);
+
+    [Fact]
+    public void A_line_told_in_two_parts_is_one_and_a_step_that_stays_before_a_line_or_another_step_is_not()
+    {
+        bool One(Func<int, double> added) => Growth.IsOne(Of(Channel.TankConductivity, added), Begins - 24, Swing(Begins + 6, Begins + 12, 0.5), Swing(Begins + 24, Begins + 36, 0.5, SwingShape.Slope));
+        Assert.True(One(i => Line(i, Begins, 4)));
+        Assert.False(One(i => (i < Begins + 6 ? 0 : 1) + Line(i, Begins + 24, 4)));
+        Assert.False(One(i => (i < Begins + 6 ? 0 : 1) + (i < Begins + 24 ? 0 : 1)));
+    }
+
+    [Fact]
+    public void What_stood_still_for_hours_between_two_falls_makes_two_events_of_them()
+    {
+        var courses = Salt(i => (-1.0 / 4 * Math.Clamp(i - Begins, 0, 16)) + Line(i, Begins + 90, -3));
+        var episodes = Episode.Of(courses, Known);
+        Assert.Equal(2, episodes.Count);
+        Assert.InRange(episodes[1].At, Begins + 74, Begins + 106);
+        Assert.Equal(Cause.ProbeFouling, Causes.Of(episodes[1], courses, Known)[0].Cause);
+    }
+
+    [Fact] // 1 % a day for three days, then 8 % that come with a time constant of 17 h; the half day ahead may take it to begin as much too early.
+    public void What_goes_much_faster_than_the_slope_under_way_is_an_event_of_its_own()
+    {
+        var courses = Salt(i => Line(i, Begins - 288, 1) + (i < Begins ? 0 : 8 * (1 - Math.Exp(-(i - Begins) / 68.0))));
+        var fast = Assert.Single(Episode.Of(courses, Known), one => one.At >= Begins - 48 && one.At <= Begins + 16);
+        Assert.Equal(Cause.Overfeeding, Causes.Of(fast, courses, Known)[0].Cause);
+    }
+
+    [Fact]
+    public void A_probe_that_grows_calm_and_then_falls_tells_of_one_film_and_one_that_rises_of_something_else()
+    {
+        var together = new Together(Salt(_ => 0), Known);
+        var calm = Swing(Begins, Begins + 16, -0.9, SwingShape.Unrest);
+        Assert.Single(together.Put([calm, Swing(Begins + 30, Begins + 50, -0.6, SwingShape.Slope)]));
+        Assert.Single(together.Put([Swing(Begins, Begins + 16, -0.6, SwingShape.Slope), calm with { At = Begins + 30, FoundAt = Begins + 50 }]));
+        Assert.Equal(2, together.Put([calm, Swing(Begins + 30, Begins + 50, 0.6, SwingShape.Slope)]).Count());
+    }
+
+    [Fact] // Half a sine of six hours.
+    public void What_grows_and_comes_back_within_hours_is_one_event_that_nothing_known_explains()
+    {
+        var courses = Salt(i => i is < Begins or > Begins + 24 ? 0 : 4.5 * Math.Sin(Math.PI * (i - Begins) / 24));
+        var episode = Assert.Single(Episode.Of(courses, Known));
+        Assert.Equal(Cause.NothingKnown, Causes.Of(episode, courses, Known)[0].Cause);
+    }
+
+    [Fact] // 3 % within an hour and a half, three hours behind where a slope was said to begin; 6 % over a day.
+    public void Whether_it_came_at_once_is_told_by_its_fastest_hours_not_by_where_it_was_said_to_begin()
+    {
+        bool AtOnce(Func<int, double> added) => new Moves(Of(Channel.TankConductivity, added), new Episode([Swing(Begins - 12, Begins + 4, 0.6, SwingShape.Slope)])).AtOnce;
+        Assert.True(AtOnce(i => 0.5 * Math.Clamp(i - Begins, 0, 6)));
+        Assert.False(AtOnce(i => Line(Math.Min(i, Begins + 84), Begins - 12, 6)));
+    }
+
+    [Fact]
+    public void A_step_right_behind_a_slope_is_found_at_once()
+    {
+        var slope = Swings.Of(Of(Channel.TankConductivity, i => Line(i, Begins, 2)))[0].FoundAt;
+        Assert.Contains(Swings.Of(Of(Channel.TankConductivity, i => Line(i, Begins, 2) - (i < slope + 1 ? 0 : 3))), swing => swing.Size < -2 && swing.FoundAt <= slope + 5);
+    }
+
+    [Fact] // 1-sigma of 1, and 0.3 from the tenth of thirty days on.
+    public void A_cell_that_grew_calm_for_good_is_judged_by_what_it_did_before()
+    {
+        var random = new Random(3);
+        double?[] values = [.. Enumerable.Range(0, 30 * 96).Select(i => (double?)((i < 960 ? 1 : 0.3) * (Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6)))];
+        Assert.Equal(1, Restlessness.Of(values, 0.001, mayCalm: true).OfPoint, 0.08);
+        Assert.Equal(0.3, Restlessness.Of(values, 0.001).OfPoint, 0.03);
+    }
+}
