@@ -204,6 +204,11 @@ public sealed class Estimator
             Relive();
         }
 
+        if (!_sum.Normalise())
+        {
+            Opening.Fill(_sum, _prior);
+        }
+
         if (_time.Blocks % Process.BirthBlocks == 0)
         {
             Bear(closed);

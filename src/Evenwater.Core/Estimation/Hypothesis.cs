@@ -3,6 +3,9 @@ namespace Evenwater.Core.Estimation;
 /// <summary>One Gaussian over the state, with the discrete choices it stands for.</summary>
 internal sealed class Hypothesis
 {
+    /// <summary>In ln: from a millionth of a drop to a lake.</summary>
+    private const double Farthest = 25;
+
     public readonly double[] Mean = new double[State.Size];
     public readonly double[] Covariance = new double[State.Size * State.Size];
 
@@ -77,8 +80,14 @@ internal sealed class Hypothesis
         }
     }
 
+    /// <summary>Whether it is of numbers, and of a vessel and a drip that could be: absurd rows may throw a linear update anywhere.</summary>
     public bool IsSound()
     {
+        if (!(Math.Abs(Mean[State.LnVolume]) < Farthest && Math.Abs(Mean[State.LnFlow]) < Farthest))
+        {
+            return false;
+        }
+
         for (var i = 0; i < State.Size; i++)
         {
             if (!double.IsFinite(Mean[i]) || !(Variance(i) >= 0) || !double.IsFinite(Variance(i)))
