@@ -77,12 +77,16 @@ internal sealed class DrawTable
     /// <summary>The draws of one path.</summary>
     public ReadOnlySpan<double> Path(int path) => _values.AsSpan(path * Columns, Columns);
 
-    /// <summary>From two normal draws: the waiting time is exponential; the sign of the other chooses the kind, its size the strength.</summary>
+    /// <summary>From two normal draws: the waiting time is exponential; the rank of the other chooses the kind, its place within the kind the strength.</summary>
     private static void MakeJump(ref double time, ref double size)
     {
-        time = -Math.Log(Normal.Cumulative(time)) * 3600 / (2 * Process.FutureJumpsPerHour);
-        var strength = Normal.Inverse(Math.Clamp((2 * Normal.Cumulative(Math.Abs(size))) - 1, 1e-6, 1 - 1e-6));
-        size = Math.Exp(size > 0 ? Process.SurgeMean + (Process.SurgeSd * strength) : Process.BlockMean + (Process.BlockSd * strength));
+        const double rate = Process.FutureSurgesPerHour + Process.FutureBlocksPerHour;
+        const double surges = Process.FutureSurgesPerHour / rate;
+        time = -Math.Log(Normal.Cumulative(time)) * 3600 / rate;
+        var rank = Normal.Cumulative(size);
+        var isSurge = rank < surges;
+        var strength = Normal.Inverse(Math.Clamp(isSurge ? rank / surges : (rank - surges) / (1 - surges), 1e-6, 1 - 1e-6));
+        size = Math.Exp(isSurge ? Process.SurgeMean + (Process.SurgeSd * strength) : Process.BlockMean + (Process.BlockSd * strength));
     }
 
     private void Accumulate()

@@ -82,10 +82,13 @@ internal static class Process
     public const double SurgesPerHour = 0.04;
 
     /// <summary>
-    /// Surges and blockings that a forecast reckons with, per hour each: more than one would look for now, since a drip that never
-    /// changed in ten nights may change tonight.
+    /// Surges that a forecast reckons with, per hour: more than one would look for now. A night that is judged has some trouble that brings the end
+    /// nearer (a surge, a draw-off, water changed in the tank) far more often than one that puts it off.
     /// </summary>
-    public const double FutureJumpsPerHour = 0.05;
+    public const double FutureSurgesPerHour = 0.15;
+
+    /// <summary>Blockings that a forecast reckons with, per hour.</summary>
+    public const double FutureBlocksPerHour = 0.02;
 
     /// <summary>A surge in ln flow, and its spread.</summary>
     public const double SurgeMean = 1.0;
@@ -225,8 +228,8 @@ internal static class Process
     /// <summary>A block of drops is never trusted better than this, in ln flow.</summary>
     public const double DropFloor = 0.03;
 
-    /// <summary>Chance that a float is stuck or wrong.</summary>
-    public const double FloatFaulty = 0.02;
+    /// <summary>Chance that a float is stuck or wrong. It hangs in a bucket with animals in it.</summary>
+    public const double FloatFaulty = 0.05;
 
     /// <summary>A float's crossing is measured this much worse than its position is known: waves and hysteresis.</summary>
     public const double FloatWiden = 1.15;
