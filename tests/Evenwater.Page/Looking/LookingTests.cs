@@ -1,22 +1,16 @@
-using Evenwater.Page.Charts;
-using Evenwater.Tests.Log;
 using Evenwater.Tests.Page;
 using Microsoft.Playwright;
 
 namespace Evenwater.PageTests.Looking;
 
 /// <summary>What swung, and what a change did, as a keeper asks it.</summary>
-public sealed class LookingTests(Site site) : PageTest(site)
+public sealed class LookingTests(Site site, TankPage tank) : PageTest(site), IClassFixture<TankPage>
 {
     [Theory]
     [MemberData(nameof(Widths))]
     public async Task From_a_swing_to_what_a_change_did_every_step_is_whole(int width)
     {
-        using var folder = new LogFolder();
-        await TankLog.WriteAsync(folder);
-        await using var served = await ServedPage.StartAsync(folder.Path, ChartLibrary.Built, TankLog.View);
-
-        var page = await Open(new Uri(served.Address, "/stations/tank/swings"), width);
+        var page = await Open(new Uri(tank.Page.Address, "/stations/tank/swings"), width);
         await Whole(page, "swings");
         await page.GetByLabel("Only where this one swung").SelectOptionAsync("conductivity");
         await page.GetByRole(AriaRole.Button, new() { Name = "Show the swings" }).ClickAsync();
@@ -40,12 +34,9 @@ public sealed class LookingTests(Site site) : PageTest(site)
     [Fact]
     public async Task In_the_dark_and_with_forced_colours_nothing_is_lost()
     {
-        using var folder = new LogFolder();
-        await TankLog.WriteAsync(folder);
-        await using var served = await ServedPage.StartAsync(folder.Path, ChartLibrary.Built, TankLog.View);
-        var dark = await Open(new Uri(served.Address, "/stations/tank/did?note=n1"), Wide, options => options.ColorScheme = ColorScheme.Dark);
+        var dark = await Open(new Uri(tank.Page.Address, "/stations/tank/did?note=n1"), Wide, options => options.ColorScheme = ColorScheme.Dark);
         await Whole(dark, "did-dark");
-        var forced = await Open(new Uri(served.Address, "/stations/tank/swings"), 320, options => options.ForcedColors = ForcedColors.Active);
+        var forced = await Open(new Uri(tank.Page.Address, "/stations/tank/swings"), 320, options => options.ForcedColors = ForcedColors.Active);
         await Whole(forced, "swings-forced");
     }
 

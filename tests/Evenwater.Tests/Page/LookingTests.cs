@@ -1,12 +1,10 @@
 using System.Net;
 using System.Text.Json;
-using Evenwater.Page.Charts;
-using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Page;
 
 /// <summary>The pages that look back, over a real log: what swung, and what a change did.</summary>
-public sealed class LookingTests(LookingTests.Served served) : IClassFixture<LookingTests.Served>
+public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
@@ -80,25 +78,5 @@ public sealed class LookingTests(LookingTests.Served served) : IClassFixture<Loo
         Assert.Equal(HttpStatusCode.UnprocessableEntity, refused);
         Assert.Equal(field, JsonDocument.Parse(json).RootElement.GetProperty("errors")[0].GetProperty("field").GetString());
         Assert.Equal(HttpStatusCode.NotFound, (await Get("/api/v1/stations/nobody/" + asked, page: false)).Status);
-    }
-
-    /// <summary>One log and one server for all of them.</summary>
-    public sealed class Served : IAsyncLifetime
-    {
-        private readonly LogFolder _folder = new();
-
-        internal ServedPage Page { get; private set; } = null!;
-
-        public async ValueTask InitializeAsync()
-        {
-            await TankLog.WriteAsync(_folder);
-            Page = await ServedPage.StartAsync(_folder.Path, ChartLibrary.Built, TankLog.View);
-        }
-
-        public async ValueTask DisposeAsync()
-        {
-            await Page.DisposeAsync();
-            _folder.Dispose();
-        }
     }
 }
