@@ -107,30 +107,40 @@ public sealed class DaemonTests : IDisposable
         Assert.Contains($"process {daemon.Id}", second.Error, StringComparison.Ordinal);
     }
 
-    [Theory]
-    [InlineData("not json\n")]
-    [InlineData("{\"verb\":\"open\"}\n")]
-    [InlineData("{\"verb\":\"close\",\"extra\":1}\n")]
-    [InlineData("{\"verb\":\"begin\",\"station\":\"sim-river\",\"known\":{\"startVolumeLitres\":\"much\"}}\n")]
-    [InlineData("null\n")]
-    [InlineData("{\"verb\":\"drawn\",\"drawn\":{\"litres\":-1,\"relativeSd\":0.1}}\n")]
-    [InlineData("{\"verb\":\"begin\",\"station\":\"no-such\"}\n")]
-    public async Task A_malformed_line_is_answered_kept_and_changes_nothing(string line)
+    /// <summary>One daemon for all of them: each line is answered and kept by itself, and none of them opens anything.</summary>
+    [Fact]
+    public async Task Every_malformed_line_is_answered_kept_and_changes_nothing()
     {
+        string[] lines =
+        [
+            "not json\n",
+            "{\"verb\":\"open\"}\n",
+            "{\"verb\":\"close\",\"extra\":1}\n",
+            "{\"verb\":\"begin\",\"station\":\"sim-river\",\"known\":{\"startVolumeLitres\":\"much\"}}\n",
+            "null\n",
+            "{\"verb\":\"drawn\",\"drawn\":{\"litres\":-1,\"relativeSd\":0.1}}\n",
+            "{\"verb\":\"begin\",\"station\":\"no-such\"}\n",
+        ];
         var daemon = _program.Start("serve", "--config", _program.Configuration);
         await _program.PageAsync(page => page.Contains("sim-river", StringComparison.Ordinal));
-        using var socket = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
-        await socket.ConnectAsync(new UnixDomainSocketEndPoint(Path.Combine(_program.State, "control.sock")), Stop);
-        await socket.SendAsync(Encoding.UTF8.GetBytes(line), Stop);
-        var buffer = new byte[4096];
-        var answer = Encoding.UTF8.GetString(buffer, 0, await socket.ReceiveAsync(buffer, Stop));
-        Assert.Contains("\"ok\":false", answer, StringComparison.Ordinal);
+        foreach (var line in lines)
+        {
+            using var socket = await ConnectAsync();
+            await socket.SendAsync(Encoding.UTF8.GetBytes(line), Stop);
+            var answer = await ReceiveAsync(socket);
+            Assert.True(answer.Contains("\"ok\":false", StringComparison.Ordinal), $"{line}: {answer}");
+            using var asker = await ConnectAsync();
+            await asker.SendAsync("{\"verb\":\"close\"}\n"u8.ToArray(), Stop);
+            answer = await ReceiveAsync(asker);
+            Assert.True(answer.Contains("\"ok\":true", StringComparison.Ordinal), $"after {line}: {answer}");
+        }
+
         Assert.Equal(0, (await _program.CallAsync("close")).Exit);
         daemon.Kill(entireProcessTree: true);
         await daemon.WaitForExitAsync(Stop);
         using var log = NightLog.Open(_program.State);
         var entries = log.Reader.Read(0, 10_000);
-        Assert.Single(entries, e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!).Name == "command-refused");
+        Assert.Equal(lines.Length, entries.Count(e => e.Kind == EntryKind.Event && LogJson.Read<EventBody>(e.Body!).Name == "command-refused"));
         Assert.DoesNotContain(entries, e => e.Kind == EntryKind.Valve && LogJson.Read<ValveBody>(e.Body!).Open);
     }
 

@@ -76,7 +76,7 @@ public sealed class LagTests : IDisposable
     private Task ConfigureAsync() => File.WriteAllTextAsync(
         _program.Configuration,
         $$"""
-        { "stations": ["station.json"], "page": { "port": {{_program.PagePort}} },
+        { "stations": ["station.json"], "page": { "port": {{_program.PagePort}} }, "store": { "batchSeconds": 0.5 },
           "influx": { "url": "http://127.0.0.1:{{ServerProcess.FreePort()}}", "bucket": "tank/autogen", "version1": true },
           "mqtt": { "host": "127.0.0.1", "port": {{ServerProcess.FreePort()}} } }
         """,
