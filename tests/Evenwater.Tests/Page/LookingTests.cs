@@ -53,6 +53,12 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Contains("dose", (await Get("/api/v1/stations/tank/swings.csv?from=2026-06-20T00:00Z")).Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData("history?span=week")]
+    [InlineData("swings")]
+    [InlineData("did?note=n1")]
+    public async Task No_page_that_looks_back_names_an_address_of_elsewhere(string path) => Elsewhere.NotIn((await Get($"/stations/tank/{path}")).Text);
+
     [Fact]
     public async Task Without_a_question_the_form_is_there_with_the_book_s_changes()
     {

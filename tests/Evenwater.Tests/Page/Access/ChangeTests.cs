@@ -141,12 +141,11 @@ public partial class ChangeTests
             using var request = new HttpRequestMessage(HttpMethod.Get, new Uri(path, UriKind.Relative));
             request.Headers.Accept.ParseAdd("text/html");
             var text = await (await page.Client.SendAsync(request, Stop)).Content.ReadAsStringAsync(Stop);
-            // A name of a namespace is no address, and nothing is fetched for a remark in which a library says whose it is.
-            Assert.DoesNotMatch(Elsewhere(), Remark().Replace(text.Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal), ""));
+            Elsewhere.NotIn(text);
         }
 
-        Assert.Matches(Elsewhere(), "<img src=\"//elsewhere.example/x.png\">");
-        Assert.Matches(Elsewhere(), "@import url(https://elsewhere.example/x.css);");
+        Assert.True(Elsewhere.IsIn("<img src=\"//elsewhere.example/x.png\">"));
+        Assert.True(Elsewhere.IsIn("@import url(https://elsewhere.example/x.css);"));
     }
 
     private static async Task<HttpResponseMessage> AskAsync(ServedPage page, string how, string path)
@@ -169,10 +168,4 @@ public partial class ChangeTests
 
     [GeneratedRegex("name=\"token\" value=\"([^\"]+)\"")]
     private static partial Regex Token();
-
-    [GeneratedRegex(@"/\*.*?\*/", RegexOptions.Singleline)]
-    private static partial Regex Remark();
-
-    [GeneratedRegex("""https?://|(src|href|action|url)\s*[=(]\s*["']?//""", RegexOptions.IgnoreCase)]
-    private static partial Regex Elsewhere();
 }
