@@ -28,6 +28,7 @@ public partial class ChangeTests
         { "application/json", "own", "same-origin", "header", HttpStatusCode.OK }, // our own script
         { "application/json", "own", "same-origin", "none", HttpStatusCode.Forbidden },
         { "application/json", null, "same-origin", "none", HttpStatusCode.Forbidden },
+        { "application/json", "own", null, "none", HttpStatusCode.Forbidden }, // a browser that tells no more
         { "application/json", "https://evil.example", null, "header", HttpStatusCode.Forbidden },
         { null, null, null, "none", HttpStatusCode.Forbidden },
         { null, null, null, "header", HttpStatusCode.OK },
@@ -69,6 +70,17 @@ public partial class ChangeTests
         {
             Assert.Equal(HttpStatusCode.Forbidden, (await page.Client.PostAsync(new Uri(path, UriKind.Relative), null, Stop)).StatusCode);
         }
+    }
+
+    [Fact]
+    public async Task Who_has_asked_too_often_can_still_close()
+    {
+        await using var page = await ServedPage.StartAsync(new Evenwater.Page.Access.PageDoor { Port = 0 }, null, MadeUp.Alarm()); // its clock stands still
+        var asked = 0;
+        while ((await AskAsync(page, "OFTEN", "/api/v1/stations/sim-river")).StatusCode == HttpStatusCode.OK) Assert.InRange(++asked, 1, 40);
+        Assert.Equal(HttpStatusCode.TooManyRequests, (await AskAsync(page, "GET", "/healthz")).StatusCode);
+        Assert.Equal(HttpStatusCode.OK, (await page.Client.PostAsync(new Uri(Close, UriKind.Relative), null, Stop)).StatusCode);
+        Assert.Single(page.Closed);
     }
 
     [Theory]

@@ -138,9 +138,7 @@ public class SessionTests
     public void The_table_of_clients_is_bounded_and_forgets_nobody_who_asks_too_often()
     {
         var pace = new ClientPace(_time);
-        while (pace.Hears("greedy", 1))
-        {
-        }
+        Assert.InRange(Enumerable.Range(0, 1000).TakeWhile(_ => pace.Hears("greedy", 1)).Count(), 1, 999);
 
         for (var i = 0; i < 5000; i++)
         {

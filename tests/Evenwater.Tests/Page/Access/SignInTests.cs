@@ -104,10 +104,31 @@ public partial class SignInTests
     }
 
     [Fact]
+    public async Task What_was_shown_to_one_who_is_signed_in_can_not_be_confirmed_by_another()
+    {
+        await using var page = await StartAsync();
+        var (one, other) = (await CookieAsync(page), await CookieAsync(page));
+        foreach (var (cookie, status) in new[] { (other, HttpStatusCode.Conflict), (one, HttpStatusCode.OK) })
+        {
+            var asked = await (await PostAsync("challenge", one, "{\"verb\":\"open\"}")).Content.ReadAsStringAsync(Stop);
+            Assert.Equal(status, (await PostAsync("open", cookie, asked)).StatusCode);
+        }
+
+        Assert.Single(page.Confirmed);
+
+        async Task<HttpResponseMessage> PostAsync(string verb, string cookie, string json)
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Post, new Uri($"/api/v1/stations/sim-river/{verb}", UriKind.Relative)) { Content = new StringContent(json, Encoding.UTF8, "application/json") };
+            request.Headers.Add("Cookie", cookie);
+            return await page.Client.SendAsync(request, Stop);
+        }
+    }
+
+    [Fact]
     public async Task A_session_ends_by_itself()
     {
         await using var page = await StartAsync();
-        var cookie = (await EnterAsync(page, Password)).Headers.GetValues("Set-Cookie").Single().Split(';')[0];
+        var cookie = await CookieAsync(page);
         page.Time.Pass(23 * 3600);
         Assert.Equal(HttpStatusCode.OK, (await SendAsync(page, HttpMethod.Get, "/", "text/html", cookie)).StatusCode);
         page.Time.Pass(24 * 3600);
@@ -220,6 +241,8 @@ public partial class SignInTests
         request.Headers.Accept.ParseAdd("text/html");
         return await page.Client.SendAsync(request, Stop);
     }
+
+    private static async Task<string> CookieAsync(ServedPage page) => (await EnterAsync(page, Password)).Headers.GetValues("Set-Cookie").Single().Split(';')[0];
 
     private static async Task<HttpResponseMessage> SendAsync(ServedPage page, HttpMethod method, string path, string accept, string? cookie = null, string? token = null)
     {
