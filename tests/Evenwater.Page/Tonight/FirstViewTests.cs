@@ -16,7 +16,14 @@ public sealed class FirstViewTests(Site site, ITestOutputHelper output) : PageTe
 
     private const string Watch = """
         window.shift = 0;
-        new PerformanceObserver(list => { for (const entry of list.getEntries()) if (!entry.hadRecentInput) window.shift += entry.value; }).observe({ type: 'layout-shift', buffered: true });
+        window.moved = []; // what, when and how far: a shift that comes once in a hundred runs must explain itself
+        new PerformanceObserver(list => {
+          for (const entry of list.getEntries().filter(entry => !entry.hadRecentInput)) {
+            window.shift += entry.value;
+            for (const { node, previousRect: from, currentRect: to } of entry.sources)
+              window.moved.push(`${entry.value.toFixed(4)} at ${Math.round(entry.startTime)} ms: ${node?.nodeName} "${node?.className ?? ''}" "${node?.textContent?.trim().slice(0, 40)}" from ${Math.round(from.y)} to ${Math.round(to.y)} px`);
+          }
+        }).observe({ type: 'layout-shift', buffered: true });
         """;
 
     [Fact]
@@ -44,12 +51,13 @@ public sealed class FirstViewTests(Site site, ITestOutputHelper output) : PageTe
         var first = await page.Locator("[data-clock]").TextContentAsync();
         await page.WaitForTimeoutAsync(10_000);
         var shift = await page.EvaluateAsync<double>("window.shift");
+        var moved = await page.EvaluateAsync<string[]>("window.moved");
 
         Assert.NotEqual(first, await page.Locator("[data-clock]").TextContentAsync());
         var figures = string.Create(CultureInfo.InvariantCulture, $"first view at 4 x slower: {bytes / 1024:0.0} kB transferred, first contentful paint {paint:0} ms, layout shift in 10 s of live values {shift:0.00000}");
         output.WriteLine(figures);
         Assert.True(bytes is > 1000 and <= MostBytes, figures);
         Assert.True(paint <= MostPaintMilliseconds, figures);
-        Assert.True(shift < MostShift, figures);
+        Assert.True(shift < MostShift, $"{figures}{Environment.NewLine}{string.Join(Environment.NewLine, moved)}");
     }
 }

@@ -26,6 +26,10 @@ public sealed class PageRulesTests : IDisposable
             problem => Assert.StartsWith("page.hosts: empty. Allowed: 1 to 16 names when page.listen (192.0.2.20) reaches beyond", problem, StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void Whoever_asks_for_it_no_door_is_opened_beyond_the_loopback_without_them() =>
+        Assert.StartsWith("page.passwordFile: null.", Assert.Throws<IOException>(() => PageDoor.Of(new PageOptions { Listen = ["192.0.2.20"] })).Message, StringComparison.Ordinal);
+
     [Theory]
     [InlineData("0.0.0.0")]
     [InlineData("::")]

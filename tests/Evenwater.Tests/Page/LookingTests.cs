@@ -73,6 +73,7 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
     [InlineData("did?note=n1&before=1", "before", "a whole number from 2 to 60 d")]
     [InlineData("did?at=yesterday", "at", "2026-03-14T19:30")]
     [InlineData("swings?from=2026-06-20&to=2026-06-19", "from", "before the end, 150 days before it at the most")]
+    [InlineData("swings?from=2025-06-20&to=2026-06-19", "from", "before the end, 150 days before it at the most")]
     [InlineData("swings?channel=colour", "channel", "one of conductivity, temperature, light")]
     public async Task What_can_not_be_taken_is_told_by_its_field_and_kept(string asked, string field, string allowed)
     {

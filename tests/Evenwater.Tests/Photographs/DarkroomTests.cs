@@ -55,6 +55,10 @@ public sealed class DarkroomTests : IDisposable
         var pid = int.Parse(await File.ReadAllTextAsync(Path.Combine(_folder, "pid"), Stop));
         Assert.False(File.Exists($"/proc/{pid}/stat") && !(await File.ReadAllTextAsync($"/proc/{pid}/stat", Stop)).Contains(") Z ", StringComparison.Ordinal), "it still runs");
         Assert.StartsWith("took more memory", (await DevelopAsync("exec head -c 3000000 /dev/zero")).Value, StringComparison.Ordinal);
+        var large = MadePicture.Grainy(2400, 1800);
+        Assert.True(PlainJpeg.Is(large) && large.Length > 2_600_000, $"{large.Length} bytes");
+        await File.WriteAllBytesAsync(Path.Combine(_folder, "large.jpg"), large, Stop);
+        Assert.StartsWith("took more memory", (await DevelopAsync($"exec cat {_folder}/large.jpg")).Value, StringComparison.Ordinal);
         await File.WriteAllBytesAsync(Path.Combine(_folder, "camera.jpg"), MadePicture.Camera(MadePicture.Jpeg(64, 48), 1), Stop);
         Assert.StartsWith("took more memory", (await DevelopAsync($"exec cat {_folder}/camera.jpg")).Value, StringComparison.Ordinal);
         Assert.StartsWith("took more memory", (await DevelopAsync("kill -ABRT $$")).Value, StringComparison.Ordinal);
@@ -86,7 +90,9 @@ public sealed class DarkroomTests : IDisposable
         Assert.Null(refusal);
         Assert.Equal(name, folder.Keep(one).Name);
         Assert.Contains("photographs are kept already", folder.Keep(other).Refusal.ToString(), StringComparison.Ordinal);
-        Assert.False(folder.Has("../" + name));
+        File.WriteAllBytes(Path.Combine(_folder, "outside.jpg"), one);
+        Assert.False(folder.Has("../outside"));
+        Assert.Null(folder.Open("../outside"));
         Assert.Null(folder.Open(new string('0', 64)));
     }
 

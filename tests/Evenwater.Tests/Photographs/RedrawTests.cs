@@ -21,6 +21,20 @@ public class RedrawTests
         Assert.True(PlainJpeg.Is(jpeg));
     }
 
+    /// <summary>ITU-T T.81, B.1.1.3: markers of application data and of a comment, each by itself right after the start; and what comes after the end.</summary>
+    [Theory]
+    [InlineData(0xE1)] // Exif, XMP
+    [InlineData(0xE2)] // colour profile
+    [InlineData(0xED)]
+    [InlineData(0xFE)] // comment
+    [InlineData(0xD9)]
+    public void One_thing_beside_the_picture_is_enough_not_to_be_plain(byte marker)
+    {
+        var plain = Redrawn(MadePicture.Jpeg(64, 48));
+        Assert.True(PlainJpeg.Is(plain));
+        Assert.False(PlainJpeg.Is(marker == 0xD9 ? [.. plain, 0xFF, 0xD9] : [.. plain[..2], 0xFF, marker, 0, 4, 1, 2, .. plain[2..]]));
+    }
+
     /// <summary>Exif 2.32, tag Orientation: which side of the picture row 0 and column 0 of the stored pixels are. The stored quarters are worked by hand from that for a picture seen as red, lime / blue, yellow.</summary>
     [Theory]
     [InlineData(1, "RLBY")] // row 0 top, column 0 left
