@@ -14,6 +14,9 @@ public enum RunEventKind
 
     /// <summary>The keeper wrote something down.</summary>
     Note,
+
+    /// <summary>The program started anew.</summary>
+    Start,
 }
 
 /// <summary>Something that happened while a run went on.</summary>

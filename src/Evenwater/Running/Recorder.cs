@@ -10,6 +10,9 @@ namespace Evenwater.Running;
 /// <summary>Turns what a cycle was given and what it decided into entries of the log. Without a log (a rehearsal) it keeps nothing.</summary>
 internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock clock, string station, long bootId, long configurationId)
 {
+    /// <summary>Name of the event that a draw-off leaves.</summary>
+    public const string DrawnOff = "drawn-off";
+
     /// <summary>A new sentence is due at the latest after this, s.</summary>
     private const double NextWordSeconds = 300;
 
@@ -79,7 +82,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
                 Append(EntryKind.Forecast, ForecastBody.Of(state.Forecast), state, now);
                 break;
             case EffectKind.DrawnOff:
-                Event("drawn-off", $"{effect.Drawn.Litres:0.###} L were drawn off by hand, good to {effect.Drawn.RelativeSd * 100:0.#} %.", state, now);
+                Event(DrawnOff, Words.Of(effect.Drawn), state, now);
                 break;
             case EffectKind.AlarmChanged:
                 Append(EntryKind.Alarm, AlarmMemory.Body(effect.Alarm, state, effect.Calls, clock, now), state, now);

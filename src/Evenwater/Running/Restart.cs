@@ -15,6 +15,9 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 {
     private const string By = "start";
 
+    /// <summary>What the picture of the run showed before the program was started again; empty without a run.</summary>
+    public RunPast Past { get; private init; } = new(State);
+
     private static readonly TimeSpan LongestGap = TimeSpan.FromDays(30);
 
     /// <summary>Whether the run dripped, or was about to: the first cycle must be told that the program was restarted.</summary>
@@ -59,16 +62,17 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             return new Restart(state, StationClock.Real(default, time), null, 0);
         }
 
-        DateTimeOffset? lastWall = null;
-        var last = LogReplay.Run(log.Reader.ReadRun(run), state, (Entry cycle, in EffectBuffer _) => lastWall = cycle.Wall, log.Reader.Configuration) ?? default;
-        var gap = lastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, LongestGap.TotalSeconds) : 1;
+        var past = new RunPast(state);
+        var last = LogReplay.Run(past.Seen(log.Reader.ReadRun(run)), state, past.Step, log.Reader.Configuration) ?? default;
+        var gap = past.LastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, LongestGap.TotalSeconds) : 1;
         if (phase == Words.Of(Phase.Tripped) && state.Phase != Phase.Tripped)
         {
             state.Latch(Cause(log, station.Name));
         }
 
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
-        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap);
+        past.Events.AddStart(gap, last.Plus(gap));
+        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap) { Past = past };
     }
 
     private static Trip Cause(NightLog log, string station)

@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Log;
 using Evenwater.Page;
 
 namespace Evenwater.Running;
@@ -20,25 +21,47 @@ internal sealed class RunEvents
     {
         switch (effect.Kind)
         {
-            case EffectKind.PhaseChanged when effect.Phase == Phase.Dripping:
-                Add(RunEventKind.Valve, "The valve opened.", now);
-                break;
-            case EffectKind.PhaseChanged when effect.Phase == Phase.Holding:
-                Add(RunEventKind.Valve, "The valve closed.", now);
-                break;
-            case EffectKind.PhaseChanged when effect.Phase == Phase.Tripped:
-                Add(RunEventKind.Valve, $"Closed at once: {AlarmTable.Of((AlarmId)effect.Trip).Title}.", now);
+            case EffectKind.PhaseChanged:
+                AddPhase(Words.Of(effect.Phase), Words.Why(effect.Phase, effect.Trip), now);
                 break;
             case EffectKind.AlarmChanged when effect.Calls:
-                Add(RunEventKind.Alarm, $"Called: {AlarmTable.Of(effect.Alarm).Title}.", now);
+                AddCall(AlarmTable.Of(effect.Alarm).Title, now);
                 break;
             case EffectKind.DrawnOff:
-                Add(RunEventKind.Drawn, $"{effect.Drawn.Litres:0.##} L drawn off by hand.", now);
+                Add(RunEventKind.Drawn, Words.Of(effect.Drawn), now);
                 break;
             default:
                 break;
         }
     }
+
+    /// <summary>The same of an entry of the log: what was told then, whatever the program would decide by now.</summary>
+    public void Add(Entry entry)
+    {
+        switch (entry)
+        {
+            case { Kind: EntryKind.Run, Body: { } body } when LogJson.Read<RunBody>(body) is var run:
+                AddPhase(run.Phase, run.Why, entry.At);
+                break;
+            case { Kind: EntryKind.Alarm, Body: { } body } when LogJson.Read<AlarmBody>(body) is { Calls: true } alarm:
+                AddCall(alarm.Title, entry.At);
+                break;
+            case { Kind: EntryKind.Event, Body: { } body } when LogJson.Read<EventBody>(body) is { Name: Recorder.DrawnOff } drawn:
+                Add(RunEventKind.Drawn, drawn.Text, entry.At);
+                break;
+            case { Kind: EntryKind.Note, Body: { } body }:
+                Add(LogJson.Read<NoteBody>(body).Note, entry.At);
+                break;
+            default:
+                break;
+        }
+    }
+
+    /// <summary>The program has started anew in the midst of the run.</summary>
+    /// <param name="gapSeconds">For how long nobody watched, s.</param>
+    /// <param name="now">When it watched again.</param>
+    public void AddStart(double gapSeconds, MonotonicTime now) =>
+        Add(RunEventKind.Start, $"The program started anew; for {Gap(gapSeconds)} before, nothing was watched.", now);
 
     /// <summary>A note of the keeper's book.</summary>
     public void Add(Note note, MonotonicTime now) =>
@@ -52,6 +75,22 @@ internal sealed class RunEvents
             return [.. _events.Where(e => e.At >= zero).Select(e => new RunEvent(e.At.SecondsSince(zero), e.Kind, e.Text))];
         }
     }
+
+    private void AddPhase(string phase, string why, MonotonicTime now)
+    {
+        if (phase == Words.Of(Phase.Dripping)) Add(RunEventKind.Valve, "The valve opened.", now);
+        else if (phase == Words.Of(Phase.Holding)) Add(RunEventKind.Valve, "The valve closed.", now);
+        else if (phase == Words.Of(Phase.Tripped)) Add(RunEventKind.Valve, $"Closed at once: {why}.", now);
+    }
+
+    private void AddCall(string title, MonotonicTime now) => Add(RunEventKind.Alarm, $"Called: {title}.", now);
+
+    private static string Gap(double seconds) => seconds switch
+    {
+        < 90 => $"{seconds:0} s",
+        < 5400 => $"{seconds / 60:0} min",
+        _ => $"{seconds / 3600:0.#} h",
+    };
 
     private void Add(RunEventKind kind, string text, MonotonicTime now)
     {

@@ -76,7 +76,7 @@ internal sealed class StationLoop
     public ref readonly EffectBuffer Effects => ref _effects;
 
     /// <summary>What happened lately.</summary>
-    public RunEvents Events { get; } = new();
+    public RunEvents Events { get; init; } = new();
 
     /// <summary>The proof test: its last result, and the one that is being done.</summary>
     public ProofDesk Proof { get; }
@@ -164,8 +164,9 @@ internal sealed class StationLoop
     /// <summary>Records a note of the keeper's book. From any thread; it is on the disk after the next commit.</summary>
     public void Keep(Note note)
     {
-        _recorder.Note(note, State, _clock.Now);
-        Events.Add(note, _clock.Now);
+        var now = _clock.Now;
+        _recorder.Note(note, State, now);
+        Events.Add(note, now);
     }
 
     /// <summary>Takes over freshly read probes.</summary>

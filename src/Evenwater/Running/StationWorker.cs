@@ -124,6 +124,7 @@ internal sealed class StationWorker(
         {
             Seed = (ulong)plan.BootId,
             CalibrationsDue = due,
+            Events = restart.Past.Events,
         };
         loop.Recalibrate(station, log.Configure(station)); // at once, or when the run that goes on has ended
         _ = log.Needed($"the proof test of {station.Name}", () =>
@@ -139,7 +140,7 @@ internal sealed class StationWorker(
         directory.Set(loop);
         restart.Ask(loop, begunBy);
         var post = Posting();
-        var views = new ViewMaker(clock);
+        var views = new ViewMaker(clock, restart);
         return new LiveStation(loop, devices, clock, StationBeats.Live(heartbeat, station), now => post(() => views.Make(loop, now)), Break);
     }
 

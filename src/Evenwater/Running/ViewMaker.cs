@@ -8,10 +8,12 @@ using Evenwater.Page.Opening;
 namespace Evenwater.Running;
 
 /// <summary>Makes what is shown of a station out of its state. Called by the station's own thread.</summary>
-internal sealed class ViewMaker(StationClock clock)
+/// <param name="clock">The station's.</param>
+/// <param name="restart">What went on before this start of the program, if it began with a run.</param>
+internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
 {
-    private readonly RunHistory _history = new();
-    private long? _run;
+    private readonly RunHistory _history = restart?.Past.History ?? new();
+    private long? _run = restart?.RunId;
 
     /// <summary>The view of this moment.</summary>
     public StationView Make(StationLoop loop, MonotonicTime now)

@@ -71,6 +71,9 @@ internal static class Words
 
     public static string Of(Trip trip) => trip == Trip.None ? "" : AlarmTable.Of((AlarmId)trip).Name;
 
+    /// <summary>What was drawn off, in a sentence.</summary>
+    public static string Of(in Drawn drawn) => $"{drawn.Litres:0.###} L were drawn off by hand, good to {drawn.RelativeSd * 100:0.#} %.";
+
     /// <summary>Why a paced valve turned while it drips.</summary>
     public static string Paced(bool open) => open ? "the water is behind its path" : "the water has caught up with its path";
 

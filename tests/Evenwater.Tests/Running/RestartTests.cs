@@ -1,10 +1,12 @@
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
+using Evenwater.Page;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 
@@ -54,12 +56,23 @@ public sealed class RestartTests : IDisposable
         drive.Begin();
         drive.Go(1800, () => drive.CommitAnd(false));
         _ = drive.Loop.Ask(new Asking(Verb.Drawn, "test", drawn: new Drawn(0.7, 0.02)));
+        drive.Loop.Keep(new Note { Id = "n1", Kind = NoteKind.Feed, By = "keeper", Text = "a pinch" });
         drive.Go(300);
         log.Flush();
-        var (before, after) = (drive.Loop.State, Restart.Of(log, station, At(drive.Now)).State);
+        var again = Restart.Of(log, station, At(drive.Now.Plus(600)));
+        var (before, after) = (drive.Loop.State, again.State);
         Assert.Equal((1, 0.7, 0.7), (after.DrawOffsTold, after.DrawnOffLitres, after.RoomMadeLitres));
         Assert.Equal(before.Forecast.VolumeLitres, after.Forecast.VolumeLitres);
         Assert.InRange(after.Forecast.VolumeLitres.P50, 1, 1.7); // 1.6 L and half a litre more, less 0.7
+
+        // Its picture as well: the marks that it had, this start, and points all along.
+        var marks = again.Past.Events.Since(after.StartedAt);
+        Assert.Equal(drive.Loop.Events.Since(before.StartedAt), marks.SkipLast(1));
+        Assert.Equal([RunEventKind.Valve, RunEventKind.Note, RunEventKind.Drawn, RunEventKind.Start], marks.Select(mark => mark.Kind));
+        Assert.Equal("The program started anew; for 10 min before, nothing was watched.", marks[^1].Text);
+        var view = new ViewMaker(again.Clock, again).Make(drive.Loop, drive.Now.Plus(600));
+        Assert.InRange(view.History.Count, 100, RunHistory.Capacity);
+        Assert.True(view.History[0].Seconds < 60 && view.History[^2].Seconds > 2000, $"{view.History[0].Seconds} to {view.History[^2].Seconds} s");
     }
 
     [Theory]
@@ -94,6 +107,11 @@ public sealed class RestartTests : IDisposable
         _ = drive.Loop.Ask(new Asking(Verb.Restarted, "start"));
         drive.Go(5);
         Assert.Equal((Phase.Tripped, Trip.HighFloat, false), (drive.Loop.State.Phase, drive.Loop.State.Trip, drive.EverOpen));
+        log.Flush();
+        var marks = Restart.Of(log, Station(), At(drive.Now.Plus(60))).Past.Events.Since(default).Select(mark => mark.Text);
+        Assert.Equal(
+            ["The valve opened.", "Closed at once: The high float is wet.", "Called: The high float is wet.", "The program started anew; for 5 min before, nothing was watched.", "The program started anew; for 60 s before, nothing was watched."],
+            marks);
     }
 
     [Fact]
