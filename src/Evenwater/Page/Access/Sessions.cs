@@ -73,6 +73,9 @@ internal sealed class Sessions(TimeProvider time)
         return session;
     }
 
+    /// <summary>Whether it still goes on; asking is no use of it.</summary>
+    public bool GoesOn(Session session) => _all.TryGetValue(session.Key, out var found) && ReferenceEquals(found, session) && !IsOver(session);
+
     /// <summary>Ends it.</summary>
     public void End(Session session) => _all.TryRemove(session.Key, out _);
 

@@ -1,6 +1,7 @@
 using System.Net.ServerSentEvents;
 using System.Runtime.CompilerServices;
 using System.Text.Json;
+using Evenwater.Page.Access;
 using Evenwater.Page.Frame;
 
 namespace Evenwater.Page.Live;
@@ -8,14 +9,14 @@ namespace Evenwater.Page.Live;
 /// <summary>
 /// Live values as server-sent events (WHATWG HTML, section 9.2), one a second: of one station, or of all in few words. Each event is whole, so a lost one needs no
 /// repeating; the next comes within a second also when nothing has changed, so ten seconds without any mean that the line is dead. Reads the board alone,
-/// which no reader can hold up. A reader that does not take its events is not waited for by anybody but itself, and the server ends it.
+/// which no reader can hold up. A reader that does not take its events is not waited for by anybody but itself, and the server ends it. With the session that it was asked by it ends before its next event.
 /// </summary>
 internal static class LiveRoutes
 {
     /// <summary>How often, about.</summary>
     private static readonly TimeSpan s_period = TimeSpan.FromSeconds(1);
 
-    /// <summary>A stream ends after so long, and its reader comes again: who is no longer signed in finds out then.</summary>
+    /// <summary>A stream ends after so long, and its reader comes again: who reads on is seen to use the session.</summary>
     private static readonly TimeSpan s_longest = TimeSpan.FromMinutes(10);
 
     /// <summary>When to come again after the line was lost; the browser obeys.</summary>
@@ -42,11 +43,12 @@ internal static class LiveRoutes
         }
 
         var (board, time, life) = (services.GetRequiredService<StationBoard>(), services.GetRequiredService<TimeProvider>(), services.GetRequiredService<IHostApplicationLifetime>());
-        return TypedResults.ServerSentEvents(Follow(tell, board, time, life.ApplicationStopping));
+        var (session, sessions) = (PageAccess.SessionOf(http), services.GetRequiredService<PageAccess>().Sessions);
+        return TypedResults.ServerSentEvents(Follow(tell, () => session is null || sessions.GoesOn(session), board, time, life.ApplicationStopping));
     }
 
     private static async IAsyncEnumerable<SseItem<string>> Follow(
-        Func<string> tell, StationBoard board, TimeProvider time, CancellationToken ends, [EnumeratorCancellation] CancellationToken gone = default)
+        Func<string> tell, Func<bool> mayHear, StationBoard board, TimeProvider time, CancellationToken ends, [EnumeratorCancellation] CancellationToken gone = default)
     {
         using var stop = CancellationTokenSource.CreateLinkedTokenSource(ends, gone);
         using var timer = new PeriodicTimer(s_period, time);
@@ -55,7 +57,7 @@ internal static class LiveRoutes
         {
             yield return new SseItem<string>(tell()) { EventId = board.Count.ToString("D"), ReconnectionInterval = s_again };
         }
-        while (await Next(timer, stop.Token) && time.GetElapsedTime(began) < s_longest);
+        while (await Next(timer, stop.Token) && mayHear() && time.GetElapsedTime(began) < s_longest);
     }
 
     private static async ValueTask<bool> Next(PeriodicTimer timer, CancellationToken stop)

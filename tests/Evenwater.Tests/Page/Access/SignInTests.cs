@@ -96,10 +96,22 @@ public partial class SignInTests
         Assert.Equal(HttpStatusCode.OK, (await SendAsync(page, HttpMethod.Post, "/api/v1/stations/sim-river/close", "text/html", cookie)).StatusCode);
         Assert.Single(page.Closed);
 
+        using var follows = new HttpRequestMessage(HttpMethod.Get, new Uri("/api/v1/stations/sim-river/live", UriKind.Relative));
+        follows.Headers.Add("Cookie", cookie);
+        using var followed = await page.Client.SendAsync(follows, HttpCompletionOption.ResponseHeadersRead, Stop);
+        using var live = new StreamReader(await followed.Content.ReadAsStreamAsync(Stop));
+        Assert.StartsWith("data: {", await live.ReadLineAsync(Stop), StringComparison.Ordinal);
+
         Assert.Equal(HttpStatusCode.Forbidden, (await SendAsync(page, HttpMethod.Post, "/sign-out", "text/html", cookie)).StatusCode);
         var left = await SendAsync(page, HttpMethod.Post, "/sign-out", "text/html", cookie, token);
         Assert.Equal((HttpStatusCode.SeeOther, "/sign-in"), (left.StatusCode, left.Headers.Location!.ToString()));
         Assert.Contains("max-age=0", Assert.Single(left.Headers.GetValues("Set-Cookie")), StringComparison.Ordinal);
+        using var patience = new CancellationTokenSource(3000);
+        while (await live.ReadLineAsync(patience.Token) is not null)
+        {
+            // What was followed ends with the session, within two events' time.
+        }
+
         Assert.Equal(HttpStatusCode.Unauthorized, (await SendAsync(page, HttpMethod.Get, "/api/v1/stations/sim-river", "application/json", cookie)).StatusCode);
     }
 
