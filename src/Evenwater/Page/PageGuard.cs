@@ -1,5 +1,6 @@
 using Evenwater.Page.Access;
 using Evenwater.Page.Frame;
+using Evenwater.Page.Journal;
 using Evenwater.Page.SignIn;
 
 namespace Evenwater.Page;
@@ -130,6 +131,7 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
             return (StatusCodes.Status415UnsupportedMediaType, "Not a kind that is understood", "Allowed: application/json, or a form's own kinds.");
         }
 
+        await TooLargePhotograph.ReadAsync(http);
         return await PageOrigin.IsProven(http.Request, access.TokenOf(http)) ? null : (StatusCodes.Status403Forbidden, "Not from a page as it is now",
             "Nothing was done: the form does not carry this page's token. It may be from before the program started anew or you signed in. Go back, load the page again, and send it again. "
             + "A program sends application/json and no Origin.");

@@ -25,6 +25,18 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
         await page.GetByLabel("How much").FillAsync("5");
         await page.GetByLabel("In your words").FillAsync(text);
         await page.GetByLabel("Who writes").FillAsync("Ann");
+        if (width == Narrow)
+        {
+            // More than is taken: all that was typed stays, and what was not kept is told by its field.
+            await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("large.jpg", "image/jpeg", new byte[13 * 1024 * 1024]));
+            await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
+            await Assertions.Expect(page.Locator("#f-photograph-why")).ToContainTextAsync("\"13.0 MiB\" was given. Allowed is at most 12 MiB");
+            Assert.Equal(
+                ("5", text, "Ann"),
+                (await page.GetByLabel("How much").InputValueAsync(), await page.GetByLabel("In your words").InputValueAsync(), await page.GetByLabel("Who writes").InputValueAsync()));
+            await Shot(page, "journal-large");
+        }
+
         await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("camera.png", "image/png", MadePicture.Camera(MadePicture.Jpeg(900, 600), 6))); // what it is called does not count
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
         var entry = page.Locator("article.noted").First;
@@ -85,7 +97,17 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
         await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("tank.jpg", "image/jpeg", "<svg xmlns='http://www.w3.org/2000/svg'/>"u8.ToArray()));
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
         await Assertions.Expect(page.Locator("#f-photograph-why")).ToContainTextAsync("no picture by its first bytes");
+        if (width == Narrow)
+        {
+            // With script a file that is too large is told before it is sent.
+            await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("large.jpg", "image/jpeg", new byte[13 * 1024 * 1024]));
+            await Assertions.Expect(page.GetByText("larger than 12 MiB").First).ToBeVisibleAsync();
+            Assert.False(await page.GetByLabel("A photograph").First.EvaluateAsync<bool>("i => i.checkValidity()"));
+            await FitsAcross(page);
+        }
+
         await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("tank.jpg", "image/jpeg", MadePicture.Grainy(2400, 1800)));
+        await Assertions.Expect(page.GetByText("larger than 12 MiB").First).ToBeHiddenAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
         var entry = page.Locator("article.noted").First;
         await entry.Locator("summary").ClickAsync();

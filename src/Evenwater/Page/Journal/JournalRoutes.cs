@@ -52,7 +52,7 @@ internal static class JournalRoutes
     {
         var (typed, book) = (await TypedForm.Read(http), http.RequestServices.GetRequiredService<JournalDesk>().Book(posted.View.Name));
         if (book.Find(id) is not { } matter) return NoNote(id);
-        if (await PhotographUpload.File(http) is null) typed.Refuse(PhotographUpload.Field, Evenwater.Photographs.PictureKinds.Allowed, "Choose one.");
+        if (await PhotographUpload.File(http) is null && http.Features.Get<TooLargePhotograph>() is null) typed.Refuse(PhotographUpload.Field, Evenwater.Photographs.PictureKinds.Allowed, "Choose one.");
         var note = matter.Said with { Id = "", WrittenAt = null, Corrects = id, By = typed.Text("by") ?? "" };
         return typed.Refused.Count > 0 ? await ById(http, posted, typed, id) : await Finish(http, posted, typed, note, book, KindFields.Field, () => ById(http, posted, typed, id));
     }
@@ -63,7 +63,11 @@ internal static class JournalRoutes
         var desk = http.RequestServices.GetRequiredService<JournalDesk>();
         string? kept = null;
         IReadOnlyList<Problem> refused = [];
-        if (await PhotographUpload.File(http) is { } file)
+        if (http.Features.Get<TooLargePhotograph>() is { } large)
+        {
+            refused = [.. NoteRules.Problems(note, book, posted.View.Now), large.Refusal];
+        }
+        else if (await PhotographUpload.File(http) is { } file)
         {
             (note, kept, refused) = await PhotographUpload.Attach(desk, file, note, book, posted.View.Now, http.RequestAborted);
         }

@@ -12,7 +12,7 @@ internal static class PhotographUpload
     public const string Field = "photograph";
 
     /// <summary>What a form around a photograph may take, bytes: as much as any other form here.</summary>
-    private const long FormBytes = 16 * 1024;
+    public const long FormBytes = 16 * 1024;
 
     /// <summary>Marks an address that takes photographs.</summary>
     public static IRequestSizeLimitMetadata Limit { get; } = new SizeLimit();
