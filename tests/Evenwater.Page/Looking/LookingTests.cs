@@ -23,6 +23,7 @@ public sealed class LookingTests(Site site, TankPage tank) : PageTest(site), ICl
         await page.GetByRole(AriaRole.Button, new() { Name = "What did it do?" }).ClickAsync();
         await Assertions.Expect(page.Locator(".sentence").First).ToContainTextAsync("°C lower");
         await Whole(page, "did");
+        await IsTable(page);
 
         await page.GetByLabel("Or when it was made").FillAsync("half past nine");
         await page.GetByRole(AriaRole.Button, new() { Name = "What did it do?" }).ClickAsync();
@@ -40,9 +41,21 @@ public sealed class LookingTests(Site site, TankPage tank) : PageTest(site), ICl
         await Whole(forced, "swings-forced");
     }
 
+    /// <summary>However it is laid out, whoever hears it hears a table: five columns by their headings, and each row by its own.</summary>
+    private static async Task IsTable(IPage page)
+    {
+        var devtools = await page.Context.NewCDPSessionAsync(page);
+        var tree = await devtools.SendAsync("Accessibility.getFullAXTree");
+        var roles = tree!.Value.GetProperty("nodes").EnumerateArray().Where(node => !node.GetProperty("ignored").GetBoolean()).Select(node => node.GetProperty("role").GetProperty("value").GetString()).ToList();
+        Assert.Equal((1, 5), (roles.Count(role => role == "table"), roles.Count(role => role == "columnheader")));
+        Assert.Equal(roles.Count(role => role == "row") - 1, roles.Count(role => role == "rowheader"));
+        Assert.InRange(roles.Count(role => role == "cell"), 8, 200);
+    }
+
     private static async Task Whole(IPage page, string name)
     {
         await FitsAcross(page);
+        Assert.Equal(0, await page.Locator("main table").EvaluateAllAsync<int>("tables => tables.filter(t => t.scrollWidth > t.clientWidth || t.parentElement.scrollWidth > t.parentElement.clientWidth).length"));
         await Axe(page);
         await Shot(page, name);
     }
