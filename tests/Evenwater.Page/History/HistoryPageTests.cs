@@ -73,6 +73,22 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
             await Assertions.Expect(read).ToHaveAttributeAsync("aria-live", "off");
         }
 
+        if (width == Narrow)
+        {
+            // Two fingers stretch: what was under each stays under it. Together they move it along. The second time one stands above the other, as a thumb does.
+            await Acts(page, () => page.Keyboard.PressAsync("0"));
+            await chart.ScrollIntoViewIfNeededAsync();
+            var over = (await page.Locator(".u-over").First.BoundingBoxAsync())!;
+            await Fingers(page, over, (0.4, 0.6), (0.2, 0.8), apart: 0);
+            await Shows(page, whole.From.AddDays(whole.Days / 3), whole.Days / 3);
+            var stretched = Span(page);
+            await Fingers(page, over, (0.2, 0.5), (0.4, 0.7), apart: 60);
+            await Shows(page, stretched.From.AddDays(-stretched.Days / 5), stretched.Days);
+            var moved = Span(page);
+            await Fingers(page, over, (0.3, 0.7), (0.4, 0.6), apart: 60);
+            await Shows(page, moved.From.AddDays(-moved.Days / 2), moved.Days * 2);
+        }
+
         // The address alone shows the same again, and the words on the page are those of what is shown.
         var shown = Span(page);
         await Assertions.Expect(page.Locator("#take a[href^='?from']")).ToHaveAttributeAsync("href", new Uri(page.Url).Query);
@@ -165,6 +181,33 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         var page = await Open(new Uri(year.Address, path), width, options => options.ReducedMotion = ReducedMotion.Reduce);
         await page.Locator("#charts[data-ready]").WaitForAsync();
         return page;
+    }
+
+    /// <summary>Two fingers on a chart, from two places of its axis of time to two others, as the browser's own touch events.</summary>
+    private static async Task Fingers(IPage page, LocatorBoundingBoxResult over, (double One, double Two) from, (double One, double Two) to, double apart)
+    {
+        const int Steps = 8;
+        var devtools = await page.Context.NewCDPSessionAsync(page);
+        for (var step = 0; step <= Steps; step++)
+        {
+            var share = (double)step / Steps;
+            // The upper finger goes down as it goes: a browser that scrolls by two fingers would take the gesture away.
+            await Send(step == 0 ? "touchStart" : "touchMove", Point(0, from.One, to.One, 40 + (apart * share / 2)), Point(1, from.Two, to.Two, 40 + apart));
+
+            object Point(int id, double a, double b, double down) => new { id, x = over.X + ((a + ((b - a) * share)) * over.Width), y = over.Y + down };
+        }
+
+        await Send("touchEnd");
+
+        Task Send(string type, params object[] touchPoints) => devtools.SendAsync("Input.dispatchTouchEvent", new Dictionary<string, object> { ["type"] = type, ["touchPoints"] = touchPoints });
+    }
+
+    /// <summary>Waits until the address tells of this span, to a day: it tells of the ones between as well when the machine is slow.</summary>
+    private static async Task Shows(IPage page, DateTimeOffset from, double days)
+    {
+        for (var tries = 0; tries < 80 && (Math.Abs((Span(page).From - from).TotalDays) > 1 || Math.Abs(Span(page).Days - days) > 1); tries++) await Task.Delay(50, TestContext.Current.CancellationToken);
+        Assert.Equal(from, Span(page).From, TimeSpan.FromDays(1));
+        Assert.Equal(days, Span(page).Days, 1.0);
     }
 
     /// <summary>Does it, and waits until the address tells of it.</summary>

@@ -33,13 +33,10 @@ export class Chart {
 
   get place() { return this.#place; }
 
-  /** The part of the window that the axis of time takes, px. */
-  get width() { return this.#plot ? this.#plot.bbox.width / devicePixelRatio : 1; }
-
-  /** How far into that part a point of the window lies, 0 to 1. */
+  /** How far into the axis of time a point of the window lies: 0 to 1 within it, and on beyond its ends. */
   share(clientX) {
     const over = this.#plot.over.getBoundingClientRect();
-    return Math.min(1, Math.max(0, (clientX - over.left) / over.width));
+    return (clientX - over.left) / over.width;
   }
 
   draw(data) {

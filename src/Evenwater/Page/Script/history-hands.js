@@ -27,24 +27,30 @@ export function buttons(box, view) {
   for (const button of box.querySelectorAll('button[data-act]')) button.addEventListener('click', () => acts[button.dataset.act]());
 }
 
-/** One finger moves the span along, two stretch it. */
+/** One finger moves the span along, two stretch it and move it: the times that they were put on stay under them. */
 export function fingers(chart, view) {
-  const down = new Map();
+  const down = new Map(); // where each finger is, and the time it was put on
+  const hold = () => down.forEach(finger => finger.time = view.from + chart.share(finger.x) * view.length);
   chart.place.addEventListener('pointerdown', event => {
-    if (event.pointerType === 'touch') down.set(event.pointerId, event.clientX);
+    if (event.pointerType !== 'touch') return;
+    down.set(event.pointerId, { x: event.clientX });
+    hold();
   });
-  for (const name of ['pointerup', 'pointercancel', 'pointerleave']) chart.place.addEventListener(name, event => down.delete(event.pointerId));
+  for (const name of ['pointerup', 'pointercancel', 'pointerleave']) chart.place.addEventListener(name, event => down.delete(event.pointerId) && hold());
   chart.place.addEventListener('pointermove', event => {
-    const before = down.get(event.pointerId);
-    if (before === undefined || event.clientX === before) return;
-    if (down.size === 1) {
-      const by = (before - event.clientX) / chart.width * view.length;
-      view.go(view.from + by, view.to + by, false);
-    } else if (down.size === 2) {
-      const other = [...down].find(([id]) => id !== event.pointerId)[1];
-      const times = Math.abs(before - other) / Math.max(8, Math.abs(event.clientX - other));
-      view.zoom(Math.min(2, Math.max(0.5, times)), chart.share((event.clientX + other) / 2), false);
-    }
-    down.set(event.pointerId, event.clientX);
+    const finger = down.get(event.pointerId);
+    if (finger === undefined || event.clientX === finger.x) return;
+    finger.x = event.clientX;
+    const [one, two] = down.values();
+    if (down.size > 2) return;
+    const apart = two ? chart.share(one.x) - chart.share(two.x) : 0;
+    const length = two ? (one.time - two.time) / apart : view.length;
+    if (two && !(length > 0 && Math.abs(apart) > 0.02)) return; // one over the other: there is no span to tell
+    const from = one.time - chart.share(one.x) * length;
+    view.go(from, from + length, false);
   });
+  // The page is moved by one finger, up and down; two are the chart's, whichever way they go.
+  for (const name of ['touchstart', 'touchmove']) {
+    chart.place.addEventListener(name, event => { if (event.touches.length > 1 && event.cancelable) event.preventDefault(); }, { passive: false });
+  }
 }
