@@ -153,9 +153,6 @@ internal sealed record Given(
     /// <summary>1-sigma of the drip, as a fraction, when it is not the station file's: a count of drops.</summary>
     public double? FlowRelativeSd { get; init; }
 
-    private const double JugRelativeSd = 0.02;
-    private const double EyeRelativeSd = 0.15;
-
     /// <summary>The first thing that is wrong, or null.</summary>
     public string? Problem(Station station) =>
         Matching is { Wanted: true, Refused: true } ? "--match and --no-match: say one of them."
@@ -188,7 +185,7 @@ internal sealed record Given(
     /// <summary>As the daemon wants it.</summary>
     public StartKnown Known() => new(
         StartVolume,
-        StartVolume is null ? null : Jug == true ? JugRelativeSd : EyeRelativeSd,
+        StartVolume is null ? null : Jug == true ? StartKnown.JugRelativeSd : StartKnown.EyeRelativeSd,
         Flow,
         FlowRelativeSd,
         Matched,

@@ -106,7 +106,7 @@ internal static class Daemon
         builder.Services.AddSingleton<AskOpening>(services => (station, confirmed, stop) => services.GetRequiredService<StationDirectory>().AskAsync(
             station,
             confirmed.Verb == "open"
-                ? new Asking(Verb.Begin, "page", new StartKnown(Attended: confirmed.Attended)) { Signed = confirmed.Budget }
+                ? new Asking(Verb.Begin, "page", confirmed.Measured.Known(confirmed.Attended)) { Signed = confirmed.Budget }
                 : new Asking(Verb.Reset, "page"),
             stop));
         builder.Services.AddSingleton<CalibrationDesk>().AddSingleton(services =>

@@ -79,6 +79,10 @@ public sealed record StationView
     /// <summary>What may be asked of the valve by a challenge.</summary>
     public Opens Opens { get; init; }
 
+    /// <summary>What a run that begins now would take; null where that is not known. Not part of the interface's JSON, which asks by a challenge.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public Beginning? Beginning { get; init; }
+
     /// <summary>What is left of the run's budgets.</summary>
     public IReadOnlyList<Budget> Budgets { get; init; } = [];
 

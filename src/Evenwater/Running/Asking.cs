@@ -30,16 +30,35 @@ internal sealed record StartKnown(
     bool Attended = false,
     bool Unpaced = false)
 {
+    /// <summary>1-sigma of a volume that was measured with a jug, as a fraction. Common practice, no source.</summary>
+    public const double JugRelativeSd = 0.02;
+
+    /// <summary>1-sigma of a volume that was judged by eye, as a fraction. Common practice, no source.</summary>
+    public const double EyeRelativeSd = 0.15;
+
+    /// <summary>The least that a run may begin with, L.</summary>
+    public const double LeastStartLitres = 0.05;
+
+    /// <summary>What a tank may have, µS/cm at 25 °C.</summary>
+    public const double LeastTank = 1;
+
+    /// <inheritdoc cref="LeastTank"/>
+    public const double MostTank = 100_000;
+
+    /// <summary>A run begins with less than this: the vessel's mark, or its standpipe, L.</summary>
+    public static double MostStartLitres(Station station) =>
+        station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } pipe } ? pipe : station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
+
     /// <summary>The animals in the vessel, when the keeper told which arrival they are.</summary>
     public Animals? Animals { get; init; }
 
     /// <summary>The first number that cannot be, with its range; or null. What comes over the socket is checked by this too.</summary>
     public string? Problem(Station station)
     {
-        var most = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } pipe } ? pipe : station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
+        var most = MostStartLitres(station);
         return this switch
         {
-            { StartVolumeLitres: { } v } when !(v >= 0.05 && v < most) => $"start-volume = {v}: allowed is 0.05 to less than {most:0.##} L, the vessel's mark or standpipe.",
+            { StartVolumeLitres: { } v } when !(v >= LeastStartLitres && v < most) => $"start-volume = {v}: allowed is 0.05 to less than {most:0.##} L, the vessel's mark or standpipe.",
             { StartVolumeRelativeSd: { } sd } when sd is not (> 0 and <= 0.5) => $"start volume's relative SD = {sd}: allowed is above 0, to 0.5.",
             { FlowMillilitresPerMinute: { } f } when f is not (>= 0.5 and <= 200) =>
                 $"flow = {f}: allowed is 0.5 to 200 mL/min. Count the drops of a minute: 20 drops are about 1 mL.",
@@ -47,7 +66,7 @@ internal sealed record StartKnown(
             { GainRatio: { } r } when r is not (>= 0.75 and <= 1.33) => $"gain ratio = {r}: allowed is 0.75 to 1.33. Two probes further apart were not in one water.",
             { GainRatioSd: { } sd } when sd is not (>= 0.0005 and <= 0.1) => $"gain ratio's SD = {sd}: allowed is 0.0005 to 0.1.",
             { GainRatio: not null } when station.Sensors.TankConductivity is null => $"gain ratio = {GainRatio}: {station.Name} has no probe in the tank to match. Leave it out.",
-            { TankMicrosiemensPerCm: { } t } when t is not (>= 1 and <= 100_000) => $"tank = {t}: allowed is 1 to 100000 µS/cm at 25 °C.",
+            { TankMicrosiemensPerCm: { } t } when t is not (>= LeastTank and <= MostTank) => $"tank = {t}: allowed is 1 to 100000 µS/cm at 25 °C.",
             { TankRelativeSd: { } sd } when sd is not (>= 0.001 and <= 0.2) => $"tank's relative SD = {sd}: allowed is 0.001 to 0.2.",
             { TankMicrosiemensPerCm: { } t } when station.Sensors.TankConductivity is not null => $"tank = {t}: {station.Name} has a probe in the tank, which is read. Leave it out.",
             { Animals: { Count: not (>= 1 and <= 100_000) and var count } } => $"animals = {count}: allowed is 1 to 100000. Correct the arrival.",

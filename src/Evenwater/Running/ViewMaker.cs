@@ -53,6 +53,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Budgets = Budgets(state),
             Events = loop.Events.Since(zero),
             Opens = OpensOf(state, loop.Shown.Alarms),
+            Beginning = Begins(state, now),
             Alarms = loop.Shown.Alarms.Lines,
             Proof = loop.Proof.Sentence(wall),
             CautionsShown = !loop.CautionsDismissed,
@@ -118,6 +119,15 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
         }
 
         double? Age(in Reading reading) => Math.Max(now.SecondsSince(reading.TakenAt), 0);
+    }
+
+    private static Beginning Begins(StationState state, MonotonicTime now)
+    {
+        var (station, tank) = (state.Station, state.Readings[Channel.TankConductivity]);
+        return new Beginning(
+            station.Vessel.StartVolumeLitres, station.Vessel.StartVolumeSdLitres, StartKnown.MostStartLitres(station), station.Drip.FlowMillilitresPerMinute,
+            station.Sensors.TankConductivity is null ? null
+                : new ValueLine("Tank conductivity", Good(tank), "µS/cm at 25 °C", Math.Max(now.SecondsSince(tank.TakenAt), 0), tank.IsGood ? null : Words.Of(tank.Reason)));
     }
 
     private static Opens OpensOf(StationState state, AlarmsShown alarms) => state.Phase switch

@@ -16,12 +16,32 @@ public sealed class OpeningTests(Site site) : PageTest(site)
     {
         var served = await Serve(MadeUp.NoRun() with { Name = "river", Simulated = false });
         var page = await Open(new Uri(served.Address, "/stations/river"), width, options => options.JavaScriptEnabled = script);
+        await page.GetByRole(AriaRole.Link, new() { Name = "Begin a run…" }).ClickAsync();
+
+        // First what it takes, and how much water is there: refused by the field, with what was typed.
+        await Expect(page.Locator("dl")).ToContainTextAsync("11.6 L; it closes before 10.4 L are in");
+        await Expect(page.Locator("dl")).ToContainTextAsync("its probe reads 185 µS/cm at 25 °C, 2 s ago");
+        await page.GetByLabel("Water in the vessel now").FillAsync("10.4");
         await page.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
-        await page.GetByRole(AriaRole.Button, new() { Name = "Begin a run…" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Ask to open…" }).ClickAsync();
+        await Expect(page.Locator("#f-startVolumeLitres-why")).ToContainTextAsync("Allowed is 0.05 to less than 10.4 L");
+        await Expect(page.GetByLabel("Water in the vessel now")).ToHaveValueAsync("10.4");
+        await FitsAcross(page);
+        if (script && width == Narrow)
+        {
+            await Axe(page);
+            await Targets(page);
+            await Shot(page, "begin-refused");
+        }
+
+        await page.GetByLabel("Water in the vessel now").FillAsync("1.55");
+        await page.GetByLabel("How that was measured").SelectOptionAsync("1");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Ask to open…" }).ClickAsync();
         await Expect(page.Locator(".sentence")).ToHaveTextAsync("Open the valve of river?");
         await Expect(page.Locator("dl")).ToContainTextAsync("at most 8.40 L more may run in (8400 mL)");
         await Expect(page.Locator("dl")).ToContainTextAsync("at most 12 h 10 min open (43800 s)");
         await Expect(page.Locator("dl")).ToContainTextAsync("somebody, the whole time");
+        await Expect(page.Locator("dl")).ToContainTextAsync("1.55 L, judged by eye");
         Assert.Empty(served.Confirmed);
         await FitsAcross(page);
         if (script)
@@ -33,7 +53,7 @@ public sealed class OpeningTests(Site site) : PageTest(site)
 
         await page.GetByRole(AriaRole.Button, new() { Name = "Open the valve now" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("open: done.");
-        Assert.Equal(("river", new Confirmed("open", new(8400, 43_800), Attended: true)), Assert.Single(served.Confirmed));
+        Assert.Equal(("river", new Confirmed("open", new(8400, 43_800), Attended: true) { Measured = new(1.55, ByEye: true, null) }), Assert.Single(served.Confirmed));
     }
 
     [Theory]

@@ -108,6 +108,9 @@ internal static class MadeUp
         Sentence = "No run is going on.",
         Phase = "idle",
         Opens = Opens.Begin,
+        Beginning = new(1.6, 0.1, 10.4, 15, new("Tank conductivity", 185, "µS/cm at 25 °C", 2)),
+        BrimLitres = 11.6,
+        MarkLitres = 10.4,
         Values = [new("Bucket conductivity", null, "µS/cm at 25 °C", null)],
     };
 

@@ -29,6 +29,36 @@ public class OpeningTests
     }
 
     [Fact]
+    public async Task What_was_measured_for_a_run_is_part_of_what_is_confirmed()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.NoRun() with { Beginning = new(1.6, 0.1, 10.4, 15, null) });
+        foreach (var (measured, field, value) in new[]
+        {
+            ("", "tankMicrosiemensPerCm", ""), ("\"tankMicrosiemensPerCm\":0", "tankMicrosiemensPerCm", "0"), ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":0.04", "startVolumeLitres", "0.04"),
+            ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":\"10.4\"", "startVolumeLitres", "10.4"), ("\"tankMicrosiemensPerCm\":\"some\"", "tankMicrosiemensPerCm", "some"),
+        })
+        {
+            using var body = Json($"{{\"verb\":\"open\"{(measured.Length > 0 ? "," : "")}{measured}}}");
+            var refused = await page.Client.PostAsync(new Uri(River + "challenge", UriKind.Relative), body, Stop);
+            Assert.Equal(HttpStatusCode.UnprocessableEntity, refused.StatusCode);
+            var error = JsonDocument.Parse(await refused.Content.ReadAsStringAsync(Stop)).RootElement.GetProperty("errors")[0];
+            Assert.Equal((field, value), (error.GetProperty("field").GetString(), error.GetProperty("value").GetString()));
+        }
+
+        foreach (var (field, value) in new[] { ("startVolumeLitres", "1.7"), ("startVolumeLitres", ""), ("byEye", ""), ("tankMicrosiemensPerCm", "186"), ("attended", "on"), ("", "") })
+        {
+            using var body = Json("""{"verb":"open","startVolumeLitres":1.55,"byEye":true,"tankMicrosiemensPerCm":185.5}""");
+            var answer = await page.Client.PostAsync(new Uri(River + "challenge", UriKind.Relative), body, Stop);
+            var asked = JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Stop)).RootElement.EnumerateObject().ToDictionary(p => p.Name, p => p.Value.ToString());
+            if (field.Length > 0) asked[field] = value;
+            Assert.Equal(field.Length > 0 ? HttpStatusCode.Conflict : HttpStatusCode.OK, (await Confirm(page, "open", asked)).Status);
+        }
+
+        Assert.Equal(new StartMeasured(1.55, ByEye: true, 185.5), Assert.Single(page.Confirmed).What.Measured);
+        Assert.Equal((1.55, 0.15, 185.5), (page.Confirmed[0].What.Measured.Known(false).StartVolumeLitres, page.Confirmed[0].What.Measured.Known(false).StartVolumeRelativeSd, page.Confirmed[0].What.Measured.Known(false).TankMicrosiemensPerCm));
+    }
+
+    [Fact]
     public async Task A_confirmation_is_good_once()
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Alarm());

@@ -22,7 +22,11 @@ public enum Opens
 /// <param name="Verb">open or reset.</param>
 /// <param name="Budget">With open: the most that they were shown.</param>
 /// <param name="Attended">With open: they said that somebody stays beside it.</param>
-internal sealed record Confirmed(string Verb, OpeningBudget Budget, bool Attended);
+internal sealed record Confirmed(string Verb, OpeningBudget Budget, bool Attended)
+{
+    /// <summary>With open, when a run begins: what they measured for it.</summary>
+    public StartMeasured Measured { get; init; } = StartMeasured.Nothing;
+}
 
 /// <summary>Does what a person has confirmed on the page, if the station permits it, and answers in a sentence.</summary>
 /// <param name="station">The station's name.</param>

@@ -44,6 +44,12 @@ internal sealed class OpeningAsk
         }
     }
 
+    /// <summary>What was measured for a run that begins, and what of it can not be taken.</summary>
+    public (StartMeasured Measured, IReadOnlyList<Frame.FieldRefusal> Refused) Measured(Beginning? begins) => StartMeasured.Of(Text, begins);
+
+    /// <summary>All that was typed.</summary>
+    public IReadOnlyDictionary<string, string> Fields => _fields;
+
     private string Text(string field) => _fields.GetValueOrDefault(field) ?? "";
 
     private long Number(string field) => long.TryParse(Text(field), NumberStyles.None, CultureInfo.InvariantCulture, out var number) ? number : -1;

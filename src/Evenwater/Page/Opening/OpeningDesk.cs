@@ -7,7 +7,7 @@ namespace Evenwater.Page.Opening;
 
 /// <summary>
 /// Opening and resetting over the page, as a transaction of two steps: a challenge is shown to a person with what it would permit, and done when they confirm it, once and
-/// within half a minute. The confirmation carries the challenge's signature by a key of this process and of the visitor, so that what was shown to one can not be confirmed by another.
+/// within half a minute. What they measured and whether they stay is part of what was shown. The confirmation carries the challenge's signature by a key of this process and of the visitor, so that what was shown to one can not be confirmed by another.
 /// </summary>
 /// <param name="budget">What an opening would permit.</param>
 /// <param name="time">Its timestamps alone are used.</param>
@@ -23,7 +23,7 @@ internal sealed class OpeningDesk(TellBudget budget, TimeProvider time)
 
     /// <summary>What the confirmation must carry.</summary>
     /// <param name="challenge">The challenge.</param>
-    /// <param name="visitor">Who it was shown to: the session's own secret; empty where nobody signs in.</param>
+    /// <param name="visitor">Who it was shown to, and what else was shown: see <see cref="Shown(string, bool, StartMeasured)"/>.</param>
     public string Sign(Challenge challenge, string visitor) => challenge.Sign(Key(visitor));
 
     /// <summary>What is wrong with a confirmation, or null. The challenge is used up, right or wrong.</summary>
@@ -33,9 +33,15 @@ internal sealed class OpeningDesk(TellBudget budget, TimeProvider time)
         return Of(station).Take(answer.Nonce) is not { } challenge ? $"{nothing}: the question was answered before, or is older than {Challenge.ValidSeconds} s. {Again}"
             : challenge.Verb != verb || challenge.Budget.Millilitres != answer.Millilitres || challenge.Budget.Seconds != answer.Seconds
                 ? $"{nothing}: that is not what was asked ({Shown(challenge)}). {Again}"
-            : !challenge.IsSigned(Key(visitor), answer.Mac) ? $"{nothing}: the question was put to somebody else. {Again}"
+            : !challenge.IsSigned(Key(visitor), answer.Mac) ? $"{nothing}: the question was put to somebody else, or was another. {Again}"
             : null;
     }
+
+    /// <summary>Who a question is shown to, and what is shown beside the challenge.</summary>
+    /// <param name="visitor">The session's own secret; empty where nobody signs in.</param>
+    /// <param name="attended">Whether somebody stays beside it.</param>
+    /// <param name="measured">What was measured.</param>
+    public static string Shown(string visitor, bool attended, StartMeasured measured) => $"{visitor}\n{attended}\n{measured.Text}";
 
     /// <summary>What a challenge permits, in words.</summary>
     public static string Shown(string station, string verb, long millilitres, long seconds) => verb == "open"

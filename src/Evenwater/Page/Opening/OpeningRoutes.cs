@@ -14,6 +14,12 @@ internal static class OpeningRoutes
 
     public static void Map(WebApplication app)
     {
+        app.MapGet("/stations/{name}/begin", (string name, StationBoard board, HttpContext http) => board.Find(name) switch
+        {
+            null => Task.FromResult(PageProblem.NoStation(name)),
+            { View.Opens: Opens.Begin } posted => Begin(http, posted, StatusCodes.Status200OK, visit => visit),
+            { } posted => PageRoutes.Station(posted, http, "No run can begin just now: see below."),
+        });
         app.MapPost(Path + "challenge", Challenge);
         app.MapPost(Path + "open", (string name, HttpContext http) => Confirm(name, "open", http));
         app.MapPost(Path + "reset", (string name, HttpContext http) => Confirm(name, "reset", http));
@@ -28,10 +34,16 @@ internal static class OpeningRoutes
             return await PageProblem.Fields(http, "No such question", [new FieldRefusal("verb", ask.Given, string.Join(" or ", ChallengeBook.Verbs))]);
         }
 
+        var (measured, refused) = ask.Measured(Begins(posted, verb));
+        if (refused.Count > 0)
+        {
+            return await PageProblem.Fields(http, "Nothing was asked", refused, status => Begin(http, posted, status, visit => visit with { Kept = ask.Fields, Refused = refused }));
+        }
+
         var desk = http.RequestServices.GetRequiredService<OpeningDesk>();
         var (challenge, problem) = desk.Give(name, verb);
         if (challenge is null) return await Refused(http, posted, StatusCodes.Status503ServiceUnavailable, $"Nothing was asked: {problem}.");
-        var question = Question.Of(challenge, desk.Sign(challenge, Visitor(http)), ask.Attended);
+        var question = Question.Of(challenge, desk.Sign(challenge, OpeningDesk.Shown(Visitor(http), ask.Attended, measured)), ask.Attended, measured);
         return PageRender.WantsPage(http)
             ? await PageRender.Show<OpeningPage>(
                 http, StatusCodes.Status200OK, (nameof(OpeningPage.Visit), PageVisit.Of(http, posted.View)), (nameof(OpeningPage.Question), question))
@@ -45,19 +57,26 @@ internal static class OpeningRoutes
         var board = services.GetRequiredService<StationBoard>();
         if (board.Find(name) is not { } posted) return PageProblem.NoStation(name);
         var ask = await OpeningAsk.ReadAsync(http.Request);
-        if (services.GetRequiredService<OpeningDesk>().Take(name, verb, ask.Signed, Visitor(http)) is { } problem)
+        var (measured, _) = ask.Measured(Begins(posted, verb));
+        if (services.GetRequiredService<OpeningDesk>().Take(name, verb, ask.Signed, OpeningDesk.Shown(Visitor(http), ask.Attended, measured)) is { } problem)
         {
             return await Refused(http, posted, StatusCodes.Status409Conflict, problem);
         }
 
         var signed = ask.Signed;
         var answer = await services.GetRequiredService<AskOpening>()(
-            name, new Confirmed(verb, new(signed.Millilitres, signed.Seconds), ask.Attended), services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping);
+            name, new Confirmed(verb, new(signed.Millilitres, signed.Seconds), ask.Attended) { Measured = measured }, services.GetRequiredService<IHostApplicationLifetime>().ApplicationStopping);
         posted = board.Find(name) ?? posted;
         return !answer.Obeyed ? await Refused(http, posted, StatusCodes.Status409Conflict, answer.Text)
             : PageRender.WantsPage(http) ? await PageRoutes.Station(posted, http, answer.Text)
             : Results.Json(new Answer(name, answer.Text), StationJson.Default.Answer);
     }
+
+    // A run that is held goes on with what is known of it.
+    private static Beginning? Begins(Posted posted, string verb) => verb == "open" && posted.View.Opens == Opens.Begin ? posted.View.Beginning : null;
+
+    private static Task<IResult> Begin(HttpContext http, Posted posted, int status, Func<PageVisit, PageVisit> with) =>
+        PageRender.Show<BeginPage>(http, status, (nameof(BeginPage.Visit), with(PageVisit.Of(http, posted.View))));
 
     private static Task<IResult> Refused(HttpContext http, Posted posted, int status, string why)
     {
