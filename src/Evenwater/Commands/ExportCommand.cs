@@ -3,6 +3,7 @@ using System.Globalization;
 using System.IO.Compression;
 using Evenwater.Exporting;
 using Evenwater.Log;
+using Evenwater.Photographs;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Commands;
@@ -19,7 +20,7 @@ internal static class ExportCommand
         var output = new Option<string>("--out") { Description = "the file to write; compressed when it ends in .gz; - is standard output", Required = true, HelpName = "FILE" };
         var form = new Option<string>("--as")
         {
-            Description = "csv, senml (RFC 8428) and line (InfluxDB line protocol) are for other programs, and nothing reads them back; log is the complete log but for summaries of readings that had to go, and what `evenwater import` reads",
+            Description = "csv, senml (RFC 8428) and line (InfluxDB line protocol) are for other programs, and nothing reads them back; log is the complete log with its photographs, but for summaries of readings that had to go, and what `evenwater import` reads",
             Required = true,
             HelpName = "csv|senml|line|log",
         };
@@ -81,7 +82,7 @@ internal static class ExportCommand
             using (var plain = part is null ? Console.OpenStandardOutput() : new FileStream(part, FileMode.Create))
             using (var stream = file.EndsWith(".gz", StringComparison.Ordinal) ? new GZipStream(plain, CompressionLevel.Optimal) : plain)
             {
-                exported = Write(reader, origin, ask, form, stream, share => progress.Tell($"{share * 100:0} %"));
+                exported = Write(folder, reader, origin, ask, form, stream, share => progress.Tell($"{share * 100:0} %"));
             }
 
             if (part is not null)
@@ -108,7 +109,7 @@ internal static class ExportCommand
         return exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
     }
 
-    private static Exported Write(LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)
+    private static Exported Write(string folder, LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)
     {
         if (form == "senml")
         {
@@ -121,7 +122,7 @@ internal static class ExportCommand
         {
             "csv" => new CsvExport(writer, ask.Wanted),
             "line" => new LineExport(writer, ask.Channels is null ? null : ask.Wanted),
-            _ => new WholeLogExport(writer, origin),
+            _ => new WholeLogExport(writer, origin, new PhotographFolder(folder)),
         }, progress);
     }
 

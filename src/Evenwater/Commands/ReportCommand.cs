@@ -3,6 +3,7 @@ using System.Globalization;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
+using Evenwater.Photographs;
 using Evenwater.Reporting;
 
 namespace Evenwater.Commands;
@@ -48,7 +49,7 @@ internal static class ReportCommand
             return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet" : $"runs {string.Join(", ", runs.TakeLast(20))}")}. Name one of them.");
         }
 
-        var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
+        var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], new PhotographFolder(log.Folder), TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
         await File.WriteAllTextAsync(file, await ReportFile.OfAsync(report));
         return Exit.Tell(true, $"Run {report.Run} of {name}: {file}. Open it in a browser; its print gives a PDF.");
     }

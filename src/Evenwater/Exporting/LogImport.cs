@@ -18,6 +18,7 @@ internal sealed class LogImport
 
     private readonly TextReader _reader;
     private readonly LogCopy _copy;
+    private readonly PhotographImport _photographs;
     private readonly Dictionary<long, string> _stations = [];
     private readonly HashSet<long> _boots = [];
     private readonly List<Entry> _page = [];
@@ -25,7 +26,7 @@ internal sealed class LogImport
     private long _entries;
     private long _lastId;
 
-    private LogImport(TextReader reader, LogCopy copy) => (_reader, _copy) = (reader, copy);
+    private LogImport(TextReader reader, LogCopy copy, string folder) => (_reader, _copy, _photographs) = (reader, copy, new PhotographImport(folder));
 
     /// <summary>Imports into a folder that is not there yet, or is empty.</summary>
     /// <param name="reader">The export.</param>
@@ -56,7 +57,7 @@ internal sealed class LogImport
             long entries;
             using (var copy = new LogCopy(making))
             {
-                entries = new LogImport(reader, copy).ReadAll(progress);
+                entries = new LogImport(reader, copy, making).ReadAll(progress);
             }
 
             if (Directory.Exists(place))
@@ -125,7 +126,7 @@ internal sealed class LogImport
         switch (line)
         {
             case { Log: { } start }:
-                Require(start.Form == LogLine.Form, $"form = {start.Form}: this program reads {LogLine.Form}");
+                Require(start.Form is 1 or LogLine.Form, $"form = {start.Form}: this program reads 1 and {LogLine.Form}");
                 Require(Guid.TryParse(start.Identity, out _), $"identity = {start.Identity}: not a UUID");
                 _copy.Add(start.Identity, start.DroppedTo);
                 break;
@@ -141,8 +142,12 @@ internal sealed class LogImport
             case { Entry: { } entry }:
                 TakeEntry(entry);
                 break;
+            case { Photograph: { } part }:
+                _photographs.Take(part);
+                break;
             case { End: { } end }:
                 Require(end.Entries == _entries, $"entries = {end.Entries}: {_entries} came before");
+                Require(_photographs.End() == end.Photographs, $"photographs = {end.Photographs}: {_photographs.Count} came before");
                 return true;
         }
 

@@ -9,8 +9,8 @@ namespace Evenwater.Exporting;
 /// <summary>A line of a complete export: exactly one of these.</summary>
 internal sealed record LogLine
 {
-    /// <summary>The form of the file, so that a later program knows what it reads.</summary>
-    public const int Form = 1;
+    /// <summary>The form of the file, so that a later program knows what it reads. 2 has photographs; 1 is read as well.</summary>
+    public const int Form = 2;
 
     private static readonly JsonSerializerOptions Options = new()
     {
@@ -31,6 +31,8 @@ internal sealed record LogLine
 
     public EntryLine? Entry { get; init; }
 
+    public PhotographPart? Photograph { get; init; }
+
     public LogEnd? End { get; init; }
 
     public string Text() => JsonSerializer.Serialize(this, Options);
@@ -39,9 +41,9 @@ internal sealed record LogLine
     public static LogLine Of(string text)
     {
         var line = JsonSerializer.Deserialize<LogLine>(text, Options) ?? throw new JsonException("the line is empty");
-        return new object?[] { line.Log, line.Boot, line.Configuration, line.Entry, line.End }.Count(part => part is not null) == 1
+        return new object?[] { line.Log, line.Boot, line.Configuration, line.Entry, line.Photograph, line.End }.Count(part => part is not null) == 1
             ? line
-            : throw new JsonException("a line holds one of log, boot, configuration, entry and end");
+            : throw new JsonException("a line holds one of log, boot, configuration, entry, photograph and end");
     }
 }
 
@@ -49,7 +51,17 @@ internal sealed record LogLine
 internal sealed record LogStart(int Form, string Identity, long DroppedTo);
 
 /// <summary>The last line: without it the file was cut off.</summary>
-internal sealed record LogEnd(long Entries);
+internal sealed record LogEnd(long Entries, int Photographs = 0);
+
+/// <summary>A part of a photograph's file; the parts of one follow one another.</summary>
+/// <param name="Name">The SHA-256 of the whole file, by which notes name it.</param>
+/// <param name="Bytes">How long the whole file is.</param>
+/// <param name="Part">The next bytes of it.</param>
+internal sealed record PhotographPart(string Name, long Bytes, byte[] Part)
+{
+    /// <summary>Bytes of a part at the most: a line of base64 that is no longer than that of a configuration. Our own choice.</summary>
+    public const int MostBytes = 192 * 1024;
+}
 
 /// <summary>One channel's raw sample: the device's integer, the reason, and how long before the entry it was taken.</summary>
 internal sealed record SampleLine(Channel Channel, int Code, Reason Reason, long AgeNs);

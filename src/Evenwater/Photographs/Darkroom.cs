@@ -14,7 +14,7 @@ internal sealed class Darkroom(string program) : IDisposable
     public const int MostBytes = 12 * 1024 * 1024;
 
     /// <summary>Largest redrawn picture, bytes: 1600 by 1600 pixels at a byte each; what is usual is a tenth.</summary>
-    private const int MostRedrawnBytes = 2_600_000;
+    public const int MostRedrawnBytes = 2_600_000;
 
     /// <summary>So long one may take. Our own choice: a small board beside a busy daemon takes about five.</summary>
     internal TimeSpan MostTime { get; init; } = TimeSpan.FromSeconds(30);

@@ -28,6 +28,11 @@ internal sealed class PhotographFolder(string state)
     /// <summary>Whether it is there.</summary>
     public bool Has(string name) => PhotographNames.Is(name) && File.Exists(Of(name));
 
+    /// <summary>The names of all that are kept, in order.</summary>
+    public IEnumerable<string> Names() => Directory.Exists(_folder)
+        ? Directory.EnumerateFiles(_folder, "*.jpg").Select(file => Path.GetFileNameWithoutExtension(file)).Where(PhotographNames.Is).Order(StringComparer.Ordinal).ToList()
+        : [];
+
     /// <summary>The photograph; null when there is none of that name.</summary>
     public Stream? Open(string name) => Has(name) ? new FileStream(Of(name), FileMode.Open, FileAccess.Read, FileShare.Read | FileShare.Delete) : null;
 

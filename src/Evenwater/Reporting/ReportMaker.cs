@@ -7,6 +7,7 @@ using Evenwater.Core.Safety;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Page;
+using Evenwater.Photographs;
 using Evenwater.Running;
 
 namespace Evenwater.Reporting;
@@ -18,10 +19,11 @@ internal static class ReportMaker
     /// <param name="log">The log.</param>
     /// <param name="station">The station's name in it.</param>
     /// <param name="run">The run's number.</param>
+    /// <param name="photographs">The photographs beside the log.</param>
     /// <param name="zone">The place, whose times are told.</param>
     /// <param name="now">When it is made.</param>
     /// <exception cref="InvalidDataException">The log has no such run of that station.</exception>
-    public static RunReport Of(LogReader log, string station, long run, TimeZoneInfo zone, DateTimeOffset now)
+    public static RunReport Of(LogReader log, string station, long run, PhotographFolder photographs, TimeZoneInfo zone, DateTimeOffset now)
     {
         var (trail, book) = (RunTrail.Of(log, station, run), Books.Of(log, station));
         var (began, ended) = (trail.Began ?? now, trail.Ended ?? now);
@@ -43,6 +45,7 @@ internal static class ReportMaker
             LimitsSaid = Said(trail, rates, At),
             Alarms = [.. trail.Others.Where(e => e.Kind == EntryKind.Alarm).Select(e => Alarm(e, At))],
             Happened = [.. Happened(trail, book, began, ended, At)],
+            Photographs = [.. Photographs(book, came, began, ended, photographs.Has)],
             Calibrations = [.. Calibrations(trail, book, began, At)],
             View = trail.History.Count < 2 ? null : View(trail, zone),
             Made = $"Made at {At(now)} ({zone.GetUtcOffset(now):hh\\:mm} from UTC) from the log {log.Identity()}, by replaying the run through the program that ran it.",
@@ -164,6 +167,18 @@ internal static class ReportMaker
         var notes = book.Standing.Where(n => n.At >= began && n.At <= ended && n.Kind is not (NoteKind.Arrival or NoteKind.Outcome))
             .Select(n => (Wall: n.At, Text: $"noted by {n.By} ({NoteKinds.Name(n.Kind)}): {BookText.Words(n)}"));
         return told.Concat(notes).OrderBy(m => m.Wall ?? DateTimeOffset.MinValue).Select(m => new ReportMoment(at(m.Wall), m.Text));
+    }
+
+    private static IEnumerable<ReportRow> Photographs(Book book, Came? came, DateTimeOffset began, DateTimeOffset ended, Func<string, bool> has)
+    {
+        var about = book.Standing.Where(n => n.Id == came?.Note.Id || came?.Outcomes.Any(o => o.Id == n.Id) == true || (n.At >= began && n.At <= ended));
+        foreach (var note in about)
+        {
+            foreach (var name in note.Photographs ?? [])
+            {
+                yield return new($"{note.Id}, {NoteKinds.Name(note.Kind)}", $"{PhotographFolder.Name}/{name}.jpg, SHA-256 {name}{(has(name) ? "" : "; its file is deleted")}");
+            }
+        }
     }
 
     private static IEnumerable<ReportRow> Calibrations(RunTrail trail, Book book, DateTimeOffset began, Func<DateTimeOffset?, string> at)

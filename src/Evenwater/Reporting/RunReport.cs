@@ -55,6 +55,9 @@ public sealed record RunReport
     /// <summary>What was asked and done, in order, the book's notes among it.</summary>
     public IReadOnlyList<ReportMoment> Happened { get; init; } = [];
 
+    /// <summary>The photographs of the run's notes: of which note, and the file.</summary>
+    public IReadOnlyList<ReportRow> Photographs { get; init; } = [];
+
     /// <summary>What the readings rest on.</summary>
     public IReadOnlyList<ReportRow> Calibrations { get; init; } = [];
 

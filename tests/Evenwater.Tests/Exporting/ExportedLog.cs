@@ -1,6 +1,7 @@
 using System.Text;
 using Evenwater.Exporting;
 using Evenwater.Log;
+using Evenwater.Photographs;
 using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Exporting;
@@ -34,7 +35,7 @@ internal sealed class ExportedLog : IDisposable
 
     public static string Line(string folder, ExportAsk ask) => Text(folder, (_, _, writer) => (new LineExport(writer, ask.Channels), ask));
 
-    public static string Whole(string folder) => Text(folder, (_, _, writer) => (new WholeLogExport(writer, LogOrigin.Read(folder, 1)), ExportAsk.All));
+    public static string Whole(string folder) => Text(folder, (_, _, writer) => (new WholeLogExport(writer, LogOrigin.Read(folder, 1), new PhotographFolder(folder)), ExportAsk.All));
 
     /// <summary>Cycles, events, undated ones, a run, two boots, and for a long one blocks and summaries.</summary>
     public ExportedLog Fill(int cycles)

@@ -1,7 +1,9 @@
 using Evenwater.Core;
 using Evenwater.Exporting;
 using Evenwater.Log;
+using Evenwater.Photographs;
 using Evenwater.Tests.Log;
+using Evenwater.Tests.Photographs;
 
 namespace Evenwater.Tests.Exporting;
 
@@ -42,6 +44,39 @@ public sealed class ImportTests : IDisposable
         using var reader = new LogReader(Copy, 1);
         Assert.Empty(reader.Cursors());
         Assert.Equal(text, ExportedLog.Whole(Copy));
+    }
+
+    [Fact]
+    public void Photographs_go_along_in_parts_and_one_that_is_not_what_its_name_says_leaves_nothing_behind()
+    {
+        var folder = new PhotographFolder(_log.Fill(12).Folder.Path);
+        byte[][] pictures = [MadePicture.Jpeg(60, 40), MadePicture.Grainy(900, 700)];
+        var names = pictures.Select(picture => folder.Keep(picture).Name!).ToList();
+        Assert.True(pictures[1].Length > 2 * PhotographPart.MostBytes, $"{pictures[1].Length} bytes are no three parts");
+        File.WriteAllText(Path.Combine(_log.Folder.Path, PhotographFolder.Name, "other.jpg"), "none of ours");
+        var text = ExportedLog.Whole(_log.Folder.Path);
+        Assert.All(text.Split('\n'), line => Assert.InRange(line.Length, 0, 270_000));
+        Import(text);
+        Assert.Equal(names.Order(StringComparer.Ordinal), new PhotographFolder(Copy).Names());
+        foreach (var (name, picture) in names.Zip(pictures)) Assert.Equal(picture, File.ReadAllBytes(Path.Combine(Copy, PhotographFolder.Name, $"{name}.jpg")));
+        Assert.Equal(text, ExportedLog.Whole(Copy));
+
+        Directory.Delete(Copy, recursive: true);
+        var lines = text.TrimEnd('\n').Split('\n').ToList();
+        var parts = Enumerable.Range(0, lines.Count).Where(i => lines[i].StartsWith("{\"photograph\"", StringComparison.Ordinal)).ToList();
+        foreach (var (why, damage) in new (string, Action<List<string>>)[]
+        {
+            ("is not complete", l => l.RemoveAt(parts[^1])), ("came before", l => l[^1] = l[^1].Replace("\"photographs\":2", "\"photographs\":3", StringComparison.Ordinal)),
+            ("longer than it says", l => l[parts[^1]] = l[parts[^1]].Replace("\"part\":\"", "\"part\":\"AAAA", StringComparison.Ordinal)),
+            ("is not what it was", l => l[parts[0]] = l[parts[0]].Replace("\"part\":\"/9j/", "\"part\":\"/9j+", StringComparison.Ordinal)),
+            ("64 hexadecimal digits", l => l[parts[0]] = l[parts[0]].Replace(names.Order(StringComparer.Ordinal).First(), "../../x", StringComparison.Ordinal)),
+        })
+        {
+            var damaged = lines.ToList();
+            damage(damaged);
+            Assert.Contains(why, Assert.Throws<InvalidDataException>(() => Import(string.Join('\n', damaged))).Message, StringComparison.Ordinal);
+            Assert.Empty(Directory.EnumerateFileSystemEntries(_elsewhere.Path));
+        }
     }
 
     [Fact]

@@ -91,7 +91,7 @@ public sealed class NoteDeskTests : IDisposable
         LogExport.Run(log.Reader, ExportAsk.All, new LineExport(lines, null), _ => { });
         Assert.Contains("event,kind=note,", lines.ToString(), StringComparison.Ordinal);
         using var whole = new StringWriter();
-        LogExport.Run(log.Reader, ExportAsk.All, new WholeLogExport(whole, LogOrigin.Read(_folder.Path, 1)), _ => { });
+        LogExport.Run(log.Reader, ExportAsk.All, new WholeLogExport(whole, LogOrigin.Read(_folder.Path, 1), new Evenwater.Photographs.PhotographFolder(_folder.Path)), _ => { });
         var copy = Path.Combine(_folder.Path, "copy");
         LogImport.Run(new StringReader(whole.ToString()), copy, _ => { });
         using var again = new LogReader(copy, 1);

@@ -5,9 +5,11 @@ using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Photographs;
 using Evenwater.Reporting;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
+using Evenwater.Tests.Photographs;
 
 namespace Evenwater.Tests.Reporting;
 
@@ -28,9 +30,11 @@ public sealed partial class ReportTests : IDisposable
         Rehearsal.Run(station, 1, [], 1, log);
         var began = log.Reader.ReadRun(1).First(e => e.Kind == EntryKind.Run).Wall!.Value;
         var night = new Night(log);
+        var photographs = new PhotographFolder(_folder.Path);
+        var kept = photographs.Keep(MadePicture.Jpeg(60, 40)).Name!;
         night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Arrival, By = "Ann", At = began.AddHours(-1), Text = Script, Arrival = new() { Species = $"rice fish {Script}", Count = 6, Grams = 3, Ph = 6.8 } }));
         night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n2", Kind = NoteKind.Outcome, By = Script, At = began.AddHours(1), Text = Script, Outcome = new() { Arrival = "n1", Run = 1, Look = Look.Release, Alive = 6, Dead = 0 } }));
-        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n3", Kind = NoteKind.Feed, By = "Bea", At = began.AddMinutes(10), Text = $"flakes {Script}" }));
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n3", Kind = NoteKind.Feed, By = "Bea", At = began.AddMinutes(10), Text = $"flakes {Script}", Photographs = [kept, new string('0', 64)] }));
         night.Add(EntryKind.Note, new NoteBody(new Note
         {
             Id = "n4", Kind = NoteKind.Calibration, By = "Ann", At = began.AddDays(-3),
@@ -38,7 +42,7 @@ public sealed partial class ReportTests : IDisposable
         }));
         log.Flush();
 
-        var report = ReportMaker.Of(log.Reader, "sim-river", 1, TimeZoneInfo.Utc, began.AddHours(30));
+        var report = ReportMaker.Of(log.Reader, "sim-river", 1, photographs, TimeZoneInfo.Utc, began.AddHours(30));
         Assert.Equal("The waters did not become even; the valve was closed for safety (The water changes faster or further than the animals' limit). The run has not ended.", report.Verdict);
         Assert.Contains(report.Arrival, row => row is { What: "mass", Value: "3 g together" });
         Assert.Contains(report.Arrival, row => row is { What: "bag's nitrite", Value: "not measured" });
@@ -48,6 +52,10 @@ public sealed partial class ReportTests : IDisposable
         Assert.Contains(report.Happened, moment => moment.Text.StartsWith("noted by Bea (feed): flakes", StringComparison.Ordinal));
         Assert.Contains(report.Calibrations, row => row.What == "sensors.vesselConductivity.cellConstantPerCm" && row.Value.Contains("calibrated", StringComparison.Ordinal));
         Assert.Contains(report.Calibrations, row => row.What == "sensors.tankConductivity.cellConstantPerCm" && row.Value.EndsWith("from the station file", StringComparison.Ordinal));
+
+        Assert.Equal(
+            [("n3, feed", $"photographs/{kept}.jpg, SHA-256 {kept}"), ("n3, feed", $"photographs/{new string('0', 64)}.jpg, SHA-256 {new string('0', 64)}; its file is deleted")],
+            report.Photographs.Select(row => (row.What, row.Value)));
 
         Assert.StartsWith("A limit closed the valve at ", report.LimitsSaid, StringComparison.Ordinal);
 
@@ -75,8 +83,8 @@ public sealed partial class ReportTests : IDisposable
         log.Flush();
         Assert.Equal([3L], log.Reader.Runs("sim-river"));
         Assert.Empty(log.Reader.Runs("sim-lagoon"));
-        Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-river", 4, TimeZoneInfo.Utc, LogFolder.Evening));
-        Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-lagoon", 3, TimeZoneInfo.Utc, LogFolder.Evening));
+        Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-river", 4, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening));
+        Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-lagoon", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening));
     }
 
     [Fact]
@@ -87,7 +95,7 @@ public sealed partial class ReportTests : IDisposable
         night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
         night.Add(EntryKind.Run, new RunBody("finished", "ended after the match"));
         log.Flush();
-        var report = ReportMaker.Of(log.Reader, "sim-river", 3, TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
+        var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
         Assert.Null(report.View);
         Assert.Equal(2, report.Happened.Count);
         Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
