@@ -103,7 +103,7 @@ public sealed class RestartTests : IDisposable
         using var log = _folder.Open();
         var (rig, _, killedAt) = Night(log, Station(), hours: 0.2, RigFault.Parse("float-cut@800s"));
         var again = Restart.Of(log, Station(), At(killedAt.Plus(300)));
-        using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(300), Evening);
+        using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(300), Evening.AddSeconds(killedAt.Seconds + 300));
         _ = drive.Loop.Ask(new Asking(Verb.Restarted, "start"));
         drive.Go(5);
         Assert.Equal((Phase.Tripped, Trip.HighFloat, false), (drive.Loop.State.Phase, drive.Loop.State.Trip, drive.EverOpen));
