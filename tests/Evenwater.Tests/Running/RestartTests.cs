@@ -108,9 +108,9 @@ public sealed class RestartTests : IDisposable
         drive.Go(5);
         Assert.Equal((Phase.Tripped, Trip.HighFloat, false), (drive.Loop.State.Phase, drive.Loop.State.Trip, drive.EverOpen));
         log.Flush();
-        var marks = Restart.Of(log, Station(), At(drive.Now.Plus(60))).Past.Events.Since(default).Select(mark => mark.Text);
+        var marks = Restart.Of(log, Station(), At(drive.Now.Plus(600))).Past.Events.Since(default).Select(mark => mark.Text);
         Assert.Equal(
-            ["The valve opened.", "Closed at once: The high float is wet.", "Called: The high float is wet.", "The program started anew; for 5 min before, nothing was watched.", "The program started anew; for 60 s before, nothing was watched."],
+            ["The valve opened.", "Closed at once: The high float is wet.", "Called: The high float is wet.", "The program started anew; for 5 min before, nothing was watched.", "The program started anew; for 10 min before, nothing was watched."],
             marks);
     }
 
