@@ -25,30 +25,21 @@ internal sealed class StationLoop
 
     private const string CautionsPutAway = "cautions-dismissed";
 
-    /// <summary>The alarms are shown anew when one changes, and this often, s, so that their figures and times do not grow old.</summary>
-    private const double AlarmsEverySeconds = 30;
-
     private readonly Askings _askings = new();
     private readonly StationDevices _devices;
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
+    private readonly TurnTold _told;
+    private readonly CalibrationTurn _calibration;
     private readonly Debounce[] _debounces = new Debounce[3];
     private RawSamples _raw = RawSamples.None();
     private RawSamples _polled = RawSamples.None();
     private EffectBuffer _effects;
     private Task? _opening;
     private MonotonicTime _nextTurn;
-    private AlarmsShown _alarms;
-    private MonotonicTime _nextAlarms;
-    private bool _alarmsChanged;
-    private bool _told;
-    private bool _cautionsRead;
     private bool _sendingRefused;
     private long _drops;
-    private bool _calibrationOverdue;
-    private Recalibrated? _next;
     private bool _outcomeDue;
-    private IReadOnlyList<string> _releaseSteps = [];
 
     public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
     {
@@ -56,18 +47,18 @@ internal sealed class StationLoop
         Proof = new ProofDesk(this, devices, recorder, clock);
         WeeklyTest = new WeeklyTestCall(state, recorder, clock);
         Routine = new RoutineWatch(state.Station, clock);
-        Say = Sentence.Of(state, null);
-        _alarms = AlarmsShown.Of(state, recorder.Tally, clock, state.LastStepAt);
-        Shown = new Shown(state.Phase, state.Readings, Say, _alarms, OpeningBudget.Of(state));
+        _told = new TurnTold(state, recorder, clock);
+        _calibration = new CalibrationTurn(state, recorder, clock);
+        Shown = new Shown(state.Phase, state.Readings, Say, _told.Alarms, OpeningBudget.Of(state));
     }
 
     public StationState State { get; }
 
     /// <summary>The latest sentence.</summary>
-    public Say Say { get; private set; }
+    public Say Say => _told.Say;
 
     /// <summary>When it was made: what is to be done in time counts from there.</summary>
-    public MonotonicTime SaidAt { get; private set; }
+    public MonotonicTime SaidAt => _told.SaidAt;
 
     /// <summary>What other threads may see of the last turn.</summary>
     public Shown Shown { get; private set; }
@@ -76,7 +67,11 @@ internal sealed class StationLoop
     public ref readonly EffectBuffer Effects => ref _effects;
 
     /// <summary>What happened lately.</summary>
-    public RunEvents Events { get; init; } = new();
+    public RunEvents Events
+    {
+        get => _told.Events;
+        init => _told.Events = value;
+    }
 
     /// <summary>The proof test: its last result, and the one that is being done.</summary>
     public ProofDesk Proof { get; }
@@ -102,7 +97,7 @@ internal sealed class StationLoop
     }
 
     /// <summary>What ends the run step by step, as of the last turn.</summary>
-    public IReadOnlyList<string> ReleaseSteps => Volatile.Read(ref _releaseSteps);
+    public IReadOnlyList<string> ReleaseSteps => _told.ReleaseSteps;
 
     /// <summary>Whether a person has put the cautions away on the page.</summary>
     public bool CautionsDismissed { get; private set; }
@@ -114,7 +109,16 @@ internal sealed class StationLoop
     public ulong Seed { get; set; } = 1;
 
     /// <summary>When each calibration is due, where one was made; from any thread.</summary>
-    public IReadOnlyList<CalibrationDue> CalibrationsDue { get; set; } = [];
+    public IReadOnlyList<CalibrationDue> CalibrationsDue
+    {
+        get => _calibration.Due;
+        set => _calibration.Due = value;
+    }
+
+    /// <summary>Goes on with other calibrated values from the next turn on, or after the run that is on. From any thread.</summary>
+    /// <param name="station">The station with them.</param>
+    /// <param name="configurationId">Its number in the log.</param>
+    public void Recalibrate(Station station, long configurationId) => _calibration.Next(station, configurationId);
 
     /// <summary>The simulated keeper's hands, with a cup; null where only a person can.</summary>
     public SimulatedHands? Hands { get; init; }
@@ -142,7 +146,7 @@ internal sealed class StationLoop
         WeeklyTest.Recall(log);
         Routine.Take(Books.Of(log, State.Station.Name));
         CautionsDismissed = log.HasEvent(State.Station.Name, CautionsPutAway);
-        _cautionsRead = log.HasEvent(State.Station.Name, CautionsRead);
+        _told.CautionsRead = log.HasEvent(State.Station.Name, CautionsRead);
     }
 
     /// <summary>A person has put the cautions away. From any thread.</summary>
@@ -221,37 +225,9 @@ internal sealed class StationLoop
         return null;
     }
 
-    /// <summary>Goes on with other calibrated values from the next turn on, or after the run that is on. From any thread.</summary>
-    /// <param name="station">The station with them.</param>
-    /// <param name="configurationId">Its number in the log.</param>
-    public void Recalibrate(Station station, long configurationId) => Volatile.Write(ref _next, new Recalibrated(station, configurationId));
-
-    /// <summary>Whether a calibration that was made is due again; while the clock can not tell, what it told last. One that was never made is not overdue.</summary>
-    private bool IsCalibrationOverdue(MonotonicTime now) =>
-        _calibrationOverdue = CalibrationsDue is { Count: > 0 } made && (_clock.WallAt(now) is { } wall ? made.Any(due => wall >= due.Due) : _calibrationOverdue);
-
-    private void TakeCalibration(MonotonicTime now)
-    {
-        var before = State.Station;
-        if (Volatile.Read(ref _next) is not { } next || !State.Recalibrate(next.Station))
-        {
-            return;
-        }
-
-        _recorder.ConfigurationId = next.ConfigurationId;
-        _ = Interlocked.CompareExchange(ref _next, null, next);
-        var changes = CalibrationsInForce.Changes(before, next.Station).Select(c => $"{c.Key.Name} {c.Before:0.######} → {c.After:0.######} {c.Key.Unit}").ToList();
-        if (changes.Count > 0)
-        {
-            _recorder.Event("calibration-in-force", $"From now on: {string.Join(", ", changes)}.", State, now);
-        }
-    }
-
-    private sealed record Recalibrated(Station Station, long ConfigurationId);
-
     private void Turn(MonotonicTime now)
     {
-        TakeCalibration(now);
+        _calibration.Take(now);
         var asking = Permitted(_askings.Take(), now);
         _raw[Channel.Drops] = _devices.TakeDrops(now);
         _drops += _raw[Channel.Drops].Code;
@@ -259,7 +235,7 @@ internal sealed class StationLoop
         var samples = new Samples
         {
             Readings = readings,
-            ValveOpen = _told,
+            ValveOpen = _told.ValveOpen,
             Command = asking?.Verb ?? Verb.None,
             Start = Start(asking, readings),
             Drawn = asking?.Drawn ?? default,
@@ -271,7 +247,7 @@ internal sealed class StationLoop
             TestCalls = WeeklyTest.Calls(now),
             OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,
-            RoutineOverdue = Routine.IsOverdue(now) | IsCalibrationOverdue(now),
+            RoutineOverdue = Routine.IsOverdue(now) | _calibration.IsOverdue(now),
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
@@ -286,21 +262,11 @@ internal sealed class StationLoop
             _ = _askings.Add(new Asking(Verb.Close, "the log, which could not commit the opening"));
         }
 
-        Record(asking, samples, before, now);
+        _opening = _told.Record(asking, _raw, samples, _effects, before, now) ?? _opening;
         WeeklyTest.Turn(_effects, now);
         Proof.Turn(readings, State.Phase, now);
-        if (State.Phase != before || now >= _nextAlarms)
-        {
-            Volatile.Write(ref _releaseSteps, Core.Waiting.ReleaseSteps.Of(State));
-        }
-
-        if (_alarmsChanged || now >= _nextAlarms)
-        {
-            _alarms = AlarmsShown.Of(State, _recorder.Tally, _clock, now);
-            (_alarmsChanged, _nextAlarms) = (false, now.Plus(AlarmsEverySeconds));
-        }
-
-        Shown = new Shown(State.Phase, State.Readings, Say, _alarms, OpeningBudget.Of(State)) { Raw = _raw, Drops = _drops };
+        _told.Show(before, now);
+        Shown = new Shown(State.Phase, State.Readings, Say, _told.Alarms, OpeningBudget.Of(State)) { Raw = _raw, Drops = _drops };
     }
 
     /// <summary>Acts first, records afterwards.</summary>
@@ -323,74 +289,6 @@ internal sealed class StationLoop
         {
             _devices.Valve.Close();
         }
-    }
-
-    private void Record(Asking? asking, in Samples samples, Phase before, MonotonicTime now)
-    {
-        _recorder.Cycle(_raw, samples, State, now);
-        var open = State.HoldsOpen;
-        var opening = false;
-        for (var i = 0; i < _effects.Count; i++)
-        {
-            _recorder.Effect(_effects[i], State, now);
-            Events.Add(_effects[i], now);
-            _alarmsChanged |= _effects[i].Kind == EffectKind.AlarmChanged;
-            opening |= _effects[i].Kind == EffectKind.AskOpening;
-        }
-
-        if (before != Phase.Holding && State.Phase == Phase.Holding && Waits.Of(State) is { } wait)
-        {
-            _recorder.Event("release-by", Waits.Sentence(State, wait, _clock.WallAt(now)), State, now);
-        }
-
-        if (open != _told)
-        {
-            _recorder.Valve(open, State.Phase == Phase.Dripping && State.IsPaced ? Words.Paced(open) : Words.Why(State.Phase, State.Trip), State, now);
-            _told = open;
-        }
-
-        if (asking is not null)
-        {
-            var answer = Answers.To(asking, _effects, before, State);
-            _recorder.Command(asking, answer, State, now);
-            asking.Reply(answer);
-            if (answer.Obeyed && samples.Start is { Animals: { } animals } begun && ReferenceEquals(State.Run, begun))
-            {
-                _recorder.Animals(animals, State, now);
-            }
-
-            if (answer.Obeyed && asking is { Verb: Verb.Begin, By: "socket" } && !_cautionsRead)
-            {
-                _cautionsRead = true;
-                _recorder.Event(CautionsRead, "Begun by a person, who was shown the cautions.", State, now);
-            }
-        }
-
-        if (opening)
-        {
-            // With the command that asked for it: a start that finds the opening must find whose it was.
-            _opening = _recorder.CommitAsync();
-        }
-
-        if (asking is not null || Changed())
-        {
-            Say = Sentence.Of(State, _clock.WallAt(now));
-            SaidAt = now;
-            _recorder.Say(Say, State, now);
-        }
-    }
-
-    private bool Changed()
-    {
-        for (var i = 0; i < _effects.Count; i++)
-        {
-            if (_effects[i].Kind is not EffectKind.Lease)
-            {
-                return true;
-            }
-        }
-
-        return false;
     }
 
     private RunStart? Start(Asking? asking, in Readings readings)
