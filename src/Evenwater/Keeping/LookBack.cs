@@ -26,7 +26,8 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     /// <param name="station">Its name, as it stands in the log.</param>
     /// <param name="span">What is asked for; more is read before it.</param>
     /// <param name="zone">The keeper's time zone.</param>
-    public static LookBack Read(string folder, string station, (DateTimeOffset From, DateTimeOffset To) span, TimeZoneInfo zone)
+    /// <param name="stop">Calls it off.</param>
+    public static LookBack Read(string folder, string station, (DateTimeOffset From, DateTimeOffset To) span, TimeZoneInfo zone, CancellationToken stop = default)
     {
         using var reader = new LogReader(folder, KeptLog.BusySeconds);
         using var history = new History(folder, KeptLog.BusySeconds);
@@ -35,7 +36,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         var from = new DateTimeOffset(span.From.UtcTicks - (span.From.UtcTicks % TimeSpan.FromMinutes(15).Ticks), TimeSpan.Zero).AddDays(-DaysBefore);
         var quarters = Math.Max(1, (int)Math.Ceiling((span.To - from).TotalMinutes / 15));
         var to = from.AddMinutes(15 * quarters);
-        var courses = Channels.ToDictionary(channel => channel, channel => Course.Of(channel, Minutes(history, station, channel, from, to), from, to, zone))
+        var courses = Channels.ToDictionary(channel => channel, channel => Course.Of(channel, Minutes(history, station, channel, from, to, stop), from, to, zone))
             .Where(course => course.Value.Seen.Any(seen => seen is not null)).ToDictionary();
         using var spans = new SpanReader(folder, KeptLog.BusySeconds);
         Note[] notes = [.. Books.Of(reader, station).Standing];
@@ -49,6 +50,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
             Runs = TankRuns.Of(spans, station, (from, to), configured.Source.AutomaticTopOff),
             Calibrations = [.. notes.Where(note => note.At is not null).SelectMany(Steps)],
         };
+        stop.ThrowIfCancellationRequested();
         var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
         return new(station, courses, episodes, happened);
     }
@@ -61,12 +63,12 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     }
 
     /// <summary>Minute by minute, read a week at a time: six weeks of a channel at once would be megabytes.</summary>
-    private static IEnumerable<Stretch> Minutes(History history, string station, Channel channel, DateTimeOffset from, DateTimeOffset to)
+    private static IEnumerable<Stretch> Minutes(History history, string station, Channel channel, DateTimeOffset from, DateTimeOffset to, CancellationToken stop)
     {
         for (var at = from; at < to; at += Week)
         {
             var end = at + Week < to ? at + Week : to;
-            var past = history.Read(station, [channel], at, end, (int)(end - at).TotalMinutes);
+            var past = history.Read(station, [channel], at, end, (int)(end - at).TotalMinutes, stop);
             var length = TimeSpan.FromMilliseconds(past.StepMs);
             foreach (var bucket in past.Series[channel]) yield return new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean);
         }

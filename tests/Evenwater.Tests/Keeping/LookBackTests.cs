@@ -49,7 +49,8 @@ public sealed class LookBackTests : IDisposable
     public async Task A_dose_of_the_book_is_found_in_the_log_with_before_and_after()
     {
         await WriteAsync();
-        var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc);
+        Assert.ThrowsAny<OperationCanceledException>(() => LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc, new CancellationToken(canceled: true)));
+        var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
         var episode = Assert.Single(back.Episodes);
         Assert.Equal(Dosed, back.Courses[Channel.TankConductivity].At(episode.At));
         Assert.Equal(Cause.Dose, Causes.Of(episode, back.Courses, back.Happened)[0].Cause);

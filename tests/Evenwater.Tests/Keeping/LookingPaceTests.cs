@@ -19,7 +19,7 @@ public sealed class LookingPaceTests
             foreach (var days in (int[])[14, 150])
             {
                 var (watch, bytes) = (Stopwatch.StartNew(), GC.GetAllocatedBytesForCurrentThread());
-                var back = LookBack.Read(folder.Path, "sim-river", (SummedYear.Step.AddDays(4 - days), SummedYear.Step.AddDays(4)), TimeZoneInfo.Utc);
+                var back = LookBack.Read(folder.Path, "sim-river", (SummedYear.Step.AddDays(4 - days), SummedYear.Step.AddDays(4)), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
                 TestContext.Current.TestOutputHelper?.WriteLine($"swings, {days} days: {watch.ElapsedMilliseconds} ms, {(GC.GetAllocatedBytesForCurrentThread() - bytes) / 1e6:0.0} MB, {back.Episodes.Count} episodes");
             }
 

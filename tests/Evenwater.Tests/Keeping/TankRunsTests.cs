@@ -52,7 +52,7 @@ public sealed class TankRunsTests : IDisposable
         }
 
         Assert.Equal(LogFolder.Evening.AddSeconds(100), LookBack.Now(_folder.Path, "sim-river", Night.To.AddYears(1)));
-        var back = LookBack.Read(_folder.Path, "sim-river", Night, TimeZoneInfo.Utc);
+        var back = LookBack.Read(_folder.Path, "sim-river", Night, TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
         Assert.Equal(new DrippedOut(LogFolder.Evening.AddSeconds(101), Night.To, 0.1, Replaced: false), Assert.Single(back.Happened.Runs) with { Litres = 0.1 });
     }
 

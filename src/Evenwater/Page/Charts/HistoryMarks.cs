@@ -23,7 +23,7 @@ internal static class HistoryMarks
     /// <summary>What tells most when not all can be shown.</summary>
     private static readonly string[] s_first = ["note", "trip", "swing", "alarm", "run"];
 
-    public static (IReadOnlyList<HistoryMark> Marks, int LeftOut) Of(SpanReader log, string folder, HistoryAsk ask)
+    public static (IReadOnlyList<HistoryMark> Marks, int LeftOut) Of(SpanReader log, string folder, HistoryAsk ask, CancellationToken stop)
     {
         List<HistoryMark> all = [];
         using var book = new LogReader(folder, KeptLog.BusySeconds);
@@ -32,7 +32,7 @@ internal static class HistoryMarks
             all.AddRange(Books.Of(book, station).Standing.Where(note => note.At >= ask.From && note.At < ask.To)
                 .Select(note => new HistoryMark(0, note.At!.Value, "note", station, $"{NoteKinds.Name(note.Kind)}: {BookText.Words(note)} ({note.By})")));
             all.AddRange(log.Happened(station, s_kinds, ask.From, ask.To, MostRead).Select(Mark).OfType<HistoryMark>());
-            if (ask.Swings && (ask.To - ask.From).TotalDays <= MostSwingDays) all.AddRange(Swung(folder, station, ask));
+            if (ask.Swings && (ask.To - ask.From).TotalDays <= MostSwingDays) all.AddRange(Swung(folder, station, ask, stop));
         }
 
         var kept = all.OrderBy(mark => Array.IndexOf(s_first, mark.Kind)).ThenByDescending(mark => mark.At).Take(Most).OrderBy(mark => mark.At);
@@ -50,9 +50,9 @@ internal static class HistoryMarks
 
     private static HistoryMark Of(Entry entry, string kind, string text) => new(0, entry.Wall!.Value, kind, entry.Station, BookText.OneLine(text));
 
-    private static IEnumerable<HistoryMark> Swung(string folder, string station, HistoryAsk ask)
+    private static IEnumerable<HistoryMark> Swung(string folder, string station, HistoryAsk ask, CancellationToken stop)
     {
-        var back = LookBack.Read(folder, station, (ask.From, ask.To), ask.Zone);
+        var back = LookBack.Read(folder, station, (ask.From, ask.To), ask.Zone, stop);
         if (back.Courses.Count == 0) yield break;
         var course = back.Courses.Values.First();
         foreach (var episode in back.Episodes.Where(episode => course.At(episode.At) >= ask.From && course.At(episode.At) < ask.To))

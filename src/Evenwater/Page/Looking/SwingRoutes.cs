@@ -60,7 +60,7 @@ internal static class SwingRoutes
 
     private static LookBack Read(HttpContext http, string name, (DateTimeOffset From, DateTimeOffset To, Channel? Alone) span, TimeZoneInfo zone, CancellationToken stop)
     {
-        var back = LookBack.Read(http.RequestServices.GetRequiredService<LogPlace>().Folder, name, (span.From, span.To), zone);
+        var back = LookBack.Read(http.RequestServices.GetRequiredService<LogPlace>().Folder, name, (span.From, span.To), zone, stop);
         stop.ThrowIfCancellationRequested();
         return back;
     }
