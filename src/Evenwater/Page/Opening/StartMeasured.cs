@@ -37,8 +37,9 @@ public sealed record StartMeasured(double? StartVolumeLitres, bool ByEye, double
         {
             var text = field(name).Trim();
             if (text.Length == 0) return null;
-            if (double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number) && may(number)) return number;
-            refused.Add(new(name, text, allowed, "Write it in figures, with a point for parts, such as 1.6."));
+            var read = double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number);
+            if (read && may(number)) return number;
+            refused.Add(new(name, text, allowed, read ? null : "Write it in figures, with a point for parts, such as 1.6."));
             return null;
         }
     }
