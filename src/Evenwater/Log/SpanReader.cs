@@ -16,6 +16,16 @@ internal sealed class SpanReader : IDisposable
     public Station? LastConfiguration(string station) =>
         Rows("SELECT json FROM configuration WHERE station = $station ORDER BY id DESC LIMIT 1", row => LogJson.Read<Station>(row.GetString(0)), ("$station", station)).SingleOrDefault();
 
+    /// <summary>Every station that the log knows, in order.</summary>
+    public IReadOnlyList<string> Stations() => Rows("SELECT DISTINCT station FROM configuration ORDER BY station", row => row.GetString(0));
+
+    /// <summary>When a station was read last, by the wall; null when it never was, or nobody knows when.</summary>
+    public DateTimeOffset? LastRead(string station) => new[] { BlockSql.Block, BlockSql.Batch }
+        .SelectMany(table => Rows(
+            $"SELECT max(last_wall_ms) FROM {table} WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station)",
+            row => row.IsDBNull(0) ? (DateTimeOffset?)null : DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(0)), ("$station", station)))
+        .Max();
+
     /// <summary>A station's entries of a few kinds (not <see cref="EntryKind.Cycle"/>) in a span, in order, the last of them when there are more.</summary>
     /// <param name="station">Its name.</param>
     /// <param name="kinds">Which.</param>

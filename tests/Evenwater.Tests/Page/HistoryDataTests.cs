@@ -1,3 +1,4 @@
+using System.Net;
 using System.Text.Json;
 using Evenwater.Page.Charts;
 using Evenwater.Core.Keeping;
@@ -32,6 +33,27 @@ public sealed class HistoryDataTests
         Assert.All(light.GetProperty("mean").EnumerateArray(), value => Assert.Equal(JsonValueKind.Null, value.ValueKind));
         Assert.Equal(JsonValueKind.Null, light.GetProperty("lastMs").ValueKind);
         Assert.Equal(3_600_000, light.GetProperty("gaps")[0][1].GetInt64() - light.GetProperty("gaps")[0][0].GetInt64());
+    }
+
+    [Fact]
+    public async Task A_station_that_is_no_longer_watched_can_be_asked_for_and_is_said_to_be_so()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 600);
+        await using var page = await ServedPage.StartAsync(folder.Path, ChartLibrary.Built, MadeUp.NoRun() with { Name = "other", Simulated = false });
+        var answer = await Json(page, "/api/v1/history?station=sim-river&span=hour&points=60&channel=vessel_temperature");
+        Assert.Equal(LogFolder.Evening.AddSeconds(600).ToUnixTimeMilliseconds(), answer.GetProperty("toMs").GetInt64(), 2000.0); // its last hour, not the clock's
+        Assert.Contains(answer.GetProperty("series")[0].GetProperty("mean").EnumerateArray(), value => value.ValueKind == JsonValueKind.Number);
+
+        var own = await page.Client.GetAsync(new Uri("/stations/sim-river/history", UriKind.Relative), Stop);
+        Assert.Equal(HttpStatusCode.Found, own.StatusCode);
+        Assert.StartsWith("/stations/other/history?span=own&from=", own.Headers.Location!.ToString(), StringComparison.Ordinal);
+        var html = await page.Client.GetStringAsync(own.Headers.Location, Stop);
+        Assert.Contains("sim-river is no longer watched. It was read last at", html, StringComparison.Ordinal);
+        Assert.Contains("<legend>sim-river, no longer watched</legend>", html, StringComparison.Ordinal);
+        Assert.Equal(HttpStatusCode.NotFound, (await page.Client.GetAsync(new Uri("/stations/nobody/history", UriKind.Relative), Stop)).StatusCode);
+        var refused = await page.Client.GetAsync(new Uri("/api/v1/history?station=nobody", UriKind.Relative), Stop);
+        Assert.Contains("one of other; no longer watched: sim-river", await refused.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
     }
 
     [Fact]

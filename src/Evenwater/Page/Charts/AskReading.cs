@@ -8,7 +8,7 @@ using Evenwater.Page.Frame;
 namespace Evenwater.Page.Charts;
 
 /// <summary>Reads what is asked for out of an address; every parameter that can not be taken is told by its name.</summary>
-internal sealed partial class AskReading(IQueryCollection query, StationBoard board)
+internal sealed partial class AskReading(IQueryCollection query, StationBoard board, IReadOnlyList<GoneStation> gone)
 {
     /// <summary>Shortest span: less has too few readings to draw. Our own choice.</summary>
     private static readonly TimeSpan s_least = TimeSpan.FromMinutes(1);
@@ -20,17 +20,18 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
     /// <param name="board">The stations.</param>
     /// <param name="page">The page's station; null when the parameters must name one.</param>
     /// <param name="usual">The channels when none is named.</param>
+    /// <param name="gone">Stations that are no longer watched and may be asked for.</param>
     public static (HistoryAsk? Ask, IReadOnlyList<FieldRefusal> Refused) Of(
-        IQueryCollection query, StationBoard board, string? page, Func<string, IReadOnlyList<Channel>> usual)
+        IQueryCollection query, StationBoard board, string? page, Func<string, IReadOnlyList<Channel>> usual, IReadOnlyList<GoneStation>? gone = null)
     {
-        var reading = new AskReading(query, board);
+        var reading = new AskReading(query, board, gone ?? []);
         return (reading.Read(page, usual), reading._refused);
     }
 
     private HistoryAsk? Read(string? page, Func<string, IReadOnlyList<Channel>> usual)
     {
         var station = One("station") ?? page;
-        if (station is not null && board.Find(station) is null) Refuse("station", station, Stations());
+        if (station is not null && !Knows(station)) Refuse("station", station, Stations());
         var channels = ChannelsOf(station);
         if (_refused.Count > 0) return null;
         if ((station ?? (channels.Count > 0 ? channels[0].Station : null)) is not { } first)
@@ -39,8 +40,7 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
             return null;
         }
 
-        var view = board.Find(first)!.Value.View;
-        var (now, zone) = (view.Now, StationZone.Of(view));
+        var (now, zone) = Place(first);
         var (from, to, moving) = Span(now, zone);
         var compared = Compared(from, to, now, zone);
         var points = page is not null && One("points") is null ? HistoryAsk.PointsFor((to - from).TotalDays) : Points();
@@ -59,7 +59,7 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
         {
             var slash = text.LastIndexOf('/');
             var (of, name) = slash < 0 ? (station, text) : (text[..slash], text[(slash + 1)..]);
-            if (of is null || board.Find(of) is null) Refuse("channel", text, slash < 0 ? "a channel with its station before it, such as NAME/tank_temperature, or station= with it" : Stations());
+            if (of is null || !Knows(of)) Refuse("channel", text, slash < 0 ? "a channel with its station before it, such as NAME/tank_temperature, or station= with it" : Stations());
             else if (ExportAsk.ChannelsOf(name).Channels is [var channel]) found.Add(new(of, channel));
             else Refuse("channel", text, $"one of {string.Join(", ", ExportAsk.All.Wanted.Select(c => Followers.SiChannel.Of(c).Name))}", "Name one of these; several by channel= again.");
             if (_refused.Count > 0) return found;
@@ -139,7 +139,15 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
 
     private string? One(string name) => query[name] is [.., { Length: > 0 } text] ? text : null;
 
-    private string Stations() => $"one of {string.Join(", ", board.All().Select(posted => posted.View.Name))}";
+    private bool Knows(string station) => board.Find(station) is not null || gone.Any(one => one.Name == station);
+
+    /// <summary>Now and where, of a station. The last that is known of one that nobody watches is its now, so that its last night is one.</summary>
+    private (DateTimeOffset Now, TimeZoneInfo Zone) Place(string station) => board.Find(station) is { View: var view }
+        ? (view.Now, StationZone.Of(view))
+        : (gone.First(one => one.Name == station).Last, board.All() is [{ View: var any }, ..] ? StationZone.Of(any) : TimeZoneInfo.Local);
+
+    private string Stations() =>
+        $"one of {string.Join(", ", board.All().Select(posted => posted.View.Name))}{(gone.Count == 0 ? "" : $"; no longer watched: {string.Join(", ", gone.Select(one => one.Name))}")}";
 
     private void Refuse(string field, string value, string allowed, string? act = null) => _refused.Add(new(field, value, allowed, act));
 

@@ -4,6 +4,7 @@ using Evenwater.Core.Stations;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Log.Summaries;
+using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Page.Charts;
 
@@ -19,6 +20,28 @@ internal sealed class HistoryReading(string folder)
     {
         using var reader = new SpanReader(folder, KeptLog.BusySeconds);
         return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured) : [];
+    }
+
+    /// <summary>The stations that are in the log and not on the board; none while the log can not be read, which whoever reads on is told in words.</summary>
+    public IReadOnlyList<GoneStation> Gone(StationBoard board)
+    {
+        try
+        {
+            using var reader = new SpanReader(folder, KeptLog.BusySeconds);
+            return
+            [
+                .. from station in reader.Stations()
+                   where board.Find(station) is null
+                   let last = reader.LastRead(station)
+                   where last is not null
+                   let configured = reader.LastConfiguration(station)
+                   select new GoneStation(station, last.Value, configured is null ? [] : FittedChannels.Of(configured)),
+            ];
+        }
+        catch (SqliteException)
+        {
+            return [];
+        }
     }
 
     /// <summary>All that was asked for.</summary>
@@ -51,7 +74,7 @@ internal sealed class HistoryReading(string folder)
         using var beside = new SpanReader(folder, KeptLog.BusySeconds);
         IReadOnlyList<ClockDoubt> doubts = (ask.To - ask.From).TotalDays > MostDoubtDays ? [] : [.. Doubts(beside, ask)];
         stop.ThrowIfCancellationRequested();
-        var (marked, leftOut) = marks ? HistoryMarks.Of(beside, folder, ask) : ([], 0);
+        var (marked, leftOut) = marks ? HistoryMarks.Of(beside, folder, ask, stop) : ([], 0);
         return new(ask, axis, source, lines, doubts, marked, leftOut);
     }
 

@@ -22,35 +22,44 @@ internal static class HistoryRoutes
 
     private static async Task<IResult> ShowPage(string name, StationBoard board, HttpContext http)
     {
-        if (board.Find(name) is not { } posted) return PageProblem.NoStation(name);
         var reading = http.RequestServices.GetRequiredService<HistoryReading>();
+        var gone = reading.Gone(board);
+        if (board.Find(name) is not { } posted)
+        {
+            // One that is no longer watched has no page of its own: it is shown on that of another.
+            return gone.FirstOrDefault(one => one.Name == name) is { } left && board.All() is [{ View.Name: var other }, ..]
+                ? Results.Redirect($"{PageNav.Address(other, End)}?{left.LastWeek}")
+                : PageProblem.NoStation(name);
+        }
+
         var visit = PageVisit.Of(http, posted.View) with { Kept = http.Request.Query.ToDictionary(p => p.Key, p => p.Value.ToString()) };
-        var (ask, refused) = AskReading.Of(http.Request.Query, board, name, station => Usual(reading, station));
+        var (ask, refused) = AskReading.Of(http.Request.Query, board, name, station => Usual(reading, station), gone);
         if (ask is null)
         {
-            return await PageProblem.Fields(http, Title, refused, status => Show(http, status, visit with { Refused = refused }, null, reading));
+            return await PageProblem.Fields(http, Title, refused, status => Show(http, status, visit with { Refused = refused }, null, reading, gone));
         }
 
         return await Gated(http, stop =>
         {
             var made = HistoryMade.Of(reading, ask, stop);
             // What was taken stands in the form as the place's time, whatever way it was written.
-            return Show(http, StatusCodes.Status200OK, visit with { Kept = new Dictionary<string, string>() }, made, reading);
+            return Show(http, StatusCodes.Status200OK, visit with { Kept = new Dictionary<string, string>() }, made, reading, gone);
         });
     }
 
-    private static Task<IResult> Show(HttpContext http, int status, PageVisit visit, HistoryMade? made, HistoryReading reading)
+    private static Task<IResult> Show(HttpContext http, int status, PageVisit visit, HistoryMade? made, HistoryReading reading, IReadOnlyList<GoneStation> gone)
     {
         var fitted = visit.Stations.ToDictionary(station => station, reading.Fitted);
+        foreach (var station in gone) fitted[station.Name] = station.Fitted;
         return PageRender.Show<HistoryPage>(
-            http, status, (nameof(HistoryPage.Visit), visit), (nameof(HistoryPage.Made), made), (nameof(HistoryPage.Fitted), fitted),
+            http, status, (nameof(HistoryPage.Visit), visit), (nameof(HistoryPage.Made), made), (nameof(HistoryPage.Fitted), fitted), (nameof(HistoryPage.Gone), gone),
             (nameof(HistoryPage.Library), http.RequestServices.GetRequiredService<ChartLibrary>()));
     }
 
     private static async Task<IResult> Data(StationBoard board, HttpContext http, Func<HistoryData, string?, IResult> answer, bool marks = false)
     {
         var reading = http.RequestServices.GetRequiredService<HistoryReading>();
-        var (ask, refused) = AskReading.Of(http.Request.Query, board, null, station => Usual(reading, station));
+        var (ask, refused) = AskReading.Of(http.Request.Query, board, null, station => Usual(reading, station), reading.Gone(board));
         return ask is null
             ? await PageProblem.Fields(http, Title, refused)
             : await Gated(http, stop => Task.FromResult(answer(reading.Read(ask, marks && http.Request.Query["marks"] != "0", stop), http.Request.Query["here"] is [{ } here] ? here : null)));
