@@ -56,7 +56,10 @@ public sealed class RestartTests : IDisposable
         drive.Begin();
         drive.Go(1800, () => drive.CommitAnd(false));
         _ = drive.Loop.Ask(new Asking(Verb.Drawn, "test", drawn: new Drawn(0.7, 0.02)));
-        drive.Loop.Keep(new Note { Id = "n1", Kind = NoteKind.Feed, By = "keeper", Text = "a pinch" });
+        log.Flush();
+        var note = new Note { Id = "n1", Kind = NoteKind.Feed, By = "keeper", Text = "a pinch" };
+        drive.Loop.Events.Add(note, drive.Now); // the loop itself would go by the clock of this machine
+        log.Append(log.Reader.Last(station.Name, EntryKind.Run)! with { Kind = EntryKind.Note, Body = LogJson.Write(new NoteBody(note)), At = drive.Now });
         drive.Go(300);
         log.Flush();
         var again = Restart.Of(log, station, At(drive.Now.Plus(600)));
