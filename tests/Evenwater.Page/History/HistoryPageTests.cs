@@ -75,17 +75,17 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
 
         if (width == Narrow)
         {
-            // Two fingers stretch: what was under each stays under it. Together they move it along. The second time one stands above the other, as a thumb does.
+            // Two fingers stretch: what was under each stays under it. Together they move it along, also while they go down the chart.
             await Acts(page, () => page.Keyboard.PressAsync("0"));
             await chart.ScrollIntoViewIfNeededAsync();
             var over = (await page.Locator(".u-over").First.BoundingBoxAsync())!;
-            await Fingers(page, over, (0.4, 0.6), (0.2, 0.8), apart: 0);
+            await Fingers(page, over, (0.4, 0.6), (0.2, 0.8), down: 0);
             await Shows(page, whole.From.AddDays(whole.Days / 3), whole.Days / 3);
             var stretched = Span(page);
-            await Fingers(page, over, (0.2, 0.5), (0.4, 0.7), apart: 60);
+            await Fingers(page, over, (0.2, 0.5), (0.4, 0.7), down: 110);
             await Shows(page, stretched.From.AddDays(-stretched.Days / 5), stretched.Days);
             var moved = Span(page);
-            await Fingers(page, over, (0.3, 0.7), (0.4, 0.6), apart: 60);
+            await Fingers(page, over, (0.3, 0.7), (0.4, 0.6), down: 110);
             await Shows(page, moved.From.AddDays(-moved.Days / 2), moved.Days * 2);
         }
 
@@ -184,17 +184,17 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
     }
 
     /// <summary>Two fingers on a chart, from two places of its axis of time to two others, as the browser's own touch events.</summary>
-    private static async Task Fingers(IPage page, LocatorBoundingBoxResult over, (double One, double Two) from, (double One, double Two) to, double apart)
+    private static async Task Fingers(IPage page, LocatorBoundingBoxResult over, (double One, double Two) from, (double One, double Two) to, double down)
     {
         const int Steps = 8;
         var devtools = await page.Context.NewCDPSessionAsync(page);
         for (var step = 0; step <= Steps; step++)
         {
             var share = (double)step / Steps;
-            // The upper finger goes down as it goes: a browser that scrolls by two fingers would take the gesture away.
-            await Send(step == 0 ? "touchStart" : "touchMove", Point(0, from.One, to.One, 40 + (apart * share / 2)), Point(1, from.Two, to.Two, 40 + apart));
+            // Both go down as they go: a browser that scrolls by two fingers would take the gesture away.
+            await Send(step == 0 ? "touchStart" : "touchMove", Point(0, from.One, to.One, 20 + (down * share)), Point(1, from.Two, to.Two, 40 + (down * share)));
 
-            object Point(int id, double a, double b, double down) => new { id, x = over.X + ((a + ((b - a) * share)) * over.Width), y = over.Y + down };
+            object Point(int id, double a, double b, double below) => new { id, x = over.X + ((a + ((b - a) * share)) * over.Width), y = over.Y + below };
         }
 
         await Send("touchEnd");

@@ -49,8 +49,4 @@ export function fingers(chart, view) {
     const from = one.time - chart.share(one.x) * length;
     view.go(from, from + length, false);
   });
-  // The page is moved by one finger, up and down; two are the chart's, whichever way they go.
-  for (const name of ['touchstart', 'touchmove']) {
-    chart.place.addEventListener(name, event => { if (event.touches.length > 1 && event.cancelable) event.preventDefault(); }, { passive: false });
-  }
 }
