@@ -33,9 +33,6 @@ internal static class ChildProcess
     /// <summary>A process that takes the limits of one that decodes pictures, tries them, and prints what it found.</summary>
     public static Process Bound(string file) => Start($"bound|{file}");
 
-    /// <summary>A process that shuts itself off as one that decodes pictures does, tries to read the file and to go on with a socket, and prints what it found.</summary>
-    public static Process ShutOff(string file) => Start($"shut|{file}");
-
     [ModuleInitializer]
     [SuppressMessage("Usage", "CA2255", Justification = "the test runner owns Main")]
     internal static void Work()
@@ -56,10 +53,6 @@ internal static class ChildProcess
                 break;
             case ["bound", var file]:
                 Bind(file);
-                Environment.Exit(0);
-                break;
-            case ["shut", var file]:
-                Shut(file);
                 Environment.Exit(0);
                 break;
             case ["wear", var folder, var batch, var seconds]:
@@ -93,28 +86,6 @@ internal static class ChildProcess
             catch (OutOfMemoryException)
             {
                 return "refused";
-            }
-        }
-    }
-
-    private static void Shut(string file)
-    {
-        Console.WriteLine($"before: {File.ReadAllText(file)}");
-        using var socket = new System.Net.Sockets.Socket(System.Net.Sockets.SocketType.Stream, System.Net.Sockets.ProtocolType.Tcp);
-        socket.Bind(new System.Net.IPEndPoint(System.Net.IPAddress.Loopback, 0));
-        var shut = Evenwater.Photographs.RedrawShut.Take();
-        Console.WriteLine($"shut off: {shut}; the file: {Fails(() => File.ReadAllText(file))}; the socket: {Fails(() => socket.Listen())}; another: {Fails(() => new System.Net.Sockets.Socket(System.Net.Sockets.SocketType.Stream, System.Net.Sockets.ProtocolType.Tcp).Dispose())}");
-
-        static string Fails(Action act)
-        {
-            try
-            {
-                act();
-                return "open";
-            }
-            catch (Exception e) when (e is IOException or System.Net.Sockets.SocketException)
-            {
-                return "closed";
             }
         }
     }

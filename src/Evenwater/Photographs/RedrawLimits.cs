@@ -17,7 +17,6 @@ internal static class RedrawLimits
     private const int FileSize = 1;
     private const int Data = 2;
     private const int Core = 4;
-    private const int OpenFiles = 7;
     private const int OneThread = 0;
     private const int LastOfAll = 19;
 
@@ -36,9 +35,6 @@ internal static class RedrawLimits
             return false;
         }
     }
-
-    /// <summary>Nothing gets a number of a file from this one on.</summary>
-    public static bool Files(int most) => Set(OpenFiles, most);
 
     /// <summary>setrlimit(2), RLIMIT_DATA: since Linux 4.7 every private writable mapping counts, which proc(5) tells as VmData.</summary>
     private static long DataBytes() => 1024 * long.Parse(

@@ -1,5 +1,3 @@
-using Microsoft.Win32.SafeHandles;
-
 namespace Evenwater.Photographs;
 
 /// <summary>The program in its other role: binds itself, reads one picture from standard input, writes the redrawn one to standard output, and ends. Not a command for people.</summary>
@@ -11,17 +9,12 @@ internal static class RedrawProcess
     /// <summary>Does it; the exit code is a <see cref="RedrawEnd"/>.</summary>
     public static int Run()
     {
-        // Not the console's own: that one opens more when it is first written to.
-        using var from = new SafeFileHandle(0, ownsHandle: false);
-        using var to = new SafeFileHandle(1, ownsHandle: false);
-        using var input = new FileStream(from, FileAccess.Read, bufferSize: 0);
-        using var output = new FileStream(to, FileAccess.Write, bufferSize: 0);
-        RedrawShut.Load();
-        if (!RedrawLimits.Take() || !RedrawShut.Take())
+        if (!RedrawLimits.Take())
         {
             return (int)RedrawEnd.Unbound;
         }
 
+        using var input = Console.OpenStandardInput();
         var file = Read(input);
         if (file is null || PictureKinds.Of(file) is PictureKind.Other or PictureKind.Heif)
         {
@@ -33,6 +26,7 @@ internal static class RedrawProcess
         {
             if (jpeg is not null)
             {
+                using var output = Console.OpenStandardOutput();
                 jpeg.SaveTo(output);
             }
         }
@@ -40,7 +34,7 @@ internal static class RedrawProcess
         return (int)(end == RedrawEnd.Fine && jpeg is null ? RedrawEnd.Broken : end);
     }
 
-    private static byte[]? Read(FileStream input)
+    private static byte[]? Read(Stream input)
     {
         using var file = new MemoryStream();
         var part = new byte[64 * 1024];

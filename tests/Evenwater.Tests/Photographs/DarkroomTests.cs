@@ -1,7 +1,6 @@
 using System.Text;
 using Evenwater.Core.Keeping;
 using Evenwater.Photographs;
-using SkiaSharp;
 
 namespace Evenwater.Tests.Photographs;
 
@@ -27,14 +26,6 @@ public sealed class DarkroomTests : IDisposable
         Assert.DoesNotContain(MadePicture.Secret, Encoding.Latin1.GetString(await File.ReadAllBytesAsync(file, Stop)), StringComparison.Ordinal);
         Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite, File.GetUnixFileMode(file));
         Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute, File.GetUnixFileMode(Path.GetDirectoryName(file)!));
-        foreach (var other in new[] { SKEncodedImageFormat.Png, SKEncodedImageFormat.Webp })
-        {
-            // Nothing can be opened any more when a picture is read: every kind has all it needs by then.
-            using var bitmap = new SKBitmap(40, 30);
-            using var picture = new MemoryStream(bitmap.Encode(other, 80).ToArray());
-            Assert.Null((await darkroom.DevelopAsync(picture, Stop)).Refusal);
-        }
-
         Assert.True(folder.Delete(name!));
         Assert.False(folder.Has(name!));
         using var bomb = new MemoryStream(MadePicture.PngSaying(60_000, 60_000));
@@ -88,17 +79,6 @@ public sealed class DarkroomTests : IDisposable
         using var child = ChildProcess.Bound(Path.Combine(_folder, "written"));
         var told = await child.StandardOutput.ReadToEndAsync(Stop);
         Assert.Equal("before: 300 MB granted; taken: True; after: 300 MB refused; rank 19; when memory is short 1000", told.Trim());
-    }
-
-    /// <summary>What code that has taken it over could open: nothing. What it was handed is closed.</summary>
-    [Fact]
-    public async Task A_process_that_is_shut_off_opens_nothing_and_keeps_no_connection_that_it_was_handed()
-    {
-        var file = Path.Combine(_folder, "log");
-        await File.WriteAllTextAsync(file, "the log", Stop);
-        using var child = ChildProcess.ShutOff(file);
-        var told = await child.StandardOutput.ReadToEndAsync(Stop);
-        Assert.Equal(["before: the log", "shut off: True; the file: closed; the socket: closed; another: closed"], told.Trim().Split('\n'));
     }
 
     [Fact]
