@@ -4,6 +4,7 @@ using System.Net.Sockets;
 using System.Text;
 using Evenwater.Page.Access;
 using Evenwater.Page.Frame;
+using Evenwater.Page.Journal;
 using Evenwater.Photographs;
 using Microsoft.AspNetCore.Http;
 using Microsoft.AspNetCore.Http.HttpResults;
@@ -76,7 +77,10 @@ public class BoundsTests
     public async Task A_form_with_a_photograph_is_bounded_too(string path)
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
-        Assert.Equal(HttpStatusCode.RequestEntityTooLarge, (await Send(Darkroom.MostBytes + 40_000)).StatusCode);
+        Assert.Equal(HttpStatusCode.RequestEntityTooLarge, (await Send((int)TooLargePhotograph.MostBytes + 1)).StatusCode);
+
+        // A photograph that is only too large to be taken is read to its end, since its form is shown again with what was typed.
+        Assert.NotEqual(HttpStatusCode.RequestEntityTooLarge, (await Send(Darkroom.MostBytes + 40_000)).StatusCode);
         Assert.NotEqual(HttpStatusCode.RequestEntityTooLarge, (await Send(40_000)).StatusCode);
 
         async Task<HttpResponseMessage> Send(int bytes)
