@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Core.Review;
 
@@ -45,14 +46,24 @@ public static class Causes
     /// <summary>The book's notes of a kind near a point.</summary>
     internal static Evidence Noted(Signs signs, Happened happened, double hours, params ReadOnlySpan<NoteKind> kinds)
     {
-        var at = signs.When;
+        var (at, began) = (signs.When, signs.Courses.Values.First().At(signs.Episode.At));
         foreach (var note in happened.Notes)
         {
             if (kinds.Contains(note.Kind) && note.At is { } when && when < at.AddHours(hours) && when > at.AddHours(-hours))
-                return new($"the book says {NoteKinds.Name(note.Kind)} ({note.Id}) {Say((when - at).TotalHours)} h from it", 3);
+                return new($"the book says {NoteKinds.Name(note.Kind)} ({note.Id}) {Apart(when - began)}", 3);
         }
 
         return new($"nothing of {NoteKinds.Name(kinds[0])} in the book within {Say(hours)} h", -0.5);
+    }
+
+    /// <summary>A quarter of an hour is as near as the beginning of a swing is known.</summary>
+    internal static string Apart(TimeSpan later)
+    {
+        var apart = later.Duration();
+        var side = later > TimeSpan.Zero ? "after" : "before";
+        return apart < TimeSpan.FromMinutes(20) ? "at that time"
+            : apart > TimeSpan.FromDays(1) ? string.Create(CultureInfo.InvariantCulture, $"{apart.TotalDays:0.#} days {side} it began")
+            : $"{TimeWords.Span(apart.TotalSeconds)} {side} it began";
     }
 
     internal static string Say(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);

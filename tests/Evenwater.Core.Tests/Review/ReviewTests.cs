@@ -73,11 +73,17 @@ public class ReviewTests
     }
 
     [Fact]
-    public void The_book_s_note_is_one_of_the_numbers()
+    public void What_lies_days_apart_is_told_in_days() => Assert.Equal("1.5 days before it began", Causes.Apart(TimeSpan.FromHours(-36)));
+
+    [Theory]
+    [InlineData(-15, "at that time")]
+    [InlineData(-20, "20 min before it began")]
+    [InlineData(60, "1 h after it began")]
+    public void The_book_s_note_is_one_of_the_numbers_and_says_when(double minutes, string when)
     {
-        var note = new Note { Id = "n3", Kind = NoteKind.Dose, At = Start.AddMinutes((15 * 960) - 20) };
+        var note = new Note { Id = "n3", Kind = NoteKind.Dose, At = Start.AddMinutes((15 * 960) + minutes) };
         var (_, causes) = Only(Tank(i => i < 960 ? 1 : 1.04, _ => 0), Known with { Notes = [note] });
-        Assert.Contains(causes[0].Evidence, one => one.Text.Contains("(n3)", StringComparison.Ordinal) && one.Weight > 0);
+        Assert.Contains(causes[0].Evidence, one => one.Text.EndsWith($"(n3) {when}", StringComparison.Ordinal) && one.Weight > 0);
     }
 
     [Fact]
