@@ -89,7 +89,8 @@ public static class TripCause
     public static Trip Spent(StationState state)
     {
         var safety = state.Station.Safety;
-        if (state.HasForecast && state.Forecast.BrimProbability > safety.TripProbability)
+        // Asked this way round, a chance that is no number closes.
+        if (state.HasForecast && !(state.Forecast.BrimProbability <= safety.TripProbability))
         {
             return Trip.OverflowForecast;
         }

@@ -261,6 +261,11 @@ public class AlarmRoundTests
         world.Go(200);
         Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.OverflowWarning]);
 
+        world.Brim(double.NaN);
+        world.Ask(Verb.Acknowledge, AlarmId.OverflowWarning);
+        world.Go(200);
+        Assert.Equal(AlarmStanding.Acknowledged, world[AlarmId.OverflowWarning]);
+
         // 15 mL/min as measured: slow below 4.5, and no longer from 9.0 on.
         world.Flow(4.6);
         world.Go(301);

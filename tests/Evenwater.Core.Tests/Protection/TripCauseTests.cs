@@ -20,6 +20,10 @@ public class TripCauseTests
     }
 
     [Fact]
+    public void A_chance_that_is_no_number_trips() =>
+        Assert.Equal(Trip.OverflowForecast, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = double.NaN }));
+
+    [Fact]
     public void A_blind_or_old_forecast_trips()
     {
         Assert.Equal(Trip.Blind, Of(s => s.LatestForecast = s.LatestForecast with { Health = Health.Blind }));
