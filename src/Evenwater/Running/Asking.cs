@@ -45,6 +45,9 @@ internal sealed record StartKnown(
     /// <inheritdoc cref="LeastTank"/>
     public const double MostTank = 100_000;
 
+    /// <summary>That in words.</summary>
+    public static readonly string TankAllowed = $"{LeastTank} to {MostTank} µS/cm at 25 °C";
+
     /// <summary>A run begins with less than this: the vessel's mark, or its standpipe, L.</summary>
     public static double MostStartLitres(Station station) =>
         station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } pipe } ? pipe : station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
@@ -66,7 +69,7 @@ internal sealed record StartKnown(
             { GainRatio: { } r } when r is not (>= 0.75 and <= 1.33) => $"gain ratio = {r}: allowed is 0.75 to 1.33. Two probes further apart were not in one water.",
             { GainRatioSd: { } sd } when sd is not (>= 0.0005 and <= 0.1) => $"gain ratio's SD = {sd}: allowed is 0.0005 to 0.1.",
             { GainRatio: not null } when station.Sensors.TankConductivity is null => $"gain ratio = {GainRatio}: {station.Name} has no probe in the tank to match. Leave it out.",
-            { TankMicrosiemensPerCm: { } t } when t is not (>= LeastTank and <= MostTank) => $"tank = {t}: allowed is 1 to 100000 µS/cm at 25 °C.",
+            { TankMicrosiemensPerCm: { } t } when t is not (>= LeastTank and <= MostTank) => $"tank = {t}: allowed is {TankAllowed}.",
             { TankRelativeSd: { } sd } when sd is not (>= 0.001 and <= 0.2) => $"tank's relative SD = {sd}: allowed is 0.001 to 0.2.",
             { TankMicrosiemensPerCm: { } t } when station.Sensors.TankConductivity is not null => $"tank = {t}: {station.Name} has a probe in the tank, which is read. Leave it out.",
             { Animals: { Count: not (>= 1 and <= 100_000) and var count } } => $"animals = {count}: allowed is 1 to 100000. Correct the arrival.",

@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Page;
 
@@ -61,7 +62,7 @@ internal sealed class RunEvents
     /// <param name="gapSeconds">For how long nobody watched, s.</param>
     /// <param name="now">When it watched again.</param>
     public void AddStart(double gapSeconds, MonotonicTime now) =>
-        Add(RunEventKind.Start, $"The program started anew; for {Gap(gapSeconds)} before, nothing was watched.", now);
+        Add(RunEventKind.Start, $"The program started anew; for {TimeWords.Span(gapSeconds)} before, nothing was watched.", now);
 
     /// <summary>A note of the keeper's book.</summary>
     public void Add(Note note, MonotonicTime now) =>
@@ -84,13 +85,6 @@ internal sealed class RunEvents
     }
 
     private void AddCall(string title, MonotonicTime now) => Add(RunEventKind.Alarm, $"Called: {title}.", now);
-
-    private static string Gap(double seconds) => seconds switch
-    {
-        < 90 => $"{seconds:0} s",
-        < 5400 => $"{seconds / 60:0} min",
-        _ => $"{seconds / 3600:0.#} h",
-    };
 
     private void Add(RunEventKind kind, string text, MonotonicTime now)
     {

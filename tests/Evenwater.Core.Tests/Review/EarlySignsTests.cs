@@ -1,31 +1,20 @@
 using Evenwater.Core;
 using Evenwater.Core.Review;
 using Evenwater.Core.Standing;
+using static Evenwater.CoreTests.Review.MadeTank;
 
 namespace Evenwater.CoreTests.Review;
 
 /// <summary>Causes of an episode that is said to begin hours too early, or beside something else.</summary>
 public class EarlySignsTests
 {
-    private const int Begins = 700;
-    private static readonly DateTimeOffset Start = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
-
     private static Happened Known => new() { TankLitres = 100, NewMicrosiemensPerCm = 475, NewCelsius = 20 };
 
-    private static DateTimeOffset At(int point) => Start.AddMinutes(15 * point);
-
-    private static Dictionary<Channel, Course> Tank(Func<int, double> percent, Func<int, double> celsius, Func<int, bool>? missing = null)
+    private static Dictionary<Channel, Course> Tank(Func<int, double> percent, Func<int, double> celsius, Func<int, bool>? missing = null) => new()
     {
-        var random = new Random(5);
-        double Noise() => Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6;
-        Course Of(Channel channel, Func<int, double> value) => Course.Of(
-            channel, Enumerable.Range(0, 14 * 96).Where(i => missing?.Invoke(i) != true).Select(i => new Stretch(At(i), TimeSpan.FromMinutes(15), value(i))), Start, At(14 * 96), TimeZoneInfo.Utc);
-        return new()
-        {
-            [Channel.TankConductivity] = Of(Channel.TankConductivity, i => 500 * Math.Exp((percent(i) + (0.1 * Noise())) / 100)),
-            [Channel.TankTemperature] = Of(Channel.TankTemperature, i => 25 + celsius(i) + (0.03 * Noise())),
-        };
-    }
+        [Channel.TankConductivity] = MadeTank.Of(Channel.TankConductivity, percent, missing),
+        [Channel.TankTemperature] = MadeTank.Of(Channel.TankTemperature, celsius, missing),
+    };
 
     private static Swing Salt(int at, int told, double size, SwingShape shape = SwingShape.Slope) => new(Channel.TankConductivity, at, told, 16, size, 0.1, shape);
 

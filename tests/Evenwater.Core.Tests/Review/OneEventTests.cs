@@ -1,29 +1,14 @@
 using Evenwater.Core;
 using Evenwater.Core.Review;
 using Evenwater.Core.Standing;
+using static Evenwater.CoreTests.Review.MadeTank;
 
 namespace Evenwater.CoreTests.Review;
 
 /// <summary>Which swings are one event, and what its numbers are, where a slope is told in parts or beside something else.</summary>
 public class OneEventTests
 {
-    private const int Days = 14;
-    private const int Begins = 700; // the eighth day, points
-    private static readonly DateTimeOffset Start = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
-
     private static Happened Known => new() { TankLitres = 100 };
-
-    private static DateTimeOffset At(int point) => Start.AddMinutes(15 * point);
-
-    // Noise of 0.1 % and 0.03 °C about 500 µS/cm and 25 °C; percent and degrees are added.
-    private static Course Of(Channel channel, Func<int, double> added, Func<int, bool>? missing = null)
-    {
-        var random = new Random(5);
-        double Noise() => Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6;
-        return Course.Of(
-            channel, Enumerable.Range(0, Days * 96).Where(i => missing?.Invoke(i) != true).Select(i => new Stretch(At(i), TimeSpan.FromMinutes(15), channel == Channel.TankConductivity ? 500 * Math.Exp((added(i) + (0.1 * Noise())) / 100) : 25 + added(i) + (0.03 * Noise()))),
-            Start, Start.AddDays(Days), TimeZoneInfo.Utc);
-    }
 
     private static Dictionary<Channel, Course> Salt(Func<int, double> added) => new() { [Channel.TankConductivity] = Of(Channel.TankConductivity, added) };
 

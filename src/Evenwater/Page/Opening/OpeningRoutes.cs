@@ -17,7 +17,7 @@ internal static class OpeningRoutes
         app.MapGet("/stations/{name}/begin", (string name, StationBoard board, HttpContext http) => board.Find(name) switch
         {
             null => Task.FromResult(PageProblem.NoStation(name)),
-            { View.Opens: Opens.Begin } posted => Begin(http, posted, StatusCodes.Status200OK, visit => visit),
+            { View.Opens: Opens.Begin } posted => Begin(http, StatusCodes.Status200OK, PageVisit.Of(http, posted.View)),
             { } posted => PageRoutes.Station(posted, http, "No run can begin just now: see below."),
         });
         app.MapPost(Path + "challenge", Challenge);
@@ -37,7 +37,7 @@ internal static class OpeningRoutes
         var (measured, refused) = ask.Measured(Begins(posted, verb));
         if (refused.Count > 0)
         {
-            return await PageProblem.Fields(http, "Nothing was asked", refused, status => Begin(http, posted, status, visit => visit with { Kept = ask.Fields, Refused = refused }));
+            return await PageProblem.Fields(http, "Nothing was asked", refused, status => Begin(http, status, PageVisit.Of(http, posted.View) with { Kept = ask.Fields, Refused = refused }));
         }
 
         var desk = http.RequestServices.GetRequiredService<OpeningDesk>();
@@ -75,8 +75,7 @@ internal static class OpeningRoutes
     // A run that is held goes on with what is known of it.
     private static Beginning? Begins(Posted posted, string verb) => verb == "open" && posted.View.Opens == Opens.Begin ? posted.View.Beginning : null;
 
-    private static Task<IResult> Begin(HttpContext http, Posted posted, int status, Func<PageVisit, PageVisit> with) =>
-        PageRender.Show<BeginPage>(http, status, (nameof(BeginPage.Visit), with(PageVisit.Of(http, posted.View))));
+    private static Task<IResult> Begin(HttpContext http, int status, PageVisit visit) => PageRender.Show<BeginPage>(http, status, (nameof(BeginPage.Visit), visit));
 
     private static Task<IResult> Refused(HttpContext http, Posted posted, int status, string why)
     {

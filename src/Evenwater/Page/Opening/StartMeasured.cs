@@ -28,9 +28,9 @@ public sealed record StartMeasured(double? StartVolumeLitres, bool ByEye, double
         if (begins is null) return (Nothing, []);
         List<FieldRefusal> refused = [];
         var volume = Number("startVolumeLitres", v => v >= StartKnown.LeastStartLitres && v < begins.MostStartLitres, $"{StartKnown.LeastStartLitres} to less than {begins.MostStartLitres:0.##} L, the vessel's mark or standpipe");
-        var tank = begins.Tank is null ? Number("tankMicrosiemensPerCm", t => t is >= StartKnown.LeastTank and <= StartKnown.MostTank, "1 to 100000 µS/cm at 25 °C") : null;
+        var tank = begins.Tank is null ? Number("tankMicrosiemensPerCm", t => t is >= StartKnown.LeastTank and <= StartKnown.MostTank, StartKnown.TankAllowed) : null;
         if (begins.Tank is null && tank is null && refused.All(one => one.Field != "tankMicrosiemensPerCm"))
-            refused.Add(new("tankMicrosiemensPerCm", "", "1 to 100000 µS/cm at 25 °C", "There is no probe in the tank: measure it."));
+            refused.Add(new("tankMicrosiemensPerCm", "", StartKnown.TankAllowed, "There is no probe in the tank: measure it."));
         return (new(volume, field("byEye") is "on" or "true" or "True" or "1", tank), refused);
 
         double? Number(string name, Func<double, bool> may, string allowed)
