@@ -3,8 +3,8 @@ using Microsoft.Extensions.Hosting;
 namespace Evenwater.Running;
 
 /// <summary>
-/// Has the collector sweep up after every few megabytes. Left alone it waits for as much garbage as the processor's largest cache holds: little on a small computer, 160 MB on a
-/// server's processor, and the page alone leaves a megabyte behind each time it is shown. What is swept has just been made, so it takes a millisecond or two.
+/// Has the collector sweep up after every few megabytes. Left alone it waits for as much garbage as goes with the processor's largest cache: little on a small computer, more than the
+/// whole program on a server's processor. What is swept has just been made: 1.8 ms in the middle and 13 ms the longest of 12 sweeps in a minute of the demo, its page fetched every 2 s.
 /// </summary>
 internal sealed class Sweeper : BackgroundService
 {
