@@ -19,6 +19,7 @@ internal sealed class Evidence
     private double _tankUnseenSeconds;
     private bool _doubted;
     private ExchangeWatch _exchange;
+    private double _settlingSeconds;
 
     public Evidence(Prior prior)
     {
@@ -96,6 +97,8 @@ internal sealed class Evidence
             Swapped = !Swapped;
             (vessel, tank) = (tank, vessel);
             _swap.Forget();
+            _tankWatch = default;
+            _settlingSeconds = Process.SettleSeconds;
         }
 
         if (verdict != Exchange.Suspected)
@@ -140,10 +143,21 @@ internal sealed class Evidence
     /// <summary>What the two probes say.</summary>
     public void See(GaussianSum sum, in Block vessel, in Block tank, double seconds)
     {
-        _tankWatch.Watch(sum, tank, seconds);
+        // The tank is known, and its water has not changed because a probe was put into it.
+        var settles = _settlingSeconds > 0;
+        _settlingSeconds -= settles ? seconds : 0;
+        if (!settles)
+        {
+            _tankWatch.Watch(sum, tank, seconds);
+        }
+
         _vessel.Apply(sum, vessel, _tank.Seen);
-        _tank.KeepGain = _tankWatch.Changing;
-        _tank.Apply(sum, tank, _vessel.Seen);
+        if (!settles)
+        {
+            _tank.KeepGain = _tankWatch.Changing;
+            _tank.Apply(sum, tank, _vessel.Seen);
+        }
+
         FirstApart ??= Apart(sum);
     }
 
@@ -174,6 +188,7 @@ internal sealed class Evidence
         other.Swapped = Swapped;
         other.FirstApart = FirstApart;
         other._exchange = _exchange;
+        other._settlingSeconds = _settlingSeconds;
         other._doubted = _doubted;
         other.VesselUnseenSeconds = VesselUnseenSeconds;
         other.VolumeSeen = VolumeSeen;

@@ -153,6 +153,9 @@ internal static class Process
     /// <summary>How far a tank's water may be from the vessel's when nobody measured it, as a fraction.</summary>
     public const double TankIgnorance = 0.8;
 
+    /// <summary>So long the probe that has just come into the tank from the vessel is not heard, s: four times the lag of a slow one. Common practice, no source.</summary>
+    public const double SettleSeconds = 600;
+
     /// <summary>What the mixing model leaves out, fraction of the vessel's conductivity per square root hour.</summary>
     public const double MixingWalk = 0.0005;
 
