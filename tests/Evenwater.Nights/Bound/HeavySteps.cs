@@ -8,15 +8,15 @@ namespace Evenwater.Nights.Bound;
 /// </summary>
 internal static class HeavySteps
 {
-    /// <summary>Jumps come every four hours and are 0.05 in ln flow (<see cref="Plant.Parts.Drip"/>).</summary>
+    /// <summary>Jumps come every two days and are 0.05 in ln flow (<see cref="Plant.Parts.Drip"/>).</summary>
     public const double JumpSd = 0.05;
 
-    public const double JumpEverySeconds = 4 * 3600;
+    public const double JumpEverySeconds = 48 * 3600;
 
     private const int Walks = 24;
     private const int Points = 241;
     private const double Least = 5;
-    private const double LnLow = -7;
+    private const double LnLow = -7.2;
     private const double LnHigh = -3.5;
     private static readonly double[] Table = Lay();
 

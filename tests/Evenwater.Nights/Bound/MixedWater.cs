@@ -11,6 +11,9 @@ internal struct MixedWater
     private double _surface;
     private double _floor;
     private double _there;
+    private double _felt;
+    private double _touched;
+    private bool _open;
 
     /// <summary>L.</summary>
     public double Litres;
@@ -27,7 +30,9 @@ internal struct MixedWater
     public MixedWater(Latents of, bool open)
     {
         (Litres, Mean) = (of.StartLitres, of.Vessel);
-        Felt = _there = open ? Mean + (of.TouchShare * (of.Tank - Mean)) : Mean;
+        (_felt, _there, _open) = (Mean, Mean, open);
+        _touched = open ? of.TouchShare * (of.Tank - Mean) : 0;
+        Felt = _felt + _touched;
     }
 
     /// <summary>One step.</summary>
@@ -52,11 +57,30 @@ internal struct MixedWater
         Mean -= over / Litres * (Above(of, Vessel.Surface) - Mean);
         Litres -= over;
         var there = Above(of, of.ProbeZone);
-        there += openShare * of.TouchShare * (tank - there);
         var keep = Math.Exp(-dt / of.LagSeconds);
         var slope = (there - _there) * of.LagSeconds / dt; // the probe follows a straight line from the last step to this one
-        Felt = there - slope + ((Felt - _there + slope) * keep);
+        _felt = there - slope + ((_felt - _there + slope) * keep);
         _there = there;
+        Touch(of, openShare, of.TouchShare * (tank - there), keep);
+        Felt = _felt + _touched;
+    }
+
+    /// <summary>The drip that touches the probe comes and goes with the valve, at its own moment within the step.</summary>
+    private void Touch(Latents of, double openShare, double touch, double keep)
+    {
+        if (openShare is 0 or 1)
+        {
+            _open = openShare > 0;
+            var target = _open ? touch : 0;
+            _touched = target + ((_touched - target) * keep);
+            return;
+        }
+
+        var (first, then) = _open ? (touch, 0.0) : (0.0, touch);
+        var before = (_open ? openShare : 1 - openShare) * Steps.Seconds;
+        _touched = first + ((_touched - first) * Math.Exp(-before / of.LagSeconds));
+        _touched = then + ((_touched - then) * Math.Exp(-(Steps.Seconds - before) / of.LagSeconds));
+        _open = !_open;
     }
 
     /// <summary>A jug is dipped in.</summary>

@@ -85,9 +85,9 @@ internal sealed class NightLaw
         to.FlowMillilitresPerMinute = p.FlowMillilitresPerMinute is { } told ? told * Math.Exp(p.FlowRelativeSd * u[1]) : Logs(P(u[1]), 5.5, 60);
         (to.HeadLoss, to.LaminarShare) = _falls ? (Even(P(u[2]), 0.5, 0.95), P(u[3])) : (Even(P(u[2]), 0.02, 0.4), Even(P(u[3]), 0.2, 1));
         to.TrendPerHour = -0.02 + (0.025 * u[4]);
-        to.FlowWanderSd = Logs(P(u[WanderSd]), 0.006, 0.035);
-        to.FlowWanderSeconds = Logs(P(u[WanderSeconds]), 600, 7200);
-        to.FlowWalk = Logs(P(u[Walk]), 0.01, 0.06);
+        to.FlowWanderSd = Logs(P(u[WanderSd]), 0.01, 0.04);
+        to.FlowWanderSeconds = Logs(P(u[WanderSeconds]), 600, 3600);
+        to.FlowWalk = Logs(P(u[Walk]), 0.003, 0.02);
         to.ReopenSd = Even(P(u[8]), 0, 0.04);
         to.Vessel = Math.Exp(_lnVessel + (0.5 * u[11]));
         to.Tank = Math.Exp(_lnTank + (0.5 * u[12]));
@@ -96,8 +96,8 @@ internal sealed class NightLaw
         to.Humidity = Even(P(u[21]), 0.35, 0.7);
         to.SurfaceSquareMetres = area * Even(P(u[22]), 0.15, 1);
         to.RoomCelsius = p.RoomCelsius is { } room ? room + (0.7 * u[23]) : Even(P(u[23]), 18.5, 25.5);
-        to.VesselProbe = new(Logs(P(u[24]), 0.0005, 0.0025), Logs(P(u[25]), 600, 2400), Logs(P(u[26]), 0.0005, 0.0025));
-        to.TankProbe = new(Logs(P(u[27]), 0.0005, 0.0025), Logs(P(u[28]), 600, 2400), Logs(P(u[29]), 0.0005, 0.0025));
+        to.VesselProbe = new(Logs(P(u[24]), 0.0005, 0.0025), Logs(P(u[25]), 600, 2400), Logs(P(u[26]), 0.0001, 0.001));
+        to.TankProbe = new(Logs(P(u[27]), 0.0005, 0.0025), Logs(P(u[28]), 600, 2400), Logs(P(u[29]), 0.0001, 0.001));
         to.TankWanderSd = Even(P(u[TankSd]), 0.0003, 0.002);
         (to.LowStickLitres, to.HighStickLitres) = (Stick(u[31], area), Stick(u[32], area));
         to.WaveLitres = area * Logs(P(u[33]), 0.3, 2.5);

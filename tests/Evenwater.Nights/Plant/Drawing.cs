@@ -5,7 +5,7 @@ namespace Evenwater.Nights.Plant;
 /// <summary>Which two waters meet.</summary>
 public enum Waters
 {
-    /// <summary>Fresh, some way apart; now and then marine.</summary>
+    /// <summary>Fresh, some way apart.</summary>
     Any,
 
     /// <summary>Marine, 3 to 11 % apart.</summary>
@@ -36,8 +36,8 @@ public static class Drawing
 {
     public static NightPlan Ordinary(Chance chance, Waters waters, Care care, bool standpipe)
     {
-        var marine = waters == Waters.Marine || (waters == Waters.Any && chance.Happens(0.12));
-        var (vessel, tank) = Pair(chance, marine ? Waters.Marine : waters);
+        var marine = waters == Waters.Marine;
+        var (vessel, tank) = Pair(chance, waters);
         var start = chance.LogBetween(1.4, 4.2);
         var brim = Math.Min(start * chance.LogBetween(2.4, 10), 26);
         var freeboard = brim * chance.Between(0.055, 0.125);
@@ -52,7 +52,7 @@ public static class Drawing
             ? chance.Between(0.05, 0.14)
             : 1 / Math.Max(chance.Between(0.45, 1.05) * full / start, 1.3));
         var litres = pipe is { } p ? (p - start) + (p * Math.Log(Math.Max(Math.Abs(vessel - tank) * start / p / tolerance, 1.1))) : full - start;
-        var flow = Math.Clamp(1000 * litres / (60 * (standpipe ? chance.LogBetween(3.5, 9.5) : chance.LogBetween(2.3, 14))), 5.5, 60);
+        var flow = Math.Clamp(1000 * litres / (60 * (standpipe ? chance.LogBetween(3.5, 9.5) : chance.LogBetween(2.3, 11))), 5.5, 60);
         var told = chance.Happens(0.67);
         var flowGuess = flow * Math.Exp(0.1 * chance.Gauss());
 

@@ -8,7 +8,7 @@ public static class Parts
     public static Inflow.Setup Drip(Chance chance, double millilitresPerMinute)
     {
         var jumps = new List<FlowChange>();
-        for (var at = chance.Wait(4 * 3600); at < 12 * 3600; at += chance.Wait(4 * 3600))
+        for (var at = chance.Wait(48 * 3600); at < 12 * 3600; at += chance.Wait(48 * 3600))
         {
             jumps.Add(new FlowChange(at, Math.Exp(0.05 * chance.Gauss()), chance.LogBetween(5, 300))); // a bubble, a nudge
         }
@@ -19,9 +19,9 @@ public static class Parts
             HeadLoss = chance.Between(0.02, 0.4),
             LaminarShare = chance.Between(0.2, 1),
             TrendPerHour = -0.02 + (0.025 * chance.Gauss()),
-            WanderSd = chance.LogBetween(0.006, 0.035),
-            WanderSeconds = chance.LogBetween(600, 7200),
-            WalkSdPerRootHour = chance.LogBetween(0.01, 0.06),
+            WanderSd = chance.LogBetween(0.01, 0.04),
+            WanderSeconds = chance.LogBetween(600, 3600),
+            WalkSdPerRootHour = chance.LogBetween(0.003, 0.02),
             ReopenSd = chance.Between(0, 0.04),
             Changes = jumps,
         };
@@ -61,7 +61,7 @@ public static class Parts
             LagSeconds = lag,
             WanderSd = chance.LogBetween(0.0005, 0.0025),
             WanderSeconds = chance.LogBetween(600, 2400),
-            WalkSdPerRootHour = chance.LogBetween(0.0005, 0.0025),
+            WalkSdPerRootHour = chance.LogBetween(0.0001, 0.001),
             NoiseSd = chance.Between(0.003, 0.0105),
             Step = plan.Prior.QuantisationMicrosiemensPerCm,
             LostShare = lostShare,
