@@ -69,7 +69,7 @@ public static class AlarmTable
         },
         new()
         {
-            Id = AlarmId.Blind, Name = "blind", Priority = Priority.High, Title = "The probes no longer say enough to forecast",
+            Id = AlarmId.Blind, Name = "blind", Priority = Priority.High, Title = "The probes no longer say enough to go on",
             Consequence = "The animals stay in water that is not even, and nobody knows how far.", Did = Shut,
             Act = "Check the vessel's probe: in the water, no bubble, plug dry. Then reset and begin again.",
             ActWithinMinutes = 60, Setpoint = new(Safety.TripCause.EvaluationStaleSeconds, "s without a forecast"), ReAlarmMinutes = 120,
@@ -113,7 +113,7 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.ProbeTrouble, Name = "probe-trouble", Priority = Priority.Medium, Title = "A probe is not believed",
-            Consequence = "The ranges widen; without the vessel's probe the valve closes after ten minutes, and calls again; after two hours where the water is weighed or its level measured.",
+            Consequence = "The ranges widen; without the vessel's probe the valve closes, and calls again, after ten minutes, or within two hours where the animals have no limit for conductivity and the flow is known, the water weighed or its level measured.",
             Did = "The forecast goes on without it, with a wider range.", Act = "Check that the probe is in the water, without bubbles, and plugged in.",
             ActWithinMinutes = 60, Setpoint = new(1, "probe without a good reading"), OnDelaySeconds = 60, OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
         },

@@ -9,7 +9,6 @@ internal static class Births
 
     /// <summary>So many bear one that doubts the vessel's probe, if they know the flow as well as this: there must be something to go on with.</summary>
     private const int Doubters = 2;
-    private const double KnownFlowSd = 0.35;
 
     /// <summary>Changes of the flow during <paramref name="hours"/> with the valve open. The sum is sorted by weight.</summary>
     public static void OfFlow(GaussianSum sum, double hours)
@@ -94,7 +93,7 @@ internal static class Births
         var parents = sum.Doubting() < Process.VesselDriftsMost ? Math.Min(sum.Count, Math.Min(Doubters, sum.Room)) : 0;
         for (var i = 0; i < parents; i++)
         {
-            if (!sum[i].DoubtsVessel && sum[i].Sd(State.LnFlow) < KnownFlowSd)
+            if (!sum[i].DoubtsVessel && sum[i].Sd(State.LnFlow) < Process.KnownFlowSd)
             {
                 Child(sum, sum[i], Process.VesselDriftsPerHour * hours).DoubtsVessel = true;
                 sum[i].LogWeight += Math.Log(1 - (Process.VesselDriftsPerHour * hours));

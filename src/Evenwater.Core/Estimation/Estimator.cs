@@ -13,10 +13,13 @@ namespace Evenwater.Core.Estimation;
 /// </remarks>
 public sealed class Estimator
 {
-    /// <summary>Without the vessel's conductivity probe for this long the forecast is blind, s.</summary>
+    /// <summary>Without the vessel's conductivity probe for this long, and nothing else to go by, the forecast is blind, s.</summary>
     private const double BlindSeconds = 600;
 
-    /// <summary>While a load cell or a level sensor shows the level the run may go on for this long without that probe, s.</summary>
+    /// <summary>
+    /// While a load cell or a level sensor shows the level, or the flow is still known, the run may go on for this long without that probe, s. The forecast
+    /// reckons meanwhile with every surge that it could not see, and closes when that is a risk.
+    /// </summary>
     private const double BridgeSeconds = 7200;
 
     private const double TenMinutes = 600;
@@ -51,7 +54,7 @@ public sealed class Estimator
     /// <param name="seed">Seed of the forecast's draws.</param>
     /// <param name="tripHorizonSeconds">Horizon of <see cref="Forecast.BrimProbability"/>, s, more than 0, at most 48 h.</param>
     /// <exception cref="ArgumentException">The prior is impossible; the message names its part.</exception>
-    public Estimator(Prior prior, ulong seed, double tripHorizonSeconds = 300)
+    public Estimator(Prior prior, ulong seed, double tripHorizonSeconds = 150)
     {
         ArgumentNullException.ThrowIfNull(prior);
         if (!(tripHorizonSeconds > 0 && tripHorizonSeconds <= Quantiles.HorizonSeconds))
@@ -67,6 +70,9 @@ public sealed class Estimator
         _evidence = new Evidence(prior);
         Opening.Fill(_sum, prior);
     }
+
+    /// <summary>How long the vessel's conductivity probe has not been of use, s.</summary>
+    public double VesselUnseenSeconds => _evidence.VesselUnseenSeconds;
 
     /// <summary>Whether there is a forecast yet: after the first block.</summary>
     public bool HasForecast => Evaluations > 0;
@@ -255,12 +261,14 @@ public sealed class Estimator
     }
 
     /// <summary>
-    /// A load cell or a level sensor bridges a dead conductivity probe for a while: it shows the level, not the match. The temperature does not: once
-    /// the vessel is as warm as the tank it shows nothing.
+    /// What bridges a dead conductivity probe for a while: a load cell, a level sensor, or a flow that was known and can not have changed much since. The
+    /// temperature does not: once the vessel is as warm as the tank it shows nothing.
     /// </summary>
     private bool IsBlind() => (!_evidence.BothSeen && _time.SinceStart > BlindSeconds)
-        || _evidence.VesselUnseenSeconds > (_evidence.VolumeSeen ? BridgeSeconds : BlindSeconds)
+        || _evidence.VesselUnseenSeconds > (_evidence.VolumeSeen || KnowsFlow() ? BridgeSeconds : BlindSeconds)
         || (_flowWatch.StoppedSeconds > StoppedSeconds && !_evidence.VolumeSeen);
+
+    private bool KnowsFlow() => _sum.Variance(State.LnFlow) < Process.KnownFlowSd * Process.KnownFlowSd;
 
     /// <summary>Whether the two waters were so close at the start that their conductivity cannot tell when one has become the other.</summary>
     private bool WatersAlike() => _evidence.FirstApart is { } apart

@@ -99,8 +99,11 @@ internal static class Process
     /// <summary>How much more the drift after a jump is in doubt, per hour.</summary>
     public const double JumpDriftSd = 0.2;
 
+    /// <summary>How well ln flow must be known to go on without the vessel's probe: a child of a jump nobody could see makes it worse with every minute.</summary>
+    public const double KnownFlowSd = 0.35;
+
     /// <summary>How sure of a jump before it is told.</summary>
-    public const double JumpSure = 0.8;
+    public const double JumpSure = 0.7;
 
     /// <summary>Sudden blockings, per hour.</summary>
     public const double BlocksPerHour = 0.05;
@@ -121,7 +124,7 @@ internal static class Process
     public const double TankGainWalk = 0.0008;
 
     /// <summary>Slow wander of the vessel's probe, as a fraction of its reading.</summary>
-    public const double WanderSd = 0.0025;
+    public const double WanderSd = 0.0016;
 
     /// <summary>How soon a wander forgets, s.</summary>
     public const double WanderSeconds = 20 * 60;

@@ -7,7 +7,7 @@ namespace Evenwater.Core.Estimation;
 internal static class Tails
 {
     /// <summary>A hundred hypotheses lighter than this weigh less than a tenth of the smallest risk that closes.</summary>
-    private const double LeastWeight = 1e-5;
+    private const double LeastWeight = 5e-6;
 
     // Gauss-Hermite rule of seven points for the standard normal weight (Abramowitz and Stegun, table 25.10, rescaled).
     private static ReadOnlySpan<double> Nodes =>

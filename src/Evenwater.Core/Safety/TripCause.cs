@@ -15,6 +15,9 @@ public static class TripCause
     /// </summary>
     public const double PacedMargin = 1.1;
 
+    /// <summary>Longest the animals' limits on conductivity may go unwatched because the vessel's probe is not of use, s.</summary>
+    public const double UnwatchedSeconds = 600;
+
     /// <summary>The first cause, or none.</summary>
     /// <param name="state">The station, before this cycle's decision.</param>
     /// <param name="readings">Screened readings.</param>
@@ -73,6 +76,11 @@ public static class TripCause
         }
 
         var limits = state.Limits;
+        if ((limits.MicrosiemensPerCmPerHour ?? limits.TotalMicrosiemensPerCm) is not null && state.Estimator?.VesselUnseenSeconds > UnwatchedSeconds)
+        {
+            return Trip.Blind;
+        }
+
         var most = state.IsPaced ? PacedMargin : 1;
         return Exceeds(state.ConductivityRate.PerHour / most, limits.MicrosiemensPerCmPerHour)
             || Exceeds(state.TemperatureRate.PerHour / most, limits.CelsiusPerHour)

@@ -315,10 +315,10 @@ public sealed record Safety
     public required double MaxInflowLitres { get; init; }
 
     /// <summary>Close when P(brim less freeboard within the horizon) exceeds this.</summary>
-    public double TripProbability { get; init; } = 0.01;
+    public double TripProbability { get; init; } = 0.005;
 
     /// <summary>That horizon, s.</summary>
-    public double TripHorizonSeconds { get; init; } = 300;
+    public double TripHorizonSeconds { get; init; } = 150;
 
     /// <summary>How long a permission to stay open lasts, s.</summary>
     public double LeaseSeconds { get; init; } = 3;

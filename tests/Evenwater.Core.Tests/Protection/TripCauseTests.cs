@@ -1,3 +1,4 @@
+using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -15,8 +16,8 @@ public class TripCauseTests
     [Fact]
     public void The_forecast_trips_above_its_limit_only()
     {
-        Assert.Equal(Trip.None, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.01 }));
-        Assert.Equal(Trip.OverflowForecast, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.0101 }));
+        Assert.Equal(Trip.None, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.005 }));
+        Assert.Equal(Trip.OverflowForecast, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.00505 }));
     }
 
     [Fact]
@@ -80,6 +81,28 @@ public class TripCauseTests
         Of(
             s => StepUp(s.TemperatureRate, 22, step),
             station => station with { Limits = new Limits { Group = AnimalGroup.FreshwaterPrawn, MicrosiemensPerCmPerHour = 1e5, CelsiusPerHour = 20 } }));
+
+    /// <summary>A limit that cannot be watched is no limit: without one the forecast may go on by the flow it knows.</summary>
+    [Theory]
+    [InlineData(590, true, Trip.None)]
+    [InlineData(660, true, Trip.Blind)]
+    [InlineData(660, false, Trip.None)]
+    public void A_conductivity_that_is_not_seen_for_ten_minutes_trips_where_the_animals_have_a_limit_for_it(int unseen, bool limited, Trip expected) => Assert.Equal(
+        expected,
+        Of(
+            s =>
+            {
+                s.Estimator = new Estimator(new Prior { StartVolumeLitres = 2, BrimLitres = 12, FreeboardLitres = 1, FlowMillilitresPerMinute = 20, ToleranceMicrosiemensPerCm = 60 }, 1);
+                for (var t = 0; t <= 120 + unseen; t++)
+                {
+                    var at = MonotonicTime.FromSeconds(t);
+                    var readings = Readings.None();
+                    readings[Channel.TankConductivity] = Reading.Of(200 + (t % 3), at);
+                    readings[Channel.VesselConductivity] = t <= 120 ? Reading.Of(600 + (t % 3), at) : Reading.Missing(Reason.NoAnswer, at);
+                    s.Estimator.Step(readings, valveOpen: true, at);
+                }
+            },
+            station => station with { Limits = limited ? new Limits { TotalMicrosiemensPerCm = 500 } : new Limits() }));
 
     [Fact]
     public void A_gap_does_not_make_the_way_from_the_start_forgotten_and_a_new_run_does()
