@@ -23,7 +23,7 @@ public sealed class Estimator
     private const double BridgeSeconds = 7200;
 
     private const double TenMinutes = 600;
-    private const double WarningSeconds = 900;
+    private const double WarningSeconds = 700;
 
     /// <summary>A drip that seems to have stopped for this long cannot be told from a probe that sees nothing any more, s.</summary>
     private const double StoppedSeconds = 1800;
@@ -71,8 +71,8 @@ public sealed class Estimator
         Opening.Fill(_sum, prior);
     }
 
-    /// <summary>How long the vessel's conductivity probe has not been of use, s.</summary>
-    public double VesselUnseenSeconds => _evidence.VesselUnseenSeconds;
+    /// <summary>How long the vessel's conductivity probe has not been of use, s; a gap in which nobody looked begins it anew.</summary>
+    public double VesselUnheardSeconds => _evidence.VesselUnheardSeconds;
 
     /// <summary>Whether there is a forecast yet: after the first block.</summary>
     public bool HasForecast => Evaluations > 0;

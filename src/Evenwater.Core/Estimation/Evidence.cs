@@ -61,6 +61,9 @@ internal sealed class Evidence
     /// <summary>How long the vessel's conductivity probe has not been of use, s.</summary>
     public double VesselUnseenSeconds { get; private set; }
 
+    /// <summary>The same, but only as long as the program was there to see it, s.</summary>
+    public double VesselUnheardSeconds { get; private set; }
+
     public void Add(in Readings readings)
     {
         _vesselBlock.Add(readings[Channel.VesselConductivity]);
@@ -76,6 +79,7 @@ internal sealed class Evidence
     public void AfterGap(double seconds)
     {
         VesselUnseenSeconds += seconds;
+        VesselUnheardSeconds = 0;
         _drops.AfterGap();
         _low.AfterGap();
         _high.AfterGap();
@@ -113,7 +117,8 @@ internal sealed class Evidence
         _drops.Apply(sum, _prior, seconds, openFraction);
         Feel(sum, _low);
         Feel(sum, _high);
-        VesselUnseenSeconds = _vessel.Reason == Reason.None && verdict != Exchange.Suspected ? 0 : VesselUnseenSeconds + seconds;
+        var heard = _vessel.Reason == Reason.None && verdict != Exchange.Suspected;
+        (VesselUnseenSeconds, VesselUnheardSeconds) = heard ? (0, 0) : (VesselUnseenSeconds + seconds, VesselUnheardSeconds + seconds);
         _doubted = sum.Doubting() > 0.5;
         var swapped = _swap.Watch(new PastBlock(vessel, tank, seconds, openFraction));
         Swapped ^= swapped;
@@ -190,7 +195,7 @@ internal sealed class Evidence
         other._exchange = _exchange;
         other._settlingSeconds = _settlingSeconds;
         other._doubted = _doubted;
-        other.VesselUnseenSeconds = VesselUnseenSeconds;
+        (other.VesselUnseenSeconds, other.VesselUnheardSeconds) = (VesselUnseenSeconds, VesselUnheardSeconds);
         other.VolumeSeen = VolumeSeen;
     }
 

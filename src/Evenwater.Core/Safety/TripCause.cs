@@ -76,7 +76,7 @@ public static class TripCause
         }
 
         var limits = state.Limits;
-        if ((limits.MicrosiemensPerCmPerHour ?? limits.TotalMicrosiemensPerCm) is not null && state.Estimator?.VesselUnseenSeconds > UnwatchedSeconds)
+        if ((limits.MicrosiemensPerCmPerHour ?? limits.TotalMicrosiemensPerCm) is not null && state.Estimator?.VesselUnheardSeconds > UnwatchedSeconds)
         {
             return Trip.Blind;
         }
