@@ -126,7 +126,7 @@ internal static class Daemon
         builder.Services.AddSingleton<DismissCautions>(services => services.GetRequiredService<StationDirectory>().DismissCautions);
         builder.Services.AddSingleton(services => new PageRefusals(
             why => services.GetRequiredService<StationDirectory>().NoteAll("page-refused", why), services.GetRequiredService<TimeProvider>()));
-        builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>().AddHostedService<DueLooks>().AddHostedService<LogExamination>().AddHostedService<Sweeper>()
+        builder.Services.AddHostedService<StationWorker>().AddHostedService<SystemdWatch>().AddHostedService<FollowerWorker>().AddHostedService<DueLooks>().AddHostedService<LogExamination>()
             .AddHostedService(services => new ControlSocket(
                 Places.Socket(serving.State), ask => ObeyAsync(ask, services),
                 why => services.GetRequiredService<StationDirectory>().NoteAll("command-refused", why), new AskLimit(TimeProvider.System),
