@@ -111,13 +111,13 @@ public abstract class PageTest(Site site) : IAsyncLifetime
         Path = Path.Combine(Repository.Root, "TestResults", "screens", string.Create(CultureInfo.InvariantCulture, $"{name}-{page.ViewportSize!.Width}.jpg")),
     });
 
-    /// <summary>What can be tapped is 24 px at least each way (WCAG 2.2, 2.5.8; a link within a sentence is excepted), and what closes, opens or answers an alarm 48 px high.</summary>
+    /// <summary>What can be tapped is 24 px at least each way (WCAG 2.2, 2.5.8; a link within a sentence is excepted), and what closes, opens or answers an alarm, or leads there, 48 px high.</summary>
     protected static async Task Targets(IPage page)
     {
         var small = await page.EvaluateAsync<string[]>("""
             [...document.querySelectorAll('a, button, input:not([type=hidden]), select, textarea, summary')].map(e => [e, e.getBoundingClientRect()])
               .filter(([e, box]) => box.width > 0 && !e.classList.contains('skip') && !(e.matches('a') && e.closest('p')))
-              .filter(([e, box]) => box.height < (e.matches('button') ? 48 : 24) || box.width < 24)
+              .filter(([e, box]) => box.height < (e.matches('button, a.act') ? 48 : 24) || box.width < 24)
               .map(([e, box]) => `${e.outerHTML.slice(0, 90)}: ${Math.round(box.width)} x ${Math.round(box.height)} px`)
             """);
         Assert.Empty(small);

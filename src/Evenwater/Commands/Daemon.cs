@@ -49,11 +49,7 @@ internal static class Daemon
 
         Announce(serving, broker is not null);
         using var view = CancellationTokenSource.CreateLinkedTokenSource(app.Lifetime.ApplicationStopping);
-        var showing = new TerminalView(
-                app.Services.GetRequiredService<StationBoard>(),
-                TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected),
-                TimeProvider.System)
-            .RunAsync(view.Token);
+        var showing = TerminalView.ShowAsync(app.Services.GetRequiredService<StationBoard>(), view.Token);
         await app.WaitForShutdownAsync(stop);
         await view.CancelAsync();
         await showing;

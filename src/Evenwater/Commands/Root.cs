@@ -5,9 +5,14 @@ namespace Evenwater.Commands;
 /// <summary>The program's commands, all of them.</summary>
 internal static class Root
 {
+    private const string About = "Evenwater: plans a drip, watches it, says when the waters are even, and closes the valve in time. Not a safety device.";
+
+    /// <summary>All that these words need: who serves for months carries no other command.</summary>
+    public static RootCommand For(string[] words) => words is ["serve", ..] ? new RootCommand(About) { ServeCommand.Create() } : Create();
+
     public static RootCommand Create()
     {
-        var root = new RootCommand("Evenwater: plans a drip, watches it, says when the waters are even, and closes the valve in time. Not a safety device.")
+        var root = new RootCommand(About)
         {
             ServeCommand.Create(),
             PlanCommand.Create(),

@@ -25,6 +25,9 @@ internal sealed class PhotographFolder(string state)
     /// <summary>So much may be kept, bytes; smaller in tests.</summary>
     internal long Budget { get; init; } = BudgetBytes;
 
+    /// <summary>What is free on the disk, bytes; told in tests.</summary>
+    internal Func<string, long> Free { get; init; } = folder => new DriveInfo(folder).AvailableFreeSpace;
+
     /// <summary>Whether it is there.</summary>
     public bool Has(string name) => PhotographNames.Is(name) && File.Exists(Of(name));
 
@@ -50,7 +53,7 @@ internal sealed class PhotographFolder(string state)
             return (null, new Problem(Developed.Key, $"{kept / 1e6:0} MB of photographs are kept already", $"{Budget / 1e6:0} MB in all", "Delete some that are no longer needed: 'evenwater journal --delete-photo NAME', or on the journal page."));
         }
 
-        if (new DriveInfo(_folder).AvailableFreeSpace < LeastFreeBytes + jpeg.Length)
+        if (Free(_folder) < LeastFreeBytes + jpeg.Length)
         {
             return (null, new Problem(Developed.Key, "the disk is nearly full", $"{LeastFreeBytes / 1e6:0} MB free for the log", "Make room on the disk, or write the note without it."));
         }

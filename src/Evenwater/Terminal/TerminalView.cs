@@ -4,8 +4,7 @@ using Spectre.Console;
 namespace Evenwater.Terminal;
 
 /// <summary>
-/// What <c>serve</c> shows: on a terminal a screen that is redrawn every second; anywhere else a plain line at every
-/// change and every half minute.
+/// What <c>serve</c> shows: on a terminal a screen that is redrawn every second; anywhere else <see cref="PlainView"/>.
 /// </summary>
 internal sealed class TerminalView(StationBoard board, IAnsiConsole console, TimeProvider time)
 {
@@ -20,8 +19,16 @@ internal sealed class TerminalView(StationBoard board, IAnsiConsole console, Tim
         Interactive = redirected ? InteractionSupport.No : InteractionSupport.Detect,
     });
 
+    /// <summary>Shows until stopped, on this program's own output; what draws screens is not even loaded when that is no terminal.</summary>
+    public static Task ShowAsync(StationBoard board, CancellationToken stop) =>
+        Console.IsOutputRedirected ? new PlainView(board, Console.Out, TimeProvider.System).RunAsync(stop) : OnTerminalAsync(board, stop);
+
     /// <summary>Shows until stopped.</summary>
-    public Task RunAsync(CancellationToken stop) => console.Profile.Capabilities.Ansi ? RedrawAsync(stop) : TellAsync(stop);
+    public Task RunAsync(CancellationToken stop) =>
+        console.Profile.Capabilities.Ansi ? RedrawAsync(stop) : new PlainView(board, console.Profile.Out.Writer, time).RunAsync(stop);
+
+    private static Task OnTerminalAsync(StationBoard board, CancellationToken stop) =>
+        new TerminalView(board, ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), redirected: false), TimeProvider.System).RunAsync(stop);
 
     private Task RedrawAsync(CancellationToken stop) => console
         .Live(new Text("Waiting for the first word of a station."))
@@ -33,33 +40,6 @@ internal sealed class TerminalView(StationBoard board, IAnsiConsole console, Tim
             {
                 if (board.All() is { Count: > 0 } all) live.UpdateTarget(TerminalScreen.Of(all, console.Profile.Width, console.Profile.Capabilities.Unicode));
             }
-            while (await NextAsync(beat, stop));
+            while (await PlainView.NextAsync(beat, stop));
         });
-
-    private async Task TellAsync(CancellationToken stop)
-    {
-        var lines = new PlainLines();
-        using var beat = new PeriodicTimer(s_beat, time);
-        do
-        {
-            var now = time.GetElapsedTime(0).TotalSeconds;
-            foreach (var posted in board.All())
-            {
-                if (lines.Next(posted, now) is { } line) await console.Profile.Out.Writer.WriteLineAsync(line);
-            }
-        }
-        while (await NextAsync(beat, stop));
-    }
-
-    private static async ValueTask<bool> NextAsync(PeriodicTimer beat, CancellationToken stop)
-    {
-        try
-        {
-            return await beat.WaitForNextTickAsync(stop);
-        }
-        catch (OperationCanceledException)
-        {
-            return false;
-        }
-    }
 }

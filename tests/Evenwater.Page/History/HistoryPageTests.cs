@@ -1,4 +1,7 @@
 using System.Globalization;
+using Evenwater.Page.Charts;
+using Evenwater.Tests.Log;
+using Evenwater.Tests.Page;
 using Evenwater.Tests.Store;
 using Microsoft.Playwright;
 
@@ -135,6 +138,18 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         Assert.Equal("2026-05-02T10:00", await page.Locator("[name=from]").InputValueAsync());
         Assert.True(await page.GetByLabel("Tank temperature").First.IsCheckedAsync());
         await Good(page, "history-refused");
+    }
+
+    [Fact]
+    public async Task A_station_that_is_watched_no_more_is_looked_at_on_another_s_page()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 600);
+        await using var served = await ServedPage.StartAsync(folder.Path, new ChartLibrary(false), MadeUp.NoRun() with { Name = "other", Simulated = false });
+        var page = await Open(new Uri(served.Address, "/stations/sim-river/history"), Narrow);
+        await Assertions.Expect(page.Locator("p.doubt").First).ToContainTextAsync("sim-river is no longer watched. It was read last at");
+        await Assertions.Expect(page.Locator("legend", new() { HasText = "sim-river, no longer watched" })).ToBeVisibleAsync();
+        await Good(page, "history-left");
     }
 
     [Theory]

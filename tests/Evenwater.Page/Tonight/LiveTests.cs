@@ -24,6 +24,13 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await Expect(figure).ToHaveTextAsync("241");
         await Expect(page.Locator(".spoken")).ToBeEmptyAsync();
 
+        // However long a figure gets, its column and those beside it stay where they were.
+        const string Columns = "() => [...document.querySelectorAll('.values tr:first-child > *')].map(cell => Math.round(cell.getBoundingClientRect().left)).join()";
+        var columns = await page.EvaluateAsync<string>(Columns);
+        Assert.Contains(',', columns);
+        await figure.EvaluateAsync("cell => cell.textContent = '123 456 789'");
+        Assert.Equal(columns, await page.EvaluateAsync<string>(Columns));
+
         served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
         await Expect(page.Locator(".word")).ToHaveTextAsync("Act");
         await Expect(page.Locator(".spoken")).ToHaveTextAsync("Act. The floor by the bucket is wet.");

@@ -47,8 +47,9 @@ public sealed class EmbeddedBrokerTests
         await using var broker = await EmbeddedBroker.StartAsync(port);
         using var client = new MqttClientFactory().CreateMqttClient();
         await client.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", port).Build(), TestContext.Current.CancellationToken);
+        // Acknowledged, so that it is kept before anybody subscribes: otherwise who subscribes between may miss it.
         await client.PublishAsync(
-            new MqttApplicationMessageBuilder().WithTopic("evenwater/v1/sim-river/say").WithPayload("Even soon.").WithRetainFlag().Build(),
+            new MqttApplicationMessageBuilder().WithTopic("evenwater/v1/sim-river/say").WithPayload("Even soon.").WithRetainFlag().WithQualityOfServiceLevel(MQTTnet.Protocol.MqttQualityOfServiceLevel.AtLeastOnce).Build(),
             TestContext.Current.CancellationToken);
 
         // Two at once: a name that were not each one's own would throw the first out.
@@ -65,12 +66,12 @@ public sealed class EmbeddedBrokerTests
         Assert.Contains($"127.0.0.1:{port}", e.Message, StringComparison.Ordinal);
     }
 
-    /// <summary>What a newcomer types, ended after one message or ten seconds; both what it heard and what it complained of.</summary>
+    /// <summary>What a newcomer types, ended after one message or half a minute; both what it heard and what it complained of.</summary>
     private static async Task<string> HearOneAsync(int port, string version)
     {
         using var subscriber = Process.Start(new ProcessStartInfo(
             ServerProcess.Find("mosquitto_sub", "mosquitto-clients"),
-            ["-p", $"{port}", "-t", "evenwater/#", "-v", "-V", version, "-C", "1", "-W", "10"])
+            ["-p", $"{port}", "-t", "evenwater/#", "-v", "-V", version, "-C", "1", "-W", "30"])
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,

@@ -96,6 +96,18 @@ public sealed class DarkroomTests : IDisposable
         Assert.Null(folder.Open(new string('0', 64)));
     }
 
+    [Fact]
+    public void A_hundred_megabytes_stay_free_for_the_log()
+    {
+        var picture = MadePicture.Jpeg(64, 48);
+        var enough = 100_000_000L + picture.Length;
+        var (name, refusal) = new PhotographFolder(_folder) { Free = _ => enough - 1 }.Keep(picture);
+        Assert.Null(name);
+        Assert.Contains("100 MB free for the log", refusal.ToString(), StringComparison.Ordinal);
+        Assert.Empty(new PhotographFolder(_folder).Names());
+        Assert.NotNull(new PhotographFolder(_folder) { Free = _ => enough }.Keep(picture).Name);
+    }
+
     private async Task<Evenwater.Core.Stations.Problem> DevelopAsync(string script)
     {
         using var darkroom = new Darkroom(Script(script)) { MostTime = TimeSpan.FromSeconds(2) };

@@ -1,17 +1,15 @@
-using System.Collections.Frozen;
-
 namespace Evenwater.Page.Frame;
 
 /// <summary>The style sheets, scripts and pictures that pages are made with, and the interface's document: all of them in the program's own file.</summary>
 internal static class PageAssets
 {
-    private static readonly FrozenDictionary<string, string> s_types = new Dictionary<string, string>
+    private static readonly Dictionary<string, string> s_types = new()
     {
         [".css"] = "text/css; charset=utf-8", [".js"] = "text/javascript; charset=utf-8", [".svg"] = "image/svg+xml", [".txt"] = "text/plain; charset=utf-8",
-    }.ToFrozenDictionary();
+    };
 
-    private static readonly FrozenSet<string> s_names =
-        typeof(PageAssets).Assembly.GetManifestResourceNames().Where(name => s_types.ContainsKey(Path.GetExtension(name))).ToFrozenSet(StringComparer.Ordinal);
+    private static readonly HashSet<string> s_names =
+        typeof(PageAssets).Assembly.GetManifestResourceNames().Where(name => s_types.ContainsKey(Path.GetExtension(name))).ToHashSet(StringComparer.Ordinal);
 
     // Another build, another address: a browser may keep what it has for good.
     private static readonly string s_build = typeof(PageAssets).Module.ModuleVersionId.ToString("N")[..8];

@@ -1,4 +1,3 @@
-using System.Collections.Immutable;
 using Evenwater.Page.Access;
 
 namespace Evenwater.Page.Frame;
@@ -19,7 +18,7 @@ public sealed record PageVisit
     public bool SignedIn { get; init; }
 
     /// <summary>What was typed, by field: shown again when a form was refused.</summary>
-    public IReadOnlyDictionary<string, string> Kept { get; init; } = ImmutableDictionary<string, string>.Empty;
+    public IReadOnlyDictionary<string, string> Kept { get; init; } = new Dictionary<string, string>();
 
     /// <summary>The fields that were refused, and why.</summary>
     public IReadOnlyList<FieldRefusal> Refused { get; init; } = [];

@@ -234,6 +234,11 @@ public partial class SignInTests
         var entered = await client.PostAsync(new Uri("/sign-in", UriKind.Relative), right, Stop);
         Assert.Matches($"^__Host-evenwater-{page.Address.Port}=[A-Za-z0-9_-]{{43}}; max-age=604800; path=/; secure; samesite=strict; httponly$", Assert.Single(entered.Headers.GetValues("Set-Cookie")));
         Assert.StartsWith("https://", page.Address.ToString(), StringComparison.Ordinal);
+
+        // Asked for the second protocol, it agrees to the first (ALPN, RFC 7301).
+        using var asked = new HttpRequestMessage(HttpMethod.Get, new Uri("/healthz", UriKind.Relative)) { Version = HttpVersion.Version20, VersionPolicy = HttpVersionPolicy.RequestVersionOrLower };
+        using var answered = await client.SendAsync(asked, Stop);
+        Assert.Equal(HttpVersion.Version11, answered.Version);
     }
 
     private static Task<ServedPage> StartAsync() => ServedPage.StartAsync(s_door, new ClientPace(TimeProvider.System), MadeUp.Night(1));
