@@ -116,7 +116,7 @@ public abstract class PageTest(Site site) : IAsyncLifetime
     {
         var small = await page.EvaluateAsync<string[]>("""
             [...document.querySelectorAll('a, button, input:not([type=hidden]), select, textarea, summary')].map(e => [e, e.getBoundingClientRect()])
-              .filter(([e, box]) => box.width > 0 && !e.classList.contains('skip') && !(e.matches('a') && e.closest('p')))
+              .filter(([e, box]) => box.width > 0 && !e.classList.contains('skip') && !(e.matches('a:not(.act)') && e.closest('p')))
               .filter(([e, box]) => box.height < (e.matches('button, a.act') ? 48 : 24) || box.width < 24)
               .map(([e, box]) => `${e.outerHTML.slice(0, 90)}: ${Math.round(box.width)} x ${Math.round(box.height)} px`)
             """);

@@ -28,7 +28,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
         const string Columns = "() => [...document.querySelectorAll('.values tr:first-child > *')].map(cell => Math.round(cell.getBoundingClientRect().left)).join()";
         var columns = await page.EvaluateAsync<string>(Columns);
         Assert.Contains(',', columns);
-        await figure.EvaluateAsync("cell => cell.textContent = '123 456 789'");
+        await figure.EvaluateAsync("cell => cell.textContent = '1'.repeat(60)");
         Assert.Equal(columns, await page.EvaluateAsync<string>(Columns));
 
         served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
