@@ -12,6 +12,8 @@ internal static class ControlClient
     /// <summary>The daemon's answer, or null when none is running on this state folder.</summary>
     public static async Task<ControlAnswer?> AskAsync(string path, ControlAsk ask)
     {
+        // Made before the daemon listens: it waits a short while only, and the first line of a program is made slowly on a busy computer.
+        var line = Encoding.UTF8.GetBytes(JsonSerializer.Serialize(ask, ControlJson.Options) + "\n");
         using var patience = new CancellationTokenSource(Patience);
         using var socket = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
         try
@@ -27,10 +29,23 @@ internal static class ControlClient
             return null;
         }
 
-        await socket.SendAsync(Encoding.UTF8.GetBytes(JsonSerializer.Serialize(ask, ControlJson.Options) + "\n"), patience.Token);
+        try
+        {
+            return await AnswerAsync(socket, line, patience.Token);
+        }
+        catch (Exception e) when (e is SocketException or JsonException or OperationCanceledException)
+        {
+            return new ControlAnswer(false, $"The daemon at {path} broke off before it had answered: whether it did what was asked is not known. Ask again. "
+                + "If water is running that should not, close it by hand: pull the valve's plug or lift the intake.");
+        }
+    }
+
+    private static async Task<ControlAnswer?> AnswerAsync(Socket socket, byte[] line, CancellationToken stop)
+    {
+        await socket.SendAsync(line, stop);
         var text = new StringBuilder();
         var buffer = new byte[4096];
-        for (int read; (read = await socket.ReceiveAsync(buffer, patience.Token)) > 0;)
+        for (int read; (read = await socket.ReceiveAsync(buffer, stop)) > 0;)
         {
             text.Append(Encoding.UTF8.GetString(buffer, 0, read));
         }

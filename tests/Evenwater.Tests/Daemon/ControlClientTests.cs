@@ -1,0 +1,37 @@
+using System.Net.Sockets;
+using System.Text;
+using Evenwater.Control;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Daemon;
+
+public sealed class ControlClientTests
+{
+    [Theory]
+    [InlineData(null)] // closes the door without having read
+    [InlineData("")]
+    [InlineData("{\"ok\":tr")]
+    public async Task A_daemon_that_breaks_off_is_told_in_words_and_with_what_to_do_about_the_water(string? says)
+    {
+        using var folder = new LogFolder();
+        var path = Path.Combine(folder.Path, "control.sock");
+        using var door = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+        door.Bind(new UnixDomainSocketEndPoint(path));
+        door.Listen();
+        var asking = ControlClient.AskAsync(path, new ControlAsk("close", "sim-river"));
+        using (var peer = await door.AcceptAsync(TestContext.Current.CancellationToken))
+        {
+            if (says is not null)
+            {
+                await peer.ReceiveAsync(new byte[4096], TestContext.Current.CancellationToken);
+                await peer.SendAsync(Encoding.UTF8.GetBytes(says), TestContext.Current.CancellationToken);
+            }
+        }
+
+        var answer = await asking;
+        Assert.NotNull(answer);
+        Assert.False(answer.Ok);
+        Assert.Contains("broke off before it had answered", answer.Text, StringComparison.Ordinal);
+        Assert.Contains("close it by hand", answer.Text, StringComparison.Ordinal);
+    }
+}
