@@ -11,7 +11,7 @@ public static class AlarmTable
     /// <summary>A drip that very likely gives less than this share of what was measured has nearly stopped. Common practice, no source.</summary>
     public const double SlowShare = 0.3;
 
-    /// <summary>It is warned of at this many times the risk that closes; but the warning looks nearly five times as far ahead.</summary>
+    /// <summary>It is warned of at this many times the risk that closes; but the warning looks five times as far ahead.</summary>
     public const double WarnTimesTripProbability = 1;
 
     private const double LevelDelaySeconds = 60;

@@ -23,7 +23,7 @@ public sealed class Estimator
     private const double BridgeSeconds = 7200;
 
     private const double TenMinutes = 600;
-    private const double WarningSeconds = 700;
+    private const double WarningSeconds = 800;
 
     /// <summary>A drip that seems to have stopped for this long cannot be told from a probe that sees nothing any more, s.</summary>
     private const double StoppedSeconds = 1800;

@@ -111,7 +111,7 @@ public readonly record struct Forecast
     public double BrimProbability { get; init; }
 
     /// <summary>
-    /// Probability that it is passed within 700 s although nothing jumps, 0 to 1: what a warning is given by, so that a surge
+    /// Probability that it is passed within 800 s although nothing jumps, 0 to 1: what a warning is given by, so that a surge
     /// that may come some night does not warn every night.
     /// </summary>
     public double QuietBrimProbability { get; init; }
