@@ -47,7 +47,8 @@ public sealed class PlantNights(ITestOutputHelper output)
     {
         var nights = Enumerable.Range(100, 12).Select(seed => PlantKinds.Named(kind).Make(seed)).ToArray();
         output.WriteLine($"{kind}: even {nights.Count(n => n.MatchSeconds is not null)}, at the mark {nights.Count(n => n.BrimSeconds is not null)} of 12");
-        Assert.InRange(nights.Count(n => n.MatchSeconds is not null || n.BrimSeconds is not null), 3, 12);
+        var fewest = kind == "slow-clog" ? 3 : 4; // a drip that goes on closing often gets nowhere
+        Assert.InRange(nights.Count(n => n.MatchSeconds is not null || n.BrimSeconds is not null), fewest, 12);
         Assert.DoesNotContain(nights, n => n.MatchSeconds is 0 || n.BrimSeconds is 0);
         Assert.All(nights, n => Assert.InRange(n.Truth!.EndSeconds, 3600, 12 * 3600));
         Assert.All(nights.Where(n => n.Truth!.SpillSeconds is not null), n => Assert.True(n.BrimSeconds <= n.Truth!.SpillSeconds));

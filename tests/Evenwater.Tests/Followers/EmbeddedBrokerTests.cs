@@ -66,12 +66,12 @@ public sealed class EmbeddedBrokerTests
         Assert.Contains($"127.0.0.1:{port}", e.Message, StringComparison.Ordinal);
     }
 
-    /// <summary>What a newcomer types, ended after one message or half a minute; both what it heard and what it complained of.</summary>
+    /// <summary>What a newcomer types, ended after one message or ten seconds; both what it heard and what it complained of.</summary>
     private static async Task<string> HearOneAsync(int port, string version)
     {
         using var subscriber = Process.Start(new ProcessStartInfo(
             ServerProcess.Find("mosquitto_sub", "mosquitto-clients"),
-            ["-p", $"{port}", "-t", "evenwater/#", "-v", "-V", version, "-C", "1", "-W", "30"])
+            ["-p", $"{port}", "-t", "evenwater/#", "-v", "-V", version, "-C", "1", "-W", "10"])
         {
             RedirectStandardOutput = true,
             RedirectStandardError = true,
