@@ -46,10 +46,17 @@ internal static class ScoreCommand
     {
         try
         {
-            var places = TracePlace.In(wanted.Folder);
+            if ((NoPlace("--csv", wanted.Csv) ?? NoPlace("--out", wanted.PictureFile)) is { } missing)
+            {
+                error.WriteLine(missing);
+                return Exit.WrongUse;
+            }
+
+            var places = Directory.Exists(wanted.Folder) ? TracePlace.In(wanted.Folder) : [];
             if (places.Count == 0)
             {
-                error.WriteLine($"{wanted.Folder}: no trace here; each trace needs a NAME{TracePlace.Suffix}.");
+                error.WriteLine(
+                    $"{wanted.Folder}: {(Directory.Exists(wanted.Folder) ? "no trace here" : "no such folder")}; needed is one with a NAME{TracePlace.Suffix} and a NAME.csv or NAME.csv.gz for each trace.");
                 return Exit.WrongUse;
             }
 
@@ -71,6 +78,11 @@ internal static class ScoreCommand
             return Exit.WrongUse;
         }
     }
+
+    /// <summary>Said before the work that would be lost.</summary>
+    private static string? NoPlace(string option, string? file) =>
+        file is null || (Path.GetDirectoryName(Path.GetFullPath(file)) is { } folder && Directory.Exists(folder) && !Directory.Exists(file)) ? null
+        : $"{option} {file}: {(Directory.Exists(file) ? "is a folder; give a file in it" : "the folder it would be in is not there; make it first")}.";
 
     private static int Draw(IReadOnlyList<TracePlace> places, string name, string file, TextWriter output, TextWriter error)
     {

@@ -161,10 +161,17 @@ public sealed class ScoreCommandTests
     {
         using var folder = new TraceFolder();
         Assert.Equal(2, TraceFolder.Run("score", folder.Path).Code);
-        Assert.Equal(2, TraceFolder.Run("score", folder.File("none")).Code);
+        var (code, _, nowhere) = TraceFolder.Run("score", folder.File("none"));
+        Assert.Equal(2, code);
+        Assert.Contains("none: no such folder; needed is one with a NAME.meta.json and a NAME.csv", nowhere, StringComparison.Ordinal);
         Assert.Contains("no trace here", TraceFolder.Run("score", folder.Path).Error, StringComparison.Ordinal);
         folder.Add("night-1", TraceFolder.Rows(60));
         Assert.Equal(2, TraceFolder.Run("score", folder.Path, "--forecasts", folder.File("night-1.csv")).Code);
+        var lost = TraceFolder.Run("score", folder.Path, "--csv", folder.File("none/scores.csv"));
+        Assert.Equal((2, ""), (lost.Code, lost.Output)); // before the forecasts, not after
+        Assert.Contains("--csv", lost.Error, StringComparison.Ordinal);
+        Assert.Contains("the folder it would be in is not there", lost.Error, StringComparison.Ordinal);
+        Assert.Contains("is a folder", TraceFolder.Run("score", folder.Path, "--picture", "night-1", "--out", folder.Path).Error, StringComparison.Ordinal);
         Assert.NotEmpty(Root.Create().Parse(["score"]).Errors);
         Assert.NotEmpty(Root.Create().Parse(["score", folder.Path, "--jobs", "0"]).Errors);
     }
