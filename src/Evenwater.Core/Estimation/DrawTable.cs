@@ -7,7 +7,7 @@ namespace Evenwater.Core.Estimation;
 internal sealed class DrawTable
 {
     /// <summary>Paths of a forecast.</summary>
-    public const int Paths = 128;
+    public const int Paths = 96;
 
     /// <summary>Column of the brim's position.</summary>
     public const int Brim = State.Future;

@@ -6,7 +6,7 @@ internal sealed class Forward
     private const int N = State.Future;
 
     /// <summary>The warmth is followed on every so many paths: whether it gets there at all, and where it would stay, needs no more.</summary>
-    private const int WarmthEvery = 4;
+    private const int WarmthEvery = 3;
     private const int WarmPaths = DrawTable.Paths / WarmthEvery;
     private readonly Prior _prior;
     private readonly ValvePlan _plan;
@@ -77,11 +77,11 @@ internal sealed class Forward
 
     private void Follow(int path, Hypothesis h, ReadOnlySpan<double> x, double? kept, double? tankCelsius)
     {
-        _volume[path] = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
-        _flow[path] = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10));
-        _share[path] = 1 - Math.Exp(Math.Clamp(x[State.LnKept], -30, 0));
+        var start = PathStart.Of(x);
+        (_volume[path], _flow[path], _share[path]) = (start.Litres, start.MillilitresPerMinute, 1 - start.Kept);
         var warms = tankCelsius is not null && path % WarmthEvery == 0;
-        var future = new FuturePath(_prior, h, x, _draws.Path(path), kept, warms ? new WarmthPath(x, _prior, tankCelsius!.Value, _volume[path]) : default);
+        var future = new FuturePath(
+            _prior, h, x, start, _draws.Path(path), kept, warms ? new WarmthPath(x, _prior, tankCelsius!.Value, start.Litres) : default);
         if (warms)
         {
             _settles[path / WarmthEvery] = future.Warmth.Settles(_flow[path]);

@@ -17,13 +17,13 @@ internal ref struct FuturePath
     private readonly double _head;
     private readonly bool _clogs;
     private readonly double _leakFraction;
+    private readonly double _evaporation;
     private double _volume;
     private double _surplus;
     private double _first;
     private double _flow;
     private double _exponent;
     private double _jumpAfter;
-    private double _openBefore;
     private double _apart;
     private double _kept;
 
@@ -36,16 +36,16 @@ internal ref struct FuturePath
     /// <summary>Seconds until even in conductivity and temperature at once; infinite until then.</summary>
     public double Joint = Quantiles.Beyond;
 
-    public FuturePath(Prior prior, Hypothesis h, ReadOnlySpan<double> x, ReadOnlySpan<double> draws, double? keptWanted, WarmthPath warmth)
+    public FuturePath(Prior prior, Hypothesis h, ReadOnlySpan<double> x, in PathStart start, ReadOnlySpan<double> draws, double? keptWanted, WarmthPath warmth)
     {
         _prior = prior;
         _draws = draws;
         _keptWanted = keptWanted;
         Warmth = warmth;
-        _volume = Math.Exp(Math.Clamp(x[State.LnVolume], -7, 12));
+        _volume = start.Litres;
         _tank = x[State.Tank];
         _surplus = (x[State.Mixed] - _tank) * _volume;
-        _kept = Math.Exp(Math.Clamp(x[State.LnKept], -30, 0));
+        _kept = start.Kept;
         _first = _kept * _volume;
         var rim = prior.BrimLitres * (1 + (prior.BrimRelativeSd * draws[DrawTable.Brim]));
         _mark = rim - prior.FreeboardLitres;
@@ -54,8 +54,9 @@ internal ref struct FuturePath
         _driftMean = h.Clogs ? Process.ClogMean : Process.DriftMean;
         _drift = x[State.Drift] - _driftMean;
         _jumpAfter = draws[DrawTable.JumpSeconds];
+        _evaporation = prior.EvaporationMillilitresPerHour / 3.6e6;
         _head = Math.Clamp(x[State.Head], -0.3, 0.9) / prior.BrimLitres;
-        _flow = Math.Exp(Math.Clamp(x[State.LnFlow], -10, 10)) / 60_000 / Math.Max(1 - (_head * _volume), 0.1);
+        _flow = start.MillilitresPerMinute / 60_000 / Math.Max(1 - (_head * _volume), 0.1);
         _apart = Math.Abs(_surplus / _volume);
         Match = _apart <= prior.ToleranceMicrosiemensPerCm ? 0 : Quantiles.Beyond;
         Brim = _volume >= _mark ? 0 : Quantiles.Beyond;
@@ -69,21 +70,15 @@ internal ref struct FuturePath
 
     public void Step(in GridStep step)
     {
-        // A drip that stands still does not jump: its clock runs while it is open.
-        if (_openBefore >= _jumpAfter)
-        {
-            _flow *= _draws[DrawTable.JumpFactor];
-            _jumpAfter = double.PositiveInfinity;
-        }
+        var jumped = Jump(step.OpenSeconds);
 
         // The drift so far: its mean and its own deviation, which fades.
         var next = (_driftMean * step.EndHours) + (_drift * (_clogs ? step.FadedClog : step.Faded)) + (Process.FlowWalk * DrawTable.WalkAt(_draws, step));
         var passed = step.OpenSeconds + ((step.Seconds - step.OpenSeconds) * _leakFraction);
         var added = passed <= 0 ? 0
-            : _flow * Math.Exp(Math.Clamp(0.5 * (_exponent + next), -12, 6)) * Math.Max(1 - (_head * _volume), 0.1) * passed;
+            : jumped * Math.Exp(Math.Clamp(0.5 * (_exponent + next), -12, 6)) * Math.Max(1 - (_head * _volume), 0.1) * passed;
         _exponent = next;
-        _openBefore += step.OpenSeconds;
-        var evaporated = step.Seconds * _prior.EvaporationMillilitresPerHour / 3.6e6;
+        var evaporated = step.Seconds * _evaporation;
         var full = _volume + added;
         if (full >= _mark && double.IsInfinity(Brim) && _ceiling >= _mark)
         {
@@ -117,6 +112,24 @@ internal ref struct FuturePath
         }
 
         _volume = over > 0 ? full : Math.Max(full - evaporated, 0.5 * full);
+    }
+
+    /// <summary>
+    /// The mean flow of a step in L/s before drift and head, with the jump that falls into it. A drip that stands still does not jump: its clock runs while it is open.
+    /// </summary>
+    private double Jump(double openSeconds)
+    {
+        var before = _flow;
+        if (_jumpAfter > openSeconds)
+        {
+            _jumpAfter -= openSeconds;
+            return before;
+        }
+
+        _flow *= _draws[DrawTable.JumpFactor];
+        var share = openSeconds > 0 ? _jumpAfter / openSeconds : 0;
+        _jumpAfter = double.PositiveInfinity;
+        return (share * before) + ((1 - share) * _flow);
     }
 
     /// <summary>Whether what was <paramref name="before"/> is within <paramref name="limit"/> at the end of a step, and where in the step it came there:
