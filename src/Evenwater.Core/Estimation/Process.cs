@@ -15,8 +15,11 @@ internal static class Process
     /// <summary>Lag of the vessel's probe behind the mixed water (plume, mixing and the probe itself), s.</summary>
     public const double ProbeLagSeconds = 1.9 * 60;
 
-    /// <summary>That lag is different at every moment by this fraction.</summary>
-    public const double ProbeLagDoubt = 0.3;
+    /// <summary>
+    /// That lag is different at every moment by this fraction. Small: it widens what is expected most for those who hold that the lag is long, and who expects
+    /// less narrowly loses weight even when right all along. At 0.3 a surge nobody had made won the first half hour of a night by its shorter lag alone.
+    /// </summary>
+    public const double ProbeLagDoubt = 0.1;
 
     /// <summary>And it may be a multiple of the usual all night: the probe may sit in the plume or behind the animals' shelter.</summary>
     public const double LagShareSd = 1;
@@ -85,10 +88,10 @@ internal static class Process
     /// Surges that a forecast reckons with, per hour: more than one would look for now. A night that is judged has some trouble that brings the end
     /// nearer (a surge, a draw-off, water changed in the tank) far more often than one that puts it off.
     /// </summary>
-    public const double FutureSurgesPerHour = 0.15;
+    public const double FutureSurgesPerHour = 0.10;
 
     /// <summary>Blockings that a forecast reckons with, per hour.</summary>
-    public const double FutureBlocksPerHour = 0.02;
+    public const double FutureBlocksPerHour = 0.01;
 
     /// <summary>A surge in ln flow, and its spread.</summary>
     public const double SurgeMean = 1.0;
