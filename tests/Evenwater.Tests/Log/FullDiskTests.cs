@@ -111,29 +111,29 @@ public sealed class FullDiskTests : IDisposable
         var station = DemoStation.Read();
         using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
         drive.Begin();
-        Settle(400);
+        Settle(400, DiskRoom.Plenty);
         Assert.Equal((AlarmStanding.Normal, AlarmStanding.Normal), Standing());
-        Settle(150);
+        Settle(150, DiskRoom.Short);
         Assert.Equal((AlarmStanding.Unacknowledged, AlarmStanding.Normal), Standing());
-        Settle(45);
+        Settle(45, DiskRoom.NearlyFull);
         Assert.Equal((AlarmStanding.SuppressedByDesign, AlarmStanding.Unacknowledged), Standing());
         Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
         log.Flush();
         var replayed = new StationState(station);
         LogReplay.Run(log.Reader.Read(0, 100_000), replayed);
         Assert.Equal(AlarmStanding.Unacknowledged, replayed.AlarmOf(AlarmId.DiskNearlyFull).Standing);
-        Settle(400);
+        Settle(400, DiskRoom.Plenty);
         Assert.Equal((AlarmStanding.Normal, AlarmStanding.ReturnedUnacknowledged), Standing());
 
         (AlarmStanding Short, AlarmStanding NearlyFull) Standing() =>
             (drive.Loop.State.AlarmOf(AlarmId.DiskShort).Standing, drive.Loop.State.AlarmOf(AlarmId.DiskNearlyFull).Standing);
 
-        void Settle(int megabytes)
+        void Settle(int megabytes, DiskRoom seen)
         {
             Resize(megabytes);
             drive.Go(5);
-            log.Flush(); // a look comes after each commit
-            log.Flush();
+            log.Flush(); // a look comes after each commit, on a thread of its own
+            Assert.True(SpinWait.SpinUntil(() => log.Room == seen, TimeSpan.FromSeconds(20)), $"{megabytes} MB: {log.Room}");
             drive.Go(130);
         }
     }
