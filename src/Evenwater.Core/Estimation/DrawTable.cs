@@ -1,3 +1,7 @@
+using System.Runtime.CompilerServices;
+using System.Runtime.Intrinsics;
+using Lanes = System.Runtime.Intrinsics.Vector256<float>;
+
 namespace Evenwater.Core.Estimation;
 
 /// <summary>
@@ -27,9 +31,11 @@ internal sealed class DrawTable
     /// <summary>First column of the flow's walk: its value at each node of <see cref="NodeSeconds"/>, in units of one per square root hour.</summary>
     public const int Walk = State.Future + 5;
 
+    /// <summary>How many columns there are.</summary>
+    public const int Columns = Walk + Nodes;
+
     private const int Nodes = 36;
-    private const int Columns = Walk + Nodes;
-    private readonly double[] _values = new double[Paths * Columns];
+    private readonly float[] _values = new float[Columns * Paths];
 
     public DrawTable(ulong seed)
     {
@@ -46,14 +52,14 @@ internal sealed class DrawTable
 
             for (var i = 0; i < Paths; i++)
             {
-                _values[(i * Columns) + column] = Normal.Inverse((order[i] + 0.5) / Paths);
+                _values[(column * Paths) + i] = (float)Normal.Inverse((order[i] + 0.5) / Paths);
             }
         }
 
         Accumulate();
         for (var i = 0; i < Paths; i++)
         {
-            MakeJump(ref _values[(i * Columns) + JumpSeconds], ref _values[(i * Columns) + JumpFactor]);
+            MakeJump(ref _values[(JumpSeconds * Paths) + i], ref _values[(JumpFactor * Paths) + i]);
         }
     }
 
@@ -67,37 +73,45 @@ internal sealed class DrawTable
         return (node, Math.Clamp((seconds - NodeSeconds(node)) / (NodeSeconds(node + 1) - NodeSeconds(node)), 0, 1));
     }
 
-    /// <summary>
-    /// The walk of a path at a place. Tied to time and not to the step of a forecast, so that a grid broken elsewhere, or a
-    /// moment later, follows the same paths.
-    /// </summary>
-    public static double WalkAt(ReadOnlySpan<double> path, in GridStep step) =>
-        path[Walk + step.Node] + (step.Part * (path[Walk + step.Node + 1] - path[Walk + step.Node]));
+    /// <summary>Every path's draw of one kind.</summary>
+    public Span<float> Column(int column) => _values.AsSpan(column * Paths, Paths);
 
-    /// <summary>The draws of one path.</summary>
-    public ReadOnlySpan<double> Path(int path) => _values.AsSpan(path * Columns, Columns);
+    /// <summary>The draws of one kind of the paths from <paramref name="first"/> on.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public Lanes At(int column, int first) => Vector256.Create(Column(column)[first..]);
+
+    /// <summary>The walk of the flow at the end of a step, in units of one per square root hour. Tied to time and not to the step of a forecast, so that a grid
+    /// broken elsewhere, or a moment later, follows the same paths.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public Lanes WalkAt(in GridStep step, int first)
+    {
+        var before = At(Walk + step.Node, first);
+        return before + (step.Part * (At(Walk + step.Node + 1, first) - before));
+    }
 
     /// <summary>From two normal draws: the waiting time is exponential; the rank of the other chooses the kind, its place within the kind the strength.</summary>
-    private static void MakeJump(ref double time, ref double size)
+    private static void MakeJump(ref float time, ref float size)
     {
         const double rate = Process.FutureSurgesPerHour + Process.FutureBlocksPerHour;
         const double surges = Process.FutureSurgesPerHour / rate;
-        time = -Math.Log(Normal.Cumulative(time)) * 3600 / rate;
+        time = (float)(-Math.Log(Normal.Cumulative(time)) * 3600 / rate);
         var rank = Normal.Cumulative(size);
         var isSurge = rank < surges;
         var strength = Normal.Inverse(Math.Clamp(isSurge ? rank / surges : (rank - surges) / (1 - surges), 1e-6, 1 - 1e-6));
-        size = Math.Exp(isSurge ? Process.SurgeMean + (Process.SurgeSd * strength) : Process.BlockMean + (Process.BlockSd * strength));
+        size = (float)Math.Exp(isSurge ? Process.SurgeMean + (Process.SurgeSd * strength) : Process.BlockMean + (Process.BlockSd * strength));
     }
 
     private void Accumulate()
     {
-        for (var i = 0; i < Paths; i++)
+        Column(Walk).Clear();
+        for (var node = 1; node < Nodes; node++)
         {
-            var walk = _values.AsSpan((i * Columns) + Walk, Nodes);
-            walk[0] = 0;
-            for (var node = 1; node < Nodes; node++)
+            var root = (float)Math.Sqrt((NodeSeconds(node) - NodeSeconds(node - 1)) / 3600);
+            var before = Column(Walk + node - 1);
+            var walk = Column(Walk + node);
+            for (var i = 0; i < Paths; i++)
             {
-                walk[node] = walk[node - 1] + (walk[node] * Math.Sqrt((NodeSeconds(node) - NodeSeconds(node - 1)) / 3600));
+                walk[i] = before[i] + (walk[i] * root);
             }
         }
     }

@@ -10,7 +10,7 @@ namespace Evenwater.Core.Estimation;
 /// <param name="FadedClog">The same for a drip that clogs.</param>
 /// <param name="Node">Node of the flow's walk before its end.</param>
 /// <param name="Part">How far its end lies from that node to the next, 0 to 1.</param>
-internal readonly record struct GridStep(double Start, double Seconds, double OpenSeconds, double EndHours, double RootHours, double Faded, double FadedClog, int Node, double Part);
+internal readonly record struct GridStep(float Start, float Seconds, float OpenSeconds, float EndHours, float RootHours, float Faded, float FadedClog, int Node, float Part);
 
 /// <summary>The steps of a forecast: fine at first, longer each time, broken where the plan moves the valve.</summary>
 internal sealed class TimeGrid
@@ -39,10 +39,11 @@ internal sealed class TimeGrid
             var (node, part) = DrawTable.Place(end - now);
             var hours = (end - now) / 3600;
             _steps[Count++] = new GridStep(
-                from - now, seconds, open, hours, Math.Sqrt(hours), Faded(hours, Process.DriftHours), Faded(hours, Process.ClogHours), node, part);
+                (float)(from - now), (float)seconds, (float)open, (float)hours, (float)Math.Sqrt(hours), Faded(hours, Process.DriftHours), Faded(hours, Process.ClogHours),
+                node, (float)part);
             from = end;
         }
     }
 
-    private static double Faded(double hours, double fades) => fades * (1 - Math.Exp(-hours / fades));
+    private static float Faded(double hours, double fades) => (float)(fades * (1 - Math.Exp(-hours / fades)));
 }

@@ -32,7 +32,7 @@ public sealed class GeneratorTests
         var table = new DrawTable(3);
         foreach (var column in new[] { 0, DrawTable.Brim, DrawTable.Standpipe })
         {
-            var values = Enumerable.Range(0, DrawTable.Paths).Select(path => table.Path(path)[column]).ToArray();
+            var values = table.Column(column).ToArray();
             Assert.InRange(values.Average(), -1e-6, 1e-6);
             Assert.InRange(values.Average(v => v * v), 0.97, 1.001);
             Assert.Equal(DrawTable.Paths, values.Distinct().Count());
@@ -46,8 +46,8 @@ public sealed class GeneratorTests
         foreach (var seconds in new[] { 600.0, 3600, 36_000, 172_800 })
         {
             var (node, part) = DrawTable.Place(seconds);
-            var place = new GridStep(0, seconds, seconds, seconds / 3600, 1, 0, 0, node, part);
-            var variance = Enumerable.Range(0, DrawTable.Paths).Average(path => Math.Pow(DrawTable.WalkAt(table.Path(path), place), 2));
+            var place = new GridStep(0, (float)seconds, (float)seconds, (float)seconds / 3600, 1, 0, 0, node, (float)part);
+            var variance = Enumerable.Range(0, DrawTable.Paths).Average(path => Math.Pow(table.WalkAt(place, path / 8 * 8)[path % 8], 2));
             Assert.InRange(variance / (seconds / 3600), 0.7, 1.3);
         }
     }

@@ -20,13 +20,17 @@ public sealed class WarmthForecastTests
     [Fact]
     public void The_time_to_an_even_temperature_and_where_it_settles_hold_the_truth()
     {
-        var latest = Run(Bucket, 1800, thermometers: true);
+        var estimator = new Estimator(Bucket, 1);
+        Feed(estimator, 1800);
+        var latest = estimator.Latest;
         Assert.InRange(EvenAt(2.5) - 1800, latest.TemperatureMatchSeconds!.Value.P05, latest.TemperatureMatchSeconds.Value.P95);
 
         // Half an hour in there are 2.6 L: q/V = 0.46/h against 0.25/h of the room.
         var settles = ((1.2 / 2.6 * 25) + (PerHour * 20)) / ((1.2 / 2.6) + PerHour);
         Assert.InRange(settles, latest.SettlingCelsius!.Value.P05, latest.SettlingCelsius.Value.P95);
-        Assert.InRange(latest.SettlingCelsius.Value.P95 - latest.SettlingCelsius.Value.P05, 0.05, 3);
+
+        // Of 96 paths the ends of the range are not known well enough: on average over 200 orders of draws.
+        Assert.InRange(Enumerable.Range(1, 200).Average(seed => Width(estimator.Drawn((ulong)seed).SettlingCelsius!.Value)), 0.05, 3);
         Assert.True(latest.JointMatchSeconds!.Value.P50 >= Math.Max(latest.TemperatureMatchSeconds.Value.P50, latest.MatchSeconds.P50) * 0.9);
     }
 
@@ -62,6 +66,14 @@ public sealed class WarmthForecastTests
     private static Forecast Run(Prior prior, int seconds, bool thermometers, double bag = 600)
     {
         var estimator = new Estimator(prior, 1);
+        Feed(estimator, seconds, thermometers, bag);
+        return estimator.Latest;
+    }
+
+    private static double Width(Quantiles quantiles) => quantiles.P95 - quantiles.P05;
+
+    private static void Feed(Estimator estimator, int seconds, bool thermometers = true, double bag = 600)
+    {
         var celsius = 19.0;
         for (var t = 0; t <= seconds; t++)
         {
@@ -80,8 +92,6 @@ public sealed class WarmthForecastTests
             estimator.Step(readings, true, at);
             celsius += Warms(celsius, litres);
         }
-
-        return estimator.Latest;
     }
 
     private static double EvenAt(double tolerance)

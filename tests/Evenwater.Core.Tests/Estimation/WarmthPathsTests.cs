@@ -1,10 +1,11 @@
+using System.Runtime.Intrinsics;
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;
 
 /// <summary>One path's warmth against the classic fourth-order Runge-Kutta rule (Kutta 1901), and both matches at once.</summary>
-public sealed class WarmthPathTests
+public sealed class WarmthPathsTests
 {
     private static readonly Prior Bucket = new()
     {
@@ -18,15 +19,13 @@ public sealed class WarmthPathTests
     [InlineData(19, 27, 1.0)]
     public void The_warmth_of_a_path_is_that_of_the_integrated_equation(double start, double room, double perHour)
     {
-        Span<double> x = stackalloc double[State.Future];
-        (x[State.Warmth], x[State.Surroundings], x[State.LnExchange]) = (start, room, Math.Log(perHour));
-        var path = new WarmthPath(x, Bucket, 25, 2);
+        var path = new WarmthPaths(Starts(2, start, room, perHour), 8, Bucket, 25);
         var grid = new TimeGrid();
         grid.Lay(new ValvePlan([]), 0);
         var (celsius, litres, at, even) = (start, 2.0, 0.0, double.NaN);
         for (var k = 0; grid[k].Start + grid[k].Seconds <= 8 * 3600; k++)
         {
-            path.Step(grid[k], 2 + (1.2 * grid[k].Start / 3600), 1.2 * grid[k].Seconds / 3600);
+            path.Step(grid[k], Vector256.Create(2 + (1.2f * grid[k].Start / 3600)), Vector256.Create(1.2f * grid[k].Seconds / 3600));
             for (; at < grid[k].Start + grid[k].Seconds; at++)
             {
                 even = double.IsNaN(even) && Math.Abs(celsius - 25) <= 1 ? at : even;
@@ -34,22 +33,20 @@ public sealed class WarmthPathTests
                 litres += 1.2 / 3600;
             }
 
-            Assert.Equal(Math.Abs(celsius - 25) <= 1, path.Within || Math.Abs(Math.Abs(celsius - 25) - 1) < 0.05);
+            Assert.Equal(Math.Abs(celsius - 25) <= 1, path.Within[0] != 0 || Math.Abs(Math.Abs(celsius - 25) - 1) < 0.05);
         }
 
-        Assert.Equal(even, path.Even, (a, b) => double.IsNaN(a) ? double.IsInfinity(b) : Math.Abs(a - b) < 0.02 * (a + 60));
+        Assert.Equal(even, path.Even[0], (a, b) => double.IsNaN(a) ? double.IsInfinity(b) : Math.Abs(a - b) < 0.02 * (a + 60));
     }
 
     [Fact]
     public void It_settles_where_drip_and_room_balance()
     {
-        Span<double> x = stackalloc double[State.Future];
         var middle = Math.Sqrt(24);
-        (x[State.Warmth], x[State.Surroundings], x[State.LnExchange]) = (20, 20, Math.Log(0.25));
 
         // 20 mL/min into the middling volume: (q/V 25 + k 20) / (q/V + k).
         var inflow = 1.2 / middle;
-        Assert.Equal(((inflow * 25) + (0.25 * 20)) / (inflow + 0.25), new WarmthPath(x, Bucket, 25, middle).Settles(20), 9);
+        Assert.Equal(((inflow * 25) + (0.25 * 20)) / (inflow + 0.25), new WarmthPaths(Starts(middle, 20, 20, 0.25), 8, Bucket, 25).Settles(Vector256.Create(20f))[0], 5);
     }
 
     /// <summary>The waters come even in conductivity only when the vessel, at first as warm as the tank, has long cooled away from it.</summary>
@@ -76,6 +73,15 @@ public sealed class WarmthPathTests
         Assert.Equal(0, estimator.Latest.TemperatureMatchSeconds!.Value.P50);
         Assert.True(double.IsFinite(estimator.Latest.MatchSeconds.P50));
         Assert.Equal(double.PositiveInfinity, estimator.Latest.JointMatchSeconds!.Value.P50);
+    }
+
+    /// <summary>Only the ninth path starts as told; its neighbours start elsewhere.</summary>
+    private static PathStarts Starts(double litres, double celsius, double room, double perHour)
+    {
+        var starts = new PathStarts(new DrawTable(1));
+        (starts.Column(State.LnVolume)[8], starts.Column(State.LnExchange)[8]) = ((float)Math.Log(litres), (float)Math.Log(perHour));
+        (starts.Column(State.Warmth)[8], starts.Column(State.Surroundings)[8]) = ((float)celsius, (float)room);
+        return starts;
     }
 
     private static double RungeKutta(double celsius, double litres, double room, double perHour)

@@ -3,7 +3,7 @@ using Evenwater.Core.Estimation;
 namespace Evenwater.CoreTests.Estimation;
 
 /// <summary>One future of the vessel against the integral of its own flow, which has a closed form: q exp(-at), and a multiple of it after the jump.</summary>
-public sealed class FuturePathTests
+public sealed class FuturePathsTests
 {
     private const double StartLitres = 2;
     private const double MillilitresPerMinute = 20;
@@ -30,21 +30,32 @@ public sealed class FuturePathTests
 
     private static double Brim(Prior prior, double jumpSeconds, double factor)
     {
-        var state = new double[State.Size];
-        state[State.LnVolume] = Math.Log(StartLitres);
-        state[State.LnFlow] = Math.Log(MillilitresPerMinute);
-        state[State.Drift] = Process.DriftMean;
-        (state[State.Mixed], state[State.Tank]) = (300, 600);
-        var draws = new double[new DrawTable(1).Path(0).Length];
-        (draws[DrawTable.JumpSeconds], draws[DrawTable.JumpFactor]) = (jumpSeconds, factor);
-        var grid = new TimeGrid();
-        grid.Lay(new ValvePlan([]), 0);
-        var path = new FuturePath(prior, new Hypothesis(), state, PathStart.Of(state), draws, null, default);
-        for (var k = 0; k < grid.Count && double.IsInfinity(path.Brim); k++)
+        var h = new Hypothesis();
+        h.Mean[State.LnVolume] = Math.Log(StartLitres);
+        h.Mean[State.LnFlow] = Math.Log(MillilitresPerMinute);
+        h.Mean[State.Drift] = Process.DriftMean;
+        (h.Mean[State.Mixed], h.Mean[State.Tank]) = (300, 600);
+        var draws = new DrawTable(1);
+        for (var column = 0; column < DrawTable.Columns; column++)
         {
-            path.Step(grid[k]);
+            draws.Column(column).Clear();
         }
 
-        return path.Brim;
+        // Only the middle one of the paths that go side by side jumps as told; its neighbours jump sooner, later and never.
+        draws.Column(DrawTable.JumpSeconds).Fill(float.PositiveInfinity);
+        draws.Column(DrawTable.JumpFactor).Fill((float)factor);
+        var jumps = draws.Column(DrawTable.JumpSeconds)[8..];
+        (jumps[0], jumps[1], jumps[2]) = ((float)jumpSeconds / 2, (float)jumpSeconds, (float)jumpSeconds * 2);
+        var starts = new PathStarts(draws);
+        starts.Draw(h, 0, DrawTable.Paths);
+        var grid = new TimeGrid();
+        grid.Lay(new ValvePlan([]), 0);
+        var paths = new FuturePaths(prior, starts, draws, 8, null, default);
+        for (var k = 0; k < grid.Count && double.IsInfinity(paths.Brim[1]); k++)
+        {
+            paths.Step(grid[k]);
+        }
+
+        return paths.Brim[1];
     }
 }
