@@ -5,7 +5,7 @@ using Lanes = System.Runtime.Intrinsics.Vector256<float>;
 namespace Evenwater.Core.Estimation;
 
 /// <summary>
-/// Sampled futures of the vessel, as many side by side as the processor takes at once: salt mixes, the flow drifts, walks and may jump once, what
+/// Eight sampled futures of the vessel side by side: salt mixes, the flow drifts, walks and may jump once, what
 /// cannot be held runs over; the warmth may go with it. They step along a grid until everything that is asked has happened on all of them.
 /// </summary>
 internal ref struct FuturePaths

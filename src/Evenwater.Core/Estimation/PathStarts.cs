@@ -4,8 +4,8 @@ using Lanes = System.Runtime.Intrinsics.Vector256<float>;
 namespace Evenwater.Core.Estimation;
 
 /// <summary>
-/// What the paths of a forecast start from, column by column: neighbouring paths lie side by side, and as many as the processor takes at once (a
-/// <see cref="Lanes"/>) go forward together.
+/// What the paths of a forecast start from, column by column: neighbouring paths lie side by side, and eight of them go
+/// forward together.
 /// </summary>
 internal sealed class PathStarts
 {
@@ -58,7 +58,10 @@ internal sealed class PathStarts
         _overflowing.AsSpan(first..end).Fill(h.Overflowing ? 1 : 0);
     }
 
-    /// <summary>A component of the state.</summary>
+    /// <summary>A component of the state of every path.</summary>
+    public Span<float> Column(int component) => _state.AsSpan(component * DrawTable.Paths, DrawTable.Paths);
+
+    /// <summary>A component of the state of the paths from <paramref name="first"/> on.</summary>
     public Lanes At(int component, int first) => At(Column(component), first);
 
     /// <summary>What the vessel holds, L.</summary>
@@ -86,7 +89,4 @@ internal sealed class PathStarts
 
     private Lanes Exp(int component, int first, float least, float most) =>
         Vector256.Exp(Vector256.ClampNative(At(component, first), Vector256.Create(least), Vector256.Create(most)));
-
-    /// <summary>A component of the state of every path.</summary>
-    public Span<float> Column(int component) => _state.AsSpan(component * DrawTable.Paths, DrawTable.Paths);
 }

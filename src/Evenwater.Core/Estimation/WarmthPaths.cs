@@ -4,7 +4,7 @@ using Lanes = System.Runtime.Intrinsics.Vector256<float>;
 
 namespace Evenwater.Core.Estimation;
 
-/// <summary>How the vessel's temperature goes on along paths side by side: the drip carries the tank's warmth in, the room takes some away (Newton's law of cooling).</summary>
+/// <summary>How the vessel's temperature goes on along eight paths side by side: the drip carries the tank's warmth in, the room takes some away (Newton's law of cooling).</summary>
 internal struct WarmthPaths
 {
     private const float HalfFall = (float)(0.5 * Process.ExchangeFall);
