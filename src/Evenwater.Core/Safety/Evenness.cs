@@ -50,7 +50,7 @@ internal static class Evenness
 
     private static double Needed(StationState state)
     {
-        var risk = state.Phase == Phase.Dripping && !state.OpenLoop ? state.Forecast.BrimProbability / Math.Max(state.Station.Safety.TripProbability, double.Epsilon) : 0;
+        var risk = state.Phase == Phase.Dripping && !state.OpenLoop ? state.Forecast.BrimProbability / Math.Max(ClosingRisk.Limit(state), double.Epsilon) : 0;
         return Sure - ((Sure - RatherSure) * Math.Clamp((risk - Near) / (Here - Near), 0, 1));
     }
 

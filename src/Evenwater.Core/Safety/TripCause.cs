@@ -98,7 +98,7 @@ public static class TripCause
     {
         var safety = state.Station.Safety;
         // Asked this way round, a chance that is no number closes.
-        if (state.HasForecast && !(state.Forecast.BrimProbability <= safety.TripProbability))
+        if (state.HasForecast && !(state.Forecast.BrimProbability <= ClosingRisk.Limit(state)))
         {
             return Trip.OverflowForecast;
         }

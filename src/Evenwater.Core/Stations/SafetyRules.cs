@@ -13,7 +13,7 @@ internal static class SafetyRules
         var safety = station.Safety;
         findings.Within("safety.maxOpenMinutes", safety.MaxOpenMinutes, 1, 48 * 60, "min", "The longest the valve may be open in one run.");
         CheckVolumeBudget(station, findings);
-        findings.Within("safety.tripProbability", safety.TripProbability, 0, 0.2, "(a probability)", "0.005 closes at one chance in two hundred.");
+        findings.Within("safety.tripProbability", safety.TripProbability, 0, 0.2, "(a probability)", "0.02 closes at two chances in a hundred before the waters are even, and at one in a thousand once they are.");
         findings.Within("safety.tripHorizonSeconds", safety.TripHorizonSeconds, 60, 4 * 3600, "s", "150 is usual: as long as a forecast may be old, and one more.");
         findings.Within("safety.leaseSeconds", safety.LeaseSeconds, 0.2, 3, "s", "A hung program must let go within 3 s.");
         findings.Within("safety.floatDebounceMilliseconds", safety.FloatDebounceMilliseconds, 50, 1000, "ms", "Long enough for ripples, short enough to act.");

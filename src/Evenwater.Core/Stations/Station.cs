@@ -314,8 +314,8 @@ public sealed record Safety
     /// <summary>Volume budget of a run, L.</summary>
     public required double MaxInflowLitres { get; init; }
 
-    /// <summary>Close when P(brim less freeboard within the horizon) exceeds this.</summary>
-    public double TripProbability { get; init; } = 0.005;
+    /// <summary>Close when P(brim less freeboard within the horizon) exceeds this before the waters are even; once they are, a twentieth of it closes.</summary>
+    public double TripProbability { get; init; } = 0.02;
 
     /// <summary>That horizon, s.</summary>
     public double TripHorizonSeconds { get; init; } = 150;

@@ -35,7 +35,7 @@ internal static class AlarmsText
             var by = row.SuppressedBy.Count == 0 ? "nothing" : string.Join(", ", row.SuppressedBy.Select(id => AlarmTable.Of(id).Name));
             text.Append($"\n\n{row.Name}: {AlarmSentence.Word(alarms.Standing[i])}, {Words.Of(row.Priority)}\n  What: {row.Title}. If nothing is done: {row.Consequence}");
             text.Append($"\n  To do: {row.Act} Within {row.ActWithinMinutes} min.");
-            text.Append($"\n  Set: {row.Setpoint.Value:0.##} {row.Setpoint.Unit}, deadband {row.Setpoint.Deadband:0.##}; on after {row.OnDelaySeconds:0} s, off after {row.OffDelaySeconds:0} s, again after {row.ReAlarmMinutes} min");
+            text.Append($"\n  Set: {row.Setpoint.Value:0.###} {row.Setpoint.Unit}, deadband {row.Setpoint.Deadband:0.###}; on after {row.OnDelaySeconds:0} s, off after {row.OffDelaySeconds:0} s, again after {row.ReAlarmMinutes} min");
             text.Append($"{(row.Latches ? "; latches" : "")}{(row.MayBeSilenced ? "" : "; never shelved")}; suppressed by {by}.");
         }
 

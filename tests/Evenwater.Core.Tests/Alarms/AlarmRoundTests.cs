@@ -249,15 +249,15 @@ public class AlarmRoundTests
     [Fact]
     public void Setpoint_and_deadband_of_the_table_are_the_ones_that_act()
     {
-        // TestStation: tripProbability as by default. The warning comes above it and goes at or below half of it.
+        // TestStation: tripProbability as by default. The warning comes above a quarter of it and goes at or below half of that.
         var world = new AlarmWorld();
-        var trip = world.State.Station.Safety.TripProbability;
-        world.Brim(0.99 * trip);
+        var warns = 0.25 * world.State.Station.Safety.TripProbability;
+        world.Brim(0.99 * warns);
         world.Go(10);
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
-        world.Brim(1.01 * trip);
+        world.Brim(1.01 * warns);
         world.Go(10);
-        world.Brim(0.51 * trip);
+        world.Brim(0.51 * warns);
         world.Go(200);
         Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.OverflowWarning]);
 

@@ -6,17 +6,17 @@ using Evenwater.Core.Telling;
 
 namespace Evenwater.CoreTests.Protection;
 
-/// <summary>Even is 95 % sure and stays so for ten minutes; the nearer the mark, the less sure, and at once. TestStation: tripProbability as by default, 0.5 %.</summary>
+/// <summary>Even is 95 % sure and stays so for ten minutes; the nearer the mark, the less sure, and at once. TestStation: tripProbability as by default, 2 %.</summary>
 public sealed class EvennessTests
 {
     [Theory]
     [InlineData(0.96, 0.0, false, true, false)] // sure: waits for its ten minutes
     [InlineData(0.94, 0.0, false, false, false)] // not sure, and the mark is far
-    [InlineData(0.94, 0.0019, false, false, false)] // two fifths of the risk that closes: not near yet
-    [InlineData(0.87, 0.0025, false, true, true)] // 0.95 - 0.45 x 0.2 = 0.86
-    [InlineData(0.85, 0.0025, false, false, false)]
-    [InlineData(0.51, 0.0045, false, true, true)] // about to close: more likely even than not
-    [InlineData(0.49, 0.0049, false, false, false)]
+    [InlineData(0.94, 0.00085, false, false, false)] // two fifths of the risk that closes, 0.02 x (1 - 0.95 x 0.94) = 0.00214: not near yet
+    [InlineData(0.87, 0.00174, false, true, true)] // half of it: 0.95 - 0.45 x 0.2 = 0.86
+    [InlineData(0.85, 0.00192, false, false, false)]
+    [InlineData(0.51, 0.0093, false, true, true)] // about to close: more likely even than not
+    [InlineData(0.49, 0.0106, false, false, false)]
     [InlineData(0.94, 0.003, true, false, false)] // a trace whose valve nobody moves closes nothing
     public void Sure_is_what_the_mark_leaves_time_for(double matched, double brim, bool openLoop, bool even, bool closes)
     {
@@ -40,7 +40,7 @@ public sealed class EvennessTests
     [Fact]
     public void Closed_near_the_mark_it_says_how_sure_it_is_until_it_is_sure()
     {
-        var state = At(0.83, 0.0035);
+        var state = At(0.83, 0.00296);
         Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
         state.Phase = Phase.Holding;
         state.LatestForecast = state.LatestForecast with { BrimProbability = 0 };
@@ -71,7 +71,7 @@ public sealed class EvennessTests
     [Fact]
     public void A_run_that_goes_on_with_room_again_must_be_sure_again()
     {
-        var state = At(0.83, 0.0035);
+        var state = At(0.83, 0.00296);
         Evenness.Judge(state, MonotonicTime.FromSeconds(1000));
         Assert.True(state.ClosesNearMark);
         state.LatestForecast = state.LatestForecast with { BrimProbability = 0 };

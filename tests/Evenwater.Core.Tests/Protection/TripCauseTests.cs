@@ -13,12 +13,21 @@ public class TripCauseTests
     [Fact]
     public void Nothing_wrong_trips_nothing() => Assert.Equal(Trip.None, Of(_ => { }));
 
-    [Fact]
-    public void The_forecast_trips_above_its_limit_only()
+    [Theory] // 0.02 x (1 - 0.95 x chance that the waters are even)
+    [InlineData(0, true, 0.02)]
+    [InlineData(0.5, true, 0.0105)]
+    [InlineData(1, true, 0.001)]
+    [InlineData(1, false, 0.02)] // not even in temperature
+    public void The_forecast_trips_above_its_limit_only(double even, bool temperaturesEven, double limit)
     {
-        Assert.Equal(Trip.None, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.005 }));
-        Assert.Equal(Trip.OverflowForecast, Of(s => s.LatestForecast = s.LatestForecast with { BrimProbability = 0.00505 }));
+        Trip At(double risk) => Of(s => (s.TemperaturesAreEven, s.LatestForecast) = (temperaturesEven, s.LatestForecast with { BrimProbability = risk, MatchedProbability = even }));
+        Assert.Equal(Trip.None, At(0.999 * limit));
+        Assert.Equal(Trip.OverflowForecast, At(1.001 * limit));
     }
+
+    [Fact]
+    public void Not_knowing_how_even_the_waters_are_trips() =>
+        Assert.Equal(Trip.OverflowForecast, Of(s => (s.TemperaturesAreEven, s.LatestForecast) = (true, s.LatestForecast with { MatchedProbability = double.NaN })));
 
     [Fact]
     public void A_chance_that_is_no_number_trips() =>
