@@ -1,5 +1,6 @@
 using Evenwater.PageTests;
 using Evenwater.PageTests.History;
+using Evenwater.PageTests.Journal;
 using Xunit.Sdk;
 using Xunit.v3;
 
@@ -10,7 +11,7 @@ namespace Evenwater.PageTests;
 /// <summary>What goes one after the other for longest begins first: begun last, it would go on alone when all else has ended.</summary>
 public sealed class LongestFirst : ITestCollectionOrderer
 {
-    private static readonly string[] s_first = [Acts.Name, Year.Name];
+    private static readonly string[] s_first = [Year.Name, Book.Name, Acts.Name];
 
     /// <inheritdoc />
     public IReadOnlyCollection<TTestCollection> OrderTestCollections<TTestCollection>(IReadOnlyCollection<TTestCollection> testCollections)

@@ -31,6 +31,9 @@ public abstract class PageTest(Site site) : IAsyncLifetime
     /// <summary>The run's daemon and browser.</summary>
     protected Site Site => site;
 
+    /// <summary>Whose pages are opened by their path alone: the run's daemon unless a class has one of its own.</summary>
+    protected virtual Uri Origin => site.Origin;
+
     public ValueTask InitializeAsync() => ValueTask.CompletedTask;
 
     public async ValueTask DisposeAsync()
@@ -65,7 +68,7 @@ public abstract class PageTest(Site site) : IAsyncLifetime
     /// <param name="path">Such as "/stations/sim-river".</param>
     /// <param name="width">Of the window, px; below 600 it is a telephone's, which touches.</param>
     /// <param name="change">What else the context is to be, such as dark or without script.</param>
-    protected Task<IPage> Open(string path, int width, Action<BrowserNewContextOptions>? change = null) => Open(new Uri(site.Origin, path), width, change);
+    protected Task<IPage> Open(string path, int width, Action<BrowserNewContextOptions>? change = null) => Open(new Uri(Origin, path), width, change);
 
     /// <summary>A page of any server of the loopback; its origin is then the only one that may be asked.</summary>
     /// <param name="address">Of the page.</param>

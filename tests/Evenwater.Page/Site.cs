@@ -13,27 +13,27 @@ namespace Evenwater.PageTests;
 public sealed class Site : IAsyncLifetime
 {
     /// <summary>The daemon's station.</summary>
-    public const string Station = "sim-river";
+    public const string Station = DrippingDaemon.Station;
 
-    private ProgramUnderTest? _program;
+    private DrippingDaemon? _daemon;
     private IPlaywright? _playwright;
     private IBrowser? _browser;
 
     /// <summary>Where the daemon's page is.</summary>
-    public Uri Origin => new($"http://127.0.0.1:{Program.PagePort}");
+    public Uri Origin => _daemon!.Origin;
 
     /// <summary>The browser.</summary>
     public IBrowser Browser => _browser!;
 
     /// <summary>The daemon: for commands beside the page, such as `close`, and for its state folder.</summary>
-    internal ProgramUnderTest Program => _program!;
+    internal ProgramUnderTest Program => _daemon!.Program;
 
     public async ValueTask InitializeAsync()
     {
         // On a machine that does other work as well; what is there at once is not waited for.
         Assertions.SetDefaultExpectTimeout(15_000);
-        _program = new ProgramUnderTest();
-        await Task.WhenAll(StartDaemonAsync(), StartBrowserAsync());
+        _daemon = new DrippingDaemon();
+        await Task.WhenAll(_daemon.BeginAsync(), StartBrowserAsync());
     }
 
     public async ValueTask DisposeAsync()
@@ -44,17 +44,7 @@ public sealed class Site : IAsyncLifetime
         }
 
         _playwright?.Dispose();
-        _program?.Dispose();
-    }
-
-    private async Task StartDaemonAsync()
-    {
-        var daemon = Program.Start("serve", "--config", Program.Configuration);
-        _ = daemon.StandardOutput.ReadToEndAsync();
-        await Program.PageAsync(page => page.Contains(Station, StringComparison.Ordinal));
-        var begun = await Program.CallAsync("begin", Station, "--start-volume", "1.6", "--jug", "--flow", "15", "--matched", "--attended", "--yes");
-        Assert.True(begun.Exit == 0, begun.Error);
-        await Program.PageAsync(page => page.Contains("The valve is open", StringComparison.Ordinal));
+        _daemon?.Dispose();
     }
 
     private async Task StartBrowserAsync()

@@ -3,9 +3,12 @@ using Microsoft.Playwright;
 namespace Evenwater.PageTests.Journal;
 
 /// <summary>An arrival is written on its page, and how it fared.</summary>
-[Collection(Acts.Name)]
-public sealed class ArrivalPageTests(Site site) : PageTest(site)
+[Collection(Book.Name)]
+public sealed class ArrivalPageTests(Site site, BookSite book) : PageTest(site)
 {
+    /// <inheritdoc />
+    protected override Uri Origin => book.Origin;
+
     [Theory]
     [MemberData(nameof(Widths))]
     public async Task An_arrival_and_how_they_are_is_written_and_planned_for(int width)

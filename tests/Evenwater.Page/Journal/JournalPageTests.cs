@@ -7,10 +7,13 @@ using Microsoft.Playwright;
 namespace Evenwater.PageTests.Journal;
 
 /// <summary>The keeper's book in a browser: every act of it, refusals by the field, photographs; and the same for programs.</summary>
-[Collection(Acts.Name)]
-public sealed class JournalPageTests(Site site) : PageTest(site)
+[Collection(Book.Name)]
+public sealed class JournalPageTests(Site site, BookSite book) : PageTest(site)
 {
     private const string Page = $"/stations/{Site.Station}/journal";
+
+    /// <inheritdoc />
+    protected override Uri Origin => book.Origin;
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
@@ -70,7 +73,7 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
         await entry.GetByRole(AriaRole.Button, new() { Name = $"back" }).ClickAsync();
         await Assertions.Expect(page.Locator("p.answer[role=status]")).ToContainTextAsync($"{id} is taken back");
         await Assertions.Expect(page.Locator($"[id={id}]")).ToHaveCountAsync(0);
-        await page.GotoAsync(new Uri(Site.Origin, $"{Page}?all=1&words=iron").ToString());
+        await page.GotoAsync(new Uri(Origin, $"{Page}?all=1&words=iron").ToString());
         await Assertions.Expect(page.Locator("article.back").First).ToContainTextAsync("another tank");
     }
 
@@ -120,7 +123,7 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
     [Fact]
     public async Task Programs_read_and_write_the_book_and_a_photograph_is_nothing_but_a_picture()
     {
-        using var http = new HttpClient { BaseAddress = Site.Origin };
+        using var http = new HttpClient { BaseAddress = Origin };
         var notes = $"/api/v1/stations/{Site.Station}/notes";
         for (var i = 0; i < 22; i++)
         {
@@ -151,7 +154,7 @@ public sealed class JournalPageTests(Site site) : PageTest(site)
         await page.GetByLabel("Who writes").FillAsync("Ann");
         await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("x.jpg", "text/html", MadePicture.Camera(MadePicture.Jpeg(200, 100), 1)));
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
-        var shown = await http.GetAsync(new Uri(Site.Origin, await page.Locator("article.noted img").First.GetAttributeAsync("src")), Stop);
+        var shown = await http.GetAsync(new Uri(Origin, await page.Locator("article.noted img").First.GetAttributeAsync("src")), Stop);
         Assert.Equal("image/jpeg", shown.Content.Headers.ContentType!.ToString());
         Assert.Equal("nosniff", Assert.Single(shown.Headers.GetValues("X-Content-Type-Options")));
         Assert.Contains("sandbox", Assert.Single(shown.Headers.GetValues("Content-Security-Policy")), StringComparison.Ordinal);
