@@ -57,7 +57,7 @@ internal static class AlarmConditions
 
         var setpoint = AlarmTable.Of(AlarmId.OverflowWarning).Setpoint;
         var times = setpoint.Value - (state.AlarmOf(AlarmId.OverflowWarning).Active ? setpoint.Deadband : 0);
-        return state.HasForecast && !(state.Forecast.QuietBrimProbability <= times * state.Station.Safety.TripProbability);
+        return state.HasForecast && !(state.Forecast.QuietBrimProbability <= times * ClosingRisk.Limit(state));
     }
 
     private static bool Release(StationState state)

@@ -246,6 +246,19 @@ public class AlarmRoundTests
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
     }
 
+    [Theory] // a quarter of 0.02 x (1 - 0.95 x 0.4) = 0.0031, and of 0.02 = 0.005
+    [InlineData(0.4, AlarmStanding.Unacknowledged)]
+    [InlineData(0, AlarmStanding.Normal)]
+    public void It_warns_of_the_less_risk_the_likelier_the_waters_are_even(double even, AlarmStanding stands)
+    {
+        var world = new AlarmWorld();
+        world.State.TemperaturesAreEven = true;
+        world.State.LatestForecast = world.State.LatestForecast with { MatchedProbability = even };
+        world.Brim(0.004);
+        world.Go(10);
+        Assert.Equal(stands, world[AlarmId.OverflowWarning]);
+    }
+
     [Fact]
     public void Setpoint_and_deadband_of_the_table_are_the_ones_that_act()
     {
