@@ -14,7 +14,7 @@ public static class AlarmTable
     /// <summary>It is warned of at this share of the risk that closes (<see cref="Safety.ClosingRisk"/>), and the warning looks five times as far ahead.</summary>
     public const double WarnShare = 0.25;
 
-    private const string ClosingRisk = "times the risk that closes: safety.tripProbability, a twentieth of it once the waters are even";
+    private const string RiskUnit = "times the risk that closes: safety.tripProbability, a twentieth of it once the waters are even";
 
     private const double LevelDelaySeconds = 60;
 
@@ -67,7 +67,7 @@ public static class AlarmTable
             Id = AlarmId.OverflowForecast, Name = "overflow-forecast", Priority = Priority.High, Title = "The vessel would soon have passed its mark",
             Consequence = "The animals stay in water that is not even, and use up its oxygen.", Did = Shut,
             Act = "Look at the vessel and go on by hand, or draw water off, reset, finish and begin a new run with what is left; the animals are not yet even unless the sentence says so.",
-            ActWithinMinutes = 60, Setpoint = new(1, ClosingRisk), ReAlarmMinutes = 120, MayBeSilenced = false,
+            ActWithinMinutes = 60, Setpoint = new(1, RiskUnit), ReAlarmMinutes = 120, MayBeSilenced = false,
         },
         new()
         {
@@ -109,7 +109,7 @@ public static class AlarmTable
             Id = AlarmId.OverflowWarning, Name = "overflow-warning", Priority = Priority.High, Title = "The vessel comes near its mark while the drip runs",
             Consequence = "The valve closes before the mark, and the waters are not even then.",
             Did = "Still dripping; the valve closes by itself before the mark.", Act = "Slow the drip, draw water off, or close it now.",
-            ActWithinMinutes = 10, Setpoint = new(WarnShare, ClosingRisk, Deadband: 0.125), OffDelaySeconds = 120,
+            ActWithinMinutes = 10, Setpoint = new(WarnShare, RiskUnit, Deadband: 0.125), OffDelaySeconds = 120,
             ReAlarmMinutes = 60, MayBeSilenced = false, SuppressedBy = s_trips,
         },
         new()
