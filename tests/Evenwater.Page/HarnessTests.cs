@@ -37,4 +37,19 @@ public sealed class HarnessTests(Site site)
         if (told is null) Assert.Empty(watch.Wrong);
         else Assert.Contains(watch.Wrong, wrong => wrong.StartsWith(told, StringComparison.Ordinal));
     }
+
+    /// <summary>What the checker is told to leave out of its answer is not what it objects to.</summary>
+    [Theory]
+    [InlineData("<main><h1>x</h1><img src='data:,'></main>", "image-alt")]
+    [InlineData("<main><h1>x</h1><p style='color:#aaa;background:#fff'>pale</p></main>", "color-contrast")]
+    [InlineData("<main><h1>x</h1><p>nothing wrong</p></main>", null)]
+    public async Task What_a_checker_of_accessibility_objects_to_turns_a_test_red(string body, string? rule)
+    {
+        await using var context = await site.Browser.NewContextAsync();
+        var page = await context.NewPageAsync();
+        await page.SetContentAsync($"<!DOCTYPE html><html lang=en><head><title>x</title></head><body>{body}</body></html>");
+        var said = await Record.ExceptionAsync(() => PageTest.Axe(page));
+        if (rule is null) Assert.Null(said);
+        else Assert.Contains(rule + ":", said?.Message, StringComparison.Ordinal);
+    }
 }

@@ -94,7 +94,7 @@ public abstract class PageTest(Site site) : IAsyncLifetime
     }
 
     /// <summary>Nothing to object to by the rules of WCAG 2.2 AA and the best practices that the checker knows; else the test fails with the list.</summary>
-    protected static async Task Axe(IPage page)
+    internal static async Task Axe(IPage page)
     {
         var found = await page.RunAxe(new AxeRunOptions
         {
