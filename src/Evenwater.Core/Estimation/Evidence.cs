@@ -24,7 +24,7 @@ internal sealed class Evidence
     public Evidence(Prior prior)
     {
         _prior = prior;
-        _mass = new VolumeEvidence(Channel.Mass, State.Tare, 1, prior.LoadCellTareSdKilograms, Process.MassFloor);
+        _mass = new VolumeEvidence(Channel.Mass, State.Tare, prior.KilogramsPerLitre, prior.LoadCellTareSdKilograms, Process.MassFloor);
         _level = new VolumeEvidence(
             Channel.Level, State.LevelOffset, prior.VesselAreaSquareMetres is > 0 and var area ? 1 / area : 0, prior.LevelOffsetSdMillimetres, Process.LevelFloor);
         _vesselBlock = new BlockAverage(prior.QuantisationMicrosiemensPerCm);

@@ -72,6 +72,9 @@ public sealed record Prior
     /// <summary>A load cell's zero (the empty vessel on it) is known no better than this, kg.</summary>
     public double LoadCellTareSdKilograms { get; init; } = 0.05;
 
+    /// <summary>What a litre of the vessel's water weighs, kg: 1 in trace files, whose masses are litres; 1.023 of sea water.</summary>
+    public double KilogramsPerLitre { get; init; } = 1;
+
     /// <summary>A level sensor's zero is known no better than this, mm.</summary>
     public double LevelOffsetSdMillimetres { get; init; } = 3;
 

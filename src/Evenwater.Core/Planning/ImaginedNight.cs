@@ -16,6 +16,7 @@ internal sealed class ImaginedNight
     private readonly Station _station;
     private readonly Course _course;
     private readonly double _half;
+    private readonly double _kilogramsPerLitre;
     private double _drops;
 
     public ImaginedNight(Station station, Prior prior)
@@ -23,6 +24,7 @@ internal sealed class ImaginedNight
         _station = station with { DrawOffs = [], Pacing = null };
         var flow = FlowRate.FromMillilitresPerMinute(prior.FlowMillilitresPerMinute ?? RateProposal.MillilitresPerMinute(_station, RateProposal.UsualHours));
         _course = Course.Of(_station, prior.StartVolumeLitres, flow.LitresPerHour);
+        _kilogramsPerLitre = prior.KilogramsPerLitre;
         _half = prior.QuantisationMicrosiemensPerCm / 2;
         var mark = StationRules.MarkLitres(station.Vessel);
         EvenHours = CourseSearch.FirstWhen(_course, at => Math.Abs(at.MicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm) <= prior.ToleranceMicrosiemensPerCm);
@@ -48,7 +50,7 @@ internal sealed class ImaginedNight
         Set(Channel.TankTemperature, sensors.TankThermometer is not null, waters.TankTemperatureCelsius);
         Set(Channel.FloatLow, floats.LowLitres is not null, at.Litres >= floats.LowLitres ? 1 : 0);
         Set(Channel.FloatHigh, floats.HighLitres is not null, at.Litres >= floats.HighLitres ? 1 : 0);
-        Set(Channel.Mass, sensors.LoadCell is not null, at.Litres);
+        Set(Channel.Mass, sensors.LoadCell is not null, at.Litres * _kilogramsPerLitre);
         Set(Channel.Level, sensors.Level is not null, at.Litres / (_station.Vessel.AreaSquareMetres ?? 1)); // 1 L on 1 m2 is 1 mm
         var fallen = Math.Floor(at.InflowLitres * 1000 / _station.Drip.DropMillilitres);
         Set(Channel.Drops, sensors.DropCounterLine is not null, fallen - _drops);

@@ -1,6 +1,7 @@
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
 
 namespace Evenwater.Running;
 
@@ -38,6 +39,7 @@ internal static class RunPrior
             FloatSdLitres = station.Floats.PositionSdLitres,
             VesselAreaSquareMetres = vessel.AreaSquareMetres,
             LoadCellTareSdKilograms = station.Sensors.LoadCell?.ZeroSdKilograms ?? 0.05,
+            KilogramsPerLitre = KilogramsPerLitre(station.Waters),
             LevelOffsetSdMillimetres = station.Sensors.Level?.ZeroSdMillimetres ?? 3,
             TemperatureToleranceCelsius = station.Match.TemperatureToleranceCelsius,
             ReplacedFraction = station.Match.ReplacedFraction,
@@ -81,6 +83,19 @@ internal static class RunPrior
             ? vessel - tank
             : station.Waters.BagMicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm;
         return Math.Max(Math.Abs(difference * station.Match.ToleranceFractionOfDifference!.Value), 1);
+    }
+
+    /// <summary>
+    /// What a litre of the vessel's water weighs, kg, half way from the bag's to the tank's: a scale that takes sea water for fresh tells 2 % too many litres.
+    /// By PSS-78 and EOS-80; fresh water of another mix of ions is no further from pure than its thousandth.
+    /// </summary>
+    private static double KilogramsPerLitre(Waters waters) =>
+        0.5 * (KilogramsPerLitre(waters.BagMicrosiemensPerCm, waters.BagTemperatureCelsius) + KilogramsPerLitre(waters.TankMicrosiemensPerCm, waters.TankTemperatureCelsius));
+
+    private static double KilogramsPerLitre(double microsiemensPerCm, double celsius)
+    {
+        var salinity = PracticalSalinity.IsInRange(microsiemensPerCm / 1000, 25) ? PracticalSalinity.Of(microsiemensPerCm / 1000, 25) : PracticalSalinity.Max;
+        return SeaDensity.KilogramsPerCubicMetre(salinity, Math.Clamp(celsius, SeaDensity.MinCelsius, SeaDensity.MaxCelsius)) / 1000;
     }
 
     private static double Step(ConductivityInput input) => Core.Calibration.Calibrate.StepMicrosiemensPerCm(input);
