@@ -68,6 +68,20 @@ public sealed class OwnNights(JudgedNightsFixture fixture, ITestOutputHelper out
     }
 
     [Fact]
+    public void Every_moment_of_a_night_in_which_flow_or_tank_changed_is_told_before_or_after_it()
+    {
+        var rows = JudgedAround.Of(fixture.Scored).Where(line => line.Contains(" of ", StringComparison.Ordinal)).ToArray();
+        Assert.Equal(["sudden-clog", "surge", "tank-change"], rows.Select(r => r.Split('|')[1].Trim()).Order(StringComparer.Ordinal).Except(["slow-clog"]));
+        foreach (var row in rows)
+        {
+            var cells = row.Split('|')[2..^1].Where(c => c.Contains(" of ", StringComparison.Ordinal)).Select(c => c.Trim().Split(' ')).ToArray();
+            var moments = fixture.Scored.Where(t => t.Kind == row.Split('|')[1].Trim()).SelectMany(t => t.Brim.Concat(t.Match)).ToArray();
+            Assert.Equal(moments.Length, cells.Sum(c => int.Parse(c[2], CultureInfo.InvariantCulture)));
+            Assert.Equal(moments.Count(m => m.Covered), cells.Sum(c => int.Parse(c[0], CultureInfo.InvariantCulture)));
+        }
+    }
+
+    [Fact]
     public void The_command_judges_what_is_asked_and_refuses_what_it_does_not_know()
     {
         using var said = new StringWriter(CultureInfo.InvariantCulture);

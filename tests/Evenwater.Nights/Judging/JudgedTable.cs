@@ -18,6 +18,7 @@ internal static class JudgedTable
             .. Cells(nights, targets), "",
             .. Decisions(nights, targets), "",
             .. Kinds(nights), "",
+            .. JudgedAround.Of(nights),
             "```", .. ScoreTable.Recognitions(nights), "", .. FalseWords(nights), "", ScoreTable.Warnings(nights), "```", "",
             $"{nights.Count} nights, {updates} updates" + (cost is { } spent ? $", {spent.TotalMilliseconds / updates:0.000} ms of processor each, with all cycles between." : "."),
         ];
