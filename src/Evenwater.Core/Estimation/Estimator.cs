@@ -134,6 +134,7 @@ public sealed class Estimator
         }
 
         _sum.DrawOff(litres, relativeSd);
+        _evidence.AfterDrawOff();
     }
 
     /// <summary>Carries the estimate over a time without readings.</summary>

@@ -125,6 +125,13 @@ internal sealed class Evidence
         return swapped;
     }
 
+    /// <summary>Water was drawn off: what a float has still to say it says anew.</summary>
+    public void AfterDrawOff()
+    {
+        _low.AfterDrawOff();
+        _high.AfterDrawOff();
+    }
+
     /// <summary>Forgets what was made of the readings so far: with the probes exchanged the run is lived through again.</summary>
     /// <returns>How many blocks there are to live through.</returns>
     public int Relive()

@@ -15,16 +15,22 @@ internal enum FloatNews
 
 /// <summary>
 /// Watches one float for its first crossing. Waves make it flutter there, so two blocks in a row must be mostly wet. What it
-/// does afterwards says nothing new about a vessel that fills.
+/// does afterwards says nothing new about a vessel that fills, until water is drawn off: then it may turn dry, and be crossed once more.
 /// </summary>
 internal sealed class FloatWatch
 {
+    /// <summary>Blocks in a row that must be wet.</summary>
+    private const int Sure = 2;
+
+    /// <summary>So many it may still be wet after water was drawn off: ten minutes. Common practice, no source.</summary>
+    private const int WhileDrawn = 20;
     private readonly Channel _channel;
     private int _wet;
     private int _seen;
     private int _wetBlocks;
     private bool _wasDry;
     private bool _afterGap;
+    private int _patience = Sure;
 
     public FloatWatch(Channel channel, double? litres, double sdLitres)
     {
@@ -61,6 +67,9 @@ internal sealed class FloatWatch
 
     public void AfterGap() => _afterGap = true;
 
+    /// <summary>Water was drawn off: the float is watched anew, and has a while to turn dry.</summary>
+    public void AfterDrawOff() => (Spent, _wasDry, _wetBlocks, _patience) = (false, false, 0, WhileDrawn);
+
     public FloatNews Close()
     {
         if (_seen == 0)
@@ -74,7 +83,7 @@ internal sealed class FloatWatch
         _seen = 0;
         _wet = 0;
         _wetBlocks = wet ? _wetBlocks + 1 : 0;
-        if (_wetBlocks < 2)
+        if (_wetBlocks < (_wasDry ? Sure : _patience))
         {
             _afterGap &= wet;
             _wasDry |= !wet;
@@ -94,6 +103,7 @@ internal sealed class FloatWatch
         other._wetBlocks = _wetBlocks;
         other._wasDry = _wasDry;
         other._afterGap = _afterGap;
+        other._patience = _patience;
         other.Dry = Dry;
         other.Spent = Spent;
     }

@@ -55,6 +55,41 @@ public sealed class FloatTests
     }
 
     [Fact]
+    public void After_a_draw_off_it_turns_dry_in_its_time_and_is_crossed_once_more()
+    {
+        Block(0);
+        Block(1);
+        Assert.Equal(FloatNews.Crossed, Block(1));
+        _watch.AfterDrawOff();
+        Assert.Equal(FloatNews.None, Block(1));
+        Assert.Equal(FloatNews.None, Block(1));
+        Assert.Equal(FloatNews.None, Block(1));
+        Assert.False(_watch.Dry);
+        Assert.Equal(FloatNews.None, Block(0));
+        Assert.True(_watch.Dry);
+        Assert.Equal(FloatNews.None, Block(1));
+        Assert.Equal(FloatNews.Crossed, Block(1));
+    }
+
+    [Fact]
+    public void One_that_is_still_wet_ten_minutes_after_a_draw_off_has_nothing_more_to_say()
+    {
+        Block(0);
+        Block(1);
+        Block(1);
+        _watch.AfterDrawOff();
+        for (var block = 0; block < 20; block++)
+        {
+            Assert.False(_watch.Spent);
+            Assert.Equal(FloatNews.None, Block(1));
+        }
+
+        Assert.True(_watch.Spent);
+        Block(0);
+        Assert.False(_watch.Dry);
+    }
+
+    [Fact]
     public void A_crossing_moves_the_volume_and_leaves_a_doubt()
     {
         var sum = Guess(4.2, 0.15);
