@@ -108,7 +108,8 @@ public static class Happenings
         var never = chance.Happens(0.5);
         var until = chance.LogBetween(120, 1800);
         var prior = plan.Prior with { TankMicrosiemensPerCm = plan.TankMicrosiemens * Math.Exp(0.02 * chance.Gauss()), TankRelativeSd = 0.02 };
-        return plan with { Prior = prior, TankProbe = never ? null : plan.TankProbe! with { RemovedFromSeconds = until } };
+        return never ? plan with { Prior = prior, TankProbe = null }
+            : (plan with { Prior = prior, TankProbe = plan.TankProbe! with { RemovedFromSeconds = until } }).Happening(new TrueEvent(Math.Round(until, 1), "probe_missing", "t"));
     }
 
     /// <summary>When it is nearly full, part is thrown away, once to three times; the match comes after the last.</summary>
