@@ -11,7 +11,7 @@ internal static class ScoreCsv
     /// <summary>Writes the table.</summary>
     public static void Write(TextWriter writer, IEnumerable<ScoredTrace> traces)
     {
-        writer.Write("name,kind,rows,rejected,evaluations,closed_s,trip,warning_lead_s,match_s,brim_s,spill_s,past_mark,over_rim,match_reachable,closed_before_match");
+        writer.Write("name,kind,rows,rejected,evaluations,closed_s,trip,warning_lead_s,match_s,brim_s,spill_s,past_mark,over_rim,match_reachable,closed_before_match,told_even_s,told_even_too_soon");
         foreach (var name in new[] { "brim", "match" })
         {
             foreach (var percent in Moment.Percents)
@@ -35,7 +35,8 @@ internal static class ScoreCsv
             Text(t.Name), Text(t.Kind), t.Outcome.Rows, t.Outcome.Rejected, t.Outcome.Evaluations, Number(t.ClosedAt),
             t.ClosedAt is null ? "" : Text(Words.Of(t.Outcome.Decision.Trip)), Number(t.WarningLeadSeconds),
             Number(truth?.MatchSeconds), Number(truth?.BrimSeconds), Number(truth?.SpillSeconds),
-            Fact(truth is null ? null : t.PastMark), Fact(truth is null ? null : t.OverRim), Fact(truth?.MatchReachable), Fact(truth is null ? null : t.ClosedBeforeMatch)));
+            Fact(truth is null ? null : t.PastMark), Fact(truth is null ? null : t.OverRim), Fact(truth?.MatchReachable), Fact(truth is null ? null : t.ClosedBeforeMatch),
+            Number(t.ToldEvenAt), Fact(truth is null || t.ToldEvenAt is null ? null : t.ToldEvenTooSoon)));
         foreach (var moments in new[] { t.Brim, t.Match })
         {
             foreach (var percent in Moment.Percents)

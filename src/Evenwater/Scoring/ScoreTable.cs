@@ -58,6 +58,7 @@ internal static class ScoreTable
         }
 
         yield return Warnings(traces);
+        yield return $"Told even for ten minutes: {Of(traces.Count(t => t.ToldEvenTooSoon), traces.Count(t => t.ToldEvenAt is not null))} nights before they were.";
     }
 
     /// <summary>How long before a closing by forecast the overflow warning stood.</summary>

@@ -17,6 +17,9 @@ internal readonly record struct Recognition(TruthEvent Happened, bool HasWord, d
 /// <summary>One trace, forecast and, when its truth is known, judged.</summary>
 internal sealed record ScoredTrace(string Name, string Kind, TraceTruth? Truth, TraceOutcome Outcome, IReadOnlyList<string> UnknownColumns)
 {
+    /// <summary>As long as a station wants it to last before it ends a run, unless told otherwise, s.</summary>
+    private const double EvenForSeconds = 600;
+
     /// <summary>The judged forecasts of brim less freeboard.</summary>
     public IReadOnlyList<Moment> Brim { get; init; } = [];
 
@@ -41,6 +44,12 @@ internal sealed record ScoredTrace(string Name, string Kind, TraceTruth? Truth, 
     /// <summary>Whether the valve would have closed before a match that could be reached.</summary>
     public bool ClosedBeforeMatch => Truth is { MatchReachable: true, MatchSeconds: { } match } && ClosedAt < match;
 
+    /// <summary>When the forecast had told for ten minutes that the waters are even by now, with nineteen chances in twenty, s; null when it never did.</summary>
+    public double? ToldEvenAt { get; init; }
+
+    /// <summary>Whether they were not, and had not been before.</summary>
+    public bool ToldEvenTooSoon => Truth is not null && ToldEvenAt is { } told && !(Truth.MatchSeconds <= told);
+
     /// <summary>How long before a trip by forecast the overflow warning stood; 0 when it did not; null when no forecast tripped.</summary>
     public double? WarningLeadSeconds => Outcome.Decision is { Trip: Trip.OverflowForecast, ClosedAt: { } closed, WarnedAt: var warned }
         ? closed - (warned ?? closed)
@@ -51,9 +60,25 @@ internal sealed record ScoredTrace(string Name, string Kind, TraceTruth? Truth, 
     {
         Brim = [.. Moment.Of(calls, Truth.BrimSeconds, c => c.Brim)],
         Match = [.. Moment.Of(calls, Truth.MatchSeconds, c => c.Match)],
+        ToldEvenAt = HeldEvenAt(calls),
         Recognitions = [.. Truth.Events.Select(e => Recognise(e, told))],
         Unfounded = [.. told.SelectMany(t => EventWords.Each.Where(word => t.Events.HasFlag(word) && !IsFounded(word, t.Seconds)))],
     };
+
+    private static double? HeldEvenAt(IReadOnlyList<Call> calls)
+    {
+        double? since = null;
+        foreach (var call in calls)
+        {
+            since = call.Match.P95 > 0 ? null : since ?? call.Seconds;
+            if (call.Seconds - since >= EvenForSeconds)
+            {
+                return call.Seconds;
+            }
+        }
+
+        return null;
+    }
 
     private static Recognition Recognise(TruthEvent happened, IReadOnlyList<Recognised> told)
     {

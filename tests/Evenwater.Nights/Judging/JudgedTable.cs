@@ -54,6 +54,9 @@ internal static class JudgedTable
         yield return Decision("closed past the mark", nights.Count(t => t.PastMark), nights.Count(t => t.Truth!.BrimSeconds is not null), Targets.PastMarkShare);
         yield return Decision("over the rim", nights.Count(t => t.OverRim), nights.Count(t => t.Truth!.SpillSeconds is not null), 0);
         yield return Decision("closed before a reachable match", nights.Count(t => t.ClosedBeforeMatch), nights.Count(t => t.Truth!.MatchReachable), targets.EarlyShare);
+        var (soon, told) = (nights.Count(t => t.ToldEvenTooSoon), nights.Count(t => t.ToldEvenAt is not null));
+        var (low, high) = Wilson.Interval(soon, told);
+        yield return $"| told even for ten minutes before it was | {soon} | {told} | {100 * low:0.0}-{100 * high:0.0} % | none set | |";
     }
 
     private static string Decision(string what, int count, int of, double most)

@@ -22,6 +22,8 @@ public sealed class ScoreCommandTests
         Assert.Equal(("0", "0", "1", "0"), (scores["past_mark"], scores["over_rim"], scores["match_reachable"], scores["closed_before_match"]));
         Assert.InRange(double.Parse(scores["closed_s"]), 4000, 6000);
         Assert.Equal("overflow-forecast", scores["trip"]);
+        Assert.InRange(double.Parse(scores["told_even_s"]), 4000, 7000);
+        Assert.Equal("0", scores["told_even_too_soon"]);
     }
 
     [Theory]
@@ -36,6 +38,17 @@ public sealed class ScoreCommandTests
         using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(7000, 10), truth);
         var scores = folder.Scored("night-1");
         Assert.Equal((pastMark, overRim, reachable, early), (scores["past_mark"], scores["over_rim"], scores["match_reachable"], scores["closed_before_match"]));
+    }
+
+    [Theory]
+    [InlineData("4000", "0")]
+    [InlineData("6990", "1")]
+    [InlineData("null", "1")]
+    public void Whoever_is_told_that_the_waters_are_even_too_soon_is_counted(string matchSeconds, string tooSoon)
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(7000, 10), $$"""{"t_match_s":{{matchSeconds}},"t_brim_s":null,"t_spill_s":null}""");
+        Assert.Equal(tooSoon, folder.Scored("night-1")["told_even_too_soon"]);
+        Assert.Contains($"Told even for ten minutes: {tooSoon} of 1 nights before they were.", TraceFolder.Run("score", folder.Path).Output, StringComparison.Ordinal);
     }
 
     [Theory]
