@@ -14,7 +14,7 @@ namespace Evenwater.Tests;
 /// <summary>The classes whose tests, one after the other, take longest begin first: begun last, one would go on alone when all else has ended.</summary>
 public sealed class LongestFirst : ITestCollectionOrderer
 {
-    private static readonly Type[] s_first = [typeof(KillTests), typeof(NightTests), typeof(WatcherTests), typeof(DaemonTests), typeof(CommandTests), typeof(StoreFlowTests), typeof(StalledTests), typeof(SlowLineTests)];
+    private static readonly Type[] s_first = [typeof(KillTests), typeof(MqttMishapTests), typeof(NightTests), typeof(WatcherTests), typeof(DaemonTests), typeof(CommandTests), typeof(StoreFlowTests), typeof(StalledTests), typeof(SlowLineTests)];
 
     /// <inheritdoc />
     public IReadOnlyCollection<TTestCollection> OrderTestCollections<TTestCollection>(IReadOnlyCollection<TTestCollection> testCollections)
