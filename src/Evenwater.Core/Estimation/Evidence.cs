@@ -178,8 +178,8 @@ internal sealed class Evidence
     /// <summary>Turns <paramref name="view"/> into the estimate as seen with what is true now and may not be counted twice.</summary>
     public void Colour(GaussianSum view)
     {
-        FloatEvidence.StillDry(view, _low);
-        FloatEvidence.StillDry(view, _high);
+        FloatEvidence.Colour(view, _low);
+        FloatEvidence.Colour(view, _high);
     }
 
     public void CopyTo(Evidence other)

@@ -34,17 +34,29 @@ internal static class FloatEvidence
         sum.Prune(Process.Keep);
     }
 
+    /// <summary>Turns <paramref name="view"/>, a copy, into the estimate as seen with what the float shows now.</summary>
+    public static void Colour(GaussianSum view, FloatWatch watch)
+    {
+        if (watch.Dry)
+        {
+            StillDry(view, watch);
+        }
+        else if (watch.Touched && watch.CrossedInGap)
+        {
+            FoundWet(view, watch);
+        }
+        else if (watch.Touched)
+        {
+            Crossed(view, watch);
+        }
+    }
+
     /// <summary>
     /// Turns <paramref name="view"/>, a copy, into the estimate as seen knowing that the float is still dry. This is never written
     /// back: "dry now" already contains "dry a minute ago", and counting it at every block would be counting it many times.
     /// </summary>
     public static void StillDry(GaussianSum view, FloatWatch watch)
     {
-        if (!watch.Dry)
-        {
-            return;
-        }
-
         var count = view.Count;
         for (var i = 0; i < count; i++)
         {

@@ -51,6 +51,12 @@ internal sealed class FloatWatch
     /// <summary>Whether it says, now, that the water is below it.</summary>
     public bool Dry { get; private set; }
 
+    /// <summary>Whether it has just turned wet, and one more wet block makes that a crossing.</summary>
+    public bool Touched { get; private set; }
+
+    /// <summary>Whether it may have been crossed some time in a gap, and not just now.</summary>
+    public bool CrossedInGap => _afterGap;
+
     /// <summary>Whether it has nothing more to say: it has turned wet, or was wet from the start and is not believed.</summary>
     public bool Spent { get; private set; }
 
@@ -75,7 +81,7 @@ internal sealed class FloatWatch
         if (_seen == 0)
         {
             // What it said before is no longer news of now.
-            Dry = false;
+            (Dry, Touched) = (false, false);
             return FloatNews.None;
         }
 
@@ -88,11 +94,12 @@ internal sealed class FloatWatch
             _afterGap &= wet;
             _wasDry |= !wet;
             Dry = !wet && !Spent;
+            Touched = wet && _wasDry;
             return FloatNews.None;
         }
 
         Spent = true;
-        Dry = false;
+        (Dry, Touched) = (false, false);
         return !_wasDry ? FloatNews.None : _afterGap ? FloatNews.FoundWet : FloatNews.Crossed;
     }
 
@@ -105,6 +112,7 @@ internal sealed class FloatWatch
         other._afterGap = _afterGap;
         other._patience = _patience;
         other.Dry = Dry;
+        other.Touched = Touched;
         other.Spent = Spent;
     }
 }

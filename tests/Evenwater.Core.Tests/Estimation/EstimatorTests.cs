@@ -52,6 +52,35 @@ public sealed class EstimatorTests
         Assert.InRange(latest.VolumeLitres.P95 / latest.VolumeLitres.P05, 1, 1.5);
     }
 
+    /// <summary>
+    /// A float that is still dry had held the chance of the brim down; in the block in which it turned wet it no longer did, and did not count as crossed before the next. That one
+    /// block closed the valve of one night in ten.
+    /// </summary>
+    [Fact]
+    public void In_the_block_in_which_the_float_turns_wet_the_risk_does_not_leap()
+    {
+        var estimator = new Estimator(Bucket with { FloatLowLitres = null, BrimLitres = 11.5, ValveCommands = [] }, 1);
+        var risks = new List<double>();
+        var wet = 0;
+        for (var t = 0; t <= 27_000; t++)
+        {
+            var seen = estimator.Evaluations;
+            estimator.Step(Read(t), t < 7000 || t >= 9000, MonotonicTime.FromSeconds(t));
+            if (estimator.Evaluations > seen)
+            {
+                risks.Add(estimator.Latest.BrimProbabilityTenMinutes);
+                wet = wet == 0 && Litres(t) > 10.001 ? risks.Count - 1 : wet;
+            }
+        }
+
+        Assert.InRange(wet, 100, risks.Count - 4);
+        Assert.InRange(risks[wet - 2], 1e-6, 0.1);
+        for (var at = wet - 1; at <= wet + 2; at++)
+        {
+            Assert.InRange(risks[at], 0, 1.5 * Math.Max(risks[wet - 2], risks[wet + 3]));
+        }
+    }
+
     [Fact]
     public void A_gap_widens_and_does_not_reset()
     {

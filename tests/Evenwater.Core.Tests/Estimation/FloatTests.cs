@@ -27,6 +27,54 @@ public sealed class FloatTests
         Assert.Equal(FloatNews.None, Block(1, 1, 1));
     }
 
+    /// <summary>
+    /// It no longer says that the water is below it, and does not yet say for good that it is there: what it seems to say is used for the moment. For one block it said
+    /// nothing at all, and the litres were as if there were no float.
+    /// </summary>
+    [Fact]
+    public void Between_dry_and_crossed_it_is_touched()
+    {
+        Block(0);
+        Assert.False(_watch.Touched);
+        Block(1);
+        Assert.True(_watch.Touched);
+        Assert.False(_watch.Dry);
+        var view = Guess(4.2, 0.15);
+        FloatEvidence.Colour(view, _watch);
+        var sum = Guess(4.2, 0.15);
+        FloatEvidence.Crossed(sum, _watch);
+        Assert.Equal(sum[0].Mean, view[0].Mean);
+        Assert.Equal(sum[0].Covariance, view[0].Covariance);
+        Assert.True(sum[0].Mean[State.LnVolume] > Math.Log(4.8));
+        Block(1);
+        Assert.False(_watch.Touched);
+    }
+
+    [Fact]
+    public void One_touched_after_a_gap_says_that_the_water_is_above_it()
+    {
+        Block(0);
+        _watch.AfterGap();
+        Block(1);
+        var view = Guess(5.5, 0.1);
+        FloatEvidence.Colour(view, _watch);
+
+        // Half a normal distribution lies sqrt(2/pi) of its sd from its middle (any table): 5.5 L, known to 10 %, cut at 5 L is 5.6 L, and not the 5 L of a crossing.
+        Assert.InRange(Math.Exp(view[0].Mean[State.LnVolume]), 5.5, 5.8);
+    }
+
+    [Theory]
+    [InlineData(1, 0, 1)]
+    [InlineData(1, 1)]
+    public void A_float_that_was_never_dry_is_not_touched(params int[] values)
+    {
+        Block(values);
+        Assert.False(_watch.Touched);
+        var view = Guess(4.2, 0.15);
+        FloatEvidence.Colour(view, _watch);
+        Assert.Equal(1, view.Count);
+    }
+
     [Fact]
     public void A_float_wet_from_the_start_is_not_believed()
     {
