@@ -18,6 +18,9 @@ public static class AlarmTable
 
     private const double LevelDelaySeconds = 60;
 
+    /// <summary>One forecast alone may be a whim of its probes; two in a row are news. There is one every 30 s. The closing does not wait.</summary>
+    private const double ForecastDelaySeconds = 45;
+
     /// <summary>A tank is slow, and a probe may be in its bath or its cup, or water being changed, for half an hour. Common practice, no source.</summary>
     private const double TankDelaySeconds = 1800;
 
@@ -109,7 +112,7 @@ public static class AlarmTable
             Id = AlarmId.OverflowWarning, Name = "overflow-warning", Priority = Priority.High, Title = "The vessel comes near its mark while the drip runs",
             Consequence = "The valve closes before the mark, and the waters are not even then.",
             Did = "Still dripping; the valve closes by itself before the mark.", Act = "Slow the drip, draw water off, or close it now.",
-            ActWithinMinutes = 10, Setpoint = new(WarnShare, RiskUnit, Deadband: 0.125), OffDelaySeconds = 120,
+            ActWithinMinutes = 10, Setpoint = new(WarnShare, RiskUnit, Deadband: 0.125), OnDelaySeconds = ForecastDelaySeconds, OffDelaySeconds = 120,
             ReAlarmMinutes = 60, MayBeSilenced = false, SuppressedBy = s_trips,
         },
         new()

@@ -23,7 +23,7 @@ public class AlarmRoundTests
     {
         var world = new AlarmWorld();
         world.Brim(0.9);
-        world.Go(10);
+        world.Go(50);
         world.Trip(Trip.OverflowForecast);
         world.Go(1);
         Assert.Equal([AlarmId.OverflowWarning, AlarmId.OverflowForecast], world.Calls);
@@ -43,7 +43,7 @@ public class AlarmRoundTests
         world.Brim(0.9);
         world.State.LatestForecast = world.State.LatestForecast with { MatchedProbability = matched };
         world.State.TemperaturesAreEven = true;
-        world.Go(10);
+        world.Go(50);
         Assert.Equal(standing, world[AlarmId.OverflowWarning]);
     }
 
@@ -238,12 +238,26 @@ public class AlarmRoundTests
     {
         var world = new AlarmWorld();
         world.Brim(0.9);
-        world.Step();
+        world.Go(50);
         world.Brim(0);
         world.Go(130);
         Assert.Equal(AlarmStanding.ReturnedUnacknowledged, world[AlarmId.OverflowWarning]);
         world.Ask(Verb.Acknowledge, AlarmId.OverflowWarning);
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
+    }
+
+    [Fact]
+    public void One_forecast_alone_does_not_warn_of_the_mark_and_two_in_a_row_do()
+    {
+        var world = new AlarmWorld();
+        world.Brim(0.9);
+        world.Go(40);
+        world.Brim(0);
+        world.Go(10);
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
+        world.Brim(0.9);
+        world.Go(50);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.OverflowWarning]);
     }
 
     [Theory] // a quarter of 0.02 x (1 - 0.95 x 0.4) = 0.0031, and of 0.02 = 0.005
@@ -255,7 +269,7 @@ public class AlarmRoundTests
         world.State.TemperaturesAreEven = true;
         world.State.LatestForecast = world.State.LatestForecast with { MatchedProbability = even };
         world.Brim(0.004);
-        world.Go(10);
+        world.Go(50);
         Assert.Equal(stands, world[AlarmId.OverflowWarning]);
     }
 
@@ -266,10 +280,10 @@ public class AlarmRoundTests
         var world = new AlarmWorld();
         var warns = 0.25 * world.State.Station.Safety.TripProbability;
         world.Brim(0.99 * warns);
-        world.Go(10);
+        world.Go(50);
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.OverflowWarning]);
         world.Brim(1.01 * warns);
-        world.Go(10);
+        world.Go(50);
         world.Brim(0.51 * warns);
         world.Go(200);
         Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.OverflowWarning]);
