@@ -6,7 +6,7 @@ namespace Evenwater.Core.Estimation;
 /// </summary>
 /// <remarks>
 /// A sum of Gaussian hypotheses, each carried by an extended Kalman filter, over ln volume, ln flow, its drift and its fall with the head, the
-/// vessel, its lagging probe and slow corners, the tank, the probes' gain ratio and wander, the vessel's warmth and what it exchanges with
+/// vessel, its lagging probe, slow corners and the fresh water that touches it, the tank, the probes' gain ratio and wander, the vessel's warmth and what it exchanges with
 /// the room, and the zeros of a load cell, a level sensor and a drop counter where there are any. Conductivity and temperature show only
 /// flow/volume; litres come from the start volume, a measured flow, the floats and those sensors. When none of these can tell, the
 /// ranges grow by themselves. Draw-offs are told when they are done.
@@ -236,7 +236,7 @@ public sealed class Estimator
         {
             var past = _evidence.Past(i);
             Advance(past.Seconds, past.OpenFraction);
-            _evidence.See(_sum, past.Vessel, past.Tank, past.Seconds);
+            _evidence.See(_sum, past.Vessel, past.Tank, past.Seconds, past.OpenFraction);
             if (i % Process.BirthBlocks == 0)
             {
                 Bear(past.OpenFraction == 0);

@@ -107,7 +107,7 @@ internal sealed class Evidence
 
         if (verdict != Exchange.Suspected)
         {
-            See(sum, vessel, tank, seconds);
+            See(sum, vessel, tank, seconds, openFraction);
         }
 
         AssumeTank(sum, seconds);
@@ -153,7 +153,7 @@ internal sealed class Evidence
     public PastBlock Past(int i) => _swap[i] with { Vessel = _swap[i].Tank, Tank = _swap[i].Vessel };
 
     /// <summary>What the two probes say.</summary>
-    public void See(GaussianSum sum, in Block vessel, in Block tank, double seconds)
+    public void See(GaussianSum sum, in Block vessel, in Block tank, double seconds, double openFraction)
     {
         // The tank is known, and its water has not changed because a probe was put into it.
         var settles = _settlingSeconds > 0;
@@ -163,6 +163,7 @@ internal sealed class Evidence
             _tankWatch.Watch(sum, tank, seconds);
         }
 
+        _vessel.Pass(seconds, openFraction);
         _vessel.Apply(sum, vessel, _tank.Seen);
         if (!settles)
         {

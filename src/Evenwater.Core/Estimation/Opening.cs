@@ -6,6 +6,14 @@ internal static class Opening
     /// <summary>Stand-in for a conductivity before its probe was seen, µS/cm; replaced whole by the first block.</summary>
     private const double Unseen = 1000;
 
+    /// <summary>How the vessel's water may lie: stirred by the drip, in layers, or with the probe in the plume of the drip.</summary>
+    private enum Water
+    {
+        Stirred,
+        Layered,
+        Plume,
+    }
+
     public static void Fill(GaussianSum sum, Prior prior)
     {
         sum.Clear();
@@ -60,13 +68,14 @@ internal static class Opening
 
     private static void Add(GaussianSum sum, Prior prior, double lnFlow, double lnFlowSd)
     {
-        foreach (var (clogs, layered) in (ReadOnlySpan<(bool, bool)>)[(false, false), (true, false), (false, true), (true, true)])
+        foreach (var (clogs, water) in (ReadOnlySpan<(bool, Water)>)[(false, Water.Stirred), (true, Water.Stirred), (false, Water.Layered), (true, Water.Layered), (false, Water.Plume)])
         {
             var h = sum.Add();
             h.Mean.AsSpan().Clear();
             h.Covariance.AsSpan().Clear();
-            h.LogWeight = Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare)
-                + Math.Log(layered ? Process.LayeredChance : 1 - Process.LayeredChance);
+            var (layered, plume) = (water == Water.Layered, water == Water.Plume);
+            h.LogWeight = Math.Log(plume ? Process.PlumeChance : layered ? Process.LayeredChance : 1 - Process.LayeredChance - Process.PlumeChance)
+                + (plume ? 0 : Math.Log(clogs ? Process.ClogShare : 1 - Process.ClogShare));
             h.Clogs = clogs;
             h.DoubtsTank = false;
             h.DoubtsVessel = false;
@@ -89,6 +98,7 @@ internal static class Opening
             h.Set(
                 State.SlowShare, layered ? Process.LayeredMean : Process.SlowShareMean,
                 Square(layered ? Process.LayeredSd : Process.SlowShareSd));
+            h.Set(State.Touch, plume ? Process.PlumeMean : Process.TouchMean, Square(plume ? Process.PlumeSd : Process.TouchSd));
             h.Set(State.LagShare, 1, Square(Process.LagShareSd));
             h.Set(State.LnGain, 0, Square(prior.GainRatioRelativeSd));
         }

@@ -13,7 +13,7 @@ internal sealed class ProbeEvidence
     private readonly double _floor;
     private int _rejectedBlocks;
 
-    private static ReadOnlySpan<int> SeenOfVessel => [State.Mixed, State.Probe, State.Slow, State.LagShare, State.SlowShare, State.Wander];
+    private static ReadOnlySpan<int> SeenOfVessel => [State.Mixed, State.Probe, State.Slow, State.LagShare, State.SlowShare, State.Wander, State.Tank, State.Touch];
 
     private static ReadOnlySpan<int> SeenOfTank => [State.Tank, State.LnGain];
 
@@ -28,6 +28,9 @@ internal sealed class ProbeEvidence
 
     /// <summary>While the tank's own water changes its reading says nothing about the gains: they are considered, not updated (Schmidt 1966).</summary>
     public bool KeepGain { get; set; }
+
+    /// <summary>How far fresh water has come to touch the probe, 0 to 1: it does so only while the drip runs, and not from one moment to the next.</summary>
+    public double Touching { get; private set; }
 
     /// <summary>Why the latest block was not used, or <see cref="Reason.None"/>.</summary>
     public Reason Reason { get; private set; }
@@ -72,9 +75,14 @@ internal sealed class ProbeEvidence
         }
     }
 
+    /// <summary>The drip ran, or did not, for a while.</summary>
+    public void Pass(double seconds, double openFraction) =>
+        Touching = openFraction + ((Touching - openFraction) * Math.Exp(-seconds / Process.TouchSeconds));
+
     /// <summary>As if no block had been seen yet.</summary>
     public void Forget()
     {
+        Touching = 0;
         Seen = false;
         _rejectedBlocks = 0;
         Reason = Reason.None;
@@ -90,6 +98,7 @@ internal sealed class ProbeEvidence
     public void CopyTo(ProbeEvidence other)
     {
         other._rejectedBlocks = _rejectedBlocks;
+        other.Touching = Touching;
         other.Seen = Seen;
         other.Reason = Reason;
     }
@@ -101,7 +110,7 @@ internal sealed class ProbeEvidence
     private double Update(GaussianSum sum, double measured, double noise)
     {
         Span<double> cross = stackalloc double[State.Size];
-        Span<double> by = stackalloc double[6];
+        Span<double> by = stackalloc double[8];
         var seen = _isTank ? SeenOfTank : SeenOfVessel;
         var sight = new Sight(seen, by[..seen.Length]);
         var rejecting = 0.0;
@@ -168,9 +177,11 @@ internal sealed class ProbeEvidence
 
         var behind = x[State.Mixed] - x[State.Probe];
         var ahead = x[State.Mixed] - x[State.Slow];
-        (by[0], by[1], by[2]) = (1 - x[State.LagShare] + x[State.SlowShare], x[State.LagShare], -x[State.SlowShare]);
-        (by[3], by[4], by[5]) = (-behind, ahead, 1);
-        return x[State.Mixed] - (x[State.LagShare] * behind) + (x[State.SlowShare] * ahead) + x[State.Wander];
+        var touch = Touching * x[State.Touch];
+        var fresher = x[State.Tank] - x[State.Mixed];
+        (by[0], by[1], by[2]) = (1 - x[State.LagShare] + x[State.SlowShare] - touch, x[State.LagShare], -x[State.SlowShare]);
+        (by[3], by[4], by[5], by[6], by[7]) = (-behind, ahead, 1, touch, Touching * fresher);
+        return x[State.Mixed] - (x[State.LagShare] * behind) + (x[State.SlowShare] * ahead) + (touch * fresher) + x[State.Wander];
     }
 
     private void Begin(GaussianSum sum, double measured, double noise)
@@ -209,7 +220,7 @@ internal sealed class ProbeEvidence
 
     private void Relock(GaussianSum sum, double measured)
     {
-        Span<double> by = stackalloc double[6];
+        Span<double> by = stackalloc double[8];
         for (var i = 0; i < sum.Count; i++)
         {
             var h = sum[i];

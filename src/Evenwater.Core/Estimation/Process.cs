@@ -42,7 +42,25 @@ internal static class Process
     /// <summary>Its spread.</summary>
     public const double LayeredSd = 0.3;
 
-    /// <summary>Random walk of that multiple, per square root hour.</summary>
+    /// <summary>Share of fresh tank water in what the vessel's probe touches while the drip runs.</summary>
+    public const double TouchMean = 0.003;
+
+    /// <summary>Its spread.</summary>
+    public const double TouchSd = 0.01;
+
+    /// <summary>So soon it comes when the drip begins, and goes when it ends, s.</summary>
+    public const double TouchSeconds = 40;
+
+    /// <summary>Probes that hang in the plume itself.</summary>
+    public const double PlumeChance = 0.02;
+
+    /// <summary>The share in those.</summary>
+    public const double PlumeMean = 0.12;
+
+    /// <summary>Its spread.</summary>
+    public const double PlumeSd = 0.08;
+
+    /// <summary>Random walk of the multiple of the lag, per square root hour.</summary>
     public const double LagShareWalk = 0.1;
 
     /// <summary>Random walk of ln flow, per square root hour.</summary>

@@ -54,18 +54,21 @@ internal static class State
     /// <summary>Share of the vessel that exchanges slowly: so far the probe in the stirred part runs ahead of the whole.</summary>
     public const int SlowShare = 15;
 
+    /// <summary>Share of fresh tank water in what the vessel's probe touches while the drip runs: it hangs near where the drops fall.</summary>
+    public const int Touch = 16;
+
     /// <summary>How many of them every station has.</summary>
-    public const int Usual = 16;
+    public const int Usual = 17;
 
     /// <summary>Error of the load cell's zero, kg.</summary>
-    public const int Tare = 16;
+    public const int Tare = 17;
 
     /// <summary>Error of the level sensor's zero, mm.</summary>
-    public const int LevelOffset = 17;
+    public const int LevelOffset = 18;
 
     /// <summary>ln of (true / nominal volume of a drop).</summary>
-    public const int LnDrop = 18;
+    public const int LnDrop = 19;
 
     /// <summary>Length of the state with every sensor fitted.</summary>
-    public const int Size = 19;
+    public const int Size = 20;
 }

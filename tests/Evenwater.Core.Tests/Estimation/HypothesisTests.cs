@@ -6,7 +6,7 @@ public sealed class HypothesisTests
 {
     private static readonly Prior NoAir = new() { StartVolumeLitres = 2, BrimLitres = 10, ToleranceMicrosiemensPerCm = 20, EvaporationMillilitresPerHour = 0 };
 
-    private static readonly double[] Spreads = [0.1, 0.3, 0.1, 0.1, 5, 3, 0.1, 1, 0.4, 2, 4, 0.02, 1, 0.5, 5, 0.05, 0.1, 2, 0.1];
+    private static readonly double[] Spreads = [0.1, 0.3, 0.1, 0.1, 5, 3, 0.1, 1, 0.4, 2, 4, 0.02, 1, 0.5, 5, 0.05, 0.02, 0.1, 2, 0.1];
 
     [Fact]
     public void The_filter_carries_the_mean_like_the_closed_form_of_a_filling_vessel()
@@ -166,7 +166,7 @@ public sealed class HypothesisTests
     private static Hypothesis Known(double litres, double flow, double mixed, double tank)
     {
         var h = new Hypothesis();
-        double[] mean = [Math.Log(litres), Math.Log(flow), 0, 0, mixed, tank, 0, 20, -1, 20, mixed, 0, 0, 1, mixed, 0, 0, 0, 0];
+        double[] mean = [Math.Log(litres), Math.Log(flow), 0, 0, mixed, tank, 0, 20, -1, 20, mixed, 0, 0, 1, mixed, 0, 0, 0, 0, 0];
         for (var i = 0; i < State.Size; i++)
         {
             h.Set(i, mean[i], 0);

@@ -47,6 +47,23 @@ public sealed class OpeningTests
         Assert.InRange(closes ?? double.PositiveInfinity, 3600, (8 - 2) / 0.9 * 3600);
     }
 
+    /// <summary>
+    /// The probe hangs near where the drops fall, so that a share of what it touches is fresh while the drip runs: it looks as if the vessel were smaller. From 2 L at 15 mL/min there are
+    /// 4 L after 8000 s. Even to 60 of the tank's 300 it is with 2 L x 200 / 60 = 6.67 L, 10,667 s later.
+    /// </summary>
+    [Theory]
+    [InlineData(0.05)]
+    [InlineData(0.1)]
+    [InlineData(0.2)]
+    public void A_probe_in_the_plume_is_not_taken_for_a_smaller_vessel(double share)
+    {
+        var told = Run(
+            Bucket with { FlowMillilitresPerMinute = 15, ToleranceMicrosiemensPerCm = 60 }, 8000,
+            t => Tank - ((Tank - Conductivity(2, 15, t)) * (1 - (share * (1 - Math.Exp(-t / 40))))));
+        Assert.InRange(4, told.VolumeLitres.P05, told.VolumeLitres.P95);
+        Assert.InRange(10_667, told.MatchSeconds.P50, told.MatchSeconds.P95);
+    }
+
     private static double Conductivity(double litres, double millilitresPerMinute, double seconds) =>
         Tank - ((Tank - First) * litres / (litres + (millilitresPerMinute * seconds / 60_000)));
 

@@ -45,6 +45,9 @@ internal sealed class PacedNight
     /// <summary>The optimiser's time on the very same drip, h.</summary>
     public double BestHours { get; private set; }
 
+    /// <summary>How far apart the waters truly were when the run closed as planned, as a multiple of what counts as even; null when it closed otherwise.</summary>
+    public double? ApartAtClose => Verdict.ClosedByPlan ? Math.Abs(Verdict.VesselAtClose - Verdict.TankAtClose) / Station.Match.ToleranceMicrosiemensPerCm : null;
+
     /// <summary>The fastest change, over its limit, of each minute of dripping that has half an hour behind it.</summary>
     public IReadOnlyList<double> OverLimit { get; private set; } = [];
 

@@ -6,8 +6,11 @@ namespace Evenwater.Nights.Pacing;
 
 public sealed class PacingTests(ITestOutputHelper output)
 {
-    /// <summary>The short version's nights: a slow clog, a falling head, a surge; `pace` judges 200.</summary>
-    private static readonly ulong[] Seeds = [6010, 6011, 6015];
+    /// <summary>The short version's nights: a slow and a sudden clog, falling heads, a surge, nothing at all; `pace` judges 200.</summary>
+    private static readonly ulong[] Seeds = [6010, 6011, 6012, 6013, 6014, 6015];
+
+    /// <summary>A run closes when it is 95 % sure, so some are a hair short: so far at most the waters may be apart, as a multiple of what counts as even. Common practice, no source.</summary>
+    private const double NearlyEven = 1.05;
 
     /// <summary>Letting in all that is allowed at every moment is the fastest there is: a dynamic programme that knows no such rule finds nothing faster, and nothing much slower.</summary>
     [Theory]
@@ -82,11 +85,12 @@ public sealed class PacingTests(ITestOutputHelper output)
         {
             output.WriteLine(PacedFigures.Line(night));
             Assert.Equal(0, night.Verdict.SpilledLitres);
+            Assert.True(night.Hours is not null || night.ApartAtClose <= NearlyEven, PacedFigures.Line(night));
         }
 
         var figures = PacedFigures.Of(nights);
         output.WriteLine(figures.ToString());
         Assert.True(figures.Holds, figures.ToString());
-        Assert.Equal(Seeds.Length, figures.Compared);
+        Assert.InRange(figures.Compared, Seeds.Length - 1, Seeds.Length);
     }
 }
