@@ -20,14 +20,20 @@ internal readonly record struct PictureScale(double From, double To, double Pixe
         for (var i = Math.Ceiling(From / step); i * step <= To; i++) yield return i * step;
     }
 
-    /// <summary>Full hours (or round parts or multiples of them) of the wall clock inside the range, at most as many as asked.</summary>
+    /// <summary>Full hours (or round parts or multiples of them) of the wall clock inside the range, at most as many as asked; after a change of the clocks, what they then show.</summary>
     public IEnumerable<(double Seconds, DateTimeOffset Clock)> ClockTicks(Func<double, DateTimeOffset> clockAt, int atMost)
     {
         var span = To - From;
         var step = Array.Find(s_hourSteps, s => span / s <= atMost) is var found and > 0 ? found : Math.Ceiling(span / atMost / 86_400) * 86_400;
-        var start = clockAt(From);
-        var intoDay = start.TimeOfDay.TotalSeconds;
+        var intoDay = clockAt(From).TimeOfDay.TotalSeconds;
         var first = (Math.Ceiling(intoDay / step) * step) - intoDay;
-        for (var s = From + first; s <= To; s += step) yield return (s, start.AddSeconds(s - From));
+        for (var s = From + first; s <= To; s += step) yield return (s, NearestSecond(clockAt(s)));
+    }
+
+    /// <summary>Ranges begin at fractions of a second: a full hour, reckoned from there, is else a ten-millionth of a second short of it, and reads as the minute before.</summary>
+    private static DateTimeOffset NearestSecond(DateTimeOffset clock)
+    {
+        var later = clock.AddTicks(TimeSpan.TicksPerSecond / 2);
+        return later.AddTicks(-(later.Ticks % TimeSpan.TicksPerSecond));
     }
 }
