@@ -127,9 +127,16 @@ public abstract class PageTest(Site site) : IAsyncLifetime
         Assert.Empty(small);
     }
 
-    /// <summary>Fails when the page is wider than its window: nobody should have to scroll sideways (WCAG 2.2, 1.4.10).</summary>
+    /// <summary>Fails when the page is wider than its window: nobody should have to scroll sideways (WCAG 2.2, 1.4.10). And when words of a drawing are cut off at its edge.</summary>
     protected static async Task FitsAcross(IPage page)
     {
+        var cut = await page.EvaluateAsync<string[]>("""
+            [...document.querySelectorAll('svg text')].map(e => [e, e.getBoundingClientRect(), e.ownerSVGElement.getBoundingClientRect()])
+              .filter(([, words, drawing]) => words.width > 0 && drawing.width > 0
+                && (words.left < drawing.left - 1 || words.right > drawing.right + 1 || words.top < drawing.top - 1 || words.bottom > drawing.bottom + 1))
+              .map(([e, words, drawing]) => `${e.textContent}: ${Math.round(words.left)} to ${Math.round(words.right)} of ${Math.round(drawing.left)} to ${Math.round(drawing.right)} px`)
+            """);
+        Assert.Empty(cut);
         var over = await page.EvaluateAsync<int>("document.documentElement.scrollWidth - document.documentElement.clientWidth");
         Assert.True(over <= 0, $"{page.Url} is {over} px wider than its window of {page.ViewportSize!.Width} px");
     }

@@ -9,24 +9,10 @@ internal static class EventPart
     public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
     {
         var y = frame.Conductivity.PixelTo + Above;
-        foreach (var (x, words) in Marks(frame, view))
+        foreach (var (x, words) in SharedMarks.Of([.. view.Events.Select(e => At(frame, e))], 1, Room))
         {
             pen.Line(x, y + 5, x, frame.Volume.PixelFrom, "p-event");
             pen.Text(Math.Clamp(x, frame.Left + 8, frame.Right - 8), y, words, "p-event-number", "middle");
-        }
-    }
-
-    /// <summary>Where the marks go, and what stands at each: "3", or "3–5".</summary>
-    internal static IEnumerable<(double X, string Words)> Marks(PictureFrame frame, StationView view)
-    {
-        var from = 0;
-        while (from < view.Events.Count)
-        {
-            var x = At(frame, view.Events[from]);
-            var to = from;
-            while (to + 1 < view.Events.Count && At(frame, view.Events[to + 1]) - x < Room) to++;
-            yield return (x, from == to ? $"{from + 1}" : $"{from + 1}–{to + 1}");
-            from = to + 1;
         }
     }
 

@@ -22,6 +22,11 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         await Assertions.Expect(page.Locator(".drawn:visible")).ToHaveCountAsync(0);
         await Good(page, "history-year");
 
+        // Numbers that lie too close to be read share one, as the server has it.
+        Assert.Equal(
+            "10:1–3 36:4 100:5",
+            await page.EvaluateAsync<string>("import('/assets/history-data.js').then(m => m.shared([10, 20, 35.9, 36, 100].map((x, i) => ({ x, number: i + 1 })), 26).map(t => `${t.x}:${t.words}`).join(' '))"));
+
         // Where nothing was read for a week nothing is drawn, and beside it the line is.
         Assert.Equal(0, await Coloured(page, (100 + 3.5) / SummedYear.Days));
         Assert.InRange(await Coloured(page, 95.5 / SummedYear.Days), 5, 400);

@@ -17,7 +17,13 @@ internal sealed record HistoryFrame(double Width, double Left, double Right, int
         var bins = lines.SelectMany(line => line.Bins).OfType<Bin>().ToList();
         if (bins.Count == 0) return new(0, 1, Bottom, Top);
         var (low, high) = (bins.Min(bin => bin.Min), bins.Max(bin => bin.Max));
-        var room = Math.Max(0.06 * (high - low), Math.Max(1e-3, 1e-4 * Math.Abs(high)));
+        return Values(low, high);
+    }
+
+    /// <summary>From the lowest to the highest, with a little room; a line that hardly moves is not stretched until its levels have more digits than there is place for.</summary>
+    public static PictureScale Values(double low, double high)
+    {
+        var room = Math.Max(0.06 * (high - low), Math.Max(0.05, 2e-4 * Math.Max(Math.Abs(low), Math.Abs(high))));
         return new(low - room, high + room, Bottom, Top);
     }
 }

@@ -5,6 +5,8 @@ namespace Evenwater.Page.Charts;
 /// <summary>A chart drawn by the server: for each line the band from lowest to highest, the mean, and nothing over a gap.</summary>
 internal static class HistoryPicture
 {
+    private const double MarkRoom = 26;
+
     /// <summary>The chart of one unit.</summary>
     /// <param name="made">The whole, for its axis and its marks.</param>
     /// <param name="lines">The lines of that unit, with their looks.</param>
@@ -21,12 +23,9 @@ internal static class HistoryPicture
         var pen = new PicturePen();
         pen.Open("svg", ("viewBox", $"0 0 {frame.Width} {HistoryFrame.Height}"), ("class", $"picture {(size == PictureSize.Wide ? "wide" : "narrow")}"), ("role", "img"), ("aria-label", name));
         Grid(pen, frame, time, values, ask);
-        foreach (var mark in made.Data.Marks)
-        {
-            var x = time.At((mark.At - ask.From).TotalSeconds);
-            pen.Line(x, HistoryFrame.Top, x, HistoryFrame.Bottom, "h-mark");
-            pen.Text(x, HistoryFrame.Top - 6, $"{mark.Number}", "p-tick", "middle");
-        }
+        double[] marks = [.. made.Data.Marks.Select(mark => time.At((mark.At - ask.From).TotalSeconds))];
+        foreach (var x in marks) pen.Line(x, HistoryFrame.Top, x, HistoryFrame.Bottom, "h-mark");
+        foreach (var (x, words) in SharedMarks.Of(marks, 1, MarkRoom)) pen.Text(x, HistoryFrame.Top - 6, words, "p-tick", "middle");
 
         foreach (var (compared, look, line) in drawn) Line(pen, line, time, values, $"h-{look % 8}{(compared ? " h-compared" : "")}");
         pen.Close();
@@ -38,9 +37,7 @@ internal static class HistoryPicture
     {
         var frame = HistoryFrame.Of(size);
         var time = new PictureScale(0, 24, frame.Left, frame.Right);
-        var (low, high) = (hours.Min(hour => hour.Quarter), hours.Max(hour => hour.ThreeQuarters));
-        var room = Math.Max(0.06 * (high - low), Math.Max(1e-3, 1e-4 * Math.Abs(high)));
-        var values = new PictureScale(low - room, high + room, HistoryFrame.Bottom, HistoryFrame.Top);
+        var values = HistoryFrame.Values(hours.Min(hour => hour.Quarter), hours.Max(hour => hour.ThreeQuarters));
         var pen = new PicturePen();
         pen.Open("svg", ("viewBox", $"0 0 {frame.Width} {HistoryFrame.Height}"), ("class", $"picture {(size == PictureSize.Wide ? "wide" : "narrow")}"), ("role", "img"), ("aria-label", name));
         Levels(pen, frame, values);

@@ -50,7 +50,7 @@ internal static class PlanPicture
 
     private static PictureFrame Frame(PlanPage page, PlanChart.Picture picture, CourseAt[] line, PictureSize size)
     {
-        var (width, left, right) = size == PictureSize.Wide ? (760.0, 44.0, 672.0) : (358.0, 34.0, 286.0);
+        var (width, left, right) = size == PictureSize.Wide ? (760.0, 44.0, 672.0) : (358.0, 34.0, 280.0);
         var tolerance = page.Plan.ToleranceMicrosiemensPerCm;
         var seen = line.Select(at => at.MicrosiemensPerCm).Append(picture.TankMicrosiemensPerCm - tolerance).Append(picture.TankMicrosiemensPerCm + tolerance).ToList();
         var room = Math.Max(0.06 * (seen.Max() - seen.Min()), 2);

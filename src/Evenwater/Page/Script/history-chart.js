@@ -1,5 +1,5 @@
 // One chart: the lines of one unit, drawn by the chart library in the place of the server's drawing.
-import { tick, wall } from './history-data.js';
+import { room, shared, tick, wall } from './history-data.js';
 
 /** The library, as a script of this page's own origin. */
 export function load(address) {
@@ -105,7 +105,7 @@ export class Chart {
       },
       scales: {
         x: { time: true, auto: false },
-        y: { range: (_, low, high) => low == null ? [0, 1] : [low - Math.max(0.06 * (high - low), 0.001), high + Math.max(0.06 * (high - low), 0.001)] },
+        y: { range: (_, low, high) => low == null ? [0, 1] : [low - room(low, high), high + room(low, high)] },
       },
       axes: [
         { ...axis, space: 70, values: (_, splits, __, ___, apart) => splits.map(at => tick(at, apart, this.#data.zone)) },
@@ -135,16 +135,16 @@ export class Chart {
     ctx.lineWidth = devicePixelRatio;
     ctx.font = font.replace('12px', `${11 * devicePixelRatio}px`);
     ctx.textAlign = 'center';
-    for (const mark of this.#on.marks()) {
-      const x = plot.valToPos(mark.at / 1000, 'x', true);
-      if (x < bbox.left || x > bbox.left + bbox.width) continue;
+    const shown = this.#on.marks().map(mark => ({ number: mark.number, x: plot.valToPos(mark.at / 1000, 'x', true) }))
+      .filter(({ x }) => x >= bbox.left && x <= bbox.left + bbox.width);
+    for (const { x } of shown) {
       ctx.setLineDash([devicePixelRatio, 3 * devicePixelRatio]);
       ctx.beginPath();
       ctx.moveTo(x, bbox.top);
       ctx.lineTo(x, bbox.top + bbox.height);
       ctx.stroke();
-      ctx.fillText(mark.number, x, bbox.top - 3 * devicePixelRatio);
     }
+    for (const { x, words } of shared(shown, 26 * devicePixelRatio)) ctx.fillText(words, x, bbox.top - 3 * devicePixelRatio);
     ctx.restore();
   }
 }

@@ -79,3 +79,17 @@ export function tick(seconds, apart, zone) {
   return apart < 60 ? `${clock}:${two(at.getUTCSeconds())}` : clock === '00:00' ? date : clock;
 }
 
+
+/** Numbers above a chart that lie too close to be read share one, "3–5". The marks are in order of x; what is nearer than room to the first of a mark shares it. */
+export function shared(marks, room) {
+  const told = [];
+  for (let from = 0, to; from < marks.length; from = to + 1) {
+    to = from;
+    while (to + 1 < marks.length && marks[to + 1].x - marks[from].x < room) to++;
+    told.push({ x: marks[from].x, words: from === to ? `${marks[from].number}` : `${marks[from].number}–${marks[to].number}` });
+  }
+  return told;
+}
+
+/** Above and below what is drawn; a line that hardly moves is not stretched until its levels have more digits than there is place for. */
+export const room = (low, high) => Math.max(0.06 * (high - low), 0.05, 2e-4 * Math.max(Math.abs(low), Math.abs(high)));
