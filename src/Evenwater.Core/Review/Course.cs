@@ -31,6 +31,9 @@ public sealed class Course
     /// <summary>Which channel.</summary>
     public Channel Channel { get; }
 
+    /// <summary>Whether it is known of every measured quarter of the day what it brings by itself. Until then what comes every day is not told from what is new.</summary>
+    public bool KnowsItsDay { get; private init; }
+
     /// <summary>Where the first point begins.</summary>
     public DateTimeOffset Start { get; }
 
@@ -62,6 +65,14 @@ public sealed class Course
     /// <summary>The point of an instant; may lie outside.</summary>
     public int PointOf(DateTimeOffset at) => (int)Math.Floor((at - Start) / Quarter);
 
+    /// <summary>How much of a span was measured, h: quarters of an hour with a reading.</summary>
+    public double HoursSeen(DateTimeOffset from, DateTimeOffset to)
+    {
+        var hours = 0.0;
+        for (var point = Math.Max(0, PointOf(from)); point < Count && At(point) < to; point++) hours += _seen[point] is null ? 0 : Quarter.TotalHours;
+        return hours;
+    }
+
     /// <summary>The channel over a span.</summary>
     /// <param name="channel">Which.</param>
     /// <param name="stretches">A quarter of an hour long at the most, in order of time.</param>
@@ -85,7 +96,9 @@ public sealed class Course
 
         Close();
         var scaled = Array.ConvertAll(seen, value => value is { } known ? Scaled(channel, known) : (double?)null);
-        return new(channel, start, seen, DailyCourse.Without(scaled, [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), zone))]), spreads);
+        // A lamp goes on and off every day: while its hours are not known, its every morning would be news.
+        var (values, knowsDay) = DailyCourse.Without(scaled, [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), zone))], onlyKnown: channel == Channel.TankLight);
+        return new(channel, start, seen, values, spreads) { KnowsItsDay = knowsDay };
 
         void Close()
         {

@@ -3,17 +3,18 @@ using Evenwater.Core.Standing;
 namespace Evenwater.Core.Review;
 
 /// <summary>What each quarter of the local day brings by itself, by the median of the days: a step or a wild day moves it little.</summary>
-internal static class DailyCourse
+public static class DailyCourse
 {
     private const int HalfDay = Course.PerDay / 2;
 
     /// <summary>Days a quarter must have been measured on before anything is taken off it. Common practice, no source.</summary>
-    private const int LeastDays = 5;
+    public const int LeastDays = 5;
 
-    /// <summary>The values less their daily course.</summary>
+    /// <summary>The values less their daily course, and whether that is known for every quarter of the day that was measured.</summary>
     /// <param name="values">A quarter of an hour apart.</param>
     /// <param name="slots">Of each the quarter of the local day, 0 to 95.</param>
-    public static double?[] Without(double?[] values, int[] slots)
+    /// <param name="onlyKnown">Leaves out what its quarter of the day does by itself is not known for; else nothing is taken off it.</param>
+    internal static (double?[] Values, bool Known) Without(double?[] values, int[] slots, bool onlyKnown)
     {
         List<double>[] off = [.. Enumerable.Range(0, Course.PerDay).Select(_ => new List<double>())];
         List<double> day = [];
@@ -29,7 +30,8 @@ internal static class DailyCourse
             off[slots[i]].Add(value - day.Average());
         }
 
-        double[] profile = [.. off.Select(known => known.Count >= LeastDays ? Spread.Median(known) : 0)];
-        return [.. values.Select((value, i) => value - profile[slots[i]])];
+        double?[] profile = [.. off.Select(known => known.Count >= LeastDays ? Spread.Median(known) : (double?)null)];
+        var isKnown = Enumerable.Range(0, values.Length).All(i => values[i] is null || profile[slots[i]] is not null);
+        return ([.. values.Select((value, i) => value - (profile[slots[i]] ?? (onlyKnown ? null : 0)))], isKnown);
     }
 }

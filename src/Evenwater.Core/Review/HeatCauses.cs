@@ -23,7 +23,7 @@ internal static class HeatCauses
 
     public static Candidate Light(Signs signs, Happened happened) => signs.LightMoved switch
     {
-        null => Causes.Out(Cause.LightSchedule, "no light sensor"),
+        null => Causes.Out(Cause.LightSchedule, "no light sensor, or its usual day is not known yet"),
         <= 1 => Causes.Out(Cause.LightSchedule, "the light is as ever"),
         { } quarters => new(Cause.LightSchedule,
         [

@@ -13,7 +13,7 @@ internal sealed class Signs
         Temperature = courses.TryGetValue(Channel.TankTemperature, out var heat) ? new(heat, episode) : null;
         Lowest = salt is null ? null : Enumerable.Range(episode.At, Math.Max(2 * Hour, Told - episode.At)).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
         MissingPoints = Missing(salt ?? heat, episode.At, Told);
-        LightMoved = courses.TryGetValue(Channel.TankLight, out var light) ? Unusual(light, episode) : null;
+        LightMoved = courses.TryGetValue(Channel.TankLight, out var light) && light.KnowsItsDay ? Unusual(light, episode) : null;
         Unrest = episode.Swings.Where(swing => swing.Restless).Select(swing => Math.Exp(swing.Size)).DefaultIfEmpty(1).Max();
     }
 
@@ -37,7 +37,7 @@ internal sealed class Signs
     /// <summary>Points without any reading just before the beginning, or from there until it was told.</summary>
     public int MissingPoints { get; }
 
-    /// <summary>Quarters of an hour within a day at which the light was not as usual; null without a sensor.</summary>
+    /// <summary>Quarters of an hour within a day at which the light was not as usual; null without a sensor, or while its usual day is not known.</summary>
     public int? LightMoved { get; }
 
     /// <summary>How many times as restless the readings became, 1 when they did not.</summary>

@@ -12,6 +12,10 @@ public static class Swings
     /// <summary>So much less for each doubling of the span, of which a month holds fewer that are independent: 3.8 over two days.</summary>
     public const double LessByDoubling = 0.1;
 
+    /// <summary>With less than this measured nothing can be told, h.</summary>
+    public const double LeastHours = 24.0 * Least / Course.PerDay;
+
+    private const int Least = 8; // points: two hours
     private const int Hours = 8; // points: two hours, over which a slope is looked for
 
     private static readonly Look[] Looks = [.. Look.Levels, .. Look.Slopes];
@@ -30,7 +34,7 @@ public static class Swings
     {
         var found = new List<Swing>();
         var fence = 0;
-        for (var now = 8; now <= course.Count; now++)
+        for (var now = Least; now <= course.Count; now++)
         {
             if (Strongest(course, now, fence) is not { } first) continue;
             // It may still be growing: the strongest of the next hour tells best where it began.

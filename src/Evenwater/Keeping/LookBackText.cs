@@ -12,6 +12,9 @@ internal static class LookBackText
     private const int Told = 3;
     private const double NearHours = 24;
 
+    /// <summary>So much of a span is as good as all of it.</summary>
+    private const double Whole = 0.9;
+
     /// <summary>Each episode: what swung from what to what, the likeliest causes with their numbers, and what the book says near it.</summary>
     public static IEnumerable<string> Of(LookBack back, Channel? alone, TimeZoneInfo zone)
     {
@@ -41,6 +44,29 @@ internal static class LookBackText
             foreach (var note in Near(back, episode)) yield return $"  book: {BookText.Line(note, zone)}";
         }
     }
+
+    /// <summary>That nothing swung, and of how much that is said: what was not measured may have.</summary>
+    /// <param name="read">Each channel that was looked at, and how much of the span was measured, h; one or more.</param>
+    /// <param name="hours">The span, h.</param>
+    /// <param name="span">The span in words.</param>
+    public static string Nothing(IReadOnlyList<(string Channel, double Hours)> read, double hours, string span)
+    {
+        if (read.Max(one => one.Hours) is < Swings.LeastHours and var most)
+        {
+            return $"Can't tell whether anything swung {span}: {Number(most)} h of it were measured, and a swing shows from {Number(Swings.LeastHours)} h on.";
+        }
+
+        return read.All(one => one.Hours >= Whole * hours)
+            ? $"Nothing swung {span}: {Listed(read.Select(one => one.Channel))} moved no more than {(read.Count == 1 ? "it does by itself" : "they do by themselves")}."
+            : $"Nothing swung in what was measured {span}: {Listed(read.Select(one => $"{one.Channel} for {Number(one.Hours)} h"))} of {Number(hours)} h.";
+    }
+
+    /// <summary>Of which channels it is not known yet what comes every day by itself.</summary>
+    public static IReadOnlyList<string> DayUnknown(LookBack back) => [.. back.Courses.Values.Where(course => !course.KnowsItsDay).Select(course => Name(course.Channel))];
+
+    /// <summary>What that means for what is told; null when all are known.</summary>
+    public static string? Early(IReadOnlyList<string> dayUnknown) => dayUnknown.Count == 0 ? null
+        : $"Of {Listed(dayUnknown)} not every hour of the day was measured on {DailyCourse.LeastDays} days yet: until then what comes every day may be told as if it were new, and of light nothing is told.";
 
     /// <summary>How much, in words: by how much it rose or fell, or how many times as wide its single readings scatter.</summary>
     public static string Size(in Swing swing) => swing.Shape == SwingShape.Unrest
@@ -77,6 +103,8 @@ internal static class LookBackText
     private static string Unit(Channel channel) => channel == Channel.TankConductivity ? "%" : Own(channel);
 
     private static string Own(Channel channel) => channel switch { Channel.TankConductivity => "µS/cm", Channel.TankTemperature => "°C", _ => "lx" };
+
+    private static string Listed(IEnumerable<string> names) => names.ToList() is { Count: > 1 } several ? $"{string.Join(", ", several.SkipLast(1))} and {several[^1]}" : string.Concat(names);
 
     private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##", CultureInfo.InvariantCulture);
 

@@ -54,6 +54,8 @@ public sealed class LookBackTests : IDisposable
         var episode = Assert.Single(back.Episodes);
         Assert.Equal(Dosed, back.Courses[Channel.TankConductivity].At(episode.At));
         Assert.Equal(Cause.Dose, Causes.Of(episode, back.Courses, back.Happened)[0].Cause);
+        Assert.Equal(24, back.Courses[Channel.TankConductivity].HoursSeen(Begin.AddDays(2), Begin.AddDays(3)));
+        Assert.Equal(1, back.Courses[Channel.TankConductivity].HoursSeen(Begin.AddDays(-5), Begin.AddHours(1)));
         var known = BeforeAfter.Of(back.Courses[Channel.TankConductivity], episode.Swings[0])!.Value;
         Assert.Equal(185, known.Before, 0.5);
         Assert.Equal(194.25, known.After, 0.5);

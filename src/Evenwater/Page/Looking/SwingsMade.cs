@@ -15,7 +15,9 @@ internal static class SwingsMade
 
     /// <summary>All of them.</summary>
     public static SwingsJson Of(LookBack back, (DateTimeOffset From, DateTimeOffset To) span, Channel? alone, TimeZoneInfo zone) => new(
-        back.Station, span.From, span.To, [.. back.Courses.Keys.Select(DidWords.Name)], [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))]);
+        back.Station, span.From, span.To, [.. back.Courses.Keys.Select(DidWords.Name)], [.. back.Courses.Values.Select(course => course.HoursSeen(span.From, span.To))],
+        LookBackText.DayUnknown(back),
+        [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))]);
 
     /// <summary>The episodes that are asked for.</summary>
     public static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) => back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
