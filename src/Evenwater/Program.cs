@@ -8,6 +8,6 @@ if (args is [RedrawProcess.Argument])
 }
 
 var parsed = Root.For(args).Parse(args);
-return parsed.Errors.Count == 0
-    ? await parsed.InvokeAsync()
-    : Exit.Wrong($"{string.Join('\n', parsed.Errors.Select(e => e.Message))}\n'evenwater --help' and 'evenwater COMMAND --help' show what there is.");
+return Mistakes.Of(parsed) is { Count: > 0 } mistakes
+    ? Exit.Wrong($"{string.Join('\n', mistakes)}\n'evenwater --help' and 'evenwater COMMAND --help' show what there is.")
+    : await parsed.InvokeAsync();

@@ -28,7 +28,7 @@ internal static class PlanCommand
         hours.Validators.Add(result =>
         {
             // Asking for the value of a text that is no number would throw here; that error is the library's to tell.
-            if (result.Tokens.Count == 1 && double.TryParse(result.Tokens[0].Value, CultureInfo.InvariantCulture, out var given)
+            if (result.Tokens.Count == 1 && double.TryParse(result.Tokens[0].Value, NumberStyles.Float, CultureInfo.InvariantCulture, out var given)
                 && given is not (>= LeastHours and <= Course.HorizonHours))
                 result.AddError($"--hours {result.Tokens[0].Value}: allowed are {LeastHours} to {Course.HorizonHours} h.");
         });

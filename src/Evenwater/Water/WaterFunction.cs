@@ -84,7 +84,7 @@ internal sealed class WaterFunction
         }
 
         var old = text.EndsWith(Of1968, StringComparison.Ordinal);
-        if (!double.TryParse(old ? text[..^Of1968.Length] : text, CultureInfo.InvariantCulture, out var number)) throw new FormatException($"{text}: not a number. Write it with a point, such as 24.5.");
+        if (!double.TryParse(old ? text[..^Of1968.Length] : text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number)) throw new FormatException($"{text}: not a number. Write it with a point and without any comma, such as 24.5.");
         if (type == typeof(int)) return number == Math.Truncate(number) && Math.Abs(number) < int.MaxValue ? (object)(int)number : throw new FormatException($"{text}: a whole number is needed.");
         return old ? number / TemperatureScale.To1968(1) : number;
     }

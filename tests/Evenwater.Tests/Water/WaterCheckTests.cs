@@ -110,6 +110,7 @@ public sealed class WaterCheckTests
         Assert.Contains("millisiemensPerCm celsius", Told("water", "PracticalSalinity.Of", "53").Error, StringComparison.Ordinal);
         Assert.Contains("-2 to 35 °C", Told("water", "PracticalSalinity.Of", "53", "36").Error, StringComparison.Ordinal);
         Assert.Contains("not a number", Told("water", "PracticalSalinity.Of", "53", "warm").Error, StringComparison.Ordinal);
+        Assert.Contains("24,5: not a number. Write it with a point", Told("water", "PracticalSalinity.Of", "53", "24,5").Error, StringComparison.Ordinal); // else 245
         Assert.Contains("no such function", Told("water", "Salt.Of").Error, StringComparison.Ordinal);
         Assert.Contains("SeaWater35", Told("water", "StandardConductivity.MicrosiemensPerCm", "Sold1412", "25").Error, StringComparison.Ordinal);
         Assert.Contains("PracticalSalinity.Of millisiemensPerCm celsius", Told("water").Output, StringComparison.Ordinal);

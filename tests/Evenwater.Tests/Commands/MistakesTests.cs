@@ -1,0 +1,49 @@
+using Evenwater.Commands;
+
+namespace Evenwater.Tests.Commands;
+
+/// <summary>What is wrong on the command line is told with its key, its value and what is allowed.</summary>
+public sealed class MistakesTests
+{
+    private const string NoNumber = "not a number. Write it with a point and without any comma, such as 2.5.";
+
+    /// <summary>Taken for a mark between thousands, "2,5" is twenty-five: ten times the water.</summary>
+    [Theory]
+    [InlineData("drawn tank --litres 2,5", $"--litres = 2,5: {NoNumber}")]
+    [InlineData("drawn tank --litres 1,000", $"--litres = 1,000: {NoNumber}")]
+    [InlineData("begin tank --start-volume 1,6 --tank 185", $"--start-volume = 1,6: {NoNumber}")]
+    [InlineData("plan tank --hours 4,5", $"--hours = 4,5: {NoNumber}")]
+    [InlineData("calibrate tank load-cell --litres 0 2,5 5", $"--litres = 2,5: {NoNumber}")]
+    [InlineData("tank test tank NO3 2,5", $"VALUE = 2,5: {NoNumber}")]
+    public void A_number_with_a_comma_is_refused(string words, string expected) => Assert.Equal([expected], Of(words));
+
+    [Theory]
+    [InlineData("drawn tank --litres two", $"--litres = two: {NoNumber}")]
+    [InlineData("tank test tank NO3 abc", $"VALUE = abc: {NoNumber}")]
+    [InlineData("rehearse tank --seed x", "--seed = x: not a whole number, 0 or more.")]
+    [InlineData("finish tank --alive 3.5", "--alive = 3.5: not a whole number, such as 3.")]
+    [InlineData("frobnicate", "'frobnicate' is not understood.")]
+    [InlineData("plan tank --nope 3", "'--nope 3' is not understood.")]
+    [InlineData("plan tank --hours 100", "--hours 100: allowed are 0.5 to 48 h.")]
+    public void What_can_not_be_read_is_told_by_its_key_and_value(string words, string expected) => Assert.Equal([expected], Of(words));
+
+    [Theory]
+    [InlineData("plan", "STATION is missing: ")]
+    [InlineData("rehearse tank --seed", "--seed is missing: ")]
+    [InlineData("drawn tank", "--litres is missing: ")]
+    public void What_is_missing_is_told_by_its_name_and_what_it_is(string words, string begins)
+    {
+        var said = Assert.Single(Of(words));
+        Assert.StartsWith(begins, said, StringComparison.Ordinal);
+        Assert.True(said.Length > begins.Length + 10, said);
+    }
+
+    [Theory]
+    [InlineData("drawn tank --litres 2.5")]
+    [InlineData("calibrate tank load-cell --litres 0 2.5 5")]
+    [InlineData("journal tank --add dose \"iron, and more\" --amount 5mL")]
+    [InlineData("drawn --help")]
+    public void What_is_right_is_understood(string words) => Assert.Empty(Of(words));
+
+    private static IReadOnlyList<string> Of(string words) => Mistakes.Of(Root.Create().Parse(words));
+}
