@@ -94,7 +94,8 @@ internal sealed record CalibrateAsk
             : ask;
     }
 
-    private static string[] Words(string line) => line.Split([' ', ','], StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries);
+    /// <summary>A comma behind a word is left out. One within it stays, and makes it no number: "2,5" is not two volumes.</summary>
+    private static string[] Words(string line) => [.. line.Split(' ', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Select(word => word.TrimEnd(',')).Where(word => word.Length > 0)];
 
     private static double? Number(string word) => double.TryParse(word.Trim(), System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out var number) ? number : null;
 
@@ -115,7 +116,7 @@ internal sealed record CalibrateAsk
         : IsCell ? WrongCell()
         : IsThermometer ? WrongThermometer()
         : (probe == CalibratedProbe.LoadCell || probe == CalibratedProbe.Level) && Litres.Count < 2 ? new("--litres", $"{Litres.Count} given", "2 or more, 0 first, such as --litres 0 2 5", "Say which volumes you will pour in.")
-        : Litres.Any(l => !(l is >= 0 and <= 5000)) || !(LitresSd is > 0 and <= 5) ? new("--litres, --litres-sd", "outside", "0 to 5000 L, above 0 to 5 L", "Say volumes that a jug or a scale gives.")
+        : Litres.Any(l => !(l is >= 0 and <= 5000)) || !(LitresSd is > 0 and <= 5) ? new("--litres, --litres-sd", "outside, or no numbers", "0 to 5000 L, above 0 to 5 L", "Say volumes that a jug or a scale gives, with a point and not a comma: 0 2.5 5.")
         : !(WaterCelsius is >= 0 and <= 60) ? new("--water-celsius", $"{WaterCelsius}", "0 to 60 °C", "Say the water's temperature.")
         : probe == CalibratedProbe.Drops && Millilitres is not (> 0 and <= 1000) ? new("--millilitres", $"{Millilitres?.ToString() ?? "not given"}", "above 0, to 1000 mL", "Say what the cylinder holds at the end; 10 mL are a few hundred drops.")
         : null;

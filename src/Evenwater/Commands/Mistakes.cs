@@ -19,7 +19,7 @@ internal static class Mistakes
     private static string Words(ParseError error)
     {
         if (Given(error.SymbolResult) is not { } given) return error.Message;
-        if (given.Typed.Count == 0) return $"{given.Name} is missing: {given.About}.";
+        if (given.Typed.Count == 0) return $"{Command(error.SymbolResult)}: {given.Name} is missing: {given.About}.";
         return error.Message.StartsWith("Cannot parse", StringComparison.Ordinal) && Kind(given.Type) is { } kind ? $"{given.Name} = {given.Typed[^1].Value}: {kind}" : error.Message;
     }
 
@@ -38,6 +38,13 @@ internal static class Mistakes
         ArgumentResult { Parent: OptionResult option } => (option.Option.Name, option.Option.Description, option.Option.ValueType, result.Tokens),
         ArgumentResult argument => (argument.Argument.Name.ToUpperInvariant(), argument.Argument.Description, argument.Argument.ValueType, result.Tokens),
         _ => null,
+    };
+
+    private static string? Command(SymbolResult? result) => result switch
+    {
+        CommandResult command => command.Command.Name,
+        null => null,
+        _ => Command(result.Parent),
     };
 
     private static string? Kind(Type type) => Type.GetTypeCode(Plain(type)) switch

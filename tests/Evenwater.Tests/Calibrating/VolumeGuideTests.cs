@@ -43,7 +43,12 @@ public class VolumeGuideTests
         Assert.Null(ask.Asked(Lagoon, atTerminal: true));
     }
 
-    [Fact]
-    public void Nonsense_from_a_keeper_is_refused_like_any_other() =>
-        Assert.Equal("--ice, --reference", new CalibrateAsk { Probe = "vessel-thermometer" }.Completed(_ => "warm").Asked(Lagoon, atTerminal: true)!.Value.Key);
+    /// <summary>"2,5" is two and a half to half the world, and never 2 L and 5 L.</summary>
+    [Theory]
+    [InlineData("vessel-thermometer", "warm", "--ice, --reference")]
+    [InlineData("load-cell", "0 2,5 5", "--litres, --litres-sd")]
+    [InlineData("load-cell", "0, 2,5, 5", "--litres, --litres-sd")]
+    [InlineData("load-cell", "0, 2.5, 5", null)]
+    public void Nonsense_from_a_keeper_is_refused_like_any_other(string probe, string answer, string? refused) =>
+        Assert.Equal(refused, new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(_ => answer).Asked(Lagoon, atTerminal: true)?.Key);
 }

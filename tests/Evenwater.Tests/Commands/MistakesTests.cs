@@ -28,9 +28,9 @@ public sealed class MistakesTests
     public void What_can_not_be_read_is_told_by_its_key_and_value(string words, string expected) => Assert.Equal([expected], Of(words));
 
     [Theory]
-    [InlineData("plan", "STATION is missing: ")]
-    [InlineData("rehearse tank --seed", "--seed is missing: ")]
-    [InlineData("drawn tank", "--litres is missing: ")]
+    [InlineData("plan", "plan: STATION is missing: ")]
+    [InlineData("rehearse tank --seed", "rehearse: --seed is missing: ")]
+    [InlineData("drawn tank", "drawn: --litres is missing: ")]
     public void What_is_missing_is_told_by_its_name_and_what_it_is(string words, string begins)
     {
         var said = Assert.Single(Of(words));
