@@ -3,6 +3,7 @@ using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review;
+using Evenwater.Core.Review.Comparing;
 
 namespace Evenwater.Keeping;
 
@@ -57,8 +58,8 @@ internal static class LookBackText
         }
 
         return read.All(one => one.Hours >= Whole * hours)
-            ? $"Nothing swung {span}: {Listed(read.Select(one => one.Channel))} moved no more than {(read.Count == 1 ? "it does by itself" : "they do by themselves")}."
-            : $"Nothing swung in what was measured {span}: {Listed(read.Select(one => $"{one.Channel} for {Number(one.Hours)} h"))} of {Number(hours)} h.";
+            ? $"Nothing swung {span}: {DidSentence.Listed([.. read.Select(one => one.Channel)])} moved no more than {(read.Count == 1 ? "it does by itself" : "they do by themselves")}."
+            : $"Nothing swung in what was measured {span}: {DidSentence.Listed([.. read.Select(one => $"{one.Channel} for {Number(one.Hours)} h")])} of {Number(hours)} h.";
     }
 
     /// <summary>Of which channels it is not known yet what comes every day by itself.</summary>
@@ -66,7 +67,7 @@ internal static class LookBackText
 
     /// <summary>What that means for what is told; null when all are known.</summary>
     public static string? Early(IReadOnlyList<string> dayUnknown) => dayUnknown.Count == 0 ? null
-        : $"Of {Listed(dayUnknown)} not every hour of the day was measured on {DailyCourse.LeastDays} days yet: until then what comes every day may be told as if it were new, and of light nothing is told.";
+        : $"Of {DidSentence.Listed(dayUnknown)} not every hour of the day was measured on {DailyCourse.LeastDays} days yet: until then what comes every day may be told as if it were new, and of light nothing is told.";
 
     /// <summary>How much, in words: by how much it rose or fell, or how many times as wide its single readings scatter.</summary>
     public static string Size(in Swing swing) => swing.Shape == SwingShape.Unrest
@@ -103,8 +104,6 @@ internal static class LookBackText
     private static string Unit(Channel channel) => channel == Channel.TankConductivity ? "%" : Own(channel);
 
     private static string Own(Channel channel) => channel switch { Channel.TankConductivity => "µS/cm", Channel.TankTemperature => "°C", _ => "lx" };
-
-    private static string Listed(IEnumerable<string> names) => names.ToList() is { Count: > 1 } several ? $"{string.Join(", ", several.SkipLast(1))} and {several[^1]}" : string.Concat(names);
 
     private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##", CultureInfo.InvariantCulture);
 

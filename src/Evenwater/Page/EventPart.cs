@@ -9,7 +9,7 @@ internal static class EventPart
     public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
     {
         var y = frame.Conductivity.PixelTo + Above;
-        foreach (var (x, words) in SharedMarks.Of([.. view.Events.Select(e => At(frame, e))], 1, Room))
+        foreach (var (x, words) in SharedMarks.Of([.. view.Events.Select(e => At(frame, e))], Room))
         {
             pen.Line(x, y + 5, x, frame.Volume.PixelFrom, "p-event");
             pen.Text(Math.Clamp(x, frame.Left + 8, frame.Right - 8), y, words, "p-event-number", "middle");

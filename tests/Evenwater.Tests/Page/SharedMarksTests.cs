@@ -11,5 +11,5 @@ public sealed class SharedMarksTests
     [InlineData(new[] { 10.0, 10, 10 }, "10:1–3")]
     [InlineData(new[] { 10.0, 20, 35.9, 36, 100 }, "10:1–3 36:4 100:5")]
     public void Numbers_that_lie_too_close_to_be_read_share_a_mark(double[] places, string expected) =>
-        Assert.Equal(expected, string.Join(' ', SharedMarks.Of(places, 1, 26).Select(m => $"{m.X}:{m.Words}")));
+        Assert.Equal(expected, string.Join(' ', SharedMarks.Of(places, 26).Select(m => $"{m.X}:{m.Words}")));
 }

@@ -73,5 +73,6 @@ public static class DidSentence
         ? Math.Abs(days) < 1.0 / 24 ? "at the same time" : $"{DidWords.Say(Math.Round(Math.Abs(days) * 24))} h {(days < 0 ? "before" : "after")}"
         : $"{Math.Abs(days).ToString("0.0", System.Globalization.CultureInfo.InvariantCulture)} days {(days < 0 ? "before" : "after")}";
 
-    private static string Listed(List<string> names) => names.Count <= 1 ? string.Concat(names) : $"{string.Join(", ", names.Take(names.Count - 1))} and {names[^1]}";
+    /// <summary>As they are said: "a, b and c".</summary>
+    public static string Listed(IReadOnlyList<string> names) => names.Count <= 1 ? string.Concat(names) : $"{string.Join(", ", names.Take(names.Count - 1))} and {names[^1]}";
 }
