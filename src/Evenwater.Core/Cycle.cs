@@ -133,9 +133,10 @@ public static class Cycle
             effects.Add(new Effect(EffectKind.Refused) { Verb = samples.Command, Refusal = refusal });
         }
 
-        if (after == Phase.Armed && (before != Phase.Armed || samples.Command == Verb.Restarted))
+        var arms = after == Phase.Armed && (before != Phase.Armed || samples.Command == Verb.Restarted);
+        if (arms)
         {
-            Arm(state, before, samples.Start, now, ref effects);
+            Arm(state, before, samples.Start, now);
         }
 
         if (after != before)
@@ -154,6 +155,11 @@ public static class Cycle
             }
 
             effects.Add(new Effect(EffectKind.PhaseChanged) { Phase = after, Trip = state.Trip });
+        }
+
+        if (arms)
+        {
+            effects.Add(new Effect(EffectKind.AskOpening));
         }
 
         return samples.Command == Verb.Reset && refusal == Refusal.None && after != Phase.Tripped;
@@ -180,7 +186,7 @@ public static class Cycle
         }
     }
 
-    private static void Arm(StationState state, Phase before, RunStart? start, MonotonicTime now, ref EffectBuffer effects)
+    private static void Arm(StationState state, Phase before, RunStart? start, MonotonicTime now)
     {
         if (start is not null && before is not (Phase.Holding or Phase.Dripping or Phase.Armed))
         {
@@ -188,7 +194,6 @@ public static class Cycle
         }
 
         state.ArmedAt = now;
-        effects.Add(new Effect(EffectKind.AskOpening));
     }
 
     private static Refusal Refused(Verb command, StationState state, in Facts facts) => command switch

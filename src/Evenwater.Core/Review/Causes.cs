@@ -66,5 +66,5 @@ public static class Causes
             : $"{TimeWords.Span(apart.TotalSeconds)} {side} it began";
     }
 
-    internal static string Say(double value) => value.ToString("0.##", CultureInfo.InvariantCulture);
+    internal static string Say(double value) => (Math.Abs(value) < 0.005 ? 0 : value).ToString("0.##", CultureInfo.InvariantCulture);
 }

@@ -34,6 +34,9 @@ public sealed class Course
     /// <summary>Whether it is known of every measured quarter of the day what it brings by itself. Until then what comes every day is not told from what is new.</summary>
     public bool KnowsItsDay { get; private init; }
 
+    /// <summary>Whether it was measured for long enough to tell what it does by itself; until then nothing is told of it.</summary>
+    public bool KnowsItself => Track.Restlessness.IsKnown;
+
     /// <summary>Where the first point begins.</summary>
     public DateTimeOffset Start { get; }
 

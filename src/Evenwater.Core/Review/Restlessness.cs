@@ -13,6 +13,9 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
 {
     private const int Farthest = 32;
 
+    /// <summary>Measured on end for so long, h, a channel tells what it does by itself: a day, and the eight hours that points lie apart.</summary>
+    public const double LeastHours = 24.0 * (Course.PerDay + Farthest) / Course.PerDay;
+
     /// <summary>Days from which a part of a month tells its own restlessness. Common practice, no source.</summary>
     private const int LeastDays = 10;
 
@@ -24,6 +27,9 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
 
     private static readonly double[] TimesOfMemory = [1, 1.4, 2, 2.8, 4, 5.6, 8, 11.3, 16, 22.6, 32]; // points
 
+    /// <summary>Whether it was measured for long enough to tell it at all; if not, nothing can be held against it.</summary>
+    public bool IsKnown { get; private init; }
+
     /// <summary>1-sigma of a single point about what the channel is, in its unit.</summary>
     public double OfPoint => Math.Sqrt(Alone + Lasting);
 
@@ -33,6 +39,8 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
     /// <param name="mayCalm">Whether it may become calmer for good, as a conductivity cell does by a film: what it did before must not look like swings, so a part that is plainly more restless counts.</param>
     public static Restlessness Of(IReadOnlyList<double?> values, double least, bool mayCalm = false)
     {
+        var silent = values.TakeWhile(value => value is null).Count();
+        if (silent > 0) values = [.. values.Skip(silent)];
         var days = values.Count / Course.PerDay;
         var whole = OfDays(values, 0, days, least);
         if (!mayCalm || days < 2 * LeastDays) return whole;
@@ -44,7 +52,14 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
     private static Restlessness OfDays(IReadOnlyList<double?> values, int fromDay, int toDay, double least)
     {
         var differs = new double[Farthest + 1]; // half the mean square
-        for (var apart = 1; apart <= Farthest; apart++) differs[apart] = HalfSquare(values, apart, fromDay, toDay);
+        var known = true;
+        for (var apart = 1; apart <= Farthest; apart++)
+        {
+            var seen = HalfSquare(values, apart, fromDay, toDay);
+            known &= seen is not null;
+            differs[apart] = seen ?? 0;
+        }
+
         var (best, off) = (new Restlessness(differs[1], 0, 0), double.PositiveInfinity);
         foreach (var points in TimesOfMemory)
         {
@@ -53,7 +68,7 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
             if (squares < off) (best, off) = (fitted, squares);
         }
 
-        return best with { Alone = Math.Max(best.Alone, least * least) };
+        return best with { Alone = Math.Max(best.Alone, least * least), IsKnown = known };
     }
 
     /// <summary>How many times the variance of an exponentially weighted average is that of one of independent points, 1 or more.</summary>
@@ -132,9 +147,9 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
 
     /// <summary>
     /// Half the variance of differences, day by day about the day's own middle difference, so that a steady slope counts for nothing; of the days the middle one, so that
-    /// those on which something happened count little.
+    /// those on which something happened count little. Null when no day was measured for half of it.
     /// </summary>
-    private static double HalfSquare(IReadOnlyList<double?> values, int apart, int fromDay, int toDay)
+    private static double? HalfSquare(IReadOnlyList<double?> values, int apart, int fromDay, int toDay)
     {
         List<double> days = [];
         for (var day = fromDay * Course.PerDay; day < toDay * Course.PerDay && day + Course.PerDay + apart <= values.Count; day += Course.PerDay)
@@ -150,7 +165,7 @@ public readonly record struct Restlessness(double Alone, double Lasting, double 
             if (2 * count > Course.PerDay) days.Add((squares - (sum * sum / count)) / (count - 1) / 2);
         }
 
-        return days.Count == 0 ? 0 : Spread.Median(days) / MiddleOfMean;
+        return days.Count == 0 ? null : Spread.Median(days) / MiddleOfMean;
     }
 
     /// <summary>By least squares relative to what they are; near ones are known best.</summary>

@@ -9,8 +9,8 @@ internal sealed class Signs
     {
         (Episode, Courses) = (episode, courses);
         Told = episode.Swings.Min(swing => swing.FoundAt);
-        Conductivity = courses.TryGetValue(Channel.TankConductivity, out var salt) ? new(salt, episode) : null;
-        Temperature = courses.TryGetValue(Channel.TankTemperature, out var heat) ? new(heat, episode) : null;
+        Conductivity = courses.TryGetValue(Channel.TankConductivity, out var salt) && salt.KnowsItself ? new(salt, episode) : null;
+        Temperature = courses.TryGetValue(Channel.TankTemperature, out var heat) && heat.KnowsItself ? new(heat, episode) : null;
         Lowest = salt is null ? null : Enumerable.Range(episode.At, Math.Max(2 * Hour, Told - episode.At)).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
         MissingPoints = Missing(salt ?? heat, episode.At, Told);
         LightMoved = courses.TryGetValue(Channel.TankLight, out var light) && light.KnowsItsDay ? Unusual(light, episode) : null;

@@ -12,9 +12,6 @@ public static class Swings
     /// <summary>So much less for each doubling of the span, of which a month holds fewer that are independent: 3.8 over two days.</summary>
     public const double LessByDoubling = 0.1;
 
-    /// <summary>With less than this measured nothing can be told, h.</summary>
-    public const double LeastHours = 24.0 * Least / Course.PerDay;
-
     private const int Least = 8; // points: two hours
     private const int Hours = 8; // points: two hours, over which a slope is looked for
 
@@ -23,9 +20,10 @@ public static class Swings
     /// <summary>How many standard deviations a look's size must be.</summary>
     public static double Limit(in Look look) => Sudden - (LessByDoubling * Math.Log2(look.Span));
 
-    /// <summary>Every change, in order of time.</summary>
+    /// <summary>Every change, in order of time; none while it is not known what the channel does by itself.</summary>
     public static IReadOnlyList<Swing> Of(Course course)
     {
+        if (!course.KnowsItself) return [];
         Swing[] all = [.. Scan(course), .. Unrest.Of(course)];
         return [.. all.OrderBy(one => one.At)];
     }

@@ -25,7 +25,7 @@ public static class Unrest
     /// <summary>Every change from what is usual, in order of time, told once until it goes back or a day has passed; sizes are natural logarithms of after over before.</summary>
     public static IEnumerable<Swing> Of(Course course)
     {
-        if (course.Unrest is not { } track) yield break;
+        if (course.Unrest is not { Restlessness.IsKnown: true } track) yield break;
         Chart? chart = null;
         var told = 0; // the point at which a change was told that has not gone back yet
         for (var now = LeastBefore; now < track.Count; now++)

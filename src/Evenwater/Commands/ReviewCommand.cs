@@ -46,11 +46,10 @@ internal static class ReviewCommand
 
         var back = LookBack.Read(log.Folder, name!, (begin.Value, end!.Value), zone);
         var place = $"in the tank of {name} from {KeptTime.Text(begin, zone)} to {KeptTime.Text(end, zone)}";
-        var read = back.Courses.Where(course => alone is null || course.Key == alone).Select(course => (LookBackText.Name(course.Key), course.Value.HoursSeen(begin.Value, end.Value))).ToList();
+        var read = back.Courses.Where(course => alone is null || course.Key == alone).Select(course => ReadChannel.Of(course.Value, (begin.Value, end.Value))).ToList();
         if (read.Count == 0) return Exit.Tell(false, $"Nothing was measured {place}.");
         var lines = (form == "csv" ? LookBackText.Rows(back, alone) : LookBackText.Of(back, alone, zone)).ToList();
-        if (form == "text" && LookBackText.Early(LookBackText.DayUnknown(back)) is { } early) Console.WriteLine(early);
-        foreach (var line in lines) Console.WriteLine(line);
+        foreach (var line in form == "text" ? [.. LookBackText.Early(read), .. lines] : lines) Console.WriteLine(line);
         return lines.Count > 0 ? Exit.Fine : Exit.Tell(true, LookBackText.Nothing(read, (end - begin)!.Value.TotalHours, place));
     }
 }

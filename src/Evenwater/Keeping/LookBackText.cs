@@ -32,7 +32,7 @@ internal static class LookBackText
 
                 var course = back.Courses[swing.Channel];
                 yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, swing) is { } known
-                    ? $"{Number(known.Before)} to {Number(known.After)} (each ± {Number(known.HalfWidth)}) {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
+                    ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
                     : "not measured on both sides")}; {Number(Math.Abs(swing.Sigmas))} times its own restlessness over {Number(swing.Span / 4.0)} h";
             }
 
@@ -47,27 +47,31 @@ internal static class LookBackText
     }
 
     /// <summary>That nothing swung, and of how much that is said: what was not measured may have.</summary>
-    /// <param name="read">Each channel that was looked at, and how much of the span was measured, h; one or more.</param>
+    /// <param name="read">Each channel that was looked at; one or more.</param>
     /// <param name="hours">The span, h.</param>
     /// <param name="span">The span in words.</param>
-    public static string Nothing(IReadOnlyList<(string Channel, double Hours)> read, double hours, string span)
+    public static string Nothing(IReadOnlyList<ReadChannel> read, double hours, string span)
     {
-        if (read.Max(one => one.Hours) is < Swings.LeastHours and var most)
-        {
-            return $"Can't tell whether anything swung {span}: {Number(most)} h of it were measured, and a swing shows from {Number(Swings.LeastHours)} h on.";
-        }
-
-        return read.All(one => one.Hours >= Whole * hours)
-            ? $"Nothing swung {span}: {DidSentence.Listed([.. read.Select(one => one.Channel)])} moved no more than {(read.Count == 1 ? "it does by itself" : "they do by themselves")}."
-            : $"Nothing swung in what was measured {span}: {DidSentence.Listed([.. read.Select(one => $"{one.Channel} for {Number(one.Hours)} h")])} of {Number(hours)} h.";
+        if (read.Where(one => one.KnowsItself).ToList() is not { Count: > 0 } known) return $"Can't tell whether anything swung {span}: {Number(read.Max(one => one.Hours))} h of it were measured.";
+        return known.Count == read.Count && known.All(one => one.Hours >= Whole * hours)
+            ? $"Nothing swung {span}: {DidSentence.Listed([.. known.Select(one => one.Channel)])} moved no more than {(known.Count == 1 ? "it does by itself" : "they do by themselves")}."
+            : $"Nothing swung in what was measured {span}: {DidSentence.Listed([.. known.Select(one => $"{one.Channel} for {Number(one.Hours)} h")])} of {Number(hours)} h.";
     }
 
-    /// <summary>Of which channels it is not known yet what comes every day by itself.</summary>
-    public static IReadOnlyList<string> DayUnknown(LookBack back) => [.. back.Courses.Values.Where(course => !course.KnowsItsDay).Select(course => Name(course.Channel))];
+    /// <summary>What is not known yet of what was read, and what that means for what is told; a line for each, none when all is known.</summary>
+    public static IEnumerable<string> Early(IReadOnlyList<ReadChannel> read)
+    {
+        var light = Name(Channel.TankLight);
+        if (read.Where(one => !one.KnowsItself && (one.KnowsItsDay || one.Channel != light)).Select(one => one.Channel).ToList() is { Count: > 0 } strange)
+        {
+            yield return $"Of {DidSentence.Listed(strange)} nothing is told yet: what {(strange.Count == 1 ? "it does by itself" : "they do by themselves")} is known only once measured for {Number(Restlessness.LeastHours)} h on end.";
+        }
 
-    /// <summary>What that means for what is told; null when all are known.</summary>
-    public static string? Early(IReadOnlyList<string> dayUnknown) => dayUnknown.Count == 0 ? null
-        : $"Of {DidSentence.Listed(dayUnknown)} not every hour of the day was measured on {DailyCourse.LeastDays} days yet: until then what comes every day may be told as if it were new, and of light nothing is told.";
+        if (read.Where(one => !one.KnowsItsDay && (one.KnowsItself || one.Channel == light)).Select(one => one.Channel).ToList() is { Count: > 0 } young)
+        {
+            yield return $"Of {DidSentence.Listed(young)} not every hour of the day was measured on {DailyCourse.LeastDays} days yet: until then what comes every day may be told as if it were new, and of light nothing is told.";
+        }
+    }
 
     /// <summary>How much, in words: by how much it rose or fell, or how many times as wide its single readings scatter.</summary>
     public static string Size(in Swing swing) => swing.Shape == SwingShape.Unrest

@@ -67,7 +67,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
         switch (effect.Kind)
         {
             case EffectKind.AskOpening:
-                Append(EntryKind.Run, new RunBody("opening", "asked to open"), state, now);
+                Append(EntryKind.Run, new RunBody("opening", "written down before the valve opens"), state, now);
                 break;
             case EffectKind.PhaseChanged:
                 var why = Words.Why(effect.Phase, effect.Trip);

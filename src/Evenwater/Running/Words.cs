@@ -81,7 +81,7 @@ internal static class Words
     public static string Why(Phase phase, Trip trip) => phase switch
     {
         Phase.Tripped => AlarmTable.Of((AlarmId)trip).Title,
-        Phase.Armed => "asked to open",
+        Phase.Armed => "the valve is to open",
         Phase.Dripping => "the opening is committed and every probe has answered",
         Phase.Holding => "closed",
         Phase.Finished => "ended after the match",

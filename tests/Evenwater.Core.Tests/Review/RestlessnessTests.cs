@@ -35,6 +35,40 @@ public class RestlessnessTests
         }
     }
 
+    // What was read for so long, at the end of four weeks of which nothing else was read.
+    private static Course Young(int seed, double hours, Func<int, double>? added = null)
+    {
+        var first = Start.AddDays(28) - TimeSpan.FromHours(hours);
+        var percent = Wandering(seed, points: (int)(4 * hours));
+        return Course.Of(
+            Channel.TankConductivity, percent.Select((value, i) => new Stretch(first.AddMinutes(15 * i), TimeSpan.FromMinutes(15), 500 * Math.Exp((value + (added?.Invoke(i) ?? 0)) / 100))),
+            Start, Start.AddDays(28), TimeZoneInfo.Utc);
+    }
+
+    [Theory] // Its noise would be held against the least that a device can tell, a third of it.
+    [InlineData(8)]
+    [InlineData(20)]
+    [InlineData(31.75)]
+    public void Until_it_is_known_what_a_channel_does_by_itself_nothing_is_told_of_it(double hours) => Assert.All(Enumerable.Range(0, 20), seed =>
+    {
+        var course = Young(seed, hours);
+        Assert.False(course.KnowsItself);
+        Assert.Empty(Swings.Of(course));
+    });
+
+    [Theory] // Of 100 such logs of two days 13 held a swing that was none, of 32 h 4, of 20 days 48.
+    [InlineData(Restlessness.LeastHours)]
+    [InlineData(48)]
+    [InlineData(96)]
+    public void From_a_day_and_a_third_on_it_is_known_noise_alone_is_seldom_told_and_a_change_of_a_fiftieth_is(double hours)
+    {
+        Course[] calm = [.. Enumerable.Range(0, 20).Select(seed => Young(seed, hours))];
+        Assert.All(calm, course => Assert.True(course.KnowsItself));
+        Assert.InRange(calm.Sum(course => Swings.Of(course).Count), 0, 6);
+        var changed = (int)(4 * hours) - 6;
+        Assert.InRange(Enumerable.Range(0, 20).Count(seed => Swings.Of(Young(seed, hours, i => i < changed ? 0 : 2)).Any(swing => Math.Abs(swing.Size - 2) < 0.7)), 19, 20);
+    }
+
     [Fact] // Against the covariance written out and solved by elimination.
     public void The_best_weights_are_those_of_generalised_least_squares()
     {

@@ -54,8 +54,8 @@ public sealed class DaemonTests : IDisposable
         Assert.Equal(["", "", "a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal(
-            ["armed", "dripping", "holding", "abandoned"],
-            entries.Where(e => e.Kind == EntryKind.Run).Select(e => LogJson.Read<RunBody>(e.Body!).Phase).Where(p => p != "opening"));
+            ["armed", "opening", "dripping", "holding", "abandoned"],
+            entries.Where(e => e.Kind == EntryKind.Run).Select(e => LogJson.Read<RunBody>(e.Body!).Phase));
         Assert.Equal([true, false], entries.Where(e => e.Kind == EntryKind.Valve).Select(e => LogJson.Read<ValveBody>(e.Body!).Open));
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.Body!.Contains("alive 18, dead 0", StringComparison.Ordinal));
 

@@ -57,16 +57,20 @@ public static class DidWords
     public static string Say(double value) => Math.Abs(value) < 0.0005 ? "0" : value.ToString(Math.Abs(value) switch { >= 100 => "0", >= 10 => "0.0", >= 0.1 => "0.00", _ => "0.000" }, CultureInfo.InvariantCulture);
 
     /// <summary>What it was: as finely as a difference that matters can still be read from two of them.</summary>
-    public static string SayOwn(Channel channel, Figure figure, double value)
+    public static string SayOwn(Channel channel, Figure figure, double value) => figure == Figure.Level ? SayLevel(channel, Own(channel, figure, value)) : Say(Own(channel, figure, value));
+
+    /// <summary>A level in its own unit, as finely as a difference that matters can still be read from two of them.</summary>
+    public static string SayLevel(Channel channel, double own) => own.ToString($"F{Decimals(channel, own)}", CultureInfo.InvariantCulture);
+
+    /// <summary>A level with the half width of its interval, rounded up to the same place: "183.5 ± 0.1".</summary>
+    public static string SayLevel(Channel channel, double own, double halfWidth)
     {
-        var own = Own(channel, figure, value);
-        return figure != Figure.Level ? Say(own) : (channel, own) switch
-        {
-            (Channel.TankTemperature, _) => own.ToString("0.00", CultureInfo.InvariantCulture),
-            (Channel.TankConductivity, < 1000) => own.ToString("0.0", CultureInfo.InvariantCulture),
-            _ => own.ToString("0", CultureInfo.InvariantCulture),
-        };
+        var places = Decimals(channel, own);
+        var step = Math.Pow(10, -places);
+        return $"{SayLevel(channel, own)} ± {(Math.Max(0, Math.Ceiling((halfWidth / step) - 1e-9)) * step).ToString($"F{places}", CultureInfo.InvariantCulture)}";
     }
+
+    private static int Decimals(Channel channel, double own) => (channel, own) switch { (Channel.TankTemperature, _) => 2, (Channel.TankConductivity, < 1000) => 1, _ => 0 };
 
     /// <summary>A difference with its interval: "0.80 °C lower (0.70 to 0.90 lower)".</summary>
     public static string Difference(Compared one)

@@ -26,7 +26,7 @@ internal static class SwingPictures
         }
 
         var name = DidWords.Name(swing.Channel);
-        var words = levels.Count > 0 ? $"From {DidWords.Say(levels[0].Level)} to {DidWords.Say(levels[1].Level)} {DidPictures.Unit(swing.Channel)}, beginning {KeptTime.Text(at, zone)}." : $"It began {KeptTime.Text(at, zone)}.";
+        var words = levels.Count > 0 ? $"From {DidWords.SayLevel(swing.Channel, levels[0].Level)} to {DidWords.SayLevel(swing.Channel, levels[1].Level)} {DidPictures.Unit(swing.Channel)}, beginning {KeptTime.Text(at, zone)}." : $"It began {KeptTime.Text(at, zone)}.";
         return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, "▼")]), zone);
     }
 }

@@ -1,15 +1,15 @@
+using Evenwater.Keeping;
+
 namespace Evenwater.Page.Looking;
 
 /// <summary>What swung in a tank.</summary>
 /// <param name="Station">Of which station.</param>
 /// <param name="From">From this time on.</param>
 /// <param name="To">To this one.</param>
-/// <param name="Read">Which channels were read at all.</param>
-/// <param name="ReadHours">How much of the span each of them was measured, h.</param>
-/// <param name="DayUnknown">Of which it is not known yet what comes every day by itself.</param>
+/// <param name="Read">Which channels were read at all, and how well each is known.</param>
 /// <param name="Episodes">In order of time.</param>
 public sealed record SwingsJson(
-    string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<string> Read, IReadOnlyList<double> ReadHours, IReadOnlyList<string> DayUnknown, IReadOnlyList<EpisodeJson> Episodes);
+    string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<ReadChannel> Read, IReadOnlyList<EpisodeJson> Episodes);
 
 /// <summary>Swings that belong together.</summary>
 /// <param name="At">When it began.</param>

@@ -11,12 +11,12 @@ namespace Evenwater.Page.Looking;
 internal static class SwingsMade
 {
     private const double NearHours = 24;
+    private static readonly Channel[] s_channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
     private static readonly Cause[] s_probe = [Cause.ProbeOutOfWater, Cause.ProbeFouling, Cause.CalibrationStep, Cause.PowerCut];
 
     /// <summary>All of them.</summary>
     public static SwingsJson Of(LookBack back, (DateTimeOffset From, DateTimeOffset To) span, Channel? alone, TimeZoneInfo zone) => new(
-        back.Station, span.From, span.To, [.. back.Courses.Keys.Select(DidWords.Name)], [.. back.Courses.Values.Select(course => course.HoursSeen(span.From, span.To))],
-        LookBackText.DayUnknown(back),
+        back.Station, span.From, span.To, [.. back.Courses.Values.Select(course => ReadChannel.Of(course, span))],
         [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))]);
 
     /// <summary>The episodes that are asked for.</summary>
@@ -51,7 +51,7 @@ internal static class SwingsMade
         var moved = strongest switch
         {
             { SizeUnit: "times" } => $"The {strongest.Channel} became {Say(strongest.Size)} times as restless",
-            { Before: { } before, After: { } after } => $"The {strongest.Channel} went from {Say(before)} to {Say(after)} {strongest.Unit}",
+            { Before: { } before, After: { } after } => $"The {strongest.Channel} went from {Level(strongest, before)} to {Level(strongest, after)} {strongest.Unit}",
             _ => $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}",
         };
         var others = channels.Count > 1 ? $", and the {string.Join(" and the ", channels.Skip(1).Select(one => one.Channel))} with it" : "";
@@ -83,6 +83,13 @@ internal static class SwingsMade
         Cause.ProbeFouling => "a film on the probe, or its cleaning",
         _ => Name(cause).Replace('-', ' '),
     };
+
+    /// <summary>A level of a channel in its unit, with its half width when that is known.</summary>
+    public static string Level(SwungJson one, double value, double? halfWidth = null)
+    {
+        var channel = s_channels.First(channel => DidWords.Name(channel) == one.Channel);
+        return halfWidth is { } half ? DidWords.SayLevel(channel, value, half) : DidWords.SayLevel(channel, value);
+    }
 
     private static string Say(double value) => DidWords.Say(value);
 }
