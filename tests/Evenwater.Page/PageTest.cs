@@ -127,6 +127,16 @@ public abstract class PageTest(Site site) : IAsyncLifetime
         Assert.Empty(small);
     }
 
+    /// <summary>Fails when one of these is not wholly in the window before anybody scrolls.</summary>
+    protected static async Task AtFirstSight(IPage page, params string[] selectors)
+    {
+        foreach (var selector in selectors)
+        {
+            var box = (await page.Locator(selector).First.BoundingBoxAsync())!;
+            Assert.True(box.Y >= 0 && box.Y + box.Height <= page.ViewportSize!.Height, $"{selector} lies from {box.Y:0} to {box.Y + box.Height:0} px, the window ends at {page.ViewportSize!.Height} px");
+        }
+    }
+
     /// <summary>Fails when the page is wider than its window: nobody should have to scroll sideways (WCAG 2.2, 1.4.10). And when words of a drawing are cut off at its edge.</summary>
     protected static async Task FitsAcross(IPage page)
     {

@@ -14,6 +14,7 @@ public sealed class StateTests(Site site) : PageTest(site)
         ["act"] = MadeUp.Alarm(),
         ["cannot-tell"] = MadeUp.CannotTell(),
         ["no-run"] = MadeUp.NoRun(),
+        ["first-use"] = MadeUp.Night(5.2) with { CautionsShown = true },
     };
 
     public static TheoryData<string, int> States => [.. from state in s_views.Keys from width in new[] { Narrow, Wide } select (state, width)];
@@ -25,10 +26,23 @@ public sealed class StateTests(Site site) : PageTest(site)
         var served = await Serve(s_views[state]);
         var page = await Open(served.Address, width);
         await Expect(page.Locator(".word")).ToBeVisibleAsync();
+        await Expect(page.Locator(".cautions")).ToHaveCountAsync(state == "first-use" ? 1 : 0);
+        await AtFirstSight(page, ".word", ".sentence", ".close button");
         await FitsAcross(page);
         await Axe(page);
         await Targets(page);
         await Shot(page, state);
+    }
+
+    [Theory]
+    [InlineData("steady")]
+    [InlineData("first-use")]
+    public async Task A_page_that_stands_still_begins_with_what_is_happening_as_well(string state)
+    {
+        var served = await Serve(s_views[state]);
+        var page = await Open(new Uri(served.Address, $"/stations/{s_views[state].Name}?still=1"), Wide);
+        await AtFirstSight(page, ".word", ".sentence", ".close button");
+        await Shot(page, $"{state}-still");
     }
 
     [Theory]
