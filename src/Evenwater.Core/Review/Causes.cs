@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Telling;
 
 namespace Evenwater.Core.Review;
@@ -40,8 +41,8 @@ public static class Causes
     internal static Candidate Out(Cause cause, string why) => new(cause, [new(why, Never)]);
 
     /// <summary>Two figures that should be one: from 3 when they agree down to -4.</summary>
-    internal static Evidence Agree(string what, double told, double expected, double sd) =>
-        new($"{what}: {Say(told)} where {Say(expected)} is expected", Math.Max(-4, 3 - (0.5 * (told - expected) * (told - expected) / (sd * sd))));
+    internal static Evidence Agree(string what, double told, double expected, double sd, Func<double, string>? say = null) =>
+        new($"{what}: {(say ?? Say)(told)} where {(say ?? Say)(expected)} is expected", Math.Max(-4, 3 - (0.5 * (told - expected) * (told - expected) / (sd * sd))));
 
     /// <summary>The book's notes of a kind near a point.</summary>
     internal static Evidence Noted(Signs signs, Happened happened, double hours, params ReadOnlySpan<NoteKind> kinds)
@@ -65,6 +66,9 @@ public static class Causes
             : apart > TimeSpan.FromDays(1) ? string.Create(CultureInfo.InvariantCulture, $"{apart.TotalDays:0.#} days {side} it began")
             : $"{TimeWords.Span(apart.TotalSeconds)} {side} it began";
     }
+
+    /// <summary>A change of conductivity, which is reckoned in logarithms, in % of what was before it.</summary>
+    internal static string Percent(double size) => Say(DidWords.Told(Channel.TankConductivity, Figure.Level, size));
 
     internal static string Say(double value) => (Math.Abs(value) < 0.005 ? 0 : value).ToString("0.##", CultureInfo.InvariantCulture);
 }

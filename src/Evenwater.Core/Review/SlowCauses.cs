@@ -17,7 +17,7 @@ internal static class SlowCauses
     public static Candidate Overfeeding(Signs signs, Happened happened)
     {
         if (!signs.Slow || signs.Conductivity is not { Moved: true } salt || salt.Grown(24) is not (var (rise, hours) and { Change: > 0 })) return Causes.Out(Cause.Overfeeding, "conductivity did not rise slowly");
-        return new(Cause.Overfeeding, [new($"conductivity rose by {Causes.Say(rise)} % in {Causes.Say(hours)} h", 2.5), Shape(signs, steady: false), Fed(signs, happened), Warmth(signs)]);
+        return new(Cause.Overfeeding, [new($"conductivity rose by {Causes.Percent(rise)} % in {Causes.Say(hours)} h", 2.5), Shape(signs, steady: false), Fed(signs, happened), Warmth(signs)]);
     }
 
     public static Candidate SaltCreep(Signs signs)

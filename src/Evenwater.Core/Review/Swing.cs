@@ -1,3 +1,5 @@
+using Evenwater.Core.Review.Comparing;
+
 namespace Evenwater.Core.Review;
 
 /// <summary>A change of one channel that its own restlessness does not explain.</summary>
@@ -10,6 +12,9 @@ namespace Evenwater.Core.Review;
 /// <param name="Shape">How it came.</param>
 public readonly record struct Swing(Channel Channel, int At, int FoundAt, int Span, double Size, double Sd, SwingShape Shape = SwingShape.Level)
 {
+    /// <summary>The size as it is told: % of what it was before (a halving is -50, its logarithm -69), °C, lx; of restlessness how many times as much.</summary>
+    public double Told => Shape == SwingShape.Unrest ? Math.Exp(Size) : DidWords.Told(Channel, Figure.Level, Size);
+
     /// <summary>Size over its standard deviation.</summary>
     public double Sigmas => Size / Sd;
 

@@ -49,7 +49,7 @@ internal static class WaterCauses
         if (moved is not { } size || size <= 2 * signs.ConductivitySd || signs.Slow) return Causes.Out(Cause.Dose, "conductivity did not rise at once");
         return new(Cause.Dose,
         [
-            Causes.Noted(signs, happened, 2, NoteKind.Dose, NoteKind.Medication), new($"conductivity rose by {Causes.Say(size)} % within hours", 2.5),
+            Causes.Noted(signs, happened, 2, NoteKind.Dose, NoteKind.Medication), new($"conductivity rose by {Causes.Percent(size)} % within hours", 2.5),
             new(signs.TemperatureMoved ? $"but temperature moved by {Causes.Say(signs.Peak ?? 0)} °C" : "and temperature did not move", signs.TemperatureMoved ? -3 : 1),
             Stays(signs, size),
         ]);
@@ -66,7 +66,7 @@ internal static class WaterCauses
             var before = course?.PointOf(run.From) ?? 0;
             var whole = course?.Median(point + 1, point + 9) - course?.Median(before - 12, before);
             List<Evidence> all = [new($"a run dripped {Causes.Say(run.Litres)} L out of the tank meanwhile", 3)];
-            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, run.Replaced ? 100 * Math.Log(1 - (run.Litres / happened.TankLitres)) : 0, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres)));
+            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, run.Replaced ? 100 * Math.Log(1 - (run.Litres / happened.TankLitres)) : 0, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres), Causes.Percent));
             return new(Cause.SourceDrip, all);
         }
 
@@ -75,7 +75,7 @@ internal static class WaterCauses
 
     /// <summary>Salt that was added stays; what is gone half a day later was none.</summary>
     public static Evidence Stays(Signs signs, double size) => signs.Conductivity?.After(10, 16) is not { } later ? new("too little after it to tell whether it stayed", 0)
-        : new($"half a day later it is {Causes.Say(later)} %", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
+        : new($"half a day later it is {Causes.Percent(later)} %", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
 
     private static IEnumerable<Note> Near(Signs signs, Happened happened, NoteKind kind)
     {

@@ -39,7 +39,7 @@ internal static class LookBackText
             foreach (var (candidate, i) in Causes.Of(episode, back.Courses, back.Happened).Take(Told).Select((candidate, i) => (candidate, i)))
             {
                 yield return candidate.Cause == Cause.NothingKnown ? $"  {i + 1}. nothing we know explains this better"
-                    : $"  {i + 1}. {Name(candidate.Cause)} ({Number(candidate.Score)}): {string.Join("; ", candidate.Evidence.Select(one => $"{one.Text} [{one.Weight.ToString("+0.0;-0.0;0", CultureInfo.InvariantCulture)}]"))}";
+                    : $"  {i + 1}. {Words(candidate.Cause)} ({Number(candidate.Score)}): {string.Join("; ", candidate.Evidence.Select(one => $"{one.Text} [{one.Weight.ToString("+0.0;-0.0;0", CultureInfo.InvariantCulture)}]"))}";
             }
 
             foreach (var note in Near(back, episode)) yield return $"  book: {BookText.Line(note, zone)}";
@@ -75,8 +75,8 @@ internal static class LookBackText
 
     /// <summary>How much, in words: by how much it rose or fell, or how many times as wide its single readings scatter.</summary>
     public static string Size(in Swing swing) => swing.Shape == SwingShape.Unrest
-        ? $"single readings scatter {Number(Math.Exp(swing.Size))} times as wide as the day before"
-        : $"{Number(swing.Size)} {Unit(swing.Channel)}";
+        ? $"single readings scatter {Number(swing.Told)} times as wide as the day before"
+        : $"{Number(swing.Told)} {Unit(swing.Channel)}";
 
     /// <summary>A row for each swing, times in UTC; one of restlessness has no before and after.</summary>
     public static IEnumerable<string> Rows(LookBack back, Channel? alone)
@@ -101,6 +101,22 @@ internal static class LookBackText
         Channel.TankConductivity => "conductivity",
         Channel.TankTemperature => "temperature",
         _ => "light",
+    };
+
+    /// <summary>A cause, in words.</summary>
+    public static string Words(Cause cause) => cause switch
+    {
+        Cause.NothingKnown => "nothing we know",
+        Cause.HeaterSchedule => "the heater holds another temperature, or none",
+        Cause.LightSchedule => "the lamp's hours or strength",
+        Cause.Dose => "something was added",
+        Cause.Overfeeding => "food that rots",
+        Cause.CalibrationStep => "a calibration",
+        Cause.PowerCut => "nothing was read: no power, or the program was stopped",
+        Cause.SourceDrip => "a run dripped out of the tank",
+        Cause.ProbeOutOfWater => "the probe hung in the air",
+        Cause.ProbeFouling => "a film on the probe, or its cleaning",
+        _ => Name(cause).Replace('-', ' '),
     };
 
     private static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());

@@ -17,7 +17,7 @@ internal readonly record struct PictureScale(double From, double To, double Pixe
         var raw = (To - From) / about;
         var power = Math.Pow(10, Math.Floor(Math.Log10(raw)));
         var step = (raw / power) switch { <= 1 => 1, <= 2 => 2, <= 5 => 5, _ => 10 } * power;
-        for (var i = Math.Ceiling(From / step); i * step <= To; i++) yield return i * step;
+        for (var i = Math.Ceiling(From / step); i * step <= To; i++) yield return i == 0 ? 0 : i * step; // from below, the first is -0
     }
 
     /// <summary>Full hours (or round parts or multiples of them) of the wall clock inside the range, at most as many as asked; after a change of the clocks, what they then show.</summary>

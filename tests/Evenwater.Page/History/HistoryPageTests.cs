@@ -27,6 +27,11 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
             "10:1–3 36:4 100:5",
             await page.EvaluateAsync<string>("import('/assets/history-data.js').then(m => m.shared([10, 20, 35.9, 36, 100].map((x, i) => ({ x, number: i + 1 })), 26).map(t => `${t.x}:${t.words}`).join(' '))"));
 
+        // A float is drawn between dry and wet, a level with a little room.
+        Assert.Equal(
+            "-0.06 1.06 20.95 21.05",
+            await page.EvaluateAsync<string>("import('/assets/history-data.js').then(m => [...m.ends('0 dry, 1 wet', 0, 0), ...m.ends('°C', 21, 21)].map(x => x.toFixed(2)).join(' '))"));
+
         // Where nothing was read for a week nothing is drawn, and beside it the line is.
         Assert.Equal(0, await Coloured(page, (100 + 3.5) / SummedYear.Days));
         Assert.InRange(await Coloured(page, 95.5 / SummedYear.Days), 5, 400);

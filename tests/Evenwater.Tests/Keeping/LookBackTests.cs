@@ -60,7 +60,7 @@ public sealed class LookBackTests : IDisposable
         Assert.Equal(185, known.Before, 0.5);
         Assert.Equal(194.25, known.After, 0.5);
         var text = string.Join('\n', LookBackText.Of(back, null, TimeZoneInfo.Utc));
-        Assert.Contains("1. dose", text, StringComparison.Ordinal);
+        Assert.Contains("1. something was added", text, StringComparison.Ordinal);
         Assert.Contains("book: n1", text, StringComparison.Ordinal);
         Assert.Equal(1 + episode.Swings.Count, LookBackText.Rows(back, Channel.TankConductivity).Count());
         Assert.Empty(LookBackText.Of(back, Channel.TankTemperature, TimeZoneInfo.Utc));

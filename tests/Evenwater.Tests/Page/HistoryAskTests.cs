@@ -69,6 +69,16 @@ public sealed class HistoryAskTests
     public void A_slope_is_told_with_its_range_and_not_at_all_when_that_holds_both_signs(double perHour, double half, int days, string words) =>
         Assert.Equal(words, new HistoryWords(Read($"from=-{days}d")).Slope(new Trend(perHour, half)));
 
+    [Theory]
+    [InlineData("from=2026-03-01T20:00&to=2026-03-02T06:00", "Sun 1 Mar 20:00", "Mon 2 Mar 06:00")]
+    [InlineData("from=2025-12-01T20:00&to=2026-03-02T06:00", "Mon 1 Dec 2025 20:00", "Mon 2 Mar 2026 06:00")]
+    public void When_a_span_begins_in_another_year_both_its_ends_tell_theirs(string query, string from, string to)
+    {
+        var ask = Read(query);
+        var words = new HistoryWords(ask);
+        Assert.Equal((from, to), (words.When(ask.From), words.When(ask.To)));
+    }
+
     private static HistoryAsk Read(string query, DateTimeOffset? now = null)
     {
         var board = new StationBoard(new SteppedTime());

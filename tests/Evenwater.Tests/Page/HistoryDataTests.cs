@@ -1,5 +1,6 @@
 using System.Net;
 using System.Text.Json;
+using System.Text.RegularExpressions;
 using Evenwater.Page.Charts;
 using Evenwater.Core.Keeping;
 using Evenwater.Log;
@@ -51,6 +52,11 @@ public sealed class HistoryDataTests
         var html = await page.Client.GetStringAsync(own.Headers.Location, Stop);
         Assert.Contains("sim-river is no longer watched. It was read last at", html, StringComparison.Ordinal);
         Assert.Contains("<legend>sim-river, no longer watched</legend>", html, StringComparison.Ordinal);
+
+        // A float that was dry all along is drawn between dry and wet, and nothing between them is written beside it.
+        var drawn = html[html.IndexOf("aria-label=\"Chart in 0 dry, 1 wet", StringComparison.Ordinal)..];
+        var levels = Regex.Matches(drawn[..drawn.IndexOf("</svg>", StringComparison.Ordinal)], "class=\"p-tick\"[^>]*text-anchor=\"end\"[^>]*>([^<]*)<").Select(tick => tick.Groups[1].Value);
+        Assert.Equal(["0", "1"], levels.Where(level => !level.Contains(':', StringComparison.Ordinal)));
         Assert.Equal(HttpStatusCode.NotFound, (await page.Client.GetAsync(new Uri("/stations/nobody/history", UriKind.Relative), Stop)).StatusCode);
         var refused = await page.Client.GetAsync(new Uri("/api/v1/history?station=nobody", UriKind.Relative), Stop);
         Assert.Contains("one of other; no longer watched: sim-river", await refused.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
@@ -78,11 +84,11 @@ public sealed class HistoryDataTests
         Assert.Equal(minutes.Min(), Value(series, "min", place)!.Value, 0.05);
         Assert.Equal(minutes.Max(), Value(series, "max", place)!.Value, 0.05);
 
-        // From 260 to 200 µS/cm at noon is 100 ln(260 / 200) = 26 % of conductivity.
+        // From 260 to 200 µS/cm at noon is 23 % of what it was.
         var swung = await Json(page, "/api/v1/history?station=sim-river&channel=tank_temperature&from=2026-07-12T00:00Z&to=2026-07-28T00:00Z&swings=1");
         var swing = swung.GetProperty("marks").EnumerateArray().First(mark => mark.GetProperty("kind").GetString() == "swing" && mark.GetProperty("text").GetString()!.StartsWith("Tank conductivity fell", StringComparison.Ordinal));
         Assert.InRange(swing.GetProperty("atMs").GetInt64() - SummedYear.Step.ToUnixTimeMilliseconds(), -3_600_000, 3_600_000);
-        Assert.Matches("^Tank conductivity fell by 2[67]", swing.GetProperty("text").GetString());
+        Assert.Matches("^Tank conductivity fell by 2[34]", swing.GetProperty("text").GetString());
     }
 
     [Fact]

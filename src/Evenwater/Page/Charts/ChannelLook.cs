@@ -8,15 +8,17 @@ namespace Evenwater.Page.Charts;
 /// <param name="Decimals">Digits after the point.</param>
 public sealed record ChannelLook(string Label, string Unit, int Decimals)
 {
+    private const string DryOrWet = "0 dry, 1 wet";
+
     private static readonly ChannelLook[] s_all =
     [
         new("Bucket conductivity", "µS/cm at 25 °C", 0),
         new("Bucket temperature", "°C", 2),
         new("Tank conductivity", "µS/cm at 25 °C", 0),
         new("Tank temperature", "°C", 2),
-        new("Low float", "0 dry, 1 wet", 2),
-        new("High float", "0 dry, 1 wet", 2),
-        new("Floor", "0 dry, 1 wet", 2),
+        new("Low float", DryOrWet, 2),
+        new("High float", DryOrWet, 2),
+        new("Floor", DryOrWet, 2),
         new("Drops", "drops a reading", 1),
         new("Water on the scale", "kg", 3),
         new("Height of the water", "mm", 1),
@@ -26,6 +28,9 @@ public sealed record ChannelLook(string Label, string Unit, int Decimals)
     /// <summary>Of a channel.</summary>
     public static ChannelLook Of(Channel channel) => s_all[(int)channel];
 
+    /// <summary>Whether it is either of two states, so that its means lie from 0 to 1.</summary>
+    public bool IsSwitch => Unit == DryOrWet;
+
     /// <summary>The value as text, without its unit.</summary>
-    public string Text(double value) => Math.Round(value, Decimals).ToString($"F{Decimals}");
+    public string Text(double value) => Math.Round(value, Decimals).ToString(IsSwitch ? "0.##" : $"F{Decimals}");
 }

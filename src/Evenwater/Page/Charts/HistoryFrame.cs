@@ -11,9 +11,10 @@ internal sealed record HistoryFrame(double Width, double Left, double Right, int
 
     public static HistoryFrame Of(PictureSize size) => size == PictureSize.Wide ? new(760, 52, 752, 360, 8) : new(358, 44, 352, 170, 4);
 
-    /// <summary>From the lowest to the highest of all lines, with a little room.</summary>
-    public static PictureScale Values(IEnumerable<ChartLine> lines)
+    /// <summary>From the lowest to the highest of all lines, with a little room; of switches from dry to wet.</summary>
+    public static PictureScale Values(IEnumerable<ChartLine> lines, bool switches)
     {
+        if (switches) return Values(0, 1);
         var bins = lines.SelectMany(line => line.Bins).OfType<Bin>().ToList();
         if (bins.Count == 0) return new(0, 1, Bottom, Top);
         var (low, high) = (bins.Min(bin => bin.Min), bins.Max(bin => bin.Max));

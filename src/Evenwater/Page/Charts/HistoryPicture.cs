@@ -6,6 +6,7 @@ namespace Evenwater.Page.Charts;
 internal static class HistoryPicture
 {
     private const double MarkRoom = 26;
+    private const int AboutLevels = 6;
 
     /// <summary>The chart of one unit.</summary>
     /// <param name="made">The whole, for its axis and its marks.</param>
@@ -19,10 +20,12 @@ internal static class HistoryPicture
         var axis = made.Data.Axis;
         var time = new PictureScale(0, axis.Count * axis.Step.TotalSeconds, frame.Left, frame.Right);
         var drawn = lines.Select(one => (one.Line.IsCompared, one.Look, Line: one.Line.Line.Thinned(frame.Bins))).ToList();
-        var values = HistoryFrame.Values(drawn.Select(one => one.Line));
+        var switches = ChannelLook.Of(lines[0].Line.Of.Channel).IsSwitch;
+        var values = HistoryFrame.Values(drawn.Select(one => one.Line), switches);
         var pen = new PicturePen();
         pen.Open("svg", ("viewBox", $"0 0 {frame.Width} {HistoryFrame.Height}"), ("class", $"picture {(size == PictureSize.Wide ? "wide" : "narrow")}"), ("role", "img"), ("aria-label", name));
-        Grid(pen, frame, time, values, ask);
+        Levels(pen, frame, values, switches ? 2 : AboutLevels);
+        Grid(pen, frame, time, ask);
         double[] marks = [.. made.Data.Marks.Select(mark => time.At((mark.At - ask.From).TotalSeconds))];
         foreach (var x in marks) pen.Line(x, HistoryFrame.Top, x, HistoryFrame.Bottom, "h-mark");
         foreach (var (x, words) in SharedMarks.Of(marks, MarkRoom)) pen.Text(x, HistoryFrame.Top - 6, words, "p-tick", "middle");
@@ -40,7 +43,7 @@ internal static class HistoryPicture
         var values = HistoryFrame.Values(hours.Min(hour => hour.Quarter), hours.Max(hour => hour.ThreeQuarters));
         var pen = new PicturePen();
         pen.Open("svg", ("viewBox", $"0 0 {frame.Width} {HistoryFrame.Height}"), ("class", $"picture {(size == PictureSize.Wide ? "wide" : "narrow")}"), ("role", "img"), ("aria-label", name));
-        Levels(pen, frame, values);
+        Levels(pen, frame, values, AboutLevels);
         for (var hour = 0; hour <= 24; hour += size == PictureSize.Wide ? 3 : 6)
         {
             pen.Line(time.At(hour), HistoryFrame.Top, time.At(hour), HistoryFrame.Bottom, "p-grid");
@@ -54,9 +57,8 @@ internal static class HistoryPicture
         return pen.ToString();
     }
 
-    private static void Grid(PicturePen pen, HistoryFrame frame, PictureScale time, PictureScale values, HistoryAsk ask)
+    private static void Grid(PicturePen pen, HistoryFrame frame, PictureScale time, HistoryAsk ask)
     {
-        Levels(pen, frame, values);
         var days = (ask.To - ask.From).TotalDays;
         foreach (var (seconds, clock) in time.ClockTicks(s => TimeZoneInfo.ConvertTime(ask.From.AddSeconds(s), ask.Zone), frame.Ticks))
         {
@@ -66,9 +68,9 @@ internal static class HistoryPicture
         }
     }
 
-    private static void Levels(PicturePen pen, HistoryFrame frame, PictureScale values)
+    private static void Levels(PicturePen pen, HistoryFrame frame, PictureScale values, int about)
     {
-        foreach (var level in values.Ticks(6))
+        foreach (var level in values.Ticks(about))
         {
             pen.Line(frame.Left, values.At(level), frame.Right, values.At(level), "p-grid");
             pen.Text(frame.Left - 4, values.At(level) + 4, Math.Round(level, 4).ToString("0.####"), "p-tick", "end");

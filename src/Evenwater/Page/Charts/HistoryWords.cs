@@ -6,12 +6,15 @@ namespace Evenwater.Page.Charts;
 /// <param name="Ask">What was asked for: its place and its now.</param>
 public sealed record HistoryWords(HistoryAsk Ask)
 {
-    /// <summary>A time of the place; with its year when that is not this one.</summary>
+    /// <summary>A time of the place; with its year when that, or the year in which the span begins, is not this one.</summary>
     public string When(DateTimeOffset at)
     {
         var here = TimeZoneInfo.ConvertTime(at, Ask.Zone);
-        return here.ToString(here.Year == TimeZoneInfo.ConvertTime(Ask.Now, Ask.Zone).Year ? "ddd d MMM HH:mm" : "ddd d MMM yyyy HH:mm");
+        var year = Year(Ask.Now);
+        return here.ToString(here.Year == year && Year(Ask.From) == year ? "ddd d MMM HH:mm" : "ddd d MMM yyyy HH:mm");
     }
+
+    private int Year(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, Ask.Zone).Year;
 
     /// <summary>As a field for a date and a time holds it.</summary>
     public string Local(DateTimeOffset at)

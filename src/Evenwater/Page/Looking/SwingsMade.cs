@@ -33,7 +33,7 @@ internal static class SwingsMade
         return new(
             TimeZoneInfo.ConvertTime(at, zone), TimeZoneInfo.ConvertTime(course.At(began.From), zone), TimeZoneInfo.ConvertTime(course.At(began.To), zone), Sentence(channels, causes[0].Cause), strongest.Slow,
             channels, Probe(causes),
-            [.. causes.Select(one => new CauseJson(Name(one.Cause), Words(one.Cause), one.Score, [.. one.Evidence.Select(number => new EvidenceJson(number.Text, number.Weight))]))],
+            [.. causes.Select(one => new CauseJson(Name(one.Cause), LookBackText.Words(one.Cause), one.Score, [.. one.Evidence.Select(number => new EvidenceJson(number.Text, number.Weight))]))],
             [.. back.Happened.Notes.Where(note => note.At is { } when && Math.Abs((when - at).TotalHours) <= NearHours).Select(note => BookText.Line(note, zone))]);
     }
 
@@ -42,7 +42,7 @@ internal static class SwingsMade
         var (known, unrest) = (BeforeAfter.Of(back.Courses[swing.Channel], swing), swing.Shape == SwingShape.Unrest);
         return new(
             DidWords.Name(swing.Channel), JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString()), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth,
-            unrest ? null : known?.PerHour, unrest ? Math.Exp(swing.Size) : swing.Size, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);
+            unrest ? null : known?.PerHour, swing.Told, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);
     }
 
     private static string Sentence(List<SwungJson> channels, Cause first)
@@ -55,7 +55,7 @@ internal static class SwingsMade
             _ => $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}",
         };
         var others = channels.Count > 1 ? $", and the {string.Join(" and the ", channels.Skip(1).Select(one => one.Channel))} with it" : "";
-        return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {Words(first)}.")}";
+        return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {LookBackText.Words(first)}.")}";
     }
 
     /// <summary>The probe is looked at before the water.</summary>
@@ -64,25 +64,10 @@ internal static class SwingsMade
         var signs = causes.Where(one => s_probe.Contains(one.Cause) && one.Score > 0).ToList();
         return signs.Count == 0
             ? "Nothing speaks for the probe: neither out of the water, nor fouling, nor a calibration, nor a cut of the power fits."
-            : $"It may be the probe and not the water: {string.Join("; ", signs.Select(one => $"{Words(one.Cause)} ({one.Score.ToString("0.0", CultureInfo.InvariantCulture)})"))}.";
+            : $"It may be the probe and not the water: {string.Join("; ", signs.Select(one => $"{LookBackText.Words(one.Cause)} ({one.Score.ToString("0.0", CultureInfo.InvariantCulture)})"))}.";
     }
 
     private static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());
-
-    private static string Words(Cause cause) => cause switch
-    {
-        Cause.NothingKnown => "nothing we know",
-        Cause.HeaterSchedule => "the heater holds another temperature, or none",
-        Cause.LightSchedule => "the lamp's hours or strength",
-        Cause.Dose => "something was added",
-        Cause.Overfeeding => "food that rots",
-        Cause.CalibrationStep => "a calibration",
-        Cause.PowerCut => "nothing was read: no power, or the program was stopped",
-        Cause.SourceDrip => "a run dripped out of the tank",
-        Cause.ProbeOutOfWater => "the probe hung in the air",
-        Cause.ProbeFouling => "a film on the probe, or its cleaning",
-        _ => Name(cause).Replace('-', ' '),
-    };
 
     /// <summary>A level of a channel in its unit, with its half width when that is known.</summary>
     public static string Level(SwungJson one, double value, double? halfWidth = null)

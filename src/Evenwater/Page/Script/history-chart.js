@@ -1,5 +1,5 @@
 // One chart: the lines of one unit, drawn by the chart library in the place of the server's drawing.
-import { room, shared, tick, wall } from './history-data.js';
+import { ends, isSwitch, shared, tick, wall } from './history-data.js';
 
 /** The library, as a script of this page's own origin. */
 export function load(address) {
@@ -105,11 +105,11 @@ export class Chart {
       },
       scales: {
         x: { time: true, auto: false },
-        y: { range: (_, low, high) => low == null ? [0, 1] : [low - room(low, high), high + room(low, high)] },
+        y: { range: (_, low, high) => ends(this.unit, low, high) },
       },
       axes: [
         { ...axis, space: 70, values: (_, splits, __, ___, apart) => splits.map(at => tick(at, apart, this.#data.zone)) },
-        { ...axis, size: 52, space: 34 },
+        { ...axis, size: 52, space: 34, ...(isSwitch(this.unit) ? { splits: () => [0, 1] } : {}) },
       ],
       cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false }, bind: { dblclick: () => null } },
       hooks: {

@@ -91,5 +91,12 @@ export function shared(marks, room) {
   return told;
 }
 
-/** Above and below what is drawn; a line that hardly moves is not stretched until its levels have more digits than there is place for. */
-export const room = (low, high) => Math.max(0.06 * (high - low), 0.05, 2e-4 * Math.max(Math.abs(low), Math.abs(high)));
+/** Whether a chart's unit is that of two states. */
+export const isSwitch = unit => unit === '0 dry, 1 wet';
+
+/** Where a chart's values begin and end: a line that hardly moves is not stretched until its levels have more digits than there is place for; two states are always both there. */
+export function ends(unit, low, high) {
+  const [from, to] = isSwitch(unit) || low == null ? [0, 1] : [low, high];
+  const room = Math.max(0.06 * (to - from), 0.05, 2e-4 * Math.max(Math.abs(from), Math.abs(to)));
+  return [from - room, to + room];
+}
