@@ -41,7 +41,7 @@ internal static class BookText
     public static string Words(Note note) => string.Join("; ", ((string[])
     [
         note.Litres is { } litres ? $"{litres.ToString("0.###", CultureInfo.InvariantCulture)} L" : "",
-        note.Amount is { } amount ? $"{amount.ToString("0.###", CultureInfo.InvariantCulture)} {note.Unit}" : "",
+        note.Amount is { } amount ? $"{amount.ToString("0.###", CultureInfo.InvariantCulture)} {(amount == 1 ? note.Unit?.TrimEnd('s') : note.Unit)}" : "",
         .. note.Calibration is { } made ? made.Values.Select(value => $"{value.Key} = {value.After.ToString("0.######", CultureInfo.InvariantCulture)} {value.Unit}").Prepend(made.Probe) : [],
         note.Arrival is { } animals ? ArrivalText.Words(animals) : "",
         note.Outcome is { } outcome ? ArrivalText.Words(outcome) : "",

@@ -87,6 +87,14 @@ public class JournalTests
         Assert.Single(BookText.Of(book, Berlin, NoteKind.None, (Now.AddDays(-1), null), all: true), line => line.StartsWith("n2", StringComparison.Ordinal));
     }
 
+    [Theory]
+    [InlineData(1, "portions", "1 portion")]
+    [InlineData(2, "portions", "2 portions")]
+    [InlineData(0.5, "portions", "0.5 portions")]
+    [InlineData(1, "mL", "1 mL")]
+    public void One_of_something_is_told_in_the_singular(double amount, string unit, string words) =>
+        Assert.Equal(words, BookText.Words(new Note { Id = "n1", Kind = NoteKind.Feed, Amount = amount, Unit = unit, By = "Ann", WrittenAt = Now }));
+
     private static SetTime Clock => new(Now, Berlin);
 
     private static Note Of(string id, double litres) => new() { Id = id, Kind = NoteKind.WaterChange, Litres = litres, Text = "tap", By = "Ann", At = Now, WrittenAt = Now };
