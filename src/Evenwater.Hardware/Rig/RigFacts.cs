@@ -111,6 +111,14 @@ internal sealed record RigFacts
         };
     }
 
+    /// <summary>The same night with the probes and thermometers of another.</summary>
+    public RigFacts WithProbesOf(Station station, ulong seed)
+    {
+        var random = new Pcg(seed);
+        var other = Draw(station, ref random);
+        return this with { VesselProbe = other.VesselProbe, TankProbe = other.TankProbe, VesselThermometer = other.VesselThermometer, TankThermometer = other.TankThermometer };
+    }
+
     /// <summary>The same night with the drop counter, the scale and the level sensor, drawn from a generator of their own: nights without them stay as they are.</summary>
     public RigFacts WithVolumeSensors(Station station, ref Pcg random) => this with
     {

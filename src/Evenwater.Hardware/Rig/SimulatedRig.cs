@@ -57,8 +57,9 @@ public sealed class SimulatedRig
     /// <param name="faults">What goes wrong.</param>
     /// <param name="layers">What stands between the water and the floor.</param>
     /// <param name="calm">Whether everything is as the station expects, to the letter; the seed then decides the readings' noise alone.</param>
-    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Layers layers = Layers.Usual, bool calm = false)
-        : this(station, seed, faults, facts => calm ? RigFacts.Calm(station) : facts, layers) => _calm = calm;
+    /// <param name="probesOf">Whose night's probes and thermometers hang in it, by its seed; null: its own.</param>
+    public SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Layers layers = Layers.Usual, bool calm = false, ulong? probesOf = null)
+        : this(station, seed, faults, facts => calm ? RigFacts.Calm(station) : probesOf is { } other ? facts.WithProbesOf(station, other) : facts, layers) => _calm = calm;
 
     internal SimulatedRig(Station station, ulong seed, IReadOnlyList<RigFault> faults, Func<RigFacts, RigFacts> change, Layers layers = Layers.Usual)
     {
@@ -109,6 +110,9 @@ public sealed class SimulatedRig
 
     /// <summary>The tank's water, µS/cm at 25 °C.</summary>
     public double TankEc25 => _plant.Tank.Ec25;
+
+    /// <summary>What the tank's probes would tell of it, but for their noise: µS/cm at 25 °C and °C.</summary>
+    public (double MicrosiemensPerCm, double Celsius) TankAsRead => (TankEc25 * _facts.TankProbe.Gain, TankCelsius + _facts.TankThermometer.OffsetCelsius);
 
     /// <summary>Mean of the vessel's water, °C.</summary>
     public double VesselCelsius => _plant.Vessel.Celsius;

@@ -28,7 +28,7 @@ internal sealed record Serving(
 /// <summary>Composes the daemon: stations, followers, socket, page, watch. This is the one place where all of it meets.</summary>
 internal static class Daemon
 {
-    private static string Version { get; } = typeof(Daemon).Assembly.GetName().Version!.ToString(3);
+    public static string Version { get; } = typeof(Daemon).Assembly.GetName().Version!.ToString(3);
 
     public static async Task RunAsync(Serving serving, NightLog log, CancellationToken stop)
     {

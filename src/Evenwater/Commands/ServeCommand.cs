@@ -81,6 +81,7 @@ internal static class ServeCommand
         if (serving.Demo)
         {
             Empty(serving.State);
+            DemoPast.Write(serving.State, serving.Stations[0], SimulatedNights.LatestEvening(TimeProvider.System.GetLocalNow()), Daemon.Version);
         }
 
         using var loggers = LoggerFactory.Create(Daemon.Logging);

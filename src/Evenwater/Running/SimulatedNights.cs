@@ -13,6 +13,9 @@ internal sealed class SimulatedNights : IDisposable
 {
     private static readonly TimeSpan Pause = TimeSpan.FromMilliseconds(50);
 
+    /// <summary>The first night's; its probes and thermometers hang in those that follow as well, as in a home.</summary>
+    public const ulong FirstSeed = 1;
+
     /// <summary>How long after an ended night the next begins, s of the station.</summary>
     private const double BetweenNightsSeconds = 1800;
 
@@ -32,7 +35,7 @@ internal sealed class SimulatedNights : IDisposable
     private readonly Thread _thread;
     private readonly ILogger _logger;
     private readonly ViewMaker _views;
-    private ulong _seed = 1;
+    private ulong _seed = FirstSeed;
     private Task<Answer>? _finishing;
 
     public SimulatedNights(
@@ -84,7 +87,7 @@ internal sealed class SimulatedNights : IDisposable
         // The rig is what the file says; what was calibrated since is the program's view of it.
         var (station, due) = _calibrations.InForce(_station);
         _recorder.ConfigurationId = _log.Configure(station);
-        using var night = new SimulatedStation(station, _seed++, [], _recorder, _clock, _clock.Now, truth: _station);
+        using var night = new SimulatedStation(station, _seed++, [], _recorder, _clock, _clock.Now, truth: _station, probesOf: FirstSeed);
         night.Loop.CalibrationsDue = due;
         AlarmMemory.TakeOver(night.Loop.State, _log.Reader.Alarms(_station.Name), night.Now, _clock.WallAt(night.Now), asideAlone: true);
         _recorder.ClearLeftOver(night.Loop.State, night.Now);

@@ -23,9 +23,9 @@ internal sealed class SimulatedStation : IDisposable
 
     public SimulatedStation(
         Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth = null,
-        Layers layers = Layers.Usual, bool calm = false)
+        Layers layers = Layers.Usual, bool calm = false, ulong? probesOf = null)
     {
-        Rig = new SimulatedRig(truth ?? station, seed, faults, layers, calm);
+        Rig = new SimulatedRig(truth ?? station, seed, faults, layers, calm, probesOf);
         (_mishaps, _recorder) = (new Mishaps(faults, start), recorder);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
