@@ -37,13 +37,16 @@ public sealed class Course
     /// <summary>Whether it was measured for long enough to tell what it does by itself; until then nothing is told of it.</summary>
     public bool KnowsItself => Track.Restlessness.IsKnown;
 
+    /// <summary>What it does day after day by itself, in the unit of <see cref="Values"/>, which do not hold it: of conductivity alone, of all others 0.</summary>
+    public double UsualPerDay { get; private init; }
+
     /// <summary>Where the first point begins.</summary>
     public DateTimeOffset Start { get; }
 
     /// <summary>How many points.</summary>
     public int Count => _values.Length;
 
-    /// <summary>What the channel is without its daily course: of conductivity 100 times its logarithm, so per cent; °C; lx. Null where nothing was measured.</summary>
+    /// <summary>What the channel is without its daily course and its usual slope: of conductivity 100 times its logarithm, so per cent; °C; lx. Null where nothing was measured.</summary>
     public IReadOnlyList<double?> Values => _values;
 
     /// <summary>The medians as they were measured, in the channel's unit.</summary>
@@ -101,7 +104,8 @@ public sealed class Course
         var scaled = Array.ConvertAll(seen, value => value is { } known ? Scaled(channel, known) : (double?)null);
         // A lamp goes on and off every day: while its hours are not known, its every morning would be news.
         var (values, knowsDay) = DailyCourse.Without(scaled, [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), zone))], onlyKnown: channel == Channel.TankLight);
-        return new(channel, start, seen, values, spreads) { KnowsItsDay = knowsDay };
+        var usual = channel == Channel.TankConductivity ? UsualSlope.Of(values) : 0;
+        return new(channel, start, seen, UsualSlope.Without(values, usual), spreads) { KnowsItsDay = knowsDay, UsualPerDay = usual };
 
         void Close()
         {

@@ -46,7 +46,7 @@ internal static class ProbeCauses
         // Spray and crusts do not take more than about 1 % of a tank's salt a day; a film on a cell takes several of its reading. Common practice, no source.
         return new(Cause.ProbeFouling,
         [
-            new($"it falls by {Causes.Say(fall)} % a day", 3),
+            new($"it falls by {Causes.Say(fall)} % a day{signs.BesideUsual}", 3),
             new("salt alone does not leave so fast", signs.Conductivity!.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen) ? 1 : Math.Clamp(4 * (fall - 1), -3, 2)),
             Quiet(signs), Causes.Noted(signs, happened, 150, NoteKind.ProbeClean), SlowCauses.Warmth(signs),
         ]);

@@ -28,6 +28,10 @@ internal sealed class Signs
     /// <summary>When it began; of what came at once the middle of that.</summary>
     public DateTimeOffset When => Courses.Values.First().At(Conductivity is { AtOnce: true, Fastest: var (_, middle) } ? middle : Episode.At);
 
+    /// <summary>What conductivity does day after day by itself, in words that go on behind a rate; empty when that is next to nothing.</summary>
+    public string BesideUsual => Courses.TryGetValue(Channel.TankConductivity, out var salt) && Math.Abs(salt.UsualPerDay) >= 0.05
+        ? $" beside its usual {(salt.UsualPerDay > 0 ? "rise" : "fall")} of {Causes.Say(Math.Abs(salt.UsualPerDay))} %" : "";
+
     /// <summary>The point before which it was told: it began before that as well.</summary>
     public int Told { get; }
 

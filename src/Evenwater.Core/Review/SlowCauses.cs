@@ -10,7 +10,7 @@ internal static class SlowCauses
         if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and > 0)) return Causes.Out(Cause.Evaporation, "conductivity did not rise slowly");
         return new(Cause.Evaporation,
         [
-            new($"conductivity rises by {Causes.Say(rate)} % a day: {Causes.Say(rate / 100 * happened.TankLitres)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true), Warmth(signs),
+            new($"conductivity rises by {Causes.Say(rate)} % a day{signs.BesideUsual}: {Causes.Say(rate / 100 * happened.TankLitres)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true), Warmth(signs),
         ]);
     }
 
@@ -25,7 +25,7 @@ internal static class SlowCauses
         if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and < 0)) return Causes.Out(Cause.SaltCreep, "conductivity did not fall slowly");
         if (signs.Conductivity!.Seen is { } seen && !Standing.SaltMeasure.IsSalt(seen)) return Causes.Out(Cause.SaltCreep, "fresh water has no salt to creep");
         var quiet = ProbeCauses.Quiet(signs);
-        return new(Cause.SaltCreep, [new($"it falls by {Causes.Say(-rate)} % a day", 3), new("so fast does salt leave", Math.Clamp(4 * (1 + rate), -3, 2)), quiet with { Weight = -quiet.Weight }, Warmth(signs)]);
+        return new(Cause.SaltCreep, [new($"it falls by {Causes.Say(-rate)} % a day{signs.BesideUsual}", 3), new("so fast does salt leave", Math.Clamp(4 * (1 + rate), -3, 2)), quiet with { Weight = -quiet.Weight }, Warmth(signs)]);
     }
 
     /// <summary>Whether the second half of two days (or of one) brought as much as the first.</summary>

@@ -24,6 +24,7 @@ internal static class MonthWater
         {
             var (on, off, set, power, left, fouled) = (month.LampOn, month.LampOff, month.SetCelsius, true, 1.0, 0.0);
             var sun = 0.0;
+            litres -= month.EvaporatesPercentADay / 100 / 1440 * month.Litres;
             foreach (var one in planted)
             {
                 var during = minute >= one.Minute && minute < one.Until;

@@ -3,7 +3,7 @@ using System.Globalization;
 namespace Evenwater.Nights.Months;
 
 /// <summary>What looking back at many months came to.</summary>
-internal sealed class SwingFigures(bool keepRows = false)
+internal sealed class SwingFigures(bool keepRows = false, double evaporatesPercentADay = 0)
 {
     private readonly Lock _lock = new();
     private readonly SortedDictionary<PlantedKind, int[]> _kinds = [];
@@ -38,8 +38,8 @@ internal sealed class SwingFigures(bool keepRows = false)
     /// <summary>One month with what was planted, and another of noise alone.</summary>
     public void Add(int seed)
     {
-        var review = new MonthReview(new TankMonth(seed));
-        var quiet = new MonthReview(new TankMonth(seed, quiet: true));
+        var review = new MonthReview(new TankMonth(seed, evaporatesPercentADay: evaporatesPercentADay));
+        var quiet = new MonthReview(new TankMonth(seed, quiet: true, evaporatesPercentADay));
         var noise = quiet.Episodes.Count;
         lock (_lock)
         {

@@ -12,10 +12,11 @@ internal sealed class TankMonth
 
     private readonly Chance _chance;
 
-    public TankMonth(int seed, bool quiet = false)
+    public TankMonth(int seed, bool quiet = false, double evaporatesPercentADay = 0)
     {
         _chance = new Chance(seed);
         Seed = seed;
+        EvaporatesPercentADay = evaporatesPercentADay;
         Marine = _chance.Happens(0.4);
         Litres = _chance.LogBetween(40, 400);
         Microsiemens = Marine ? _chance.Between(46_000, 54_000) : _chance.LogBetween(180, 900);
@@ -31,6 +32,9 @@ internal sealed class TankMonth
     }
 
     public int Seed { get; }
+
+    /// <summary>How much of its litres it loses every day, as long as it is looked at, %.</summary>
+    public double EvaporatesPercentADay { get; }
 
     public bool Marine { get; }
 
