@@ -31,6 +31,7 @@ public static class Cycle
         var elapsed = state.HasStepped ? Math.Max(now.SecondsSince(state.LastStepAt), 0) : 0;
         state.LastStepAt = now;
         state.HasStepped = true;
+        state.StoodSince = samples.ValveOpen ? now : state.StoodSince;
 
         state.Readings = Matched(state, Screen.Apply(ref state.Screen, samples.Readings, now));
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);

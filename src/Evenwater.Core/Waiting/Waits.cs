@@ -34,7 +34,7 @@ public static class Waits
             return null;
         }
 
-        var stood = state.LastStepAt.SecondsSince(state.PhaseSince);
+        var stood = state.LastStepAt.SecondsSince(state.StoodSince);
         var oxygen = run.Animals is { Grams: { } grams, Count: var count } ? OxygenHours(state, grams, count) : null;
         var warmth = WarmthSeconds(state);
         var (seconds, end) = oxygen is { } hours ? ((hours.Low * 3600) - stood, WaitEnd.Oxygen) : ((LookAfterHours * 3600) - stood, WaitEnd.NobodyKnows);
