@@ -257,7 +257,16 @@ public sealed class StationState
     {
         ref var alarm = ref Alarms[(int)id];
         alarm.Standing = standing;
-        alarm.Active |= active;
+        alarm.Changing = false;
+
+        // One that stands is so, and one that has gone is not, whatever the replay came to: it comes again, and calls, when it is still so.
+        alarm.Active = standing switch
+        {
+            AlarmStanding.Unacknowledged or AlarmStanding.Acknowledged => true,
+            AlarmStanding.Shelved or AlarmStanding.SuppressedByDesign or AlarmStanding.OutOfService => alarm.Active || active,
+            _ => false,
+        };
+        LeakSeen |= id == AlarmId.FlowWhileClosed && alarm.Active;
         (alarm.ActiveSince, alarm.StandingSince, alarm.CalledAt) = (activeSince, standingSince, standingSince);
         (alarm.ShelvedUntil, alarm.Why) = (shelvedUntil, why);
     }
