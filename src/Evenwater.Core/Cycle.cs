@@ -128,7 +128,7 @@ public static class Cycle
 
         var before = state.Phase;
         var after = state.Table(before, facts);
-        var refusal = before == after ? Refused(samples.Command, state, facts) : Refusal.None;
+        var refusal = before == after || after == Phase.Tripped ? Refused(samples.Command, state, facts) : Refusal.None;
         if (refusal != Refusal.None)
         {
             effects.Add(new Effect(EffectKind.Refused) { Verb = samples.Command, Refusal = refusal });
