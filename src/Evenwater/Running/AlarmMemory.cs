@@ -14,17 +14,17 @@ internal static class AlarmMemory
     {
         var (row, alarm) = (AlarmTable.Of(id), state.AlarmOf(id));
         var sentence = AlarmSentence.Of(row, alarm);
-        var since = clock.WallAt(now)?.AddSeconds(alarm.ActiveSince.SecondsSince(now));
+        var since = clock.WallAt(alarm.ActiveSince);
         return new AlarmBody(
             row.Name, alarm.Standing, (AlarmPriority)(byte)row.Priority, row.Title, Which(id, state) + sentence.Did, sentence.Act,
-            sentence.WithinMinutes is { } within ? since?.AddMinutes(within) : null)
+            sentence.WithinMinutes is { } within ? clock.WallAt(alarm.ActiveSince.Plus(within * 60)) : null)
         {
             Calls = calls,
             UnseenCalls = calls && alarm.UnseenCalls > 1 ? alarm.UnseenCalls : null,
             Escalated = alarm.IsEscalated(row) ? true : null,
             Consequence = row.Consequence,
             Since = alarm.Active ? since : null,
-            ShelvedUntil = alarm.Standing == AlarmStanding.Shelved ? clock.WallAt(now)?.AddSeconds(alarm.ShelvedUntil.SecondsSince(now)) : null,
+            ShelvedUntil = alarm.Standing == AlarmStanding.Shelved ? clock.WallAt(alarm.ShelvedUntil) : null,
             Why = alarm.Standing is AlarmStanding.Shelved or AlarmStanding.OutOfService ? alarm.Why : null,
         };
     }
