@@ -8,14 +8,23 @@ namespace Evenwater.Running;
 internal static class MayBegin
 {
     /// <summary>Why a run may not begin so, whatever the probes say; or null. A rehearsal and the demo know nothing beyond the station file.</summary>
-    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof) =>
+    /// <param name="station">The station file.</param>
+    /// <param name="phase">Where the station stands.</param>
+    /// <param name="known">What the keeper says of the run.</param>
+    /// <param name="proof">The proof tests.</param>
+    /// <param name="heldStartLitres">What a run that is held began with, L; null without one.</param>
+    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, double? heldStartLitres) =>
         phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
             : known is null ? null
             : phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
             ? $"Refused: {station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone(station, proof);
+            : known.Attended ? null : WhyNotAlone(Begun(station, phase == Phase.Holding ? heldStartLitres : known.StartVolumeLitres), proof);
+
+    /// <summary>The station with the water that this run begins with: what could siphon must fit beside that.</summary>
+    private static Station Begun(Station station, double? startLitres) =>
+        startLitres is { } litres ? station with { Vessel = station.Vessel with { StartVolumeLitres = litres } } : station;
 
     /// <summary>Why this station may not be left alone, or null.</summary>
     private static string? WhyNotAlone(Station station, ProofDesk proof)
