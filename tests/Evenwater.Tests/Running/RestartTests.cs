@@ -9,6 +9,7 @@ using Evenwater.Log;
 using Evenwater.Page;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
+using Evenwater.Watch;
 
 namespace Evenwater.Tests.Running;
 
@@ -29,7 +30,9 @@ public sealed class RestartTests : IDisposable
         using var log = _folder.Open();
         var station = Station();
         var (rig, before, killedAt) = Night(log, station, hours: 2);
-        var again = Restart.Of(log, station, At(killedAt.Plus(gapSeconds)));
+        var beat = new Beat();
+        var again = Restart.Of(log, station, At(killedAt.Plus(gapSeconds)), beat);
+        Assert.InRange(beat.Count, 7200, 7400); // a cycle a second for two hours
         Assert.Equal(Phase.Dripping, again.State.Phase);
         Assert.Equal(before.Forecast.VolumeLitres, again.State.Forecast.VolumeLitres);
 
