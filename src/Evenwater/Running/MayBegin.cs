@@ -20,21 +20,21 @@ internal static class MayBegin
             ? $"Refused: {station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone(Begun(station, phase == Phase.Holding ? heldStartLitres : known.StartVolumeLitres), proof);
+            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? heldStartLitres : known.StartVolumeLitres, proof);
 
-    /// <summary>The station with the water that this run begins with: what could siphon must fit beside that.</summary>
-    private static Station Begun(Station station, double? startLitres) =>
-        startLitres is { } litres ? station with { Vessel = station.Vessel with { StartVolumeLitres = litres } } : station;
-
-    /// <summary>Why this station may not be left alone, or null.</summary>
-    private static string? WhyNotAlone(Station station, ProofDesk proof)
+    /// <summary>Why a run of this station may not be left alone, or null.</summary>
+    /// <param name="station">The station file.</param>
+    /// <param name="startLitres">What the run begins with, L: what could siphon must fit beside that; null for the station file's.</param>
+    /// <param name="proof">The proof tests.</param>
+    public static string? WhyNotAlone(Station station, double? startLitres, ProofDesk proof)
     {
         if (UnitSeen.Here is [var broken, ..])
         {
             return $"Refused: not to be left alone. {broken} Mend it ('evenwater check' tells what), restart the service, or stay beside it and say --attended.";
         }
 
-        if (Unattended.Refusals(station) is [var first, ..])
+        var begun = startLitres is { } litres ? station with { Vessel = station.Vessel with { StartVolumeLitres = litres } } : station;
+        if (Unattended.Refusals(begun) is [var first, ..])
         {
             return $"Refused: not to be left alone. {first.Key} = {first.Value}: {first.Allowed}. {first.Advice}";
         }

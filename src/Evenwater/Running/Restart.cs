@@ -14,6 +14,9 @@ namespace Evenwater.Running;
 /// <param name="GapSeconds">How long the program was away, as far as the wall clock tells.</param>
 internal sealed record Restart(StationState State, StationClock Clock, long? RunId, double GapSeconds)
 {
+    /// <summary>Name of the event that a run leaves which does not go on by itself, though the station file lets untripped runs do so.</summary>
+    public const string NotResumed = "not-resumed";
+
     private const string By = "start";
 
     /// <summary>What the picture of the run showed before the program was started again; empty without a run.</summary>
@@ -45,6 +48,12 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         if (WasOpen)
         {
             _ = loop.Ask(new Asking(Verb.Restarted, By));
+            if (State.Station.Safety.ResumeAfterRestart && MayBegin.WhyNotAlone(State.Station, State.Run?.Prior.StartVolumeLitres, loop.Proof) is { } why)
+            {
+                // Whoever said to stay beside it may be gone by now. The close comes in the very next cycle, before anything can open.
+                loop.Note(NotResumed, $"The run is held after the restart: it does not go on by itself. {why}");
+                _ = loop.Ask(new Asking(Verb.Close, By));
+            }
         }
 
         if (begunBy == ProofDesk.By && (WasOpen || State.Phase == Phase.Holding))
