@@ -31,6 +31,7 @@ public static class Cycle
         var elapsed = state.HasStepped ? Math.Max(now.SecondsSince(state.LastStepAt), 0) : 0;
         state.LastStepAt = now;
         state.HasStepped = true;
+        state.StoodSince = samples.ValveOpen ? now : state.StoodSince;
 
         state.Readings = Matched(state, Screen.Apply(ref state.Screen, samples.Readings, now));
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);
@@ -127,7 +128,7 @@ public static class Cycle
 
         var before = state.Phase;
         var after = state.Table(before, facts);
-        var refusal = before == after ? Refused(samples.Command, state, facts) : Refusal.None;
+        var refusal = before == after || after == Phase.Tripped ? Refused(samples.Command, state, facts) : Refusal.None;
         if (refusal != Refusal.None)
         {
             effects.Add(new Effect(EffectKind.Refused) { Verb = samples.Command, Refusal = refusal });

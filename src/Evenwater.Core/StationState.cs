@@ -46,6 +46,9 @@ public sealed class StationState
     /// <summary>When the phase last changed.</summary>
     public MonotonicTime PhaseSince { get; internal set; }
 
+    /// <summary>Since when no water has run in: the valve was open last then, or the run began. A reset, a restart or an opening that comes to nothing does not move it.</summary>
+    public MonotonicTime StoodSince { get; internal set; }
+
     /// <summary>How long the valve has been open in this run, s.</summary>
     public double OpenSeconds { get; internal set; }
 
@@ -151,6 +154,7 @@ public sealed class StationState
     {
         Run = start;
         StartedAt = now;
+        StoodSince = now;
         EvaluatedAt = now;
         OpenSeconds = 0;
         InflowLitres = 0;
@@ -186,6 +190,7 @@ public sealed class StationState
         other.StartedAt = StartedAt;
         other.ArmedAt = ArmedAt;
         other.PhaseSince = PhaseSince;
+        other.StoodSince = StoodSince;
         other.OpenSeconds = OpenSeconds;
         other.InflowLitres = InflowLitres;
         other.DrawOffsTold = DrawOffsTold;
@@ -252,7 +257,16 @@ public sealed class StationState
     {
         ref var alarm = ref Alarms[(int)id];
         alarm.Standing = standing;
-        alarm.Active |= active;
+        alarm.Changing = false;
+
+        // One that stands is so, and one that has gone is not, whatever the replay came to: it comes again, and calls, when it is still so.
+        alarm.Active = standing switch
+        {
+            AlarmStanding.Unacknowledged or AlarmStanding.Acknowledged => true,
+            AlarmStanding.Shelved or AlarmStanding.SuppressedByDesign or AlarmStanding.OutOfService => alarm.Active || active,
+            _ => false,
+        };
+        LeakSeen |= id == AlarmId.FlowWhileClosed && alarm.Active;
         (alarm.ActiveSince, alarm.StandingSince, alarm.CalledAt) = (activeSince, standingSince, standingSince);
         (alarm.ShelvedUntil, alarm.Why) = (shelvedUntil, why);
     }

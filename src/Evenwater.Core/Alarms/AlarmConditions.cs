@@ -29,6 +29,7 @@ internal static class AlarmConditions
         AlarmId.NoLongerEven => Waiting.EvenStill.No(state, state.AlarmOf(id).Active),
         AlarmId.ReleaseDue => Release(state),
         AlarmId.OutcomeDue => samples.OutcomeDue,
+        AlarmId.TankUnwatched => !InRun(state) && TankConditions.Unwatched(state), // in a run ProbeTrouble tells of it
         _ => null,
     };
 

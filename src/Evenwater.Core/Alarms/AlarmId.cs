@@ -86,4 +86,7 @@ public enum AlarmId : byte
 
     /// <summary>The animals of an arrival are to be looked at and counted.</summary>
     OutcomeDue = 27,
+
+    /// <summary>A probe that the keeper's own limits of the tank go by gives no good reading, so nobody watches them.</summary>
+    TankUnwatched = 28,
 }

@@ -25,7 +25,7 @@ public static class AlarmTable
     private const double TankDelaySeconds = 1800;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 28;
+    public const int Places = 29;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -233,6 +233,13 @@ public static class AlarmTable
             Consequence = "What a night did to them stays unknown: most of it shows within a week.", Did = "Nothing was closed or changed.",
             Act = "Look at them and note it: 'evenwater arrival' tells which look is due and how to note it.",
             ActWithinMinutes = 1440, Setpoint = new(1, "look due"), ReAlarmMinutes = 1440,
+        },
+        new()
+        {
+            Id = AlarmId.TankUnwatched, Name = "tank-unwatched", Priority = Priority.Low, Title = "A probe that your limits of the tank go by gives no good reading",
+            Consequence = "A heater that hangs, or water that is not what you want, goes unnoticed: beyond that limit nobody is called.", Did = "Nothing was closed or changed.",
+            Act = "Check that the probe is in the tank and plugged in: 'evenwater check' tells which one, and why. If it is to stay out, take its limits out of the station file.",
+            ActWithinMinutes = 1440, Setpoint = new(TankDelaySeconds, "s without a good reading"), OnDelaySeconds = TankDelaySeconds, OffDelaySeconds = 60, ReAlarmMinutes = 1440,
         },
     ];
 

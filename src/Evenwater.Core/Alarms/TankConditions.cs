@@ -17,6 +17,14 @@ internal static class TankConditions
         return Beyond(state.Readings[Channel.TankTemperature], tank.MinCelsius + back, tank.MaxCelsius - back);
     }
 
+    /// <summary>Whether there is a limit that no good reading is held against.</summary>
+    public static bool Unwatched(StationState state)
+    {
+        var (tank, readings) = (state.Station.Tank, state.Readings);
+        return ((tank.MinMicrosiemensPerCm ?? tank.MaxMicrosiemensPerCm) is not null && !readings[Channel.TankConductivity].IsGood)
+            || ((tank.MinCelsius ?? tank.MaxCelsius) is not null && !readings[Channel.TankTemperature].IsGood);
+    }
+
     /// <summary>How far it must come back; nothing before it was beyond.</summary>
     private static double Back(AlarmId id, StationState state) => state.AlarmOf(id).Active ? AlarmTable.Of(id).Setpoint.Deadband : 0;
 

@@ -117,7 +117,7 @@ public static class Calibrate
 
     private static double To25(double atTemperature, double celsius, ConductivityInput input) => input.Compensation switch
     {
-        Compensation.Linear => atTemperature / (1 + (input.AlphaPerKelvin * (celsius - 25))),
+        Compensation.Linear => LinearCompensation.To25(atTemperature, celsius, input.AlphaPerKelvin),
         Compensation.SeaWater => SeaWaterCompensation.To25(atTemperature, celsius),
         _ => atTemperature * NaturalWater.FactorTo25(celsius),
     };

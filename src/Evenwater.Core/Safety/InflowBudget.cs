@@ -5,17 +5,18 @@ namespace Evenwater.Core.Safety;
 
 /// <summary>
 /// How much may run in. Draw-offs that the station file plans make room for more, but only once each was told, and never for more
-/// than was planned: a claim widens nothing.
+/// than was planned: a claim widens nothing. A run that begins with more water than the station file says has so much less room.
 /// </summary>
 public static class InflowBudget
 {
-    /// <summary>The budget now, L: the station's own, and no more than the vessel takes with the draw-offs told so far.</summary>
+    /// <summary>The budget now, L: the station's own, and no more than the vessel takes with what was in it at the start and the draw-offs told so far.</summary>
     public static double Litres(StationState state)
     {
         var station = state.Station;
-        return station.DrawOffs.Count == 0
-            ? station.Safety.MaxInflowLitres
-            : Math.Min(station.Safety.MaxInflowLitres, RoomLitres(station.Vessel) + state.RoomMadeLitres);
+        var moreLitres = Math.Max((state.Run?.Prior.StartVolumeLitres ?? 0) - station.Vessel.StartVolumeLitres, 0);
+        return station.DrawOffs.Count == 0 && moreLitres == 0
+            ? station.Safety.MaxInflowLitres // no more than there is room for: the station's rules
+            : Math.Min(station.Safety.MaxInflowLitres, RoomLitres(station.Vessel) - moreLitres + state.RoomMadeLitres);
     }
 
     /// <summary>What the vessel takes to its brim, and what a standpipe's catch vessel holds, without any draw-off, L.</summary>

@@ -1,4 +1,5 @@
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Screening;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Safety;
@@ -34,7 +35,7 @@ public static class TripCause
         {
             Phase.Dripping when IsLost(readings) => Trip.SwitchLost,
             Phase.Dripping when !logCommits => Trip.LogLost,
-            Phase.Dripping when !state.OpenLoop && AllStale(readings) => Trip.Blind,
+            Phase.Dripping when !state.OpenLoop && AllStale(readings, now) => Trip.Blind,
             Phase.Dripping => WhileDripping(state, now),
             _ => Trip.None,
         };
@@ -116,13 +117,16 @@ public static class TripCause
         return state.InflowLitres >= state.Station.Source.MaxDrawLitres ? Trip.SourceDrawn : Trip.None;
     }
 
-    /// <summary>Whether no probe was read any more: then it is not a probe that fails but the reading, and nothing is known of either water.</summary>
-    private static bool AllStale(in Readings readings)
+    /// <summary>
+    /// Whether no probe was read any more, whatever each said last: then it is not a probe that fails but the reading, and nothing is known of either water.
+    /// </summary>
+    private static bool AllStale(in Readings readings, MonotonicTime now)
     {
         for (var i = 0; i < Channels.Count; i++)
         {
             // Drops are counted by the cycle itself, not read.
-            if (!Channels.IsSwitch((Channel)i) && Channels.IsOfRun((Channel)i) && (Channel)i != Channel.Drops && readings[i].Reason is not (Reason.Stale or Reason.NotFitted))
+            if (!Channels.IsSwitch((Channel)i) && Channels.IsOfRun((Channel)i) && (Channel)i != Channel.Drops && readings[i].Reason != Reason.NotFitted
+                && now.SecondsSince(readings[i].TakenAt) <= Screen.ProbeStaleSeconds)
             {
                 return false;
             }

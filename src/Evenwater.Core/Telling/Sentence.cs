@@ -27,9 +27,10 @@ public static class Sentence
     /// <summary>The sentence for a state.</summary>
     /// <param name="state">The station.</param>
     /// <param name="wallNow">Local wall time, or null when the clock is not known.</param>
-    public static Say Of(StationState state, DateTimeOffset? wallNow)
+    /// <param name="zone">What clocks show here when they are changed; null: they stay as they are now.</param>
+    public static Say Of(StationState state, DateTimeOffset? wallNow, TimeZoneInfo? zone = null)
     {
-        var moments = new Moments(wallNow);
+        var moments = new Moments(wallNow, zone);
         return Worst(state) is { } worst && (state.Phase != Phase.Tripped || worst.Priority > AlarmTable.Of((AlarmId)state.Trip).Priority)
             ? FromAlarm(worst, state, moments)
             : state.Phase switch
@@ -37,7 +38,7 @@ public static class Sentence
                 Phase.Idle => new Say(StateWord.Steady, "No run is under way.", "The valve is closed.", Nothing),
                 Phase.Armed => new Say(StateWord.Steady, "About to open.", "The valve is closed until the opening is written down and every probe has answered.", Nothing),
                 Phase.Dripping => Dripping(state, moments),
-                Phase.Holding => WithWait(Holding(state), state, wallNow),
+                Phase.Holding => WithWait(Holding(state), state, wallNow, zone),
                 Phase.Tripped => Tripped(state),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
                 _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", Nothing),
@@ -142,8 +143,8 @@ public static class Sentence
     }
 
     /// <summary>By when they should be let in, which is also by when something is to be done.</summary>
-    private static Say WithWait(Say say, StationState state, DateTimeOffset? wallNow) => Waits.Of(state) is { } wait
-        ? say with { Text = $"{say.Text} {Waits.Sentence(state, wait, wallNow)}", WithinSeconds = Math.Min(say.WithinSeconds ?? double.PositiveInfinity, Math.Max(wait.Seconds, 0)) }
+    private static Say WithWait(Say say, StationState state, DateTimeOffset? wallNow, TimeZoneInfo? zone) => Waits.Of(state) is { } wait
+        ? say with { Text = $"{say.Text} {Waits.Sentence(state, wait, wallNow, zone)}", WithinSeconds = Math.Min(say.WithinSeconds ?? double.PositiveInfinity, Math.Max(wait.Seconds, 0)) }
         : say;
 
     private static Say Holding(StationState state) => state is { WasEven: true, IsEven: true, ClosesNearMark: true } && Evenness.Likely(state) < Evenness.Sure

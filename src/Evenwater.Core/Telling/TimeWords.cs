@@ -41,15 +41,20 @@ public static class TimeWords
     };
 
     /// <summary>The clock time <paramref name="seconds"/> after <paramref name="now"/>, such as "02:40"; "beyond a day" when it is that far.</summary>
-    public static string Clock(DateTimeOffset now, double seconds)
+    /// <param name="now">Local wall time.</param>
+    /// <param name="seconds">From 0; less counts as 0.</param>
+    /// <param name="zone">What clocks show here when they are changed until then; null: they stay as they are now.</param>
+    public static string Clock(DateTimeOffset now, double seconds, TimeZoneInfo? zone = null)
     {
         if (!(seconds <= LongestSeconds)) return "beyond a day";
         var step = StepSeconds(seconds);
         var ticks = TimeSpan.FromSeconds(step).Ticks;
-        var at = now.AddSeconds(Math.Max(seconds, 0));
+        var at = Local(now.AddSeconds(Math.Max(seconds, 0)), zone);
         var rounded = new DateTimeOffset((at.Ticks + (ticks / 2)) / ticks * ticks, at.Offset);
         return $"{rounded:HH':'mm}";
     }
+
+    internal static DateTimeOffset Local(DateTimeOffset at, TimeZoneInfo? zone) => zone is null ? at : TimeZoneInfo.ConvertTime(at, zone);
 
     /// <summary>
     /// When something is expected: "now", "at about 02:40 (between 01:55 and 03:50)", "not within 24 h",

@@ -34,7 +34,7 @@ public static class Waits
             return null;
         }
 
-        var stood = state.LastStepAt.SecondsSince(state.PhaseSince);
+        var stood = state.LastStepAt.SecondsSince(state.StoodSince);
         var oxygen = run.Animals is { Grams: { } grams, Count: var count } ? OxygenHours(state, grams, count) : null;
         var warmth = WarmthSeconds(state);
         var (seconds, end) = oxygen is { } hours ? ((hours.Low * 3600) - stood, WaitEnd.Oxygen) : ((LookAfterHours * 3600) - stood, WaitEnd.NobodyKnows);
@@ -86,9 +86,10 @@ public static class Waits
     /// <param name="state">The station.</param>
     /// <param name="wait">The time left.</param>
     /// <param name="wallNow">Local wall time, or null when the clock is not known.</param>
-    public static string Sentence(StationState state, in Wait wait, DateTimeOffset? wallNow) => wait.Seconds <= 0
+    /// <param name="zone">What clocks show here when they are changed; null: they stay as they are now.</param>
+    public static string Sentence(StationState state, in Wait wait, DateTimeOffset? wallNow, TimeZoneInfo? zone = null) => wait.Seconds <= 0
         ? $"Let the animals in now: {Basis(state, wait)}."
-        : $"Let the animals in by {new Telling.Moments(wallNow).At(wait.Seconds)}: {Basis(state, wait)}.";
+        : $"Let the animals in by {new Telling.Moments(wallNow, zone).At(wait.Seconds)}: {Basis(state, wait)}.";
 
     /// <summary>What the time rests on, in words.</summary>
     public static string Basis(StationState state, in Wait wait) => wait.End switch

@@ -9,7 +9,7 @@ namespace Evenwater.Keeping;
 /// <param name="Problems">Why it is refused; none otherwise.</param>
 internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Problems)
 {
-    /// <summary>A message that a broker delivers twice, or a command that was repeated for want of an answer, comes within this.</summary>
+    /// <summary>A message that a broker delivers twice, or a command that was repeated for want of an answer, comes within this, also when the clock was set back a little meanwhile.</summary>
     private static readonly TimeSpan Again = TimeSpan.FromMinutes(2);
 
     /// <summary>Judges a note against its station's book.</summary>
@@ -26,7 +26,7 @@ internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Pro
             return new Draft(null, $"Not written: {string.Join(' ', problems)}", problems);
         }
 
-        var twin = book.Matters.SelectMany(matter => matter.Notes).LastOrDefault(note => now - note.WrittenAt <= Again && IsTwin(note, wanted));
+        var twin = book.Matters.SelectMany(matter => matter.Notes).LastOrDefault(note => (now - note.WrittenAt)?.Duration() <= Again && IsTwin(note, wanted));
         if (twin is not null)
         {
             return new Draft(null, $"It stands in the book of {station} already, as {twin.Id}: it was written just now.", []);

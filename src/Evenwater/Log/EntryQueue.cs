@@ -2,7 +2,8 @@ namespace Evenwater.Log;
 
 /// <summary>
 /// What is appended but not yet committed, numbered in order. Bounded, with room kept for what is not a cycle:
-/// when the disk fails for long, new cycles are turned away first, and the first commit that works again says how many.
+/// when the disk fails for long, new cycles are turned away first, then forecasts and sentences, of which there are two each half minute: half of the room is left for trips,
+/// commands and notes. The first commit that works again says how many.
 /// Not thread-safe: its owner locks.
 /// </summary>
 internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
@@ -35,7 +36,8 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
     public long Add(Entry entry, long stamp)
     {
         var isCycle = entry.Kind == EntryKind.Cycle;
-        if (isCycle ? _cycles >= maxCycles : _entries.Count - _cycles >= maxOthers)
+        var full = isCycle ? _cycles >= maxCycles : _entries.Count - _cycles >= maxOthers || (IsPatient(entry) && _patient >= maxOthers / 2);
+        if (full)
         {
             _droppedCycles += isCycle ? 1 : 0;
             _droppedOthers += isCycle ? 0 : 1;

@@ -14,17 +14,17 @@ internal static class AlarmMemory
     {
         var (row, alarm) = (AlarmTable.Of(id), state.AlarmOf(id));
         var sentence = AlarmSentence.Of(row, alarm);
-        var since = clock.WallAt(now)?.AddSeconds(alarm.ActiveSince.SecondsSince(now));
+        var since = clock.WallAt(alarm.ActiveSince);
         return new AlarmBody(
             row.Name, alarm.Standing, (AlarmPriority)(byte)row.Priority, row.Title, Which(id, state) + sentence.Did, sentence.Act,
-            sentence.WithinMinutes is { } within ? since?.AddMinutes(within) : null)
+            sentence.WithinMinutes is { } within ? clock.WallAt(alarm.ActiveSince.Plus(within * 60)) : null)
         {
             Calls = calls,
             UnseenCalls = calls && alarm.UnseenCalls > 1 ? alarm.UnseenCalls : null,
             Escalated = alarm.IsEscalated(row) ? true : null,
             Consequence = row.Consequence,
             Since = alarm.Active ? since : null,
-            ShelvedUntil = alarm.Standing == AlarmStanding.Shelved ? clock.WallAt(now)?.AddSeconds(alarm.ShelvedUntil.SecondsSince(now)) : null,
+            ShelvedUntil = alarm.Standing == AlarmStanding.Shelved ? clock.WallAt(alarm.ShelvedUntil) : null,
             Why = alarm.Standing is AlarmStanding.Shelved or AlarmStanding.OutOfService ? alarm.Why : null,
         };
     }
@@ -40,8 +40,8 @@ internal static class AlarmMemory
     }
 
     /// <summary>
-    /// Takes over what the log says last of each alarm. What the replay of the run came to as well is left as it is, with its times. A shelf whose end
-    /// can not be told is over: in doubt a person is called.
+    /// Takes over what the log says last of each alarm. What the replay of the run came to as well is left as it is, with its times; what it alone came to has called
+    /// nobody, so it is to come again. A shelf whose end can not be told is over: in doubt a person is called.
     /// </summary>
     /// <param name="state">The station's memory.</param>
     /// <param name="last">The last entry of each of its alarms.</param>
@@ -50,16 +50,26 @@ internal static class AlarmMemory
     /// <param name="asideAlone">Take over only what a person has put aside: the run is another one.</param>
     public static void TakeOver(StationState state, IEnumerable<Entry> last, MonotonicTime now, DateTimeOffset? wall, bool asideAlone = false)
     {
+        var untold = asideAlone ? [] : AlarmTable.All.Where(row => state.AlarmOf(row.Id).Standing != AlarmStanding.Normal).Select(row => row.Id).ToHashSet();
         foreach (var entry in last)
         {
             var body = LogJson.Read<AlarmBody>(entry.Body!);
             var aside = body.State is AlarmStanding.Shelved or AlarmStanding.OutOfService;
-            if (AlarmTable.Named(body.Name) is not { } row || state.AlarmOf(row.Id).Standing == body.State || (asideAlone && !aside))
+            if (AlarmTable.Named(body.Name) is not { } row || (asideAlone && !aside))
             {
                 continue;
             }
 
-            state.Recall(row.Id, body.State, body.Since is not null, Before(body.Since), Before(entry.Wall), Before(body.ShelvedUntil), body.Why);
+            untold.Remove(row.Id);
+            if (state.AlarmOf(row.Id).Standing != body.State)
+            {
+                state.Recall(row.Id, body.State, body.Since is not null, Before(body.Since), Before(entry.Wall), Before(body.ShelvedUntil), body.Why);
+            }
+        }
+
+        foreach (var id in untold)
+        {
+            state.Recall(id, AlarmStanding.Normal, active: false, now, now, now, null);
         }
 
         MonotonicTime Before(DateTimeOffset? then) => wall is { } at && then is { } when

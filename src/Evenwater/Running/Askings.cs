@@ -14,6 +14,7 @@ internal sealed class Askings
     private readonly Lock _lock = new();
     private readonly Queue<Asking> _waiting = [];
     private Asking? _close;
+    private Asking? _restart;
 
     /// <summary>Puts it in line, or answers it at once. From any thread.</summary>
     public Task<Answer> Add(Asking asking)
@@ -29,6 +30,12 @@ internal sealed class Askings
                 }
 
                 return _close.Answered;
+            }
+
+            if (asking.Verb == Verb.Restarted)
+            {
+                _restart ??= asking;
+                return _restart.Answered;
             }
 
             if (asking.Verb == Verb.Begin && _close is not null)
@@ -54,16 +61,22 @@ internal sealed class Askings
     {
         lock (_lock)
         {
-            return _waiting.Count > 0 || (_close is not null && mayBeOpen);
+            return _restart is not null || _waiting.Count > 0 || (_close is not null && mayBeOpen);
         }
     }
 
-    /// <summary>The next one, the close first; null when none waits. A restart stays before all: it says what the station was.</summary>
+    /// <summary>The next one, the close first; null when none waits. A restart goes before all: it says what the station was, and no turn may take the valve for open before.</summary>
     public Asking? Take()
     {
         lock (_lock)
         {
-            if (_close is { } close && !(_waiting.TryPeek(out var first) && first.Verb == Verb.Restarted))
+            if (_restart is { } restart)
+            {
+                _restart = null;
+                return restart;
+            }
+
+            if (_close is { } close)
             {
                 _close = null;
                 return close;

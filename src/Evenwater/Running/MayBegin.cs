@@ -8,24 +8,33 @@ namespace Evenwater.Running;
 internal static class MayBegin
 {
     /// <summary>Why a run may not begin so, whatever the probes say; or null. A rehearsal and the demo know nothing beyond the station file.</summary>
-    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof) =>
+    /// <param name="station">The station file.</param>
+    /// <param name="phase">Where the station stands.</param>
+    /// <param name="known">What the keeper says of the run.</param>
+    /// <param name="proof">The proof tests.</param>
+    /// <param name="heldStartLitres">What a run that is held began with, L; null without one.</param>
+    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, double? heldStartLitres) =>
         phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
             : known is null ? null
             : phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
             ? $"Refused: {station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone(station, proof);
+            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? heldStartLitres : known.StartVolumeLitres, proof);
 
-    /// <summary>Why this station may not be left alone, or null.</summary>
-    private static string? WhyNotAlone(Station station, ProofDesk proof)
+    /// <summary>Why a run of this station may not be left alone, or null.</summary>
+    /// <param name="station">The station file.</param>
+    /// <param name="startLitres">What the run begins with, L: what could siphon must fit beside that; null for the station file's.</param>
+    /// <param name="proof">The proof tests.</param>
+    public static string? WhyNotAlone(Station station, double? startLitres, ProofDesk proof)
     {
         if (UnitSeen.Here is [var broken, ..])
         {
             return $"Refused: not to be left alone. {broken} Mend it ('evenwater check' tells what), restart the service, or stay beside it and say --attended.";
         }
 
-        if (Unattended.Refusals(station) is [var first, ..])
+        var begun = startLitres is { } litres ? station with { Vessel = station.Vessel with { StartVolumeLitres = litres } } : station;
+        if (Unattended.Refusals(begun) is [var first, ..])
         {
             return $"Refused: not to be left alone. {first.Key} = {first.Value}: {first.Allowed}. {first.Advice}";
         }

@@ -3,6 +3,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Watch;
 
 namespace Evenwater.Running;
 
@@ -13,6 +14,9 @@ namespace Evenwater.Running;
 /// <param name="GapSeconds">How long the program was away, as far as the wall clock tells.</param>
 internal sealed record Restart(StationState State, StationClock Clock, long? RunId, double GapSeconds)
 {
+    /// <summary>Name of the event that a run leaves which does not go on by itself, though the station file lets untripped runs do so.</summary>
+    public const string NotResumed = "not-resumed";
+
     private const string By = "start";
 
     /// <summary>What the picture of the run showed before the program was started again; empty without a run.</summary>
@@ -28,9 +32,13 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// does not come to, because the station was configured or the program written anew since, stays a trip. Alarms stand
     /// as the log tells of them.
     /// </summary>
+    /// <param name="log">The log.</param>
+    /// <param name="station">The station as it is configured now.</param>
+    /// <param name="time">The clock.</param>
+    /// <param name="beat">Counts the cycles that are gone through, for who waits for the start; null for nobody.</param>
     /// <exception cref="LogUnusableException">What the log holds of it can not be read or does not replay: then nothing is guessed, and nothing starts.</exception>
-    public static Restart Of(NightLog log, Station station, TimeProvider time) =>
-        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time));
+    public static Restart Of(NightLog log, Station station, TimeProvider time, Beat? beat = null) =>
+        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time, beat ?? new Beat()));
 
     /// <summary>Asks first of the station what must come before anything else, and says so.</summary>
     /// <param name="loop">The station.</param>
@@ -40,6 +48,12 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         if (WasOpen)
         {
             _ = loop.Ask(new Asking(Verb.Restarted, By));
+            if (State.Station.Safety.ResumeAfterRestart && MayBegin.WhyNotAlone(State.Station, State.Run?.Prior.StartVolumeLitres, loop.Proof) is { } why)
+            {
+                // Whoever said to stay beside it may be gone by now. The close comes in the very next cycle, before anything can open.
+                loop.Note(NotResumed, $"The run is held after the restart: it does not go on by itself. {why}");
+                _ = loop.Ask(new Asking(Verb.Close, By));
+            }
         }
 
         if (begunBy == ProofDesk.By && (WasOpen || State.Phase == Phase.Holding))
@@ -52,7 +66,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
     }
 
-    private static Restart Replayed(NightLog log, Station station, TimeProvider time)
+    private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat)
     {
         var state = new StationState(station);
         var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
@@ -63,7 +77,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
 
         var past = new RunPast(state);
-        var last = LogReplay.Run(past.Seen(log.Reader.ReadRun(run)), state, past.Step, log.Reader.Configuration) ?? default;
+        var last = LogReplay.Run(past.Seen(log.Reader.ReadRun(run)), state, Step, log.Reader.Configuration) ?? default;
         var gap = past.LastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, LongestGap.TotalSeconds) : 1;
         if (phase == Words.Of(Phase.Tripped) && state.Phase != Phase.Tripped)
         {
@@ -73,6 +87,12 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
         past.Events.AddStart(gap, last.Plus(gap));
         return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap) { Past = past };
+
+        void Step(Entry cycle, in EffectBuffer effects)
+        {
+            past.Step(cycle, effects);
+            beat.Turn();
+        }
     }
 
     private static Trip Cause(NightLog log, string station)

@@ -62,6 +62,9 @@ internal sealed class StationClock
     public static StationClock Faster(double speed, DateTimeOffset wall, MonotonicTime zero) =>
         new(zero, speed, wall.AddSeconds(-zero.Seconds), TimeProvider.System);
 
+    /// <summary>By what its wall times are told: a time beyond a change of the clocks has another offset than now. Null for a simulated clock, which knows no such change.</summary>
+    public TimeZoneInfo? Zone => Simulated ? null : _time.LocalTimeZone;
+
     /// <summary>A wall time that the log kept, as it was told here.</summary>
     public DateTimeOffset Local(DateTimeOffset wall) =>
         _simulatedZero is { } zero ? wall.ToOffset(zero.Offset) : TimeZoneInfo.ConvertTime(wall, _time.LocalTimeZone);
@@ -75,6 +78,6 @@ internal sealed class StationClock
         }
 
         var now = _time.GetLocalNow();
-        return now < EarliestPlausible ? null : now.AddSeconds(at.SecondsSince(Now));
+        return now < EarliestPlausible ? null : Local(now.AddSeconds(at.SecondsSince(Now)));
     }
 }

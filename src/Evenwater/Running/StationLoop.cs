@@ -129,7 +129,7 @@ internal sealed class StationLoop
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
-        if (asking.Verb == Verb.Begin && MayBegin.WhyNot(State.Station, Shown.Phase, asking.Known, Proof) is { } refusal)
+        if (asking.Verb == Verb.Begin && MayBegin.WhyNot(State.Station, Shown.Phase, asking.Known, Proof, State.Run?.Prior.StartVolumeLitres) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));

@@ -102,7 +102,7 @@ internal sealed class StationWorker(
     private LiveStation Live(Station file, RunNumbers runs)
     {
         var (station, due) = calibrations.InForce(file);
-        var restart = Restart.Of(log, station, time);
+        var restart = Restart.Of(log, station, time, heartbeat.Start);
         var (state, clock) = (restart.State, restart.Clock);
         if (log.BegunAnew is not null)
         {

@@ -65,7 +65,7 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
 
         if (before != Phase.Holding && state.Phase == Phase.Holding && Waits.Of(state) is { } wait)
         {
-            recorder.Event("release-by", Waits.Sentence(state, wait, clock.WallAt(now)), state, now);
+            recorder.Event("release-by", Waits.Sentence(state, wait, clock.WallAt(now), clock.Zone), state, now);
         }
 
         if (open != ValveOpen)
@@ -95,7 +95,7 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
         var committing = opening ? recorder.CommitAsync() : null;
         if (asking is not null || Changed(effects))
         {
-            Say = Sentence.Of(state, clock.WallAt(now));
+            Say = Sentence.Of(state, clock.WallAt(now), clock.Zone);
             SaidAt = now;
             recorder.Say(Say, state, now);
         }

@@ -40,7 +40,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Sentence = loop.Say.Text,
             Did = loop.Say.Did,
             Do = loop.Say.Act,
-            ByWhen = loop.Say.WithinSeconds is { } within ? clock.WallAt(loop.SaidAt)?.AddSeconds(within) : null,
+            ByWhen = loop.Say.WithinSeconds is { } within ? clock.WallAt(loop.SaidAt.Plus(within)) : null,
             Phase = state.Phase == Phase.Tripped ? $"tripped: {Words.Of(state.Trip)}" : Words.Of(state.Phase),
             ValveOpen = state.Phase == Phase.Dripping,
             ValveRests = state.Phase == Phase.Dripping && !state.HoldsOpen,

@@ -12,6 +12,9 @@ internal sealed class Heartbeat
 
     private readonly ConcurrentDictionary<string, WatchedTask> _tasks = new(StringComparer.Ordinal);
 
+    /// <summary>Counts what a start has done before any task turns: the cycles of a run that are gone through again. A run that was left unfinished for weeks has millions.</summary>
+    public Beat Start { get; } = new();
+
     /// <summary>Has a task watched from now on, and gives what it counts its turns with.</summary>
     public Beat Watch(string task, TimeSpan longestSilence, double mostPerSecond)
     {

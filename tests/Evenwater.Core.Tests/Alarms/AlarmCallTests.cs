@@ -178,4 +178,43 @@ public class AlarmCallTests
         tally.Add(AlarmId.WeeklyTest, world.Now);
         Assert.Equal(0, tally.Measure(world.State, world.Now).LastDay);
     }
+
+    [Fact]
+    public void Water_that_ran_through_the_closed_valve_before_a_restart_goes_on_calling_after_it()
+    {
+        var world = new AlarmWorld(Phase.Idle);
+        world.State.Recall(AlarmId.FlowWhileClosed, AlarmStanding.Unacknowledged, active: true, world.Now, world.Now, world.Now, null);
+        world.Go(1201);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.FlowWhileClosed]);
+        Assert.Equal([AlarmId.FlowWhileClosed, AlarmId.FlowWhileClosed], world.Calls);
+        world.Reset();
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.FlowWhileClosed]);
+    }
+
+    /// <summary>What a replay came to and the log never told has called nobody.</summary>
+    [Fact]
+    public void An_alarm_that_the_log_tells_is_gone_calls_when_it_is_still_so()
+    {
+        var world = new AlarmWorld();
+        world.Probe(good: false);
+        world.Go(61);
+        world.Calls.Clear();
+        world.State.Recall(AlarmId.ProbeTrouble, AlarmStanding.Normal, active: false, world.Now, world.Now, world.Now, null);
+        world.Go(59);
+        Assert.Empty(world.Calls);
+        world.Go(2);
+        Assert.Equal([AlarmId.ProbeTrouble], world.Calls);
+    }
+
+    /// <summary>Where no clock was ever set the log does not tell since when an alarm is so.</summary>
+    [Theory]
+    [InlineData(AlarmStanding.Acknowledged, AlarmStanding.Normal)]
+    [InlineData(AlarmStanding.Unacknowledged, AlarmStanding.ReturnedUnacknowledged)]
+    public void An_alarm_of_before_a_restart_is_over_when_its_cause_is_gone_though_nobody_knows_since_when_it_was(AlarmStanding before, AlarmStanding after)
+    {
+        var world = new AlarmWorld();
+        world.State.Recall(AlarmId.ProbeTrouble, before, active: false, world.Now, world.Now, world.Now, null);
+        world.Go(62);
+        Assert.Equal(after, world[AlarmId.ProbeTrouble]);
+    }
 }

@@ -72,6 +72,20 @@ public class CalibrationsInForceTests
         Assert.Equal(1030 * 1.116, readings[Channel.VesselConductivity].Value, 1030 * 0.0005);
     }
 
+    /// <summary>A line of 2 % a kelvin is at nothing at -25 °C, which a thermometer with a bad wire may well read: no number, and no reason to stop.</summary>
+    [Theory]
+    [InlineData(-25)]
+    [InlineData(-55)]
+    [InlineData(125)]
+    public void A_straight_line_to_25_degrees_bears_every_temperature_that_a_thermometer_can_read(int celsius)
+    {
+        var raw = RawSamples.None();
+        raw[Channel.VesselConductivity] = RawSample.Of(16_000, default);
+        raw[Channel.VesselTemperature] = RawSample.Of(16 * celsius, default);
+        var input = new ConductivityInput { AdcInput = 0, CellConstantPerCm = 1, Compensation = Compensation.Linear, AlphaPerKelvin = 0.02 };
+        Assert.InRange(Calibrate.Apply(raw, File.Sensors with { VesselConductivity = input })[Channel.VesselConductivity].Value, 1, 1e5);
+    }
+
     [Theory] // gsw 3.6.16, C_from_SP, practical salinity 35 at 15 and 25 °C and 10 at 30 and 25 °C; natural water's function would say 53 904 and 16 936
     [InlineData(240, 42_917.5, 53_071)]
     [InlineData(400, 53_071, 53_071)]

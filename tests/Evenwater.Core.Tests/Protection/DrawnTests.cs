@@ -106,6 +106,22 @@ public class DrawnTests
         Assert.Equal(10, InflowBudget.Litres(run.State));
     }
 
+    /// <summary>After a trip a run begins anew with what is in the vessel: 6 L of 11.6 leave 5.6, whatever the station file allows from 1.6 L on.</summary>
+    [Theory]
+    [InlineData(false, 1.6, 10)]
+    [InlineData(false, 6, 5.6)]
+    [InlineData(false, 0.8, 10)] // less water widens nothing
+    [InlineData(true, 1.6, 10)]
+    [InlineData(true, 6, 5.6)]
+    public void What_was_in_the_vessel_at_the_start_is_no_room_for_more(bool planned, double startLitres, double budgetLitres)
+    {
+        var state = new StationState(planned ? _planned : TestStation.Make());
+        state.Start(new RunStart(1, TestStation.Prior with { StartVolumeLitres = startLitres }, 7), default);
+        Assert.Equal(budgetLitres, InflowBudget.Litres(state), 1e-9);
+        (state.Phase, state.InflowLitres) = (Phase.Dripping, budgetLitres + 0.01);
+        Assert.Equal(Trip.VolumeBudget, TripCause.Spent(state));
+    }
+
     [Fact]
     public void A_draw_off_that_is_not_told_closes_at_the_rooms_end_and_one_that_is_told_does_not()
     {

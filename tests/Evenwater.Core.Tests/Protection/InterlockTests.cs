@@ -129,6 +129,23 @@ public class InterlockTests
             () => new SafetyWorld((p, f) => p == Phase.Dripping && f.Cause == deaf ? p : Interlock.Next(p, f)),
             weather => weather with { Cause = weather.Cause == Trip.None ? Trip.None : deaf }));
 
+    /// <summary>A trip beats the command that comes with it; who asked is told that it was not obeyed.</summary>
+    [Theory]
+    [InlineData(true, Verb.Begin, Refusal.NotClear)]
+    [InlineData(true, Verb.Finish, Refusal.WrongPhase)]
+    [InlineData(false, Verb.Finish, Refusal.WrongPhase)]
+    [InlineData(false, Verb.Close, Refusal.None)] // closed it is
+    public void What_is_asked_as_it_trips_is_not_said_to_be_done(bool held, Verb asked, Refusal refusal)
+    {
+        var good = new Weather { LogCommits = true, Seconds = 1 };
+        var world = new SafetyWorld();
+        world.Step(good with { Command = Verb.Begin });
+        world.Step(good with { Committed = true });
+        world.Step(good with { Command = held ? Verb.Close : Verb.None });
+        Assert.Equal(Phase.Tripped, world.Step(good with { Command = asked, HighWet = true }));
+        Assert.Equal(refusal, world.Refusal);
+    }
+
     /// <summary>The lease is given in one place, so this law is shown able to fail on a made-up step.</summary>
     [Fact]
     public void A_lease_without_a_drip_is_seen() =>

@@ -1,6 +1,7 @@
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Screening;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.CoreTests.Protection;
@@ -131,6 +132,22 @@ public class TripCauseTests
         Assert.Equal(90, copy.FromStart!.Value, 9);
         watch.Clear();
         Assert.Null(watch.FromStart);
+    }
+
+    /// <summary>A thermometer that gave no answer before the reading stopped does not hide that it has stopped.</summary>
+    [Theory]
+    [InlineData(Reason.None, 16, Trip.Blind)]
+    [InlineData(Reason.NoAnswer, 16, Trip.Blind)]
+    [InlineData(Reason.OutOfRange, 16, Trip.Blind)]
+    [InlineData(Reason.NoAnswer, 14, Trip.None)] // it is read, and does not answer: the forecast goes on without it
+    public void Probes_that_nobody_reads_any_more_trip_whatever_they_said_last(Reason thermometer, double age, Trip expected)
+    {
+        var state = new StationState(TestStation.Make()) { Phase = Phase.Dripping, EvaluatedAt = Now };
+        var readings = Readings.None();
+        readings[Channel.VesselConductivity] = Reading.Of(400, Now.Plus(-16));
+        readings[Channel.VesselTemperature] = thermometer == Reason.None ? Reading.Of(20, Now.Plus(-age)) : Reading.Missing(thermometer, Now.Plus(-age));
+        readings[Channel.FloatHigh] = Reading.Of(0, Now);
+        Assert.Equal(expected, TripCause.Of(state, Screen.Apply(ref state.Screen, readings, Now), logCommits: true, Now));
     }
 
     /// <summary>Ten minutes at one value, then two hours at the other: slower than any rate by the time it is looked at.</summary>

@@ -68,4 +68,39 @@ public class TankAlarmTests
         world.Go(2 * Delay);
         Assert.Equal(AlarmStanding.Acknowledged, world[AlarmId.TankTemperature]);
     }
+
+    /// <summary>A thermometer that dies in June must not be found out by what the heater did in October.</summary>
+    [Theory]
+    [InlineData(Channel.TankTemperature, Phase.Idle, true)]
+    [InlineData(Channel.TankTemperature, Phase.Finished, true)]
+    [InlineData(Channel.TankTemperature, Phase.Tripped, true)]
+    [InlineData(Channel.TankTemperature, Phase.Holding, false)] // another alarm tells
+    [InlineData(Channel.TankConductivity, Phase.Idle, false)] // no limit goes by it
+    public void A_limit_that_nobody_watches_any_more_calls_once_after_half_an_hour(Channel dead, Phase phase, bool calls)
+    {
+        var world = World(new() { MaxCelsius = 26 });
+        world.State.Phase = phase;
+        world.State.Trip = phase == Phase.Tripped ? Trip.TimeBudget : Trip.None;
+        world.Tank(200, 24);
+        world.Go(Delay);
+        world.Calls.Clear();
+        world.Probe(good: false, dead);
+        world.Go(Delay - 5);
+        Assert.DoesNotContain(AlarmId.TankUnwatched, world.Calls);
+        world.Go(10);
+        Assert.Equal(calls, world.Calls.Contains(AlarmId.TankUnwatched));
+        world.Go(2 * Delay);
+        Assert.Equal(calls ? 1 : 0, world.Calls.Count(id => id == AlarmId.TankUnwatched));
+        world.Tank(200, 24);
+        world.Go(65);
+        Assert.False(world.State.AlarmOf(AlarmId.TankUnwatched).Active);
+    }
+
+    [Fact]
+    public void A_limit_of_a_probe_that_is_not_there_at_all_is_told_too()
+    {
+        var world = World(new() { MinMicrosiemensPerCm = 150 });
+        world.Go(Delay + 5);
+        Assert.Equal([AlarmId.TankUnwatched], world.Calls);
+    }
 }

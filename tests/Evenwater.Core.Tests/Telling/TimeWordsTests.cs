@@ -1,3 +1,4 @@
+using System.Globalization;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Telling;
 
@@ -38,6 +39,15 @@ public class TimeWordsTests
     [InlineData(90_000, "beyond a day")]
     public void A_clock_time_is_rounded_by_its_distance(double seconds, string words) =>
         Assert.Equal(words, TimeWords.Clock(s_now, seconds));
+
+    /// <summary>Clocks are put back at 03:00 on 2026-10-25, and forward at 02:00 on 2026-03-29.</summary>
+    [Theory]
+    [InlineData("2026-10-25T00:10:00+02:00", 3 * 3600, "02:10")]
+    [InlineData("2026-10-25T00:10:00+02:00", 2 * 3600, "02:10")]
+    [InlineData("2026-03-29T00:10:00+01:00", 4 * 3600, "05:10")]
+    [InlineData("2026-03-14T00:10:00+01:00", 4 * 3600, "04:10")]
+    public void A_clock_time_beyond_a_change_of_the_clocks_is_what_they_show_then(string now, double seconds, string words) =>
+        Assert.Equal(words, TimeWords.Clock(DateTimeOffset.Parse(now, CultureInfo.InvariantCulture), seconds, TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin")));
 
     [Fact]
     public void When_gives_a_range_or_says_that_it_can_not()

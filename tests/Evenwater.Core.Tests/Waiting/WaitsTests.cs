@@ -79,6 +79,8 @@ public class WaitsTests
         var say = Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero));
         Assert.Contains("Let the animals in by 05:40: the vessel drifts to the room's 16 °C", say.Text, StringComparison.Ordinal);
         Assert.Equal(1.676 * 3600, say.WithinSeconds!.Value, 20.0);
+        var berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin"); // at 03:00 clocks are put back to 02:00
+        Assert.Contains("Let the animals in by 02:40:", Sentence.Of(state, new DateTimeOffset(2026, 10, 25, 2, 0, 0, TimeSpan.FromHours(2)), berlin).Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -143,6 +145,44 @@ public class WaitsTests
         Assert.Empty(ReleaseSteps.Of(state));
     }
 
+    /// <summary>Five of the six hours have passed since the last drop, whatever the station was asked meanwhile: none of it gives the animals oxygen.</summary>
+    [Theory]
+    [InlineData("trip and reset")]
+    [InlineData("restart")]
+    [InlineData("opening that came to nothing")]
+    public void The_water_stands_still_from_when_the_valve_was_last_open(string meanwhile)
+    {
+        var world = new Turns();
+        world.Go(1, Verb.Begin);
+        world.Go(1, committed: true);
+        for (var i = 0; i < 60; i++)
+        {
+            world.Go(1, open: true);
+        }
+
+        switch (meanwhile)
+        {
+            case "trip and reset":
+                world.Go(1, leak: true);
+                world.Go(5 * 3600, Verb.Reset);
+                break;
+            case "restart":
+                world.Go(5 * 3600, Verb.Restarted);
+                break;
+            default:
+                world.Go(1, Verb.Close);
+                world.Go((5 * 3600) - 62, Verb.Begin);
+                Assert.Equal(Phase.Armed, world.State.Phase);
+                world.Go(61);
+                break;
+        }
+
+        Assert.Equal(Phase.Holding, world.State.Phase);
+        var wait = Waits.Of(world.State)!.Value;
+        Assert.Equal(WaitEnd.NobodyKnows, wait.End);
+        Assert.Equal(3600, wait.Seconds, 5.0);
+    }
+
     private static StationState At(double vessel, double? tank, double room, Animals? animals = null, bool wasEven = false)
     {
         var readings = Readings.None();
@@ -150,10 +190,33 @@ public class WaitsTests
         readings[Channel.TankTemperature] = tank is { } known ? Reading.Of(known, Stood) : Reading.Missing(Reason.NoAnswer, Stood);
         return new(TestStation.Make() with { Room = new Room { TemperatureCelsius = room } })
         {
-            Phase = Phase.Holding, PhaseSince = Stood, LastStepAt = Stood, HasForecast = true, Readings = readings, WasEven = wasEven,
+            Phase = Phase.Holding, PhaseSince = Stood, StoodSince = Stood, LastStepAt = Stood, HasForecast = true, Readings = readings, WasEven = wasEven,
             Run = new RunStart(1, TestStation.Prior, 7) { Animals = animals },
             LatestForecast = new Forecast { MatchedProbability = 0.99, VolumeLitres = new(9, 9.1, 9.2, 9.3, 9.4) },
         };
+    }
+
+    /// <summary>Whole cycles of a station with good probes.</summary>
+    private sealed class Turns
+    {
+        private MonotonicTime _now = Stood;
+        private EffectBuffer _effects;
+
+        public StationState State { get; } = new(TestStation.Make());
+
+        public void Go(double seconds, Verb verb = Verb.None, bool open = false, bool committed = false, bool leak = false)
+        {
+            _now = _now.Plus(seconds);
+            var readings = Readings.None();
+            readings[Channel.VesselConductivity] = Reading.Of(400 + (_now.Seconds % 7), _now);
+            readings[Channel.Leak] = Reading.Of(leak ? 1 : 0, _now);
+            var samples = new Samples
+            {
+                Readings = readings, ValveOpen = open, Command = verb, OpeningCommitted = committed, LogCommits = true,
+                Start = verb == Verb.Begin ? new RunStart(1, TestStation.Prior, 7) : null,
+            };
+            Cycle.Step(State, samples, _now, ref _effects);
+        }
     }
 
     /// <summary>Alarms stepped once a second on a state whose readings are set by hand.</summary>

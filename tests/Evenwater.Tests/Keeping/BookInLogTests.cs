@@ -85,6 +85,19 @@ public sealed class BookInLogTests : IDisposable
         Assert.Equal(LogFolder.Evening, Books.Of(reader, "sim-river").Standing.First().At);
     }
 
+    /// <summary>A clock that was wrong by months and is right again: what was written meanwhile is no twin of what is written now.</summary>
+    [Fact]
+    public void A_note_like_one_that_is_dated_in_the_future_is_written_all_the_same()
+    {
+        var wanted = new Note { Kind = NoteKind.Dose, By = "Ann", Text = "iron", Amount = 5, Unit = "mL" };
+        var time = new SetTime(LogFolder.Evening.AddDays(90), TimeZoneInfo.Utc);
+        OfflineBook.Write(_folder.Path, LogFolder.Station(), wanted, time);
+        time.Set(LogFolder.Evening);
+        Assert.Equal("n2", OfflineBook.Write(_folder.Path, LogFolder.Station(), wanted, time).Note?.Id);
+        time.Set(LogFolder.Evening.AddSeconds(-30)); // the clock is set by seconds now and then
+        Assert.Contains("already, as n2", OfflineBook.Write(_folder.Path, LogFolder.Station(), wanted, time).Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_station_that_was_configured_anew_since_keeps_its_book()
     {

@@ -152,6 +152,29 @@ public sealed class AlarmTests : IDisposable
         Assert.Equal(calls, log.Reader.AlarmsSince("sim-river", Evening).Count(e => LogJson.Read<AlarmBody>(e.Body!).Calls));
     }
 
+    /// <summary>A limit that is set in the midst of a run: the replay comes to an alarm of which nobody was told.</summary>
+    [Fact]
+    public void An_alarm_that_only_the_replay_comes_to_calls_after_a_restart()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        drive.Begin();
+        for (var minutes = 0; minutes < 40; minutes += 10)
+        {
+            drive.Go(600);
+            log.Flush();
+        }
+
+        drive.Dispose();
+        var station = DemoStation.Read() with { Tank = new Tank { MaxCelsius = 20 } };
+        var again = Restart.Of(log, station, new FixedTime(Evening.AddSeconds(drive.Now.Seconds + 60)));
+        using var after = new RigDrive(drive.Rig, again.State, log, again.Clock.Now, Evening.AddSeconds(drive.Now.Seconds + 60));
+        _ = after.Loop.Ask(new Asking(Verb.Restarted, "start"));
+        after.Go(1900, () => after.CommitAnd(false) && after.Now.Seconds < 0);
+        log.Flush();
+        Assert.Single(log.Reader.AlarmsSince("sim-river", Evening), e => LogJson.Read<AlarmBody>(e.Body!) is { Name: "tank-temperature", Calls: true });
+    }
+
     [Fact]
     public async Task A_leak_of_an_ended_run_is_still_told_after_a_restart_and_ends_with_a_reset()
     {

@@ -64,6 +64,15 @@ public sealed class AskingsTests
     }
 
     [Fact]
+    public void A_restart_is_told_before_what_was_asked_before_it_so_that_no_turn_takes_the_valve_for_open()
+    {
+        _ = _askings.Add(new Asking(Verb.Acknowledge, "early"));
+        _ = _askings.Add(new Asking(Verb.Restarted, "start"));
+        Assert.Equal(Verb.Restarted, _askings.Take()!.Verb);
+        Assert.Equal(Verb.Acknowledge, _askings.Take()!.Verb);
+    }
+
+    [Fact]
     public void Closing_what_is_closed_does_not_drive_the_cycle()
     {
         _ = _askings.Add(new Asking(Verb.Close, "again"));

@@ -9,6 +9,7 @@ using Evenwater.Log;
 using Evenwater.Page;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
+using Evenwater.Watch;
 
 namespace Evenwater.Tests.Running;
 
@@ -29,7 +30,9 @@ public sealed class RestartTests : IDisposable
         using var log = _folder.Open();
         var station = Station();
         var (rig, before, killedAt) = Night(log, station, hours: 2);
-        var again = Restart.Of(log, station, At(killedAt.Plus(gapSeconds)));
+        var beat = new Beat();
+        var again = Restart.Of(log, station, At(killedAt.Plus(gapSeconds)), beat);
+        Assert.InRange(beat.Count, 7200, 7400); // a cycle a second for two hours
         Assert.Equal(Phase.Dripping, again.State.Phase);
         Assert.Equal(before.Forecast.VolumeLitres, again.State.Forecast.VolumeLitres);
 
@@ -98,6 +101,26 @@ public sealed class RestartTests : IDisposable
         drive.Go(600);
         Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
         Assert.InRange(drive.Loop.State.OpenSeconds, before.OpenSeconds + 500, before.OpenSeconds + 620);
+    }
+
+    /// <summary>It was begun by somebody who said to stay beside it; whether that is still so after a power cut nobody knows.</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void A_run_that_may_resume_goes_on_by_itself_only_where_it_may_be_left_alone(bool tried)
+    {
+        using var log = _folder.Open();
+        var station = Station();
+        station = station with { Safety = station.Safety with { ResumeAfterRestart = true } };
+        var (rig, _, killedAt) = Night(log, station, hours: 0.5);
+        var started = killedAt.Plus(20);
+        var again = Restart.Of(log, station, At(started));
+        using var drive = new RigDrive(rig, again.State, log, started, Evening.AddSeconds(started.Seconds));
+        drive.Loop.Proof.Last = tried ? new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]) : null;
+        again.Ask(drive.Loop, "socket");
+        Assert.Equal(tried, drive.Go(60, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.Equal(tried ? Phase.Dripping : Phase.Holding, drive.Loop.State.Phase);
+        Assert.Equal(!tried, log.Reader.HasEvent(station.Name, Restart.NotResumed));
     }
 
     [Fact]

@@ -11,13 +11,13 @@ public sealed class SupervisorTests
     private readonly Dictionary<string, Beat> _beats = [];
     private TimeSpan _now;
 
-    private Supervisor Live()
+    private Supervisor Live(Supervisor? supervisor = null)
     {
         _beats["cycle"] = _heartbeat.WatchCycle("s", TimeSpan.FromSeconds(3), 40);
         _beats["guard"] = _heartbeat.Watch("s guard", TimeSpan.FromSeconds(3), 40);
         _beats["pulses"] = _heartbeat.Watch("s pulses", TimeSpan.FromSeconds(3), 40);
         _beats["probes"] = _heartbeat.Watch("s probes", TimeSpan.FromSeconds(20), 3);
-        return new Supervisor(_heartbeat, ["s"], Every);
+        return supervisor ?? new Supervisor(_heartbeat, ["s"], Every);
     }
 
     /// <summary>Lets time pass in looks of half a second; every task takes its turns (20, 20, 1, 1 a second) but the one named. What was told.</summary>
@@ -43,6 +43,35 @@ public sealed class SupervisorTests
         }
 
         return told;
+    }
+
+    /// <summary>A run of weeks is gone through for minutes; systemd gives a minute, and one more from each time that it is asked (sd_notify(3)).</summary>
+    [Fact]
+    public void A_long_start_asks_for_more_time_while_it_goes_on_and_no_longer()
+    {
+        var supervisor = new Supervisor(_heartbeat, ["s"], Every);
+        var told = new List<(double At, string Text)>();
+        for (var tenth = 0; tenth < 3000; tenth++)
+        {
+            _now = TimeSpan.FromSeconds(tenth / 10.0);
+            if (_now < TimeSpan.FromSeconds(200)) // then it hangs
+            {
+                _heartbeat.Start.Turn();
+            }
+
+            if (supervisor.Look(_now) is { } text)
+            {
+                told.Add((_now.TotalSeconds, text));
+            }
+        }
+
+        Assert.All(told, one => Assert.Equal("EXTEND_TIMEOUT_USEC=60000000", one.Text));
+        Assert.InRange(told[0].At, 5, 30); // well before the first minute is over
+        Assert.All(told.Zip(told.Skip(1)), pair => Assert.InRange(pair.Second.At - pair.First.At, 5, 30));
+        Assert.InRange(told[^1].At, 190, 210);
+        Assert.Equal("READY=1\nWATCHDOG=1", Pass(Live(supervisor), 3)[0]);
+        _heartbeat.Start.Turn();
+        Assert.DoesNotContain(Pass(supervisor, 30, without: "cycle"), text => text.Contains("EXTEND", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -1,0 +1,42 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Hardware.Rig;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Running;
+
+/// <summary>In the night in which clocks are put back or forward, a time to come is the one that the keeper's clock will show then.</summary>
+public sealed partial class ChangeOfClocksTests : IDisposable
+{
+    private static readonly TimeZoneInfo s_zone = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin");
+
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Theory]
+    [InlineData("2026-10-25T00:10:00+02:00", 1)] // at 03:00 it is 02:00 again
+    [InlineData("2026-03-29T00:10:00+01:00", 2)] // at 02:00 it is 03:00 already
+    [InlineData("2026-03-14T00:10:00+01:00", 1)]
+    public void The_sentence_of_a_night_tells_what_the_clock_will_show(string begun, double offsetHours)
+    {
+        using var log = _folder.Open();
+        var station = DemoStation.Read();
+        var start = DateTimeOffset.Parse(begun, CultureInfo.InvariantCulture);
+        var zero = MonotonicTime.FromSeconds(1);
+        var clock = StationClock.Real(zero, new SetTime(start, s_zone));
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
+        drive.Begin();
+        Assert.True(drive.Go(1800, () => drive.CommitAnd(drive.Loop.State.HasForecast && Told().IsMatch(drive.Loop.Say.Text))));
+        var told = TimeOnly.Parse(Told().Match(drive.Loop.Say.Text).Groups[1].Value, CultureInfo.InvariantCulture);
+        var even = start.AddSeconds(drive.Loop.SaidAt.SecondsSince(zero) + drive.Loop.State.Forecast.MatchSeconds.P50).ToOffset(TimeSpan.FromHours(offsetHours));
+        Assert.True(even - start > TimeSpan.FromHours(4), $"{even}"); // beyond the change
+        Assert.InRange(Math.Min((told - TimeOnly.FromDateTime(even.DateTime)).TotalMinutes, (TimeOnly.FromDateTime(even.DateTime) - told).TotalMinutes), 0, 3);
+    }
+
+    [GeneratedRegex("^Even with the tank at about ([0-9]{2}:[0-9]{2})")]
+    private static partial Regex Told();
+}
