@@ -2,26 +2,39 @@ using Evenwater.Core.Standing;
 
 namespace Evenwater.Core.Review;
 
-/// <summary>What a channel was before a swing and after it, in its own unit.</summary>
-/// <param name="Before">The median of the two hours before it.</param>
-/// <param name="After">The median of as many points after it as it was found by, two hours at the most.</param>
+/// <summary>What a channel was before a swing, or before several that belong together, and what it then came to, in its own unit.</summary>
+/// <param name="Before">The median of the two hours before the first.</param>
+/// <param name="After">The median of two hours after the one that led farthest: of what came at once those behind it, else the last two hours that told it.</param>
 /// <param name="HalfWidth">Half of each one's 95 % interval: 1.96 times its spread, taken from the channel's restlessness between two such medians.</param>
 /// <param name="PerHour">From before to after, by the hours between them.</param>
-public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double PerHour)
+/// <param name="At">The point before which the first two hours end.</param>
+/// <param name="AfterFrom">The point at which the last two hours begin; not before <paramref name="At"/>.</param>
+public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double PerHour, int At, int AfterFrom)
 {
-    private const int Points = 8;
+    /// <summary>Points of each of the two: two hours.</summary>
+    public const int Points = 8;
 
     /// <summary>Of a swing; null where one of the two was not measured.</summary>
-    public static BeforeAfter? Of(Course course, in Swing swing)
+    public static BeforeAfter? Of(Course course, in Swing swing) => Of(course, [swing]);
+
+    /// <summary>Of a channel's swings that belong together; null where one of the two was not measured.</summary>
+    /// <param name="course">The channel's.</param>
+    /// <param name="swings">Its own, one or more, in any order.</param>
+    public static BeforeAfter? Of(Course course, IEnumerable<Swing> swings)
     {
-        var after = swing.Slow ? swing.FoundAt - Points : swing.At;
-        var (was, now) = (Seen(course, swing.At - Points, swing.At), Seen(course, after, Math.Min(after + Points, course.Count)));
-        if (was is not { } before || now is not { } behind) return null;
+        Swing[] ordered = [.. swings.OrderBy(swing => swing.At)];
+        var at = ordered[0].At;
+        if (Seen(course, at - Points, at) is not { } before) return null;
+        var farthest = ordered.Select(swing => (Swing: swing, After: Seen(course, From(swing), Math.Min(From(swing) + Points, course.Count)))).Where(one => one.After is not null)
+            .OrderByDescending(one => Math.Abs(one.After!.Value - before)).Select(one => ((Swing Swing, double? After)?)one).FirstOrDefault();
+        if (farthest is not { Swing: var last, After: { } behind }) return null;
         // Two medians of two hours that err alike differ by √2 times what one errs.
         var spread = course.Sd(Points) / Math.Sqrt(2) * (course.Channel == Channel.TankConductivity ? before / 100 : 1);
-        var hours = swing.Slow ? (after - swing.At + Points) / 4.0 : Math.Max(1, swing.Span) / 4.0;
-        return new(before, behind, 1.96 * spread, (behind - before) / hours);
+        var hours = last.Slow || last.At > at ? (From(last) - at + Points) / 4.0 : Math.Max(1, last.Span) / 4.0;
+        return new(before, behind, 1.96 * spread, (behind - before) / hours, at, From(last));
     }
+
+    private static int From(in Swing swing) => swing.Slow ? Math.Max(swing.At, swing.FoundAt - Points) : swing.At;
 
     private static double? Seen(Course course, int from, int to)
     {

@@ -13,6 +13,13 @@ public sealed record Episode(IReadOnlyList<Swing> Swings)
     /// <summary>The one that stands out most; one of restlessness only where nothing else swung.</summary>
     public Swing Strongest => Swings.MaxBy(swing => (swing.Shape != SwingShape.Unrest, Math.Abs(swing.Sigmas)));
 
+    /// <summary>A channel's swings; those of restlessness only where it has no others.</summary>
+    public IReadOnlyList<Swing> Of(Channel channel)
+    {
+        Swing[] own = [.. Swings.Where(swing => swing.Channel == channel)];
+        return own.Any(swing => swing.Shape != SwingShape.Unrest) ? [.. own.Where(swing => swing.Shape != SwingShape.Unrest)] : own;
+    }
+
     /// <summary>Of a channel the point at which another episode begins to move it; where none does it is missing. Behind it nothing tells of this one alone.</summary>
     internal IReadOnlyDictionary<Channel, int> Disturbed { get; init; } = new Dictionary<Channel, int>();
 

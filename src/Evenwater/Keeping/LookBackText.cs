@@ -31,7 +31,7 @@ internal static class LookBackText
                 }
 
                 var course = back.Courses[swing.Channel];
-                yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, swing) is { } known
+                yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, episode.Of(swing.Channel)) is { } known
                     ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
                     : "not measured on both sides")}; {Number(Math.Abs(swing.Sigmas))} times its own restlessness over {Number(swing.Span / 4.0)} h";
             }

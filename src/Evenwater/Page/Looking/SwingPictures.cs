@@ -14,13 +14,14 @@ internal static class SwingPictures
     {
         var swing = episode.Strongest;
         var course = back.Courses[swing.Channel];
-        var (at, told) = (course.At(swing.At), course.At(swing.FoundAt));
+        var own = episode.Of(swing.Channel);
+        var (at, told) = (course.At(own.Min(one => one.At)), course.At(own.Max(one => one.FoundAt)));
         var (from, to) = (at.AddHours(-Around), told.AddHours(Around));
         List<(DateTimeOffset, double?)> points = [.. Enumerable.Range(0, course.Count).Select(i => (At: course.At(i), Value: course.Seen[i])).Where(point => point.At >= from && point.At < to)];
         List<LookLevel> levels = [];
-        if (BeforeAfter.Of(course, swing) is { } known)
+        if (BeforeAfter.Of(course, own) is { } known)
         {
-            var after = swing.Slow ? told.AddHours(-LevelHours) : at;
+            var after = course.At(known.AfterFrom);
             levels.Add(new(at.AddHours(-LevelHours), at, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
             levels.Add(new(after, after.AddHours(LevelHours), known.After - known.HalfWidth, known.After, known.After + known.HalfWidth));
         }

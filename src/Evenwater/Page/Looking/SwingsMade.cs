@@ -29,7 +29,7 @@ internal static class SwingsMade
         var began = SwingBegin.Of(course, strongest);
         var at = course.At(strongest.At);
         var causes = Causes.Of(episode, back.Courses, back.Happened);
-        var channels = episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))).OrderByDescending(swing => Math.Abs(swing.Sigmas)).Select(swing => Of(back, swing)).ToList();
+        var channels = episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))).OrderByDescending(swing => Math.Abs(swing.Sigmas)).Select(swing => Of(back, episode, swing)).ToList();
         return new(
             TimeZoneInfo.ConvertTime(at, zone), TimeZoneInfo.ConvertTime(course.At(began.From), zone), TimeZoneInfo.ConvertTime(course.At(began.To), zone), Sentence(channels, causes[0].Cause), strongest.Slow,
             channels, Probe(causes),
@@ -37,9 +37,9 @@ internal static class SwingsMade
             [.. back.Happened.Notes.Where(note => note.At is { } when && Math.Abs((when - at).TotalHours) <= NearHours).Select(note => BookText.Line(note, zone))]);
     }
 
-    private static SwungJson Of(LookBack back, Swing swing)
+    private static SwungJson Of(LookBack back, Episode episode, Swing swing)
     {
-        var (known, unrest) = (BeforeAfter.Of(back.Courses[swing.Channel], swing), swing.Shape == SwingShape.Unrest);
+        var (known, unrest) = (BeforeAfter.Of(back.Courses[swing.Channel], episode.Of(swing.Channel)), swing.Shape == SwingShape.Unrest);
         return new(
             DidWords.Name(swing.Channel), JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString()), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth,
             unrest ? null : known?.PerHour, swing.Told, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);

@@ -1,0 +1,46 @@
+using Evenwater.Core;
+using Evenwater.Core.Review;
+using static Evenwater.CoreTests.Review.MadeTank;
+
+namespace Evenwater.CoreTests.Review;
+
+/// <summary>What is told of before and after is what the tank came to, and not what it was while it was on its way.</summary>
+public class BeforeAfterTests
+{
+    private static readonly Happened Known = new() { TankLitres = 100 };
+
+    private static Episode One(Func<int, double> celsius, out Course course)
+    {
+        course = MadeTank.Of(Channel.TankTemperature, celsius);
+        return Assert.Single(Episode.Of(new Dictionary<Channel, Course> { [Channel.TankTemperature] = course }, Known));
+    }
+
+    [Fact] // By hand: with a time constant of 7 h, 63 % after seven hours and 95 % after 21.
+    public void A_heater_that_is_set_lower_is_told_from_where_it_was_to_near_where_it_came()
+    {
+        var episode = One(i => i < Begins ? 0 : -0.8 * (1 - Math.Exp(-(i - Begins) / 28.0)), out var course);
+        var told = BeforeAfter.Of(course, episode.Of(Channel.TankTemperature))!.Value;
+        Assert.Equal(25, told.Before, 0.05);
+        Assert.InRange(told.After, 24.15, 24.5);
+        Assert.InRange(told.At, Begins - 4, Begins + 4);
+        Assert.True(told.AfterFrom > Begins);
+    }
+
+    [Fact] // Up for a few hours and back: told is how far it went.
+    public void What_came_back_is_told_with_how_far_it_went()
+    {
+        var episode = One(i => i >= Begins && i < Begins + 24 ? 1 : 0, out var course);
+        var told = BeforeAfter.Of(course, episode.Of(Channel.TankTemperature))!.Value;
+        Assert.Equal(25, told.Before, 0.05);
+        Assert.Equal(26, told.After, 0.05);
+    }
+
+    [Fact] // Told at once, a slope has no two hours behind it yet: what is told of them begins where it began, not before.
+    public void After_never_begins_before_the_swing_does()
+    {
+        var course = MadeTank.Of(Channel.TankTemperature, i => i < Begins ? 0 : -3);
+        var told = BeforeAfter.Of(course, new Swing(Channel.TankTemperature, Begins, Begins + 1, 8, -3, 0.03, SwingShape.Slope))!.Value;
+        Assert.Equal((Begins, Begins), (told.At, told.AfterFrom));
+        Assert.Equal(22, told.After, 0.05);
+    }
+}
