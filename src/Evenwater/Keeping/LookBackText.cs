@@ -32,8 +32,8 @@ internal static class LookBackText
 
                 var course = back.Courses[swing.Channel];
                 yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, swing) is { } known
-                    ? $"{Number(known.Before)} to {Number(known.After)} (each ± {Number(known.HalfWidth)}) {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
-                    : "not measured on both sides")}; {Number(Math.Abs(swing.Sigmas))} times its own restlessness over {Number(swing.Span / 4.0)} h";
+                    ? $"{As(known.Before, known.HalfWidth)} to {As(known.After, known.HalfWidth)} (each ± {As(known.HalfWidth, known.HalfWidth)}) {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
+                    : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(swing.At == episode.At ? "" : $"; from {KeptTime.Text(course.At(swing.At), zone)} on")}";
             }
 
             foreach (var (candidate, i) in Causes.Of(episode, back.Courses, back.Happened).Take(Told).Select((candidate, i) => (candidate, i)))
@@ -106,6 +106,10 @@ internal static class LookBackText
     private static string Own(Channel channel) => channel switch { Channel.TankConductivity => "µS/cm", Channel.TankTemperature => "°C", _ => "lx" };
 
     private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##", CultureInfo.InvariantCulture);
+
+    /// <summary>To the second figure of what it is known to, at most in hundredths: 183.5 to 183.26, known to 0.05, is no step of 1.</summary>
+    internal static string As(double value, double halfWidth) =>
+        value.ToString((halfWidth > 0 ? 1 - (int)Math.Floor(Math.Log10(halfWidth)) : 2) switch { <= 0 => "0", 1 => "0.0", _ => "0.00" }, CultureInfo.InvariantCulture);
 
     private static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) =>
         back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
