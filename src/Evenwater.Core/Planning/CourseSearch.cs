@@ -38,13 +38,15 @@ internal static class CourseSearch
         }
     }
 
-    /// <summary>The fastest that a value changes until <paramref name="untilHours"/>, per hour, as <see cref="RateWatch"/> sees it and closes by it: between five minutes and another five, half an hour from end to end.</summary>
+    /// <summary>The fastest that a value changes until <paramref name="untilHours"/>, per hour, as <see cref="RateWatch"/> sees it and closes by it: between five minutes and another five, half an hour from end to end. What is over sooner has changed by so much within the hour.</summary>
     public static double FastestPerHour(Course course, Func<CourseAt, double> value, double untilHours)
     {
         var largest = 0.0;
         foreach (var hours in Moments(course, 0))
         {
-            if (hours + First >= untilHours) break;
+            if (hours > untilHours) break;
+            largest = Math.Max(largest, Math.Abs(value(course.At(Math.Min(hours + 1, untilHours))) - value(course.At(hours))));
+            if (hours + First >= untilHours) continue;
             var change = Math.Abs(value(course.At(Math.Min(hours + Last, untilHours))) - value(course.At(hours + First)));
             largest = Math.Max(largest, change / (Last - First));
         }

@@ -203,6 +203,13 @@ public class PlannerTests
         Assert.True(At(30).Fits, string.Join(' ', At(30).Obstacles));
         var fast = At(35);
         Assert.Equal("The conductivity changes by up to 175 µS/cm an hour; the limit is 160 (the station file), and the valve closes there.", Assert.Single(fast.Obstacles, o => o.Kind == Obstacle.AnimalLimit).Text);
+        // Half a litre at 400 mL/min: 225 apart are 40 at 2.81 L, after 5.8 min, before half an hour is seen.
+        var rushed = Planner.Make(Stations.River.With(
+            v => v with { StartVolumeLitres = 0.5, StartVolumeSdLitres = 0.01 }, d => d with { FlowMillilitresPerMinute = 400 }, m => m with { DwellMinutes = 0, TemperatureToleranceCelsius = 5 }, s => s with { IntakeDepthMillimetres = 40 }) with
+        {
+            Limits = new() { MicrosiemensPerCmPerHour = 160 }, Evaporation = new(),
+        });
+        Assert.StartsWith("The conductivity changes by up to 185 µS/cm an hour; the limit is 160 ", Assert.Single(rushed.Obstacles, o => o.Kind == Obstacle.AnimalLimit).Text, StringComparison.Ordinal);
         Assert.Contains(fast.Cautions, c => c.Kind == Caution.FasterThanLimit && c.Text.Contains("slow the drip", StringComparison.Ordinal));
     }
 
