@@ -11,6 +11,9 @@ public sealed record ThermometerOffset(double Celsius, double Sd)
     /// <summary>Furthest off that is taken, °C: twice the ±0.5 °C of a DS18B20-type data sheet. More is a broken or wrong device, or not the bath that was meant.</summary>
     public const double MostCelsius = 1;
 
+    /// <summary>What the other thermometer may read, °C: from brine with ice to the hottest that a tank's thermometer is good for.</summary>
+    public const double LeastReferenceCelsius = -5, MostReferenceCelsius = 60;
+
     /// <summary>A reading known worse than this, °C, is no calibration: the data sheet's ±0.5 °C as 1-sigma. Derivation.</summary>
     public const double WorstSd = 0.25;
 
@@ -33,9 +36,9 @@ public sealed record ThermometerOffset(double Celsius, double Sd)
     /// <param name="referenceCelsius">What the other reads, corrected by its own certificate if it has one, -5 to 60 °C.</param>
     /// <param name="referenceSd">1-sigma of that, °C.</param>
     public static Outcome<ThermometerOffset> Beside(double meanCelsius, double meanSd, double referenceCelsius, double referenceSd) =>
-        referenceCelsius is >= -5 and <= 60
+        referenceCelsius is >= LeastReferenceCelsius and <= MostReferenceCelsius
             ? Found(meanCelsius, meanSd, referenceCelsius, referenceSd, "Both in the same stirred water, side by side, until both are steady.")
-            : new Problem("referenceCelsius", Findings.Text(referenceCelsius), "-5 to 60 °C", "Give what the other thermometer reads, in °C.");
+            : new Problem("referenceCelsius", Findings.Text(referenceCelsius), $"{LeastReferenceCelsius} to {MostReferenceCelsius} °C", "Give what the other thermometer reads, in °C.");
 
     private static Outcome<ThermometerOffset> Found(double meanCelsius, double meanSd, double truthCelsius, double truthSd, string advice)
     {

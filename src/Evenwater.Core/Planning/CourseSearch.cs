@@ -1,3 +1,5 @@
+using Evenwater.Core.Safety;
+
 namespace Evenwater.Core.Planning;
 
 /// <summary>Finds moments on a course: every five minutes and at every turn, between which it only bends one way, then by halving to far below a second.</summary>
@@ -5,6 +7,9 @@ internal static class CourseSearch
 {
     private const double StepHours = 1.0 / 12;
     private const int Halvings = 50;
+
+    /// <summary>The middles of the first five minutes and of the last of half an hour, h.</summary>
+    internal const double First = 2.5 / 60, Last = 27.5 / 60;
 
     /// <summary>The first moment, not before <paramref name="fromHours"/>, at which a condition holds; infinite when it never does.</summary>
     public static double FirstWhen(Course course, Func<CourseAt, bool> holds, double fromHours = 0)
@@ -33,15 +38,17 @@ internal static class CourseSearch
         }
     }
 
-    /// <summary>The largest change of a value within any one hour until <paramref name="untilHours"/>.</summary>
-    public static double LargestHourlyChange(Course course, Func<CourseAt, double> value, double untilHours)
+    /// <summary>The fastest that a value changes until <paramref name="untilHours"/>, per hour, as <see cref="RateWatch"/> sees it and closes by it: between five minutes and another five, half an hour from end to end. What is over sooner has changed by so much within the hour.</summary>
+    public static double FastestPerHour(Course course, Func<CourseAt, double> value, double untilHours)
     {
         var largest = 0.0;
         foreach (var hours in Moments(course, 0))
         {
             if (hours > untilHours) break;
-            var change = Math.Abs(value(course.At(Math.Min(hours + 1, untilHours))) - value(course.At(hours)));
-            largest = Math.Max(largest, change);
+            largest = Math.Max(largest, Math.Abs(value(course.At(Math.Min(hours + 1, untilHours))) - value(course.At(hours))));
+            if (hours + First >= untilHours) continue;
+            var change = Math.Abs(value(course.At(Math.Min(hours + Last, untilHours))) - value(course.At(hours + First)));
+            largest = Math.Max(largest, change / (Last - First));
         }
 
         return largest;

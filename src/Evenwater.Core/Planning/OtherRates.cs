@@ -4,7 +4,7 @@ using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
 
-/// <summary>Another drip, so that it is done by the hour that the keeper wants, or within the time budget; a faster one also holds the temperature nearer to the tank's.</summary>
+/// <summary>Another drip, so that it is done by the hour that the keeper wants, or within the time budget and no faster than the animals' limits; a faster one also holds the temperature nearer to the tank's.</summary>
 internal static class OtherRates
 {
     private const double LeastMillilitresPerMinute = 0.05;
@@ -22,15 +22,13 @@ internal static class OtherRates
         var station = trial.Station;
         var late = trial.Obstacles.Any(o => o.Kind is Obstacle.Deadline or Obstacle.TimeBudget or Obstacle.TooSlow or Obstacle.TemperatureStops);
         var early = wishes.DoneByHours is { } by && trial.WhenClosed?.Hours < MuchTooEarly * by;
-        if (!late && !early) return null;
+        var hasty = PlanObstacles.TooFast(station, trial.Times, trial.WhenClosed?.Hours).Any();
+        if (!late && !early && !hasty) return null;
         var wanted = Math.Min(wishes.DoneByHours ?? double.PositiveInfinity, station.Safety.MaxOpenMinutes / 60) / (1 + (Sds * station.Drip.FlowRelativeSd));
         if (SlowestFor(station, wanted, wishes) is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
         var other = Trial.Of(With(station, flow), flow, wishes);
-        var change = other.WhenClosed is { } closed ? CourseSearch.LargestHourlyChange(other.Times.Course, at => at.MicrosiemensPerCm, closed.Hours) : 0;
-        var limit = AnimalLimits.Of(station.Limits).MicrosiemensPerCmPerHour;
         var drops = Planner.DropsPerMinute(station, flow);
-        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}; then done in time on 19 nights of 20."
-            + (change > limit?.Value ? $" But the conductivity then changes by {change:0} µS/cm within an hour; the limit is {limit.Value.Value:0} ({limit.Value.Source}), and the valve closes there." : "");
+        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}{(other.Obstacles.Count == 0 ? "; then done in time on 19 nights of 20" : "")}.";
         return Alternatives.Make(WayKind.OtherRate, $"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
     }
 

@@ -99,6 +99,7 @@ internal static class OtherVessels
         if (double.IsPositiveInfinity(reached)) return null;
         var there = trial.Times.Course.At(reached);
         var apart = Math.Abs(there.MicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm);
+        if (apart <= trial.Times.ToleranceMicrosiemensPerCm) return null; // a fast drip is there before the mixing is: no nearer is asked for than a whole match
         var tried = Trial.Of(station with { Match = station.Match with { ToleranceMicrosiemensPerCm = Math.Ceiling(apart), ToleranceFractionOfDifference = null } }, trial.Flow, wishes);
         return Alternatives.Make(WayKind.PartialMatch, $"partial, {apart:0} µS/cm off",
             $"The animals make the last {apart:0} µS/cm in one step when they are moved, {100 * apart / PlanTimes.Difference(station):0} % of the whole difference; {100 * (1 - there.BagShare):0} % of their water is the tank's by then. State it: match.toleranceMicrosiemensPerCm {Math.Ceiling(apart):0}.", tried)

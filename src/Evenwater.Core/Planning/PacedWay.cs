@@ -13,7 +13,7 @@ public static class PacedWay
     /// <summary>But no more than a dripping line gives, mL/min.</summary>
     private const double MostMillilitresPerMinute = 60;
 
-    /// <summary>The largest change of conductivity within any one hour of a planned run, µS/cm: in pulses, and with the valve held open.</summary>
+    /// <summary>The fastest change of conductivity in a planned run, µS/cm an hour: in pulses, and with the valve held open.</summary>
     public static (double Paced, double Open) FastestHours(Station station, Plan plan)
     {
         ArgumentNullException.ThrowIfNull(station);
@@ -33,25 +33,26 @@ public static class PacedWay
         var limits = AnimalLimits.Of(station.Limits);
         var limited = limits.MicrosiemensPerCmPerHour is not null || limits.CelsiusPerHour is not null;
         if (!limited || (trial.Obstacles.Count == 0 && !Breaks(trial, limits))) return null;
-        var flow = FlowRate.FromMillilitresPerMinute(Math.Max(Math.Min(Wider * trial.Flow.MillilitresPerMinute, MostMillilitresPerMinute), trial.Flow.MillilitresPerMinute));
+        var flow = FlowRate.FromMillilitresPerMinute(Math.Max(RateProposal.Rounded(Math.Min(Wider * trial.Flow.MillilitresPerMinute, MostMillilitresPerMinute)), trial.Flow.MillilitresPerMinute));
+        var drip = flow.LitresPerHour > trial.Flow.LitresPerHour ? $"a drip opened to {flow.MillilitresPerMinute:0.##} mL/min: should everything fail open, the vessel also fills that much sooner" : "the drip as it is";
         var paced = Trial.Of(
             station with { Pacing = new() { Path = PacePath.Limits }, Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } }, flow, wishes);
         var (most, open) = Fastest(paced.Station, flow, paced.Times.Course, paced.WhenClosed?.Hours ?? Course.HorizonHours);
         return Alternatives.Make(WayKind.Paced, $"in pulses, {flow.MillilitresPerMinute:0.##} mL/min",
-            $"The key pacing, path limits, and a drip opened to {flow.MillilitresPerMinute:0} mL/min: should everything fail open, the vessel also fills that much sooner. At most {most:0} µS/cm within an hour; the same drip without pulses: {open:0}.",
+            $"The key pacing, path limits, and {drip}. At most {most:0} µS/cm an hour; the same drip without pulses: {open:0}.",
             paced);
     }
 
     private static (double Paced, double Open) Fastest(Station station, FlowRate flow, Course paced, double untilHours)
     {
         var open = Course.Of(station with { Pacing = null }, station.Vessel.StartVolumeLitres, flow.LitresPerHour);
-        return (CourseSearch.LargestHourlyChange(paced, at => at.MicrosiemensPerCm, untilHours), CourseSearch.LargestHourlyChange(open, at => at.MicrosiemensPerCm, untilHours));
+        return (CourseSearch.FastestPerHour(paced, at => at.MicrosiemensPerCm, untilHours), CourseSearch.FastestPerHour(open, at => at.MicrosiemensPerCm, untilHours));
     }
 
     private static bool Breaks(Trial trial, AnimalLimits limits)
     {
         var until = trial.WhenClosed?.Hours ?? Course.HorizonHours;
-        return CourseSearch.LargestHourlyChange(trial.Times.Course, at => at.MicrosiemensPerCm, until) > limits.MicrosiemensPerCmPerHour?.Value
-            || CourseSearch.LargestHourlyChange(trial.Times.Course, at => at.Celsius, until) > limits.CelsiusPerHour?.Value;
+        return CourseSearch.FastestPerHour(trial.Times.Course, at => at.MicrosiemensPerCm, until) > limits.MicrosiemensPerCmPerHour?.Value
+            || CourseSearch.FastestPerHour(trial.Times.Course, at => at.Celsius, until) > limits.CelsiusPerHour?.Value;
     }
 }

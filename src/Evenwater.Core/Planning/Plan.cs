@@ -48,6 +48,9 @@ public enum Obstacle
 
     /// <summary>The tank falls below what its heater needs above it.</summary>
     HeaterExposed,
+
+    /// <summary>The water changes faster or further than the animals' limits, at which the valve closes.</summary>
+    AnimalLimit,
 }
 
 /// <summary>What the keeper should know beside the answer.</summary>

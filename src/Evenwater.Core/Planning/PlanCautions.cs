@@ -16,7 +16,8 @@ internal static class PlanCautions
     /// <summary>Above this the salts' own law departs too far from a straight line of conductivity; 5 mS/cm is about 2.7 psu (PSS-78).</summary>
     internal const double FreshMicrosiemensPerCm = 5000;
 
-    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia)
+    /// <summary>All of them. Only of a vessel that has room for the match can be said that it fits only just.</summary>
+    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia, bool hasRoom)
     {
         var found = new List<Remark<Caution>>();
         void Add(bool applies, Caution kind, Func<string> text)
@@ -26,7 +27,7 @@ internal static class PlanCautions
 
         ArrivalCautions.Add(station, whenClosed, ammonia, Add);
         AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
-        AboutTheRate(station, times, flow, whenClosed, Add);
+        AboutTheRate(station, times, flow, whenClosed, hasRoom, Add);
         AboutTheStation(station, flow, Add);
         return found;
     }
@@ -51,21 +52,14 @@ internal static class PlanCautions
         return PracticalSalinity.IsInRange(millisiemens, 25) ? $"{PracticalSalinity.Of(millisiemens, 25):0.0}" : $"more than {PracticalSalinity.Max:0}";
     }
 
-    private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, Action<bool, Caution, Func<string>> add)
+    private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, bool hasRoom, Action<bool, Caution, Func<string>> add)
     {
         var drops = Planner.DropsPerMinute(station, flow);
         add(drops > MostCountedDropsPerMinute, Caution.RateIsRough, () => $"{drops:0} drops a minute run together: time a cup instead of counting.");
         add(drops <= MostCountedDropsPerMinute, Caution.RateIsRough, () => "Drops differ by 10 % and more: a timed cup is better.");
-        var until = whenClosed?.Hours ?? Course.HorizonHours;
-        var limits = AnimalLimits.Of(station.Limits);
-        var conductivity = CourseSearch.LargestHourlyChange(times.Course, at => at.MicrosiemensPerCm, until);
-        add(conductivity > limits.MicrosiemensPerCmPerHour?.Value, Caution.FasterThanLimit,
-            () => $"The conductivity changes by {conductivity:0} µS/cm within an hour; the limit is {Told(limits.MicrosiemensPerCmPerHour, "0.#")}.");
-        var celsius = CourseSearch.LargestHourlyChange(times.Course, at => at.Celsius, until);
-        add(celsius > limits.CelsiusPerHour?.Value, Caution.FasterThanLimit,
-            () => $"The temperature changes by {celsius:0.0} °C within an hour; the limit is {Told(limits.CelsiusPerHour, "0.##")}.");
+        add(PlanObstacles.TooFast(station, times, whenClosed?.Hours).Any(), Caution.FasterThanLimit, () => "Faster than the animals' limit: slow the drip, or let pacing keep to the limits.");
         if (whenClosed is not { } closed) return;
-        add(times.MarkToClosing.Early < 1, Caution.OnlyJust,
+        add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
             () => "It fits only just: measure start volume and brim more closely, match the probes in one cup, or leave more room.");
         add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
             () => $"The match may come as late as {times.Even.Late:0.0} h, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");

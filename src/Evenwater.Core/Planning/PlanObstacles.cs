@@ -1,3 +1,4 @@
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
@@ -20,6 +21,7 @@ internal static class PlanObstacles
             Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {mark:0.0} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");
         }
 
+        foreach (var text in TooFast(station, times, whenClosed?.Hours).Concat(TooFar(station, times.Course, whenClosed))) Add(Obstacle.AnimalLimit, $"{text}, and the valve closes there.");
         if (whenClosed is not { } closed)
         {
             if (double.IsPositiveInfinity(times.EvenInConductivity.Middle))
@@ -46,6 +48,29 @@ internal static class PlanObstacles
         if (closed.OutflowLitres > (station.Vessel.CatchLitres ?? double.PositiveInfinity))
             Add(Obstacle.CatchOverflows, $"{closed.OutflowLitres:0.0} L run through the standpipe; the catch vessel holds {station.Vessel.CatchLitres:0.0} L.");
         return found;
+    }
+
+    /// <summary>What changes faster than the animals' limits for an hour allow, as the running program judges it; a paced run is let go on by a little more.</summary>
+    internal static IEnumerable<string> TooFast(Station station, PlanTimes times, double? closedHours)
+    {
+        var (limits, until) = (AnimalLimits.Of(station.Limits), closedHours ?? Course.HorizonHours);
+        var most = station.Pacing is null ? 1 : TripCause.PacedMargin;
+        var conductivity = CourseSearch.FastestPerHour(times.Course, at => at.MicrosiemensPerCm, until);
+        if (conductivity > most * limits.MicrosiemensPerCmPerHour?.Value)
+            yield return $"The conductivity changes by up to {conductivity:0} µS/cm an hour; the limit is {PlanCautions.Told(limits.MicrosiemensPerCmPerHour, "0.#")}";
+        var celsius = CourseSearch.FastestPerHour(times.Course, at => at.Celsius, until);
+        if (celsius > most * limits.CelsiusPerHour?.Value)
+            yield return $"The temperature changes by up to {celsius:0.0} °C an hour; the limit is {PlanCautions.Told(limits.CelsiusPerHour, "0.##")}";
+    }
+
+    private static IEnumerable<string> TooFar(Station station, Course course, CourseAt? whenClosed)
+    {
+        if (whenClosed is not { } closed) yield break;
+        var (limits, first) = (AnimalLimits.Of(station.Limits), course.At(CourseSearch.First));
+        if (Math.Abs(closed.MicrosiemensPerCm - first.MicrosiemensPerCm) > limits.TotalMicrosiemensPerCm?.Value)
+            yield return $"The match is further off in conductivity than one run may go, {PlanCautions.Told(limits.TotalMicrosiemensPerCm, "0")} µS/cm";
+        if (Math.Abs(closed.Celsius - first.Celsius) > limits.TotalCelsius?.Value)
+            yield return $"The match is further off in temperature than one run may go, {PlanCautions.Told(limits.TotalCelsius, "0.#")} °C";
     }
 
     private static string TemperatureText(Station station, double settlesCelsius)

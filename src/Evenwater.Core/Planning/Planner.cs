@@ -59,7 +59,8 @@ public static class Planner
             Oxygen = VesselOxygen.Of(station, whenClosed?.Litres),
             Residuals = Residuals.Of(station, whenClosed, ammonia),
             Advice = Advisability.Of(station, ammonia, times.Even.Middle),
-            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia),
+            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia,
+                hasRoom: !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows)),
         };
         return trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst) ? WithOtherWays(plan, station) : plan;
     }

@@ -35,7 +35,7 @@ internal static class RateProposal
         if (AnimalLimits.Of(station.Limits).MicrosiemensPerCmPerHour is not { Value: var limit }) return false;
         var litresPerHour = millilitresPerMinute * 0.06;
         var course = Course.Of(station, station.Vessel.StartVolumeLitres, litresPerHour);
-        return CourseSearch.LargestHourlyChange(course, at => at.MicrosiemensPerCm, Course.HorizonHours) > limit;
+        return CourseSearch.FastestPerHour(course, at => at.MicrosiemensPerCm, Course.HorizonHours) > limit;
     }
 
     /// <summary>To three figures: nobody sets a drip better than that.</summary>

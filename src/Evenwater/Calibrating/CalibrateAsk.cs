@@ -139,6 +139,7 @@ internal sealed record CalibrateAsk
 
     private Problem? WrongThermometer() =>
         Ice == ReferenceCelsius is not null ? new("--ice, --reference", Ice ? "both" : "neither", "one of them", "Say --ice, or --reference and what the good thermometer reads.")
+        : ReferenceCelsius is < ThermometerOffset.LeastReferenceCelsius or > ThermometerOffset.MostReferenceCelsius ? new("--reference", $"{ReferenceCelsius}", $"{ThermometerOffset.LeastReferenceCelsius} to {ThermometerOffset.MostReferenceCelsius} °C", "Give what the other thermometer reads, in °C.")
         : !(ReferenceSd is > 0 and <= 1) ? new("--reference-sd", $"{ReferenceSd}", "above 0, to 1 °C", "Say how well the other one is known.")
         : null;
 }

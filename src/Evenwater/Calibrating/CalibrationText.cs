@@ -11,7 +11,7 @@ internal static class CalibrationText
 {
     /// <summary>What a calibration would change, a line each.</summary>
     public static IEnumerable<string> Changes(IEnumerable<CalibratedValue> values) => values.Select(value =>
-        $"  {value.Key}: {(value.Before is { } before ? Number(before) : "nothing")} → {Number(value.After)} {value.Unit}{(value.Sd > 0 ? $", known to {Number(value.Sd)}" : "")}");
+        $"  {value.Key}: {(value.Before is { } before ? Number(before, value.Sd) : "nothing")} → {Number(value.After, value.Sd)} {value.Unit}{(value.Sd > 0 ? $", known to {Number(value.Sd, value.Sd)}" : "")}");
 
     /// <summary>How a probe's calibration stands; overdue is not good.</summary>
     public static (bool? Good, string Text) Standing(string station, CalibratedProbe probe, IEnumerable<CalibrationDue> due, DateTimeOffset? now) =>
@@ -40,5 +40,7 @@ internal static class CalibrationText
             .Concat(Changes(record.Values).Select(line => $"    {line}"))
             .Append(string.Create(CultureInfo.InvariantCulture, $"      due again on {record.Due:yyyy-MM-dd}")));
 
-    private static string Number(double value) => value.ToString("0.######", CultureInfo.InvariantCulture);
+    /// <summary>As finely as it is known: to the second figure of its standard deviation.</summary>
+    private static string Number(double value, double sd) =>
+        Math.Round(value, sd > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(sd)), 0, 6) : 6).ToString("0.######", CultureInfo.InvariantCulture);
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
@@ -127,5 +128,5 @@ internal sealed class VolumeGuide(Cups cups)
     }
 
     private static string Told(IEnumerable<KnownPoint> points, string unit) =>
-        string.Join("; ", points.Select(p => FormattableString.Invariant($"{p.Known:0.###} L: {p.Device:0.####} {unit}")));
+        string.Join("; ", points.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.Known:0.###} L: {p.Device.ToString(unit == "V" ? "0.####" : "0", CultureInfo.InvariantCulture)} {unit}")));
 }

@@ -41,7 +41,7 @@ internal static class AlarmCommands
         var reason = Reason();
         var command = new Command("shelve", "Put an alarm aside for a while; it then calls by itself if it is still so. Changes no trip.") { name, station, span, reason };
         command.SetAction((parse, _) => Span(parse.GetValue(span)!) is { } seconds and > 0 and <= AlarmAsk.MostShelvedSeconds
-            ? AskCommands.AskAsync(new ControlAsk("shelve", parse.GetValue(station), Note: parse.GetValue(reason), Alarm: parse.GetValue(name), Seconds: seconds))
+            ? AskAsync(new ControlAsk("shelve", parse.GetValue(station), Note: parse.GetValue(reason), Alarm: parse.GetValue(name), Seconds: seconds))
             : Task.FromResult(Exit.Wrong($"--for = {parse.GetValue(span)}: allowed is above 0, to 8h, written such as 90m or 2h. Longer is refused: look again then.")));
         return command;
     }
@@ -51,7 +51,7 @@ internal static class AlarmCommands
         var (name, station) = (Name(), Station());
         var reason = Reason();
         var command = new Command("retire", "Take an alarm out of service until you return it. Changes no trip.") { name, station, reason };
-        command.SetAction((parse, _) => AskCommands.AskAsync(new ControlAsk("retire", parse.GetValue(station), Note: parse.GetValue(reason), Alarm: parse.GetValue(name))));
+        command.SetAction((parse, _) => AskAsync(new ControlAsk("retire", parse.GetValue(station), Note: parse.GetValue(reason), Alarm: parse.GetValue(name))));
         return command;
     }
 
@@ -59,9 +59,14 @@ internal static class AlarmCommands
     {
         var (name, station) = (Name(), Station());
         var command = new Command(verb, description) { name, station };
-        command.SetAction((parse, _) => AskCommands.AskAsync(new ControlAsk(verb, parse.GetValue(station), Alarm: parse.GetValue(name))));
+        command.SetAction((parse, _) => AskAsync(new ControlAsk(verb, parse.GetValue(station), Alarm: parse.GetValue(name))));
         return command;
     }
+
+    /// <summary>A name that no alarm has is wrong use, whether a daemon runs or not.</summary>
+    private static Task<int> AskAsync(ControlAsk ask) => AlarmTable.All.Any(alarm => alarm.Name == ask.Alarm) || ask is { Verb: "acknowledge", Alarm: "all" }
+        ? AskCommands.AskAsync(ask)
+        : Task.FromResult(Exit.Wrong($"alarm = {ask.Alarm}: allowed are {string.Join(", ", AlarmTable.All.Select(alarm => alarm.Name))}{(ask.Verb == "acknowledge" ? ", all" : "")}. 'evenwater alarms' tells which stand."));
 
     private static Argument<string> Name() => new("alarm") { Description = "the alarm's name, as 'evenwater alarms' tells it" };
 

@@ -13,15 +13,15 @@ internal static class BeginGuide
     /// <summary>Asks what was not given.</summary>
     public static Given Ask(Station station, Given given, IAnsiConsole console)
     {
-        var volume = given.StartVolume ?? console.Prompt(new TextPrompt<double>("Bag water in the vessel, L?").DefaultValue(station.Vessel.StartVolumeLitres));
+        var volume = given.StartVolume ?? console.Prompt(VolumePrompt(station, given));
         var jug = given.Jug ?? console.Confirm("Measured with a jug? (By eye the level is known to 15 %, with a jug to 2 %.)");
         var tank = given.Tank ?? (station.Sensors.TankConductivity is null
-            ? console.Prompt(new TextPrompt<double>("There is no probe in the tank. Its conductivity as you measured it, µS/cm at 25 °C?"))
+            ? console.Prompt(TankPrompt(station, given))
             : null);
         var counted = given.Flow is null ? Count(station, console) : null;
         var flow = given.Flow ?? counted;
         var attended = given.Attended || console.Confirm("Will somebody stay beside it the whole time?", false);
-        var back = given.BackAt ?? (attended ? null : console.Prompt(new TextPrompt<string>("When will you be back, HH:MM?").DefaultValue("07:00")));
+        var back = given.BackAt ?? (attended ? null : console.Prompt(BackPrompt(station, given)));
         var asked = given with
         {
             StartVolume = volume,
@@ -55,6 +55,20 @@ internal static class BeginGuide
 
         return asked with { Yes = given.Yes || console.Confirm("Go?", false) };
     }
+
+    // What can not be is told at its own question, and asked again: at the end of them all, everything would have to be answered anew.
+    internal static TextPrompt<double> VolumePrompt(Station station, Given given) => new TextPrompt<double>("Bag water in the vessel, L?")
+        .DefaultValue(station.Vessel.StartVolumeLitres).Validate(litres => Judged(station, given with { StartVolume = litres }, "start-volume"));
+
+    internal static TextPrompt<double> TankPrompt(Station station, Given given) => new TextPrompt<double>("There is no probe in the tank. Its conductivity as you measured it, µS/cm at 25 °C?")
+        .Validate(tank => Judged(station, given with { Tank = tank }, "tank"));
+
+    internal static TextPrompt<string> BackPrompt(Station station, Given given) => new TextPrompt<string>("When will you be back, HH:MM?")
+        .DefaultValue("07:00").Validate(back => Judged(station, given with { BackAt = back }, "back-at"));
+
+    /// <summary>Of what is given only the answer is judged: the rest is asked yet, or was judged before.</summary>
+    private static ValidationResult Judged(Station station, Given given, string option) =>
+        given.Problem(station) is { } problem && problem.StartsWith($"--{option} ", StringComparison.Ordinal) ? ValidationResult.Error(Markup.Escape(problem)) : ValidationResult.Success();
 
     /// <summary>Asks before a run that was closed goes on: what is known of it stands, and is not asked again.</summary>
     public static Given GoOn(Station station, Given given, IAnsiConsole console)

@@ -3,6 +3,8 @@ using System.Globalization;
 using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Keeping;
+using Evenwater.Log;
+using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Commands;
 
@@ -29,6 +31,11 @@ internal static class FinishCommand
             return Exit.Wrong($"--alive = {alive}, --dead = {dead}: allowed is 0 to {MostAnimals} animals. Say how many you counted.");
         }
 
+        if (TooMany(station, alive, dead) is { } wrong)
+        {
+            return Exit.Wrong($"{wrong} The run goes on; finish it with the right count.");
+        }
+
         var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
         var here = !Console.IsInputRedirected;
         var number = 0;
@@ -41,10 +48,33 @@ internal static class FinishCommand
             }
         }
 
-        (alive, dead) = (alive ?? (here ? Count("How many are alive? (Enter: not counted)") : null), dead ?? (here ? Count("How many are dead? (Enter: not counted)") : null));
+        var (living, lost) = (alive, dead);
+        string? many;
+        do
+        {
+            (alive, dead) = (living ?? (here ? Count("How many are alive? (Enter: not counted)") : null), lost ?? (here ? Count("How many are dead? (Enter: not counted)") : null));
+            many = TooMany(station, alive, dead);
+            Console.Write(many is null ? "" : many + "\n");
+        }
+        while (many is not null && here);
         var note = alive is null && dead is null ? null : $"alive {alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
         var ended = await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
         return ended == Exit.Fine ? await NoteAsync(station, alive, dead, by) : ended;
+    }
+
+    /// <summary>What is wrong with a count that the book would refuse; told before the run is ended, for then nobody asks again. Null when nothing is, or when the book can not be read: a run ends without it.</summary>
+    private static string? TooMany(string? station, int? alive, int? dead)
+    {
+        try
+        {
+            return (alive is not null || dead is not null) && PenAndPaper.Book(station).Book is { } book && Arrivals.LatestOpen(book)?.Animals.Count is { } came && (alive ?? 0) + (dead ?? 0) > came
+                ? $"--alive = {alive}, --dead = {dead}: allowed is at most the {came} that came, together. Count again, or correct the arrival."
+                : null;
+        }
+        catch (Exception e) when (e is SqliteException or LogUnusableException or IOException or UnauthorizedAccessException)
+        {
+            return null;
+        }
     }
 
     /// <summary>Notes what was counted, so that the looks after a day and a week fall due. Without an arrival in the book and without a count there is nothing to note.</summary>

@@ -157,7 +157,9 @@ internal sealed record JournalAsk(
         return (fresh, null);
     }
 
-    private static string WrongKind(string option, string value) => $"{option} = {value}: no kind of note. Allowed: {string.Join(", ", NoteKinds.All.Select(NoteKinds.Name))}. 'other' takes anything.";
+    /// <summary>What may be listed is more than what may be added.</summary>
+    private static string WrongKind(string option, string value) =>
+        $"{option} = {value}: no kind of note. Allowed: {string.Join(", ", NoteKinds.All.Where(kind => option == "--kind" || NoteKinds.OwnCommand(kind) is null).Select(NoteKinds.Name))}. 'other' takes anything.";
 
     private static (double? Amount, string? Unit, string? Problem) ReadAmount(string text)
     {

@@ -39,7 +39,8 @@ internal sealed record PlanPage(
             }
 
             Mark(Wishes.LeaveHours, "you leave");
-            Mark(Plan.WhenClosed?.Hours, "even, valve closes");
+            // Where a budget, the mark or a limit comes first, it is reckoned only: the valve has closed before.
+            Mark(Plan.WhenClosed?.Hours, Plan.Obstacles.All(o => o.Kind == Obstacle.Deadline) ? "even, valve closes" : "even, if it came so far");
             Mark(Plan.Fits ? null : Plan.AtMark.Middle, "at its mark");
             Mark(Wishes.BackHours, "you are back");
             Mark(Wishes.DoneByHours, "wanted by");

@@ -54,11 +54,11 @@ internal static class PlanText
             + $"the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
     }
 
-    /// <summary>What the pulses are for: the fastest hour with and without them.</summary>
+    /// <summary>What the pulses are for: the fastest half hour with and without them.</summary>
     internal static string InPulses(Plan plan, Station station)
     {
         var (paced, open) = PacedWay.FastestHours(station, plan);
-        return $"The valve opens in pulses (pacing): the conductivity changes by at most {paced:0} µS/cm within an hour; the same drip with the valve held open: {open:0}.";
+        return $"The valve opens in pulses (pacing): the conductivity changes by at most {paced:0} µS/cm an hour; the same drip with the valve held open: {open:0}.";
     }
 
     /// <summary>What the tank loses, and what of the bag's water is left in the vessel.</summary>
@@ -73,7 +73,8 @@ internal static class PlanText
         var left = string.Join(", ", plan.Residuals.Select(r => r.What.Split(',') is [var what, var unit]
             ? unit == " without air" ? $"{what} {r.AtEnd.Low:0.0} to {r.AtEnd.High:0.0}" : $"{what} {r.AtEnd.Middle:0.0#}{unit}{(r.Tank > 0 ? $" (tank {r.Tank:0.0#})" : "")}"
             : ""));
-        return $"The tank gives {end.InflowLitres:0.0} L and falls by {plan.TankLoss.FallsMillimetres:0} mm{heater}. {100 * Math.Clamp(end.BagShare, 0, 1):0} % of the vessel's water is then still the bag's{(left.Length > 0 ? $": {left}" : "")}.";
+        var gives = plan.Obstacles.Any(o => o.Kind is Obstacle.SourceDraw or Obstacle.IntakeRunsDry) ? ("For a match the tank would have to give", "fall") : ("The tank gives", "falls");
+        return $"{gives.Item1} {end.InflowLitres:0.0} L and {gives.Item2} by {plan.TankLoss.FallsMillimetres:0} mm{heater}. {100 * Math.Clamp(end.BagShare, 0, 1):0} % of the vessel's water is then still the bag's{(left.Length > 0 ? $": {left}" : "")}.";
     }
 
     private static void Advise(IAnsiConsole paper, Plan plan, bool more)

@@ -38,7 +38,8 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
                 return Exit.Tell(false, lines[^1]);
             }
 
-            if (results.Length > done.Length)
+            var justDone = results.Length > done.Length;
+            if (justDone)
             {
                 say($"  ok: {results[done.Length..].TrimStart(',', ' ')}");
                 done = results;
@@ -54,7 +55,8 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
                 });
             }
 
-            if (text != told)
+            // The words are as old as the last cycle: with a part that is just done they may still be the former one's.
+            if (text != told && !justDone)
             {
                 say($"{part}: {text}{(lines[0] == "ask" ? " [y/n]" : "")}");
                 told = text;

@@ -64,6 +64,11 @@ internal static class RehearseCommand
             return Exit.Wrong($"--fault: {e.Message}.");
         }
 
+        if (faults.Where(fault => fault.AtSeconds >= wanted.Hours * 3600).Select(fault => (RigFault?)fault).FirstOrDefault() is { } late)
+        {
+            return Exit.Wrong($"--fault = {late}: the night is over after {wanted.Hours} h, and nothing of it would be tried. Allowed: before that. Give it a time, such as @{(wanted.Hours >= 2 ? "1h" : "1m")}, or the night more --hours.");
+        }
+
         // Any station can be rehearsed: the rig takes the place of its board, and the name says so.
         var simulated = reading.Station! with
         {

@@ -46,11 +46,20 @@ internal static class ReportCommand
         var runs = reader.Runs(name);
         if (runs.Count == 0 || (wanted is { } asked && !runs.Contains(asked)))
         {
-            return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet" : $"runs {string.Join(", ", runs.TakeLast(20))}")}. Name one of them.");
+            return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet. One is reported from its beginning on." : $"runs {string.Join(", ", runs.TakeLast(20))}. Name one of them.")}");
         }
 
         var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], new PhotographFolder(log.Folder), TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
-        await File.WriteAllTextAsync(file, await ReportFile.OfAsync(report));
+        var page = await ReportFile.OfAsync(report);
+        try
+        {
+            await File.WriteAllTextAsync(file, page);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return Exit.Wrong($"--out = {file}: can not be written: {e.Message} Name another place.");
+        }
+
         return Exit.Tell(true, $"Run {report.Run} of {name}: {file}. Open it in a browser; its print gives a PDF.");
     }
 }

@@ -87,8 +87,7 @@ internal static class TankCommand
     /// <summary>A command that writes one note, with the options that all of them have.</summary>
     private static Command Writes(string name, string what, Argument[] arguments, Option[] options, Func<ParseResult, Note, (Note? Note, string? Problem)> make)
     {
-        var station = Station();
-        station.Arity = ArgumentArity.ExactlyOne;
+        var station = new Argument<string>("station") { Description = "the station's name; always said here" };
         var text = new Option<string?>("--text") { Description = "in your words" };
         var at = new Option<string?>("--at") { Description = "when: 19:30 (today), 2026-03-14T19:30 (this place's time), with Z or an offset another's; now if not said", HelpName = "TIME" };
         var by = new Option<string?>("--by") { Description = "who writes; the user's name if not said", HelpName = "NAME" };

@@ -67,7 +67,9 @@ internal static class WaterCommand
         }
         catch (Exception wrong) when (wrong is FormatException or ArgumentOutOfRangeException)
         {
-            error.WriteLine(wrong.Message.ReplaceLineEndings(" "));
+            error.WriteLine(wrong is ArgumentOutOfRangeException { ParamName: { } input, ActualValue: { } value }
+                ? string.Create(CultureInfo.InvariantCulture, $"{input} = {value}. {wrong.Message.Split(" (Parameter")[0]}")
+                : wrong.Message.ReplaceLineEndings(" "));
             return Exit.WrongUse;
         }
     }

@@ -31,9 +31,11 @@ internal static class LookBackText
                 }
 
                 var course = back.Courses[swing.Channel];
-                yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, episode.Of(swing.Channel)) is { } known
+                var own = episode.Of(swing.Channel);
+                var began = own.Min(one => one.At);
+                yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
                     ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
-                    : "not measured on both sides")}; {Number(Math.Abs(swing.Sigmas))} times its own restlessness over {Number(swing.Span / 4.0)} h";
+                    : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
             }
 
             foreach (var (candidate, i) in Causes.Of(episode, back.Courses, back.Happened).Take(Told).Select((candidate, i) => (candidate, i)))

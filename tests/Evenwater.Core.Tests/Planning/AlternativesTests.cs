@@ -74,6 +74,15 @@ public class AlternativesTests
     }
 
     [Fact]
+    public void No_partial_match_is_told_that_is_nearer_than_the_whole_one()
+    {
+        // 400 mL/min and ten minutes of dwell are 4 L beyond the 9 L of the match: past the mark. 0.95 of 10.4 L is 36 apart, and 40 is the tolerance.
+        var rushed = Dry with { Match = River.Station.Match, Drip = Dry.Drip with { FlowMillilitresPerMinute = 400 } };
+        Assert.Contains(Planner.Make(rushed).Obstacles, o => o.Kind == Obstacle.VesselTooSmall);
+        Assert.DoesNotContain(Ways(rushed), way => way.Kind == WayKind.PartialMatch);
+    }
+
+    [Fact]
     public void Draw_offs_come_when_the_vessel_is_nearly_full_and_somebody_is_there()
     {
         // Full at 9.88 L after 9.2 h: 8.25 L drawn leave 1.63 L at 36.4 apart, which is 20 at 2.97 L, 1.49 h later.
@@ -105,10 +114,12 @@ public class AlternativesTests
         var wishes = new PlanWishes { DoneByHours = 2 };
         Assert.Contains(Planner.Make(Dry, wishes: wishes).Obstacles, o => o.Kind == Obstacle.Deadline);
         var way = The(WayKind.OtherRate, Dry with { Limits = River.Station.Limits }, wishes);
-        // 7.4 L in 2 h / (1 + 1.645 x 0.05) = 1.848 h: 66.7 mL/min, which brings 4 L in the first hour, so 225 apart become 64: 161 of change.
+        // 7.4 L in 2 h / (1 + 1.645 x 0.05) = 1.848 h: 66.7 mL/min: 1.77 L and 203.8 apart in the first five minutes, 3.43 L and 104.8 in the last of half an hour, so 237 an hour.
         Assert.Equal("faster, 66.7 mL/min", way.Title);
         Assert.Equal(7.4 / (66.7 * 0.06), way.ReadyHours!.Value, 0.001);
-        Assert.Contains("the limit is 150", way.Asks, StringComparison.Ordinal);
+        Assert.False(way.Fits);
+        Assert.Contains(way.Obstacles, o => o.Kind == Obstacle.AnimalLimit && o.Text.StartsWith("The conductivity changes by up to 237 µS/cm an hour; the limit is 150 ", StringComparison.Ordinal) && o.Text.EndsWith("and the valve closes there.", StringComparison.Ordinal));
+        Assert.DoesNotContain("in time", way.Asks, StringComparison.Ordinal);
         Assert.Contains(Ways(Dry, new PlanWishes { DoneByHours = 14 }), other => other.Title.StartsWith("gentler", StringComparison.Ordinal));
         Assert.DoesNotContain(Ways(Dry, new PlanWishes { DoneByHours = 9 }), other => other.Kind == WayKind.OtherRate);
     }
@@ -117,15 +128,28 @@ public class AlternativesTests
     public void A_paced_drip_is_faster_and_keeps_within_its_limit()
     {
         // 45 mL/min; r = 0.95 x 60 µS/cm an hour. In a fill q = r V² / (V0 d0) until that is the drip, at V = sqrt(2.7 x 360 / 57) = 4.129 L; 1/V0 - 1/V = r t / (V0 d0) gives
-        // 360 / 57 x (1 / 1.6 - 1 / 4.129) = 2.418 h to there, and the drip as it is (9 - 4.129) / 2.7 = 1.804 h more. Held open, 225 apart become 225 x 1.6 / 4.3 = 83.7 in an hour: 141.
+        // 360 / 57 x (1 / 1.6 - 1 / 4.129) = 2.418 h to there, and the drip as it is (9 - 4.129) / 2.7 = 1.804 h more. Held open, 360 / 1.7125 = 210.2 apart
+        // in the first five minutes become 360 / 2.8375 = 126.9 in the last of half an hour: 200 an hour.
         var way = The(WayKind.Paced, Dry with { Limits = new() { MicrosiemensPerCmPerHour = 60 } });
         Assert.Equal("in pulses, 45 mL/min", way.Title);
         Assert.True(way.Fits, string.Join(' ', way.Obstacles));
         Assert.Equal(2.418 + 1.804, way.ReadyHours!.Value, 0.02);
-        Assert.Contains("At most 57 µS/cm within an hour; the same drip without pulses: 141", way.Asks, StringComparison.Ordinal);
+        Assert.Contains("At most 57 µS/cm an hour; the same drip without pulses: 200", way.Asks, StringComparison.Ordinal);
         var own = Dry with { Limits = new() { MicrosiemensPerCmPerHour = 60 }, Pacing = new() { Path = PacePath.Limits }, Drip = Dry.Drip with { FlowMillilitresPerMinute = 45 } };
         Assert.Equal(way.ReadyHours!.Value, Planner.Make(own).WhenClosed!.Value.Hours, 1e-9);
         Assert.Equal(7.4 / 2.7, The(WayKind.Unpaced, own).ReadyHours!.Value, 1e-6);
+    }
+
+    [Fact]
+    public void A_drip_of_more_than_a_line_gives_is_paced_as_it_is_and_none_is_told_finer_than_it_can_be_set()
+    {
+        var limits = new Limits { MicrosiemensPerCmPerHour = 60 };
+        var wide = The(WayKind.Paced, Dry with { Limits = limits, Drip = Dry.Drip with { FlowMillilitresPerMinute = 70 } });
+        Assert.Equal("in pulses, 70 mL/min", wide.Title);
+        Assert.DoesNotContain("sooner", wide.Asks, StringComparison.Ordinal);
+        var odd = The(WayKind.Paced, Dry with { Limits = limits, Drip = Dry.Drip with { FlowMillilitresPerMinute = 9.26 } }); // 27.78
+        Assert.Equal("in pulses, 27.8 mL/min", odd.Title);
+        Assert.Contains("27.8 mL/min", odd.Asks, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -36,6 +36,21 @@ public class GivenTests
         Assert.Equal(0.12, counted.As(DemoStation.Read()).Drip.FlowRelativeSd);
     }
 
+    /// <summary>After the last question it would be too late: everything, and the probes' cup, would be asked anew.</summary>
+    [Fact]
+    public void An_answer_that_can_not_be_is_refused_at_its_own_question()
+    {
+        var (station, asked) = (DemoStation.Read(), _nothing with { Attended = false });
+        Assert.True(BeginGuide.VolumePrompt(station, asked).Validator!(1.6).Successful);
+        Assert.Contains("start-volume = 100: allowed is 0.05 to less than 10.4 L", BeginGuide.VolumePrompt(station, asked).Validator!(100).Message, StringComparison.Ordinal);
+        Assert.True(BeginGuide.BackPrompt(station, asked).Validator!("07:30").Successful);
+        Assert.Contains("write HH:MM, such as 07:30", BeginGuide.BackPrompt(station, asked).Validator!("25:99").Message, StringComparison.Ordinal);
+        var blind = station with { Sensors = station.Sensors with { TankConductivity = null } };
+        Assert.True(BeginGuide.TankPrompt(blind, asked).Validator!(185).Successful);
+        Assert.False(BeginGuide.TankPrompt(blind, asked).Validator!(-185).Successful);
+        Assert.True(BeginGuide.VolumePrompt(blind, asked).Validator!(1.6).Successful); // that the tank is not told yet is no fault of the volume
+    }
+
     [Fact]
     public void A_tank_by_hand_is_told_in_fractions_of_itself() => Assert.Equal(
         (187.0, 0.015), ((_nothing with { Tank = 187, TankSdPercent = 1.5 }).Known().TankMicrosiemensPerCm, (_nothing with { Tank = 187, TankSdPercent = 1.5 }).Known().TankRelativeSd));

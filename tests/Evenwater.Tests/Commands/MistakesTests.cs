@@ -1,3 +1,4 @@
+using System.CommandLine;
 using Evenwater.Commands;
 
 namespace Evenwater.Tests.Commands;
@@ -44,6 +45,17 @@ public sealed class MistakesTests
     [InlineData("journal tank --add dose \"iron, and more\" --amount 5mL")]
     [InlineData("drawn --help")]
     public void What_is_right_is_understood(string words) => Assert.Empty(Of(words));
+
+    [Fact]
+    public void No_help_says_that_may_be_left_out_what_may_not()
+    {
+        var said = Commands(Root.Create()).SelectMany(command => command.Arguments.Select(argument => (command, argument)))
+            .Where(one => one.argument.Description!.Contains("may be left out", StringComparison.Ordinal)).ToList();
+        Assert.True(said.Count > 10);
+        Assert.All(said, one => Assert.True(one.argument.Arity.MinimumNumberOfValues == 0, $"{one.command.Name} {one.argument.Name}"));
+
+        static IEnumerable<Command> Commands(Command command) => command.Subcommands.SelectMany(Commands).Prepend(command);
+    }
 
     private static IReadOnlyList<string> Of(string words) => Mistakes.Of(Root.Create().Parse(words));
 }

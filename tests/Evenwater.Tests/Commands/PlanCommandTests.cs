@@ -40,6 +40,24 @@ public class PlanCommandTests
     }
 
     [Fact]
+    public void That_the_valve_closes_as_planned_is_told_of_a_plan_alone_that_comes_so_far()
+    {
+        Assert.Contains("even, valve closes", Told("\"maxOpenMinutes\": 780", "\"maxOpenMinutes\": 780"), StringComparison.Ordinal);
+        Assert.Contains("even, valve closes", Told("\"maxOpenMinutes\": 780", "\"maxOpenMinutes\": 780", "00:30"), StringComparison.Ordinal); // only later than wished
+        var tight = Told("\"maxOpenMinutes\": 780", "\"maxOpenMinutes\": 300"); // even after 8.3 h, closed after five
+        Assert.Contains("The time budget of 5.0 h ends before the match", tight, StringComparison.Ordinal);
+        Assert.DoesNotContain("even, valve closes", tight, StringComparison.Ordinal);
+        Assert.Contains("even, if it came so far", tight, StringComparison.Ordinal);
+
+        static string Told(string was, string becomes, string? by = null)
+        {
+            using var output = new StringWriter();
+            PlanCommand.Run(StationFile.Parse(GoodFile.Text.Replace(was, becomes, StringComparison.Ordinal)), new(By: by), TimeProvider.System, default, output, TextWriter.Null);
+            return output.ToString();
+        }
+    }
+
+    [Fact]
     public void A_plan_is_of_the_station_as_it_was_calibrated_since_its_file_was_written()
     {
         var evening = new DateTimeOffset(2026, 3, 14, 20, 0, 0, TimeSpan.Zero);

@@ -19,6 +19,9 @@ public sealed class CommandTests : IDisposable
         { ["rehearse", "sim-river", "--fault", "siphon-surge@soon"], ["soon", "90m"] },
         { ["rehearse", "sim-river", "--hours", "200"], ["--hours", "200", "0.1 to 48"] },
         { ["rehearse", "sim-river", "--seed", "one"], ["one"] },
+        { ["rehearse", "sim-river", "--fault", "siphon-surge@30h"], ["siphon-surge", "over after 12 h", "--hours"] },
+        { ["rehearse", "sim-river", "--fault", "slow-clog", "--hours", "3"], ["slow-clog", "over after 3 h"] }, // four hours in, if nobody says when
+        { ["water", "PracticalSalinity.Of", "50000", "25"], ["millisiemensPerCm = 50000. Allowed: 0 to 80 mS/cm.\n"] },
         { ["plan", "nowhere"], ["nowhere"] },
         { ["begin", "sim-river", "--start-volume", "900", "--yes"], ["--start-volume", "900", "10.4"] },
         { ["begin", "sim-river", "--flow", "-3", "--yes"], ["--flow", "-3", "0.5 to 200"] },
@@ -32,6 +35,10 @@ public sealed class CommandTests : IDisposable
         { ["begin", "sim-river", "--tank", "200", "--yes"], ["--tank", "200", "has a probe in the tank"] },
         { ["alarms"], ["No daemon"] },
         { ["acknowledge"], ["acknowledge"] },
+        { ["acknowledge", "flood"], ["alarm = flood", "high-float, leak", ", all."] },
+        { ["acknowledge", "all"], ["No daemon"] },
+        { ["shelve", "flood", "--for", "2h", "--reason", "x"], ["alarm = flood", "high-float, leak"] },
+        { ["return", "all"], ["alarm = all", "high-float, leak"] },
         { ["shelve", "drip-slow", "--reason", "x"], ["--for"] },
         { ["shelve", "drip-slow", "--for", "2h"], ["--reason"] },
         { ["shelve", "drip-slow", "--for", "12h", "--reason", "x"], ["--for = 12h", "above 0, to 8h"] },
@@ -51,6 +58,7 @@ public sealed class CommandTests : IDisposable
         { ["plan", "sim-river", "--arrival", "n7"], ["--arrival = n7"] },
         { ["calibrate", "sim-river", "teapot", "--yes"], ["probe: teapot", "vessel-conductivity"] },
         { ["calibrate", "sim-river", "vessel-conductivity", "--standard", "84", "--yes"], ["--standard: 84", "1413"] },
+        { ["calibrate", "sim-river", "vessel-thermometer", "--reference", "249", "--yes"], ["--reference: 249", "-5 to 60 °C"] },
         { ["serve", "--config", "missing.json"], ["missing.json"] },
         { ["replay", "--trace", "missing.csv", "--station", "sim-river", "--out", "/dev/null"], ["missing.csv"] },
     };
@@ -65,6 +73,15 @@ public sealed class CommandTests : IDisposable
         {
             Assert.Contains(word, called.Error, StringComparison.Ordinal);
         }
+    }
+
+    [Fact]
+    public async Task A_wrong_kind_of_note_is_answered_with_those_that_may_be_added()
+    {
+        var called = await _program.CallAsync("journal", "sim-river", "--add", "frobnicate", "x");
+        Assert.Equal(2, called.Exit);
+        Assert.Contains("water-change, top-off, dose", called.Error, StringComparison.Ordinal);
+        Assert.DoesNotContain("calibration", called.Error, StringComparison.Ordinal); // 'evenwater calibrate' writes it
     }
 
     [Fact]

@@ -21,6 +21,8 @@ public sealed class DaemonTests : IDisposable
 
         var came = await _program.CallAsync("arrival", "river", "--add", "rice fish <and> snails", "--count", "18", "--grams", "9", "--conductivity", "410", "--temperature", "19.5", "--by", "Ann");
         Assert.Equal((0, "Written as n1 into the book of sim-river: arrival.\n"), (came.Exit, came.Out));
+        var none = await _program.CallAsync("report", "--out", Path.Combine(_program.Folder, "run.html"));
+        Assert.Equal((2, "--run = (not said): sim-river has had no run yet. One is reported from its beginning on.\n"), (none.Exit, none.Error));
         var begun = await _program.CallAsync("begin", "sim-river", "--arrival", "--start-volume", "1.6", "--jug", "true", "--flow", "15", "--matched", "true", "--attended", "--yes");
         Assert.Equal((0, ""), (begun.Exit, begun.Error));
         Assert.StartsWith("For arrival n1: 18 x rice fish <and> snails, 9 g together, 410 µS/cm, 19.5 °C.\n", begun.Out, StringComparison.Ordinal);
@@ -34,6 +36,11 @@ public sealed class DaemonTests : IDisposable
 
         var closed = await _program.CallAsync("close");
         Assert.Equal((0, "The valve of sim-river is closed.\n"), (closed.Exit, closed.Out));
+        var many = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "1");
+        Assert.Equal((2, "--alive = 18, --dead = 1: allowed is at most the 18 that came, together. Count again, or correct the arrival. The run goes on; finish it with the right count.\n"), (many.Exit, many.Error));
+        var unwritable = await _program.CallAsync("report", "--out", Path.Combine(_program.Folder, "nowhere", "run.html"));
+        Assert.Equal(2, unwritable.Exit);
+        Assert.Matches(@"^--out = \S+/nowhere/run\.html: can not be written: .+ Name another place\.\n$", unwritable.Error);
         var finished = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "0");
         Assert.Equal(0, finished.Exit);
         Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);

@@ -76,6 +76,21 @@ public sealed class DidTests : IDisposable
     }
 
     [Fact]
+    public async Task Of_days_that_are_not_over_it_is_told_when_to_ask_again()
+    {
+        await WriteAsync(Move with { At = End.AddHours(-2) });
+        Assert.All(Ask(new("n1", null)).Channels, channel => Assert.Equal("of the days after nothing is read yet: ask again when they are over", channel.TooLittle));
+        Assert.All(Ask(new(null, End.AddDays(-2), 5, 7, 24)).Channels, channel => Assert.Equal("14 % of the hours after are read so far; half of them is the least: ask again when they are over", channel.TooLittle)); // 24 of 168 h
+    }
+
+    [Fact]
+    public async Task What_lies_an_hour_and_a_half_away_is_not_told_as_two()
+    {
+        await WriteAsync(Move, new Note { Id = "n2", Kind = NoteKind.Dose, At = Moved.AddHours(1.5), Amount = 5, Unit = "mL" });
+        Assert.Contains("dose (n2) 1.5 h after lies nearer", string.Join('\n', DidText.Of(Ask(new("n1", null)), TimeZoneInfo.Utc)), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Runs_cuts_and_the_station_file_are_what_else_happened()
     {
         await WriteAsync();

@@ -25,7 +25,7 @@ public sealed class LookBackTests : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    private async Task WriteAsync()
+    private async Task WriteAsync(DateTimeOffset? warmed = null)
     {
         using var log = _folder.Open();
         var (boot, configuration) = (log.StartBoot("test", simulated: false), log.Configure(Station));
@@ -37,7 +37,7 @@ public sealed class LookBackTests : IDisposable
         {
             var (samples, at) = (RawSamples.None(), MonotonicTime.FromSeconds((wall - Begin).TotalSeconds));
             samples[Channel.TankConductivity] = RawSample.Of((wall < Dosed ? 5920 : 6216) + (i * 7 % 5), at);
-            samples[Channel.TankTemperature] = RawSample.Of((25 * 16) + (i % 3 == 0 ? 1 : 0), at);
+            samples[Channel.TankTemperature] = RawSample.Of((25 * 16) + (i % 3 == 0 ? 1 : 0) + (wall < warmed ? 0 : warmed is null ? 0 : 4), at);
             if (log.Append(Make(EntryKind.Cycle, wall) with { Samples = samples, Body = "{\"valveOpen\":false}" }) % 2000 == 0) await log.CommitAsync(); // the queue is bounded
         }
 
@@ -62,7 +62,20 @@ public sealed class LookBackTests : IDisposable
         var text = string.Join('\n', LookBackText.Of(back, null, TimeZoneInfo.Utc));
         Assert.Contains("1. something was added", text, StringComparison.Ordinal);
         Assert.Contains("book: n1", text, StringComparison.Ordinal);
+        Assert.Matches(@"conductivity  18\d\.\d to 19\d\.\d ± 0\.\d µS/cm, .*; \d+(\.\d)? times its own restlessness over", text);
         Assert.Equal(1 + episode.Swings.Count, LookBackText.Rows(back, Channel.TankConductivity).Count());
         Assert.Empty(LookBackText.Of(back, Channel.TankTemperature, TimeZoneInfo.Utc));
+    }
+
+    [Fact]
+    public async Task A_channel_that_moved_later_than_its_episode_began_is_told_with_its_own_time()
+    {
+        await WriteAsync(warmed: Dosed.AddMinutes(75)); // as a slope, told from before the dose on
+        var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        var episode = Assert.Single(back.Episodes);
+        Assert.True(back.Courses[Channel.TankConductivity].At(episode.At) < Dosed);
+        var text = LookBackText.Of(back, null, TimeZoneInfo.Utc).ToList();
+        Assert.EndsWith(" h; from 2026-06-13 09:00 on", Assert.Single(text, line => line.StartsWith("  conductivity ", StringComparison.Ordinal)), StringComparison.Ordinal);
+        Assert.EndsWith(" h", Assert.Single(text, line => line.StartsWith("  temperature ", StringComparison.Ordinal)), StringComparison.Ordinal);
     }
 }

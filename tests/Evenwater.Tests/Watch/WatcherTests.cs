@@ -149,7 +149,8 @@ public sealed class WatcherTests : IAsyncDisposable
     [InlineData("""{ "mqtt": { "host": "x" }, "ring": ["sh", "-c", "true"] }""", "ring", "\"sh\"", "full path")]
     [InlineData("""{ "mqtt": { "host": "x" }, "ring": [] }""", "ring", "[]", "full path")]
     [InlineData("""{ "mqtt": { "host": "x" }, "silent": 10 }""", "silent", "not usable", "watch.example.json")]
-    [InlineData("""{ }""", "", "not usable", "watch.example.json")]
+    [InlineData("""{ }""", "Missing: mqtt. Add it.", "not usable", "watch.example.json")]
+    [InlineData("""{ "mqtt": { "port": 1883 } }""", "Missing: host. Add it.", "not usable", "watch.example.json")]
     public void A_bad_configuration_is_told_by_key_value_and_what_is_allowed(string text, string key, string value, string allowed)
     {
         var file = Path.Combine(_folder.Path, "watch.json");

@@ -25,13 +25,13 @@ public static class Comparison
     {
         ArgumentNullException.ThrowIfNull(courses);
         var seen = courses.Select(course => (Course: course, Pair: Pair(course, spans, zone))).OrderBy(one => one.Course.Channel).ToList();
-        var all = seen.SelectMany(one => TooLittle(one.Pair) is not null ? [] : SideFigures.Of(one.Course.Channel).Select(figure => new Compared(
+        var all = seen.SelectMany(one => TooLittle(one.Pair, one.Course, spans) is not null ? [] : SideFigures.Of(one.Course.Channel).Select(figure => new Compared(
             one.Course.Channel, figure, SideFigures.Of(one.Pair.Before, figure), SideFigures.Of(one.Pair.After, figure), Verdict.TooLittle, null))).ToList();
         var standing = Holm(all);
         return [.. seen.Select(one => new ChannelCompared(
             one.Pair.Before, one.Pair.After,
             [.. all.Where(figure => figure.Channel == one.Course.Channel).Select(figure => Judged(figure, standing.Contains(figure), one.Course, spans, acts, zone, all))],
-            HourCourse.Of(one.Pair.Before, one.Pair.After), TooLittle(one.Pair)))];
+            HourCourse.Of(one.Pair.Before, one.Pair.After), TooLittle(one.Pair, one.Course, spans)))];
     }
 
     private static Compared Judged(Compared figure, bool stands, Quarters course, CompareSpans spans, IReadOnlyCollection<DateTimeOffset> acts, TimeZoneInfo zone, List<Compared> all)
@@ -61,12 +61,14 @@ public static class Comparison
     private static (Side Before, Side After) Pair(Quarters course, CompareSpans spans, TimeZoneInfo zone) =>
         (Side.Of(course, spans.From, spans.BeforeDays, zone), Side.Of(course, spans.AfterBegin, spans.AfterDays, zone));
 
-    private static string? TooLittle((Side Before, Side After) pair) => (pair.Before.Measured, pair.After.Measured) switch
+    private static string? TooLittle((Side Before, Side After) pair, Quarters course, CompareSpans spans) => (pair.Before.Measured, pair.After.Measured) switch
     {
         (0, 0) => "nothing was read on either side",
         (0, _) => "nothing was read before",
+        (_, 0) when course.End <= spans.AfterBegin => "of the days after nothing is read yet: ask again when they are over",
         (_, 0) => "nothing was read after",
         ( < LeastMeasured, _) => $"{pair.Before.Measured:P0} of the hours before were read; half of them is the least",
+        (_, < LeastMeasured) when course.End < spans.To => $"{pair.After.Measured:P0} of the hours after are read so far; half of them is the least: ask again when they are over",
         (_, < LeastMeasured) => $"{pair.After.Measured:P0} of the hours after were read; half of them is the least",
         _ => null,
     };

@@ -70,7 +70,7 @@ public static class DidSentence
     }
 
     private static string Away(double days) => Math.Abs(days) < 1
-        ? Math.Abs(days) < 1.0 / 24 ? "at the same time" : $"{DidWords.Say(Math.Round(Math.Abs(days) * 24))} h {(days < 0 ? "before" : "after")}"
+        ? Math.Abs(days) < 1.0 / 24 ? "at the same time" : $"{(Math.Abs(days) * 24).ToString("0.0", System.Globalization.CultureInfo.InvariantCulture)} h {(days < 0 ? "before" : "after")}"
         : $"{Math.Abs(days).ToString("0.0", System.Globalization.CultureInfo.InvariantCulture)} days {(days < 0 ? "before" : "after")}";
 
     /// <summary>As they are said: "a, b and c".</summary>
