@@ -111,9 +111,6 @@ public sealed class SimulatedRig
     /// <summary>The tank's water, µS/cm at 25 °C.</summary>
     public double TankEc25 => _plant.Tank.Ec25;
 
-    /// <summary>What the tank's probes would tell of it, but for their noise: µS/cm at 25 °C and °C.</summary>
-    public (double MicrosiemensPerCm, double Celsius) TankAsRead => (TankEc25 * _facts.TankProbe.Gain, TankCelsius + _facts.TankThermometer.OffsetCelsius);
-
     /// <summary>Mean of the vessel's water, °C.</summary>
     public double VesselCelsius => _plant.Vessel.Celsius;
 

@@ -9,8 +9,8 @@ internal static class AskCommands
 {
     public static IEnumerable<Command> Create() =>
     [
-        Make("close", "Close the valve now. Needs no permission and may be repeated."),
-        Make("reset", "Allow opening again after a trip, when its cause is gone. Opens nothing."),
+        Make("close", "Close the valve now. Needs no permission and may be repeated.", "the station's name; left out: every station's valve"),
+        Make("reset", "Allow opening again after a trip, when its cause is gone. Opens nothing.", "the station's name; may be left out when there is only one"),
     ];
 
     /// <summary>Asks the daemon, prints its answer, gives the exit code.</summary>
@@ -18,7 +18,7 @@ internal static class AskCommands
     {
         if (await AnswerAsync(ask) is { } answer)
         {
-            return Exit.Tell(answer.Ok, answer.Text);
+            return answer.NotUnderstood ? Exit.Wrong(answer.Text) : Exit.Tell(answer.Ok, answer.Text);
         }
 
         return Exit.Wrong(
@@ -31,9 +31,9 @@ internal static class AskCommands
         await ControlClient.AskAsync(Places.Socket(Places.State(demo: false)), ask)
         ?? await ControlClient.AskAsync(Places.Socket(Places.State(demo: true)), ask);
 
-    private static Command Make(string verb, string description)
+    private static Command Make(string verb, string description, string which)
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = new Argument<string?>("station") { Description = which, Arity = ArgumentArity.ZeroOrOne };
         var command = new Command(verb, description) { station };
         command.SetAction((parse, _) => AskAsync(new ControlAsk(verb, parse.GetValue(station))));
         return command;

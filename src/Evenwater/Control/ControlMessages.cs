@@ -41,8 +41,8 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public long? Drops { get; init; }
 
-    /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it. Not sent.</summary>
-    [JsonIgnore]
+    /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it, and who asked is told that it was wrong use.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NotUnderstood { get; init; }
 
     /// <summary>Of note: why it is refused, key by key. Not sent: the text says it all.</summary>

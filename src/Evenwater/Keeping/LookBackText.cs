@@ -21,12 +21,12 @@ internal static class LookBackText
     {
         foreach (var episode in Wanted(back, alone))
         {
-            yield return $"{KeptTime.Text(At(back, episode), zone)}  {Name(episode.Strongest.Channel)} {Size(episode.Strongest)}";
+            yield return $"{KeptTime.Text(At(back, episode), zone)}  {Name(episode.Strongest.Channel)} {Size(back, episode)}";
             foreach (var swing in episode.Swings.GroupBy(swing => (swing.Channel, swing.Shape == SwingShape.Unrest)).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))))
             {
                 if (swing.Shape == SwingShape.Unrest)
                 {
-                    yield return $"  {Name(swing.Channel),-13} {Size(swing)}";
+                    yield return $"  {Name(swing.Channel),-13} {Scatter(swing)}";
                     continue;
                 }
 
@@ -75,10 +75,18 @@ internal static class LookBackText
         }
     }
 
-    /// <summary>How much, in words: by how much it rose or fell, or how many times as wide its single readings scatter.</summary>
-    public static string Size(in Swing swing) => swing.Shape == SwingShape.Unrest
-        ? $"single readings scatter {Number(swing.Told)} times as wide as the day before"
-        : $"{Number(swing.Told)} {Unit(swing.Channel)}";
+    /// <summary>How much, in words: by how much what swung most rose or fell, or how many times as wide its single readings scatter.</summary>
+    public static string Size(LookBack back, Episode episode) => episode.Strongest is { Shape: SwingShape.Unrest } restless ? Scatter(restless)
+        : $"{Number(Change(back, episode))} {Unit(episode.Strongest.Channel)}";
+
+    /// <summary>By how much what swung most rose or fell, over all that belongs together: % of conductivity, °C, lx.</summary>
+    public static double Change(LookBack back, Episode episode)
+    {
+        var swing = episode.Strongest;
+        return BeforeAfter.Of(back.Courses[swing.Channel], episode.Of(swing.Channel))?.Change(swing.Channel) ?? swing.Told;
+    }
+
+    private static string Scatter(in Swing swing) => $"single readings scatter {Number(swing.Told)} times as wide as the day before";
 
     /// <summary>A row for each swing, times in UTC; one of restlessness has no before and after.</summary>
     public static IEnumerable<string> Rows(LookBack back, Channel? alone)

@@ -1,6 +1,8 @@
 using Evenwater.Core;
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
+using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Keeping;
 using Evenwater.Log;
@@ -45,7 +47,7 @@ internal static class DemoPast
     public static void Write(string folder, Station station, DateTimeOffset end, string version)
     {
         WriteBook(folder, station, end, version);
-        var (salt, warmth) = new SimulatedRig(station, SimulatedNights.FirstSeed, []).TankAsRead;
+        var (salt, warmth) = AsRead(station, new SimulatedRig(station, SimulatedNights.FirstSeed, []));
         using var connection = LogFile.OpenForWriting(folder, KeptLog.BusySeconds);
         using var transaction = connection.BeginTransaction();
         foreach (var (channel, values) in new[] { (Channel.TankConductivity, Salt(salt, station.Source, end)), (Channel.TankTemperature, Warmth(warmth, station.Source, end)) })
@@ -59,6 +61,23 @@ internal static class DemoPast
         }
 
         transaction.Commit();
+    }
+
+    /// <summary>What a rig's probes tell of its tank, over one turn of its heater: µS/cm at 25 °C and °C. Through the drivers, for what a thermometer errs is in the conductivity as well.</summary>
+    internal static (double MicrosiemensPerCm, double Celsius) AsRead(Station station, SimulatedRig rig)
+    {
+        using var devices = StationDevices.OnRig(station.Sensors, rig);
+        var (raw, salt, warmth, count) = (RawSamples.None(), 0.0, 0.0, 0);
+        for (var now = MonotonicTime.FromSeconds(1); now.Seconds <= HeaterMinutes * 60; now = now.Plus(1))
+        {
+            rig.Advance(now);
+            devices.ReadProbes(now, ref raw);
+            var readings = Calibrate.Apply(raw, station.Sensors);
+            if (readings[Channel.TankConductivity] is not { IsGood: true } c || readings[Channel.TankTemperature] is not { IsGood: true } t) continue;
+            (salt, warmth, count) = (salt + c.Value, warmth + t.Value, count + 1);
+        }
+
+        return (salt / count, warmth / count);
     }
 
     private static void WriteBook(string folder, Station station, DateTimeOffset end, string version)

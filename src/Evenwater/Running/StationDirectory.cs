@@ -164,6 +164,11 @@ internal sealed class StationDirectory
             return NotUnderstood(problem);
         }
 
+        if (known == Verb.Close && ask.Station is null && !_loops.IsEmpty)
+        {
+            return await CloseAllAsync(by);
+        }
+
         if (Find(ask.Station) is null)
         {
             return NotUnderstood(NoSuch(ask.Station));
@@ -177,6 +182,14 @@ internal sealed class StationDirectory
         }
 
         return new ControlAnswer(answer.Obeyed, answer.Text);
+    }
+
+    /// <summary>Who says close and names no station means whatever runs.</summary>
+    private async Task<ControlAnswer> CloseAllAsync(string by)
+    {
+        var names = _loops.Keys.Order(StringComparer.Ordinal);
+        var answers = await Task.WhenAll(names.Select(name => AskAsync(name, new Asking(Verb.Close, by), CancellationToken.None)));
+        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text)));
     }
 
     private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };

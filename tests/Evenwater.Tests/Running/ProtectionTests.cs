@@ -74,6 +74,31 @@ public sealed class ProtectionTests : IDisposable
     }
 
     [Fact]
+    public async Task A_close_that_names_no_station_closes_all_of_them_and_another_name_is_wrong_use()
+    {
+        using var log = _folder.Open();
+        using var river = Drive(log);
+        using var pond = Drive(log, "sim-pond");
+        river.Begin();
+        pond.Begin();
+        var directory = new StationDirectory();
+        directory.Set(river.Loop);
+        directory.Set(pond.Loop);
+        Assert.True((await directory.ObeyAsync(new("close", "nobody"))).NotUnderstood);
+        Assert.Equal((Phase.Dripping, Phase.Dripping), (river.Loop.State.Phase, pond.Loop.State.Phase));
+        var closing = directory.ObeyAsync(new("close"));
+        river.Go(2);
+        pond.Go(2);
+        var answer = await closing;
+        Assert.True(answer.Ok, answer.Text);
+        Assert.Equal(2, answer.Text.Split('\n').Length);
+        Assert.Equal((Phase.Holding, Phase.Holding), (river.Loop.State.Phase, pond.Loop.State.Phase));
+        river.Go(3);
+        pond.Go(3);
+        Assert.False(river.Rig.ValveOpen || pond.Rig.ValveOpen);
+    }
+
+    [Fact]
     public async Task A_log_that_can_not_commit_closes_the_valve_opens_nothing_and_loses_nothing()
     {
         using var log = _folder.Open();
@@ -289,9 +314,9 @@ public sealed class ProtectionTests : IDisposable
         }
     }
 
-    private static RigDrive Drive(NightLog log)
+    private static RigDrive Drive(NightLog log, string name = "sim-river")
     {
-        var station = DemoStation.Read();
+        var station = DemoStation.Read() with { Name = name };
         return new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
     }
 }
