@@ -60,16 +60,16 @@ public static class TimeWords
     /// When something is expected: "now", "at about 02:40 (between 01:55 and 03:50)", "not within 24 h",
     /// or "can't tell when" for a range too wide to be an answer.
     /// </summary>
-    public static string When(DateTimeOffset now, in Quantiles seconds)
+    public static string When(DateTimeOffset now, in Quantiles seconds, TimeZoneInfo? zone = null)
     {
         if (seconds.P50 <= 0) return "now";
         if (seconds.CannotTell || double.IsNaN(seconds.P50)) return "can't tell when";
         return seconds.P50 > LongestSeconds
-            ? seconds.P05 > LongestSeconds ? "not within 24 h" : $"at {Clock(now, seconds.P05)} at the earliest"
-            : $"at about {Clock(now, seconds.P50)} (between {Clock(now, seconds.P05)} and {Late(now, seconds.P95)})";
+            ? seconds.P05 > LongestSeconds ? "not within 24 h" : $"at {Clock(now, seconds.P05, zone)} at the earliest"
+            : $"at about {Clock(now, seconds.P50, zone)} (between {Clock(now, seconds.P05, zone)} and {Late(now, seconds.P95, zone)})";
     }
 
-    private static string Late(DateTimeOffset now, double seconds) => seconds <= LongestSeconds ? Clock(now, seconds) : "tomorrow or later";
+    private static string Late(DateTimeOffset now, double seconds, TimeZoneInfo? zone) => seconds <= LongestSeconds ? Clock(now, seconds, zone) : "tomorrow or later";
 
     private static double Rounded(double seconds)
     {

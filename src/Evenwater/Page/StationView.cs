@@ -99,5 +99,8 @@ public sealed record StationView
     public bool CautionsShown { get; init; }
 
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
-    public DateTimeOffset ClockAt(double seconds) => Now.AddSeconds(seconds - NowSeconds);
+    public DateTimeOffset ClockAt(double seconds) => Zone is { } zone ? TimeZoneInfo.ConvertTime(Now.AddSeconds(seconds - NowSeconds), zone) : Now.AddSeconds(seconds - NowSeconds);
+
+    /// <summary>What clocks show here when they are changed; null: they stay as they are now.</summary>
+    public TimeZoneInfo? Zone { get; init; }
 }

@@ -34,6 +34,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Simulated = clock.Simulated,
             Speed = clock.Speed,
             Now = wall,
+            Zone = clock.Zone,
             NowSeconds = now.SecondsSince(zero),
             ElapsedSeconds = state.Run is null ? null : now.SecondsSince(zero),
             Word = loop.Say.Word,

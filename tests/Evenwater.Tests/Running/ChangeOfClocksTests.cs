@@ -3,6 +3,7 @@ using System.Text.RegularExpressions;
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Hardware.Rig;
+using Evenwater.Page;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 
@@ -35,7 +36,17 @@ public sealed partial class ChangeOfClocksTests : IDisposable
         var even = start.AddSeconds(drive.Loop.SaidAt.SecondsSince(zero) + drive.Loop.State.Forecast.MatchSeconds.P50).ToOffset(TimeSpan.FromHours(offsetHours));
         Assert.True(even - start > TimeSpan.FromHours(4), $"{even}"); // beyond the change
         Assert.InRange(Math.Min((told - TimeOnly.FromDateTime(even.DateTime)).TotalMinutes, (TimeOnly.FromDateTime(even.DateTime) - told).TotalMinutes), 0, 3);
+
+        // So does the page's picture, in words and in its marks.
+        var view = new ViewMaker(clock).Make(drive.Loop, drive.Now);
+        var drawn = Drawn().Match(PictureWords.Describe(view));
+        Assert.Equal(Told().Match(drive.Loop.Say.Text).Groups[1].Value, drawn.Groups[1].Value);
+        Assert.Contains($"even about {drawn.Groups[1].Value}", ForecastPicture.Draw(view, PictureSize.Wide), StringComparison.Ordinal);
+        Assert.Equal(TimeSpan.FromHours(offsetHours), view.ClockAt(view.NowSeconds + (4 * 3600)).Offset);
     }
+
+    [GeneratedRegex("While the valve stays open: even at about ([0-9]{2}:[0-9]{2})")]
+    private static partial Regex Drawn();
 
     [GeneratedRegex("^Even with the tank at about ([0-9]{2}:[0-9]{2})")]
     private static partial Regex Told();

@@ -2,6 +2,7 @@ using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Review;
 using Evenwater.Keeping;
+using Evenwater.Page.Looking;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 
@@ -28,6 +29,21 @@ public sealed class DemoPastTests : IDisposable
         DateTimeOffset[] truly = [DemoPast.DosedAt(s_end), DemoPast.ChangedAt(s_end), DemoPast.LoweredAt(s_end)];
         Assert.All(back.Episodes.Zip(truly), pair => Assert.Equal(pair.Second, back.Courses[Channel.TankTemperature].At(pair.First.At), TimeSpan.FromMinutes(30)));
         Assert.Equal(0.25, back.Courses[Channel.TankConductivity].UsualPerDay, 0.05);
+    }
+
+    [Fact] // The warmth goes down over a day, and is found in pieces.
+    public void What_came_slowly_is_told_from_where_it_was_to_how_far_it_came_and_since_when()
+    {
+        DemoPast.Write(_folder.Path, DemoStation.Read(), s_end, "test");
+        var span = (s_end.AddDays(-4), s_end);
+        var back = LookBack.Read(_folder.Path, "sim-river", span, TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        Assert.True(Assert.Single(back.Episodes).Swings.Count > 1);
+        var told = Assert.Single(SwingsMade.Of(back, span, null, TimeZoneInfo.Utc).Episodes);
+        Assert.Equal(DemoPast.LoweredAt(s_end), told.At, TimeSpan.FromMinutes(30));
+        Assert.InRange(DemoPast.LoweredAt(s_end), told.Earliest, told.Latest);
+        var warmth = Assert.Single(told.Channels);
+        Assert.InRange(warmth.Before!.Value - warmth.After!.Value, 0.6, 0.8);
+        Assert.Matches(@"^2026-11-25 1[45]:\d\d  temperature -0\.[67]\d? °C$", LookBackText.Of(back, null, TimeZoneInfo.Utc).First());
     }
 
     [Fact] // The night that follows is no swing by itself: its probes are those of the past, and those of the nights after it.

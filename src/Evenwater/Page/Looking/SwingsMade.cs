@@ -26,8 +26,9 @@ internal static class SwingsMade
     {
         var strongest = episode.Strongest;
         var course = back.Courses[strongest.Channel];
-        var began = SwingBegin.Of(course, strongest);
-        var at = course.At(strongest.At);
+        var first = episode.Of(strongest.Channel).MinBy(swing => swing.At);
+        var began = SwingBegin.Of(course, first);
+        var at = course.At(first.At);
         var causes = Causes.Of(episode, back.Courses, back.Happened);
         var channels = episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))).OrderByDescending(swing => Math.Abs(swing.Sigmas)).Select(swing => Of(back, episode, swing)).ToList();
         return new(
