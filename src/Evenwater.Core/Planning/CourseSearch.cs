@@ -38,6 +38,17 @@ internal static class CourseSearch
         }
     }
 
+    /// <summary>When the running program would see a value change faster than so much an hour, h: half an hour after that began; infinite when it never would.</summary>
+    public static double FirstFaster(Course course, Func<CourseAt, double> value, double? perHour)
+    {
+        foreach (var hours in perHour is null ? [] : Moments(course, 0))
+        {
+            if (Math.Abs(value(course.At(hours + Last)) - value(course.At(hours + First))) > perHour * (Last - First)) return hours + 0.5;
+        }
+
+        return double.PositiveInfinity;
+    }
+
     /// <summary>The fastest that a value changes until <paramref name="untilHours"/>, per hour, as <see cref="RateWatch"/> sees it and closes by it: between five minutes and another five, half an hour from end to end. What is over sooner has changed by so much within the hour.</summary>
     public static double FastestPerHour(Course course, Func<CourseAt, double> value, double untilHours)
     {

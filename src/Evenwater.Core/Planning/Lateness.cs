@@ -16,8 +16,11 @@ public sealed record Late
     /// <summary>When the valve closes, h; null when it still drips then.</summary>
     public required double? ClosedHours { get; init; }
 
-    /// <summary>Whether that was a match, and not the mark, a budget or a float.</summary>
+    /// <summary>Whether that was a match, and not the mark, a budget, a float or a limit of the animals.</summary>
     public required bool Even { get; init; }
+
+    /// <summary>Whether it closes first because the water changes faster than the animals' limits allow.</summary>
+    public required bool ByLimit { get; init; }
 
     /// <summary>Water in the vessel when the keeper is back, L.</summary>
     public required double LitresAtBack { get; init; }
@@ -68,7 +71,8 @@ public static class Lateness
         var even = trial.WhenClosed?.Hours ?? double.PositiveInfinity;
         var stopped = CourseSearch.FirstWhen(course, at => at.Litres >= Alternatives.UsableLitres(station) || at.InflowLitres >= Math.Min(station.Safety.MaxInflowLitres, station.Source.MaxDrawLitres)
             || at.Hours * 60 >= station.Safety.MaxOpenMinutes || at.OutflowLitres >= (station.Vessel.CatchLitres ?? double.PositiveInfinity));
-        var closes = Math.Min(even, stopped);
+        var hasty = PlanObstacles.TooFastAt(station, course);
+        var closes = Math.Min(even, Math.Min(stopped, hasty));
         var then = course.At(Math.Min(closes, back));
         var celsius = closes < back ? Rested(station, then, back - closes) : then.Celsius;
         // If nothing closed, nothing would rest either.
@@ -82,7 +86,8 @@ public static class Lateness
             Case = name,
             BackHours = back,
             ClosedHours = closes <= back ? closes : null,
-            Even = even <= Math.Min(stopped, back),
+            Even = even <= Math.Min(Math.Min(stopped, hasty), back),
+            ByLimit = hasty < Math.Min(even, stopped),
             LitresAtBack = then.Litres,
             CelsiusAtBack = celsius,
             WarmEnough = Math.Abs(celsius - station.Waters.TankTemperatureCelsius) <= station.Match.TemperatureToleranceCelsius,

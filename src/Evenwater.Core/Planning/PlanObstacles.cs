@@ -54,7 +54,7 @@ internal static class PlanObstacles
     internal static IEnumerable<string> TooFast(Station station, PlanTimes times, double? closedHours)
     {
         var (limits, until) = (AnimalLimits.Of(station.Limits), closedHours ?? Course.HorizonHours);
-        var most = station.Pacing is null ? 1 : TripCause.PacedMargin;
+        var most = Allowed(station);
         var conductivity = CourseSearch.FastestPerHour(times.Course, at => at.MicrosiemensPerCm, until);
         if (conductivity > most * limits.MicrosiemensPerCmPerHour?.Value)
             yield return $"The conductivity changes by up to {conductivity:0} µS/cm an hour; the limit is {PlanCautions.Told(limits.MicrosiemensPerCmPerHour, "0.#")}";
@@ -62,6 +62,17 @@ internal static class PlanObstacles
         if (celsius > most * limits.CelsiusPerHour?.Value)
             yield return $"The temperature changes by up to {celsius:0.0} °C an hour; the limit is {PlanCautions.Told(limits.CelsiusPerHour, "0.##")}";
     }
+
+    /// <summary>When the valve closes because the water changes faster than the animals' limits for an hour allow, h; infinite when it does not.</summary>
+    internal static double TooFastAt(Station station, Course course)
+    {
+        var (limits, most) = (AnimalLimits.Of(station.Limits), Allowed(station));
+        return Math.Min(
+            CourseSearch.FirstFaster(course, at => at.MicrosiemensPerCm, most * limits.MicrosiemensPerCmPerHour?.Value),
+            CourseSearch.FirstFaster(course, at => at.Celsius, most * limits.CelsiusPerHour?.Value));
+    }
+
+    private static double Allowed(Station station) => station.Pacing is null ? 1 : TripCause.PacedMargin;
 
     private static IEnumerable<string> TooFar(Station station, Course course, CourseAt? whenClosed)
     {

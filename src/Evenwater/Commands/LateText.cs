@@ -19,6 +19,7 @@ internal static class LateText
         var closing = late switch
         {
             { ClosedHours: { } at, Even: true } => $"even, and closed since {clock(at)}",
+            { ClosedHours: { } at, ByLimit: true } => $"closed since {clock(at)}, before it was even: the water changes faster than the animals' limit",
             { ClosedHours: { } at } => $"closed since {clock(at)} by mark or budget, before it was even",
             _ => "still dripping",
         };

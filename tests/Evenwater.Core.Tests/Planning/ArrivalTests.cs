@@ -81,7 +81,7 @@ public class ArrivalTests
     public void Being_late_and_twice_the_drip_are_told_with_what_a_valve_that_does_not_close_would_do()
     {
         // 40 mm on 0.48 m2 could siphon 19.2 L; 10 L are free. At 0.9 L/h the rim comes after 11.1 h, at 1.8 L/h after 5.6 h; by 10 h 18 L have run in.
-        var station = River.With(source: s => s with { IntakeDepthMillimetres = 40 }) with { Evaporation = new() };
+        var station = River.With(source: s => s with { IntakeDepthMillimetres = 40 }) with { Evaporation = new(), Limits = new() };
         var cases = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 });
         Assert.Equal([10, 12, 10, 12], cases.Select(c => c.BackHours));
         Assert.All(cases, c => Assert.True(c.Even));
@@ -93,6 +93,18 @@ public class ArrivalTests
         Assert.Equal(9.2, cases[3].SpiltLitres, 0.01); // all that can siphon, not what twelve hours would bring
         Assert.Equal((7.4 / 1.8) + (10.0 / 60), cases[2].ClosedHours!.Value, 0.01);
         Assert.Empty(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), PlanWishes.None));
+    }
+
+    [Fact] // By hand, conductivity alone: 60 mL/min make 1.6 L to 1.75 L in 2.5 min and 3.25 L in 27.5 min, 225 x 1.6 / 1.75 - 225 x 1.6 / 3.25 = 95 µS/cm in 25 min, 228 an hour; 30 mL/min 159.
+    public void A_drip_that_runs_so_fast_that_the_animals_limit_closes_is_told_as_closed_then_and_not_as_even()
+    {
+        var station = River.With() with { Evaporation = new(), Limits = new() { MicrosiemensPerCmPerHour = 160 } };
+        var cases = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(30), new PlanWishes { BackHours = 10 });
+        Assert.True(cases[0].Even);
+        Assert.False(cases[0].ByLimit);
+        Assert.Equal((false, true), (cases[2].Even, cases[2].ByLimit));
+        Assert.Equal(0.5, cases[2].ClosedHours!.Value, 1e-9);
+        Assert.Equal(1.6 + (0.5 * 3.6), cases[2].LitresAtBack, 0.01);
     }
 
     [Fact]
