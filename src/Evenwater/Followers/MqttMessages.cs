@@ -160,7 +160,9 @@ internal sealed class MqttMessages(string station, string log)
             facts["at"] = Rfc3339(wall);
             if (entry.Kind == EntryKind.Say)
             {
-                facts["nextWordBy"] = Rfc3339(wall.AddSeconds(LogJson.Read<SayBody>(entry.Body!).NextWordBySeconds));
+                var say = LogJson.Read<SayBody>(entry.Body!);
+                facts["nextWordBy"] = Rfc3339(wall.AddSeconds(say.NextWordBySeconds));
+                if (say.WithinSeconds is { } within) facts["byWhen"] = Rfc3339(wall.AddSeconds(within));
             }
         }
 

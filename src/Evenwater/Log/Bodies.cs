@@ -50,7 +50,17 @@ internal enum AlarmPriority
 /// <param name="Word">One of the four state words.</param>
 /// <param name="Text">One sentence.</param>
 /// <param name="NextWordBySeconds">When the next sentence is due at the latest, s from this one.</param>
-internal sealed record SayBody(string Word, string Text, double NextWordBySeconds);
+internal sealed record SayBody(string Word, string Text, double NextWordBySeconds)
+{
+    /// <summary>What the program did; null in entries of before it was kept.</summary>
+    public string? Did { get; init; }
+
+    /// <summary>What the keeper should do; null in entries of before it was kept.</summary>
+    public string? Do { get; init; }
+
+    /// <summary>Within how long, s from this one; null when there is no hurry.</summary>
+    public double? WithinSeconds { get; init; }
+}
 
 /// <summary>Of <see cref="EntryKind.Forecast"/>. A time is null when it lies beyond the horizon.</summary>
 internal sealed record ForecastBody(

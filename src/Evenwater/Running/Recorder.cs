@@ -19,7 +19,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     private static readonly Task Never = new TaskCompletionSource().Task;
 
     private readonly Undated _undated = new();
-    private string _lastSaid = "";
+    private (string Text, string Did, string Act) _lastSaid = ("", "", "");
 
     /// <summary>The number of the station as it is configured and calibrated; changes with a calibration, between runs.</summary>
     public long ConfigurationId { get; set; } = configurationId;
@@ -151,13 +151,16 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     /// <summary>Records the sentence when it has changed.</summary>
     public void Say(Say say, StationState state, MonotonicTime now)
     {
-        if (log is null || say.Text == _lastSaid)
+        if (log is null || (say.Text, say.Did, say.Act) == _lastSaid)
         {
             return;
         }
 
-        _lastSaid = say.Text;
-        Append(EntryKind.Say, new SayBody(Words.Of(say.Word), say.Text, NextWordSeconds), state, now);
+        _lastSaid = (say.Text, say.Did, say.Act);
+        Append(
+            EntryKind.Say,
+            new SayBody(Words.Of(say.Word), say.Text, NextWordSeconds) { Did = say.Did, Do = say.Act, WithinSeconds = say.WithinSeconds is { } within ? Math.Round(Math.Max(within, 0)) : null },
+            state, now);
     }
 
     private void Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>

@@ -133,7 +133,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     {
         await _broker.StartAsync();
         _night.Add(EntryKind.Say, new SayBody("Look", "The drip is slower than set.", 90));
-        _night.Add(EntryKind.Say, new SayBody("Steady", "Even with the tank at about 02:40, at 23 °C.", 60));
+        _night.Add(EntryKind.Say, new SayBody("Steady", "Even with the tank at about 02:40, at 23 °C.", 60) { Did = "The valve is open.", Do = "Be there.", WithinSeconds = 3600 });
         _night.Add(EntryKind.Forecast, new ForecastBody(60, 90, null, 1e4, 2e4, 3e4, 2.1, 2.2, 2.3, 14, 15, 16, 0.01, 1e-9, Core.Estimation.Health.Ok));
         _night.Add(EntryKind.Alarm, Alarm);
         _night.Add(EntryKind.Alarm, Alarm with { Name = "brim-near", ByWhen = LogFolder.Evening.AddHours(2) });
@@ -153,6 +153,8 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         Assert.Equal("Even with the tank at about 02:40, at 23 °C.", kept[Root + "say"].GetProperty("text").GetString());
         Assert.Equal("2026-03-14T20:00:02Z", kept[Root + "say"].GetProperty("at").GetString());
         Assert.Equal("2026-03-14T20:01:02Z", kept[Root + "say"].GetProperty("nextWordBy").GetString());
+        Assert.Equal(("The valve is open.", "Be there."), (kept[Root + "say"].GetProperty("did").GetString(), kept[Root + "say"].GetProperty("do").GetString()));
+        Assert.Equal("2026-03-14T21:00:02Z", kept[Root + "say"].GetProperty("byWhen").GetString());
         Assert.Equal(2.2, kept[Root + "forecast"].GetProperty("volumeP50Litres").GetDouble());
         Assert.False(kept[Root + "forecast"].TryGetProperty("matchP95Seconds", out _));
         Assert.Equal("normal", kept[Root + "alarm/flow-low"].GetProperty("state").GetString());
