@@ -52,15 +52,28 @@ internal static class DemoPast
         using var transaction = connection.BeginTransaction();
         foreach (var (channel, values) in new[] { (Channel.TankConductivity, Salt(salt, station.Source, end)), (Channel.TankTemperature, Warmth(warmth, station.Source, end)) })
         {
-            var minutes = values.Select((value, i) => Bucket.Of(end.AddMinutes(i - Minutes).ToUnixTimeMilliseconds(), value)).ToList();
+            var minutes = values.Select((value, i) => Bucket.Of(end.AddMinutes(i - Minutes).ToUnixTimeMilliseconds(), value));
             foreach (var grain in Grains.All)
             {
-                var buckets = minutes.GroupBy(bucket => Grains.Floor(bucket.StartMs, Grains.LengthMs(grain))).Select(group => group.Aggregate((sum, one) => sum.And(one)) with { StartMs = group.Key });
-                SummaryStore.Merge(connection, transaction, station.Name, channel, grain, buckets);
+                // A day at a time: all of it at once would be what the whole daemon takes.
+                foreach (var part in Summed(minutes, Grains.LengthMs(grain)).Chunk(1440)) SummaryStore.Merge(connection, transaction, station.Name, channel, grain, part);
             }
         }
 
         transaction.Commit();
+    }
+
+    private static IEnumerable<Bucket> Summed(IEnumerable<Bucket> minutes, long lengthMs)
+    {
+        Bucket? sum = null;
+        foreach (var minute in minutes)
+        {
+            var start = Grains.Floor(minute.StartMs, lengthMs);
+            if (sum is { } full && full.StartMs != start) yield return full;
+            sum = sum is { } begun && begun.StartMs == start ? begun.And(minute) : minute with { StartMs = start };
+        }
+
+        if (sum is { } last) yield return last;
     }
 
     /// <summary>What a rig's probes tell of its tank, over one turn of its heater: µS/cm at 25 °C and °C. Through the drivers, for what a thermometer errs is in the conductivity as well.</summary>
@@ -68,7 +81,7 @@ internal static class DemoPast
     {
         using var devices = StationDevices.OnRig(station.Sensors, rig);
         var (raw, salt, warmth, count) = (RawSamples.None(), 0.0, 0.0, 0);
-        for (var now = MonotonicTime.FromSeconds(1); now.Seconds <= HeaterMinutes * 60; now = now.Plus(1))
+        for (var now = MonotonicTime.FromSeconds(1); now.Seconds <= HeaterMinutes * 60; now = now.Plus(10))
         {
             rig.Advance(now);
             devices.ReadProbes(now, ref raw);

@@ -15,6 +15,17 @@ public class MonthTests
         Assert.InRange(figures.FirstShare, 0.7, 1);
     }
 
+    [Fact] // A litre of three hundred a day, as from an open tank of a room: what goes on all the time is no news.
+    public void In_a_tank_that_evaporates_and_that_nobody_fills_up_the_same_is_found_and_no_more_is_told()
+    {
+        var figures = new SwingFigures(evaporatesPercentADay: 0.3);
+        for (var seed = 500; seed < 505; seed++) figures.Add(seed);
+        Assert.InRange(figures.FoundShare, 0.8, 1);
+        Assert.InRange(figures.FirstShare, 0.7, 1);
+        Assert.InRange(figures.FalseAMonth, 0, 1.5);
+        Assert.InRange(figures.FalseOfNoiseAMonth, 0, 1.5);
+    }
+
     [Fact]
     public void What_was_planted_is_seen_in_the_water()
     {
