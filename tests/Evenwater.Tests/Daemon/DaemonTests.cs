@@ -34,6 +34,8 @@ public sealed class DaemonTests : IDisposable
         var metrics = await _program.PageAsync(text => text.Contains("evenwater_log_committing 1\n", StringComparison.Ordinal), "/metrics");
         Assert.Contains("evenwater_valve_open{station=\"sim-river\"} 1\n", metrics, StringComparison.Ordinal);
 
+        var nobody = await _program.CallAsync("close", "nobody");
+        Assert.Equal(2, nobody.Exit); // wrong use, as everywhere
         var closed = await _program.CallAsync("close");
         Assert.Equal((0, "The valve of sim-river is closed.\n"), (closed.Exit, closed.Out));
         var many = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "1");
