@@ -114,6 +114,7 @@ public static class Cycle
             // A restart closes whatever happens, and nothing has been read yet: only what is wet already counts.
             Cause = samples.Command == Verb.Restarted ? TripCause.Wet(readings) : state.Causes(state, readings, samples.LogCommits, now),
             Clear = TripCause.IsClear(readings, samples.LogCommits),
+            Latched = AlarmRound.AnyToReset(state),
             Fresh = TripCause.IsFresh(readings),
             LogCommits = samples.LogCommits,
             OpeningCommitted = samples.OpeningCommitted,
@@ -206,6 +207,7 @@ public static class Cycle
         Verb.Reset when state.Phase != Phase.Tripped => !AlarmRound.AnyToReset(state) ? Refusal.WrongPhase : facts.Clear ? Refusal.None : Refusal.NotClear,
         Verb.Begin or Verb.Reset when !facts.LogCommits => Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.Clear => Refusal.NotClear,
+        Verb.Begin when facts.Latched => Refusal.Latched,
         Verb.Begin or Verb.Reset when !facts.Fresh => Refusal.NotFresh,
         Verb.Begin when facts.Spent => Refusal.Spent,
         Verb.Begin or Verb.Reset => Refusal.WrongPhase,

@@ -44,6 +44,9 @@ public enum Refusal : byte
     /// <summary>A float or the leak sensor is wet or gives no answer.</summary>
     NotClear,
 
+    /// <summary>An alarm stands that stays until a person resets it.</summary>
+    Latched,
+
     /// <summary>A probe has no good, recent reading.</summary>
     NotFresh,
 

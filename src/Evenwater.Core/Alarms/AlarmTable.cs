@@ -47,7 +47,8 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.Leak, Name = "leak", Priority = Priority.Critical, Title = "Water on the floor",
-            Consequence = "The floor and what stands on it are damaged; wet electrical parts can kill.", Did = Shut,
+            Consequence = "The floor and what stands on it are damaged; wet electrical parts can kill.",
+            Did = "The valve is closed and stays closed until you reset it.", // with a run or without
             Act = "Keep away from wet electrical parts. Lift the intake out of the tank, find the leak, dry the sensor, then reset.",
             ActWithinMinutes = 5, Setpoint = new(1, "sensor, 1 = wet"), OffDelaySeconds = LevelDelaySeconds, ReAlarmMinutes = 30, Latches = true, MayBeSilenced = false,
         },
@@ -61,8 +62,9 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.LogLost, Name = "log-lost", Priority = Priority.High, Title = "The log can not be written",
-            Consequence = "Nothing opens, and what happens is not kept.", Did = Shut,
-            Act = "Check the disk: full, worn or read-only. Then reset.",
+            Consequence = "Nothing opens, and what happens is not kept.",
+            Did = "The valve is closed and stays closed while it lasts, and in a run until you reset it.",
+            Act = "Check the disk: full, worn or read-only. In a run, then reset.",
             ActWithinMinutes = 60, Setpoint = new(1, "failed commit"), OffDelaySeconds = 60, ReAlarmMinutes = 120,
         },
         new()

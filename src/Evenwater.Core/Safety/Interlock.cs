@@ -9,6 +9,9 @@ public readonly record struct Facts
     /// <summary>Whether every cause that a person must remove (wet, leaking, unreadable, log) is gone.</summary>
     public bool Clear { get; init; }
 
+    /// <summary>Whether an alarm stands that stays until a person resets it.</summary>
+    public bool Latched { get; init; }
+
     /// <summary>Whether every fitted probe and switch has a good, recent reading.</summary>
     public bool Fresh { get; init; }
 
@@ -55,7 +58,7 @@ public static class Interlock
         (Phase.Tripped, _) => Phase.Tripped,
 
         // A restart closes. It goes on only if so configured, through the same door as a first opening.
-        (Phase.Armed or Phase.Dripping, { Command: Verb.Restarted, MayResume: true, LogCommits: true, Spent: false }) => Phase.Armed,
+        (Phase.Armed or Phase.Dripping, { Command: Verb.Restarted, MayResume: true, LogCommits: true, Spent: false, Latched: false }) => Phase.Armed,
         (Phase.Armed or Phase.Dripping, { Command: Verb.Restarted }) => Phase.Holding,
 
         // Closing and ending need no permission.
@@ -63,9 +66,9 @@ public static class Interlock
         (Phase.Armed or Phase.Dripping or Phase.Holding, { Command: Verb.Finish, WasEven: true }) => Phase.Finished,
         (Phase.Armed or Phase.Dripping or Phase.Holding, { Command: Verb.Finish }) => Phase.Abandoned,
 
-        // Opening: asked for, then committed, with a fresh look at every probe each time.
+        // Opening: asked for, then committed, with a fresh look at every probe each time. What is latched waits for its reset, with a run or without.
         (Phase.Idle or Phase.Finished or Phase.Abandoned or Phase.Holding,
-            { Command: Verb.Begin, Cause: Trip.None, Clear: true, Fresh: true, LogCommits: true, HasRun: true, Spent: false }) => Phase.Armed,
+            { Command: Verb.Begin, Cause: Trip.None, Clear: true, Latched: false, Fresh: true, LogCommits: true, HasRun: true, Spent: false }) => Phase.Armed,
         (Phase.Armed, { OpeningCommitted: true, Clear: true, Fresh: true, LogCommits: true }) => Phase.Dripping,
         (Phase.Armed, { WaitedTooLong: true }) => Phase.Holding,
         (Phase.Armed, _) => Phase.Armed,

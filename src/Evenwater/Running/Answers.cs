@@ -58,6 +58,7 @@ internal static class Answers
         (Refusal.NotThere, _) => $"Refused: so much water can not be in {station}. Say what was taken out, in litres.",
         (Refusal.WrongPhase, _) => $"{station} drips already, or has tripped: then reset first.",
         (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
+        (Refusal.Latched, _) => $"Refused: an alarm of {station} stays until you reset it. 'evenwater alarms' tells which and what to do; then reset, and ask again.",
         (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",
         (Refusal.LogLost, _) => "Refused: the log can not be written, and nothing opens unrecorded. Check the disk, then ask again.",
         (Refusal.Spent, _) => $"Refused: the run of {station} has used up its room, its time or its water, and would close at once. "

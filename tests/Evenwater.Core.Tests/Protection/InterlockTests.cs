@@ -13,6 +13,7 @@ public class InterlockTests
         [nameof(Rules.A_lease_is_never_longer_than_three_seconds)] = Rules.A_lease_is_never_longer_than_three_seconds,
         [nameof(Rules.Dripping_begins_only_from_a_committed_opening_with_all_probes_fresh)] = Rules.Dripping_begins_only_from_a_committed_opening_with_all_probes_fresh,
         [nameof(Rules.A_run_is_armed_only_by_a_begin_or_a_restart)] = Rules.A_run_is_armed_only_by_a_begin_or_a_restart,
+        [nameof(Rules.Nothing_is_armed_while_an_alarm_waits_for_its_reset)] = Rules.Nothing_is_armed_while_an_alarm_waits_for_its_reset,
         [nameof(Rules.Never_open_while_the_high_float_is_wet)] = Rules.Never_open_while_the_high_float_is_wet,
         [nameof(Rules.Never_open_while_the_floor_is_wet)] = Rules.Never_open_while_the_floor_is_wet,
         [nameof(Rules.Never_open_while_a_switch_gives_no_answer)] = Rules.Never_open_while_a_switch_gives_no_answer,
@@ -109,6 +110,7 @@ public class InterlockTests
         { nameof(Rules.Closing_needs_no_permission), (p, f) => f.Command == Verb.Close && !f.Clear ? p : Interlock.Next(p, f with { Command = f.Command == Verb.Close ? Verb.None : f.Command }) },
         { nameof(Rules.Finishing_closes), (p, f) => f.Command == Verb.Finish && p == Phase.Dripping ? p : Interlock.Next(p, f) },
         { nameof(Rules.A_run_is_armed_only_by_a_begin_or_a_restart), (p, f) => p == Phase.Holding && f.Fresh ? Phase.Armed : Interlock.Next(p, f) },
+        { nameof(Rules.Nothing_is_armed_while_an_alarm_waits_for_its_reset), (p, f) => Interlock.Next(p, f with { Latched = false }) },
         { nameof(Rules.Dripping_begins_only_from_a_committed_opening_with_all_probes_fresh), (p, f) => Interlock.Next(p, f with { OpeningCommitted = true }) },
         { nameof(Rules.Dripping_begins_only_from_a_committed_opening_with_all_probes_fresh), (p, f) => Interlock.Next(p, f with { Fresh = true }) },
         { nameof(Rules.A_reset_opens_nothing), (p, f) => f.Command == Verb.Reset && p == Phase.Tripped ? Phase.Dripping : Interlock.Next(p, f) },
@@ -144,6 +146,26 @@ public class InterlockTests
         world.Step(good with { Command = held ? Verb.Close : Verb.None });
         Assert.Equal(Phase.Tripped, world.Step(good with { Command = asked, HighWet = true }));
         Assert.Equal(refusal, world.Refusal);
+    }
+
+    /// <summary>Its floor was wet with nothing running: once it is dry, a person who has looked resets, and only then can a run begin.</summary>
+    [Fact]
+    public void A_leak_without_a_run_is_reset_before_a_run_begins()
+    {
+        var good = new Weather { LogCommits = true, Seconds = 1 };
+        var world = new SafetyWorld();
+        world.Step(good with { LeakWet = true });
+        for (var i = 0; i < 100; i++)
+        {
+            world.Step(good);
+        }
+
+        Assert.Equal(AlarmStanding.LatchedUnacknowledged, world.State.AlarmOf(AlarmId.Leak).Standing);
+        Assert.Equal(Phase.Idle, world.Step(good with { Command = Verb.Begin }));
+        Assert.Equal(Refusal.Latched, world.Refusal);
+        Assert.Equal(Phase.Idle, world.Step(good with { Command = Verb.Reset }));
+        Assert.Equal(Refusal.None, world.Refusal);
+        Assert.Equal(Phase.Armed, world.Step(good with { Command = Verb.Begin }));
     }
 
     /// <summary>The lease is given in one place, so this law is shown able to fail on a made-up step.</summary>

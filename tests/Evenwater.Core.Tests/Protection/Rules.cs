@@ -1,4 +1,5 @@
 using CsCheck;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 
 namespace Evenwater.CoreTests.Protection;
@@ -6,6 +7,9 @@ namespace Evenwater.CoreTests.Protection;
 /// <summary>One step of a random night: what was before, what came, what followed.</summary>
 internal readonly record struct Seen(Phase Before, Weather Weather, Phase After, MonotonicTime? LeaseUntil, MonotonicTime Now)
 {
+    /// <summary>Whether an alarm that only a reset ends stood before the step.</summary>
+    public bool Latched { get; init; }
+
     public bool Open => LeaseUntil is not null;
 
     public bool Wet => (Weather.HighWet && !Weather.SwitchLost) || Weather.LeakWet;
@@ -28,6 +32,8 @@ internal static class Rules
         s.After != Phase.Armed || s.Before == Phase.Armed
         || (s.Weather.Command == Verb.Begin && s.AllWell)
         || (s.Weather.Command == Verb.Restarted && s.Before == Phase.Dripping);
+
+    public static bool Nothing_is_armed_while_an_alarm_waits_for_its_reset(Seen s) => !s.Latched || s.After != Phase.Armed || (s.Before == Phase.Armed && s.Weather.Command != Verb.Restarted);
 
     public static bool Never_open_while_the_high_float_is_wet(Seen s) => !s.Wet || s.Weather.LeakWet || !s.Open;
 
@@ -80,8 +86,9 @@ internal static class Rules
                 {
                     var weather = bend is null ? any : bend(any);
                     var before = world.State.Phase;
+                    var latched = AlarmTable.All.Any(row => row.Latches && world.State.AlarmOf(row.Id).Standing != AlarmStanding.Normal);
                     var after = world.Step(weather);
-                    var seen = new Seen(before, weather, after, world.LeaseUntil, world.Now);
+                    var seen = new Seen(before, weather, after, world.LeaseUntil, world.Now) { Latched = latched };
                     foreach (var (name, law) in laws)
                     {
                         Assert.True(law(seen), name);
