@@ -127,9 +127,9 @@ internal static class RehearseCommand
         var mark = station.Vessel.BrimLitres - station.Vessel.FreeboardLitres;
         console.MarkupInterpolated($"[bold]{(verdict.Good ? "A good night." : "Not a good night.")}[/]");
         Console.WriteLine($" Simulated: {station.Name}, {(wanted.Calm ? "calm, " : "")}seed {wanted.Seed}, {(faults.Length == 0 ? "no faults" : string.Join(", ", faults))}.");
-        foreach (var (at, what) in verdict.Story)
+        foreach (var line in Lines(verdict.Story))
         {
-            Console.WriteLine($"  {At(at)}  {what}");
+            Console.WriteLine($"  {line}");
         }
 
         Console.WriteLine(verdict switch
@@ -141,6 +141,19 @@ internal static class RehearseCommand
         });
         Console.WriteLine($"Most water in the vessel: {verdict.LitresMost:0.0} L; mark {mark:0.0} L, brim {station.Vessel.BrimLitres:0.0} L; spilled {verdict.SpilledLitres:0.0} L.");
         Console.WriteLine("A simulation, and not a safety device.");
+    }
+
+    /// <summary>The story line by line. What only repeats itself, such as the call of an alarm that nobody sees, takes two: the first, and how often more.</summary>
+    internal static IEnumerable<string> Lines(IReadOnlyList<(double At, string What)> story)
+    {
+        for (var first = 0; first < story.Count;)
+        {
+            var last = first;
+            while (last + 1 < story.Count && story[last + 1].What == story[first].What) last++;
+            yield return $"{At(story[first].At)}  {story[first].What}";
+            if (last > first) yield return $"{At(story[last].At)}  the same again{(last - first > 1 ? $", the last of {last - first} times more" : "")}";
+            first = last + 1;
+        }
     }
 
     private static string At(double? seconds) => seconds is { } s ? $"{(int)(s / 3600):00}:{(int)(s / 60) % 60:00}:{(int)s % 60:00}" : "--:--:--";

@@ -8,7 +8,10 @@ using Evenwater.Page;
 
 namespace Evenwater.Running;
 
-/// <summary>What happened lately, for the picture of the run: the latest <see cref="Most"/>, older ones are dropped. A paced valve's pulses are not told one by one. From any thread.</summary>
+/// <summary>
+/// What happened lately, for the picture of the run: the latest <see cref="Most"/>, older ones are dropped. A paced valve's pulses are not told one by one, nor are the calls
+/// that an alarm repeats because nobody has seen it: one every ten minutes would drive out what it was called for. From any thread.
+/// </summary>
 internal sealed class RunEvents
 {
     /// <summary>So many are kept. More marks than that nobody reads beside a picture; the log has all.</summary>
@@ -16,6 +19,7 @@ internal sealed class RunEvents
 
     private readonly Lock _lock = new();
     private readonly Queue<(MonotonicTime At, RunEventKind Kind, string Text)> _events = [];
+    private readonly HashSet<AlarmId> _unseen = []; // what has called and was not seen since
 
     /// <summary>One of the cycle's effects, when it is one that a person would want to know of.</summary>
     public void Add(in Effect effect, MonotonicTime now)
@@ -25,8 +29,8 @@ internal sealed class RunEvents
             case EffectKind.PhaseChanged:
                 AddPhase(Words.Of(effect.Phase), Words.Why(effect.Phase, effect.Trip), now);
                 break;
-            case EffectKind.AlarmChanged when effect.Calls:
-                AddCall(AlarmTable.Of(effect.Alarm).Title, now);
+            case EffectKind.AlarmChanged:
+                AddAlarm(AlarmTable.Of(effect.Alarm), effect.Standing, effect.Calls, now);
                 break;
             case EffectKind.DrawnOff:
                 Add(RunEventKind.Drawn, Words.Of(effect.Drawn), now);
@@ -44,8 +48,8 @@ internal sealed class RunEvents
             case { Kind: EntryKind.Run, Body: { } body } when LogJson.Read<RunBody>(body) is var run:
                 AddPhase(run.Phase, run.Why, entry.At);
                 break;
-            case { Kind: EntryKind.Alarm, Body: { } body } when LogJson.Read<AlarmBody>(body) is { Calls: true } alarm:
-                AddCall(alarm.Title, entry.At);
+            case { Kind: EntryKind.Alarm, Body: { } body } when LogJson.Read<AlarmBody>(body) is var alarm:
+                AddAlarm(AlarmTable.Named(alarm.Name), alarm.State, alarm.Calls, entry.At);
                 break;
             case { Kind: EntryKind.Event, Body: { } body } when LogJson.Read<EventBody>(body) is { Name: Recorder.DrawnOff } drawn:
                 Add(RunEventKind.Drawn, drawn.Text, entry.At);
@@ -84,7 +88,18 @@ internal sealed class RunEvents
         else if (phase == Words.Of(Phase.Tripped)) Add(RunEventKind.Valve, $"Closed at once: {why}.", now);
     }
 
-    private void AddCall(string title, MonotonicTime now) => Add(RunEventKind.Alarm, $"Called: {title}.", now);
+    private void AddAlarm(Alarm? row, AlarmStanding standing, bool calls, MonotonicTime now)
+    {
+        if (row is null) return; // of another program than this one
+        bool repeats;
+        lock (_lock)
+        {
+            repeats = standing == AlarmStanding.Unacknowledged ? !_unseen.Add(row.Id) : !_unseen.Remove(row.Id);
+        }
+
+        // Only what is critical calls again by itself while it stands as it stood; another call of the rest has something new to tell.
+        if (calls && !(repeats && row.Priority == Priority.Critical)) Add(RunEventKind.Alarm, $"Called: {row.Title}.", now);
+    }
 
     private void Add(RunEventKind kind, string text, MonotonicTime now)
     {

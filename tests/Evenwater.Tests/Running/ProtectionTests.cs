@@ -48,6 +48,16 @@ public sealed class ProtectionTests : IDisposable
         Assert.InRange(verdict.ClosedAt!.Value / 3600, 3, 3.3);
     }
 
+    [Fact]
+    public void A_rehearsal_tells_a_repeated_call_once_and_how_often_it_came_again()
+    {
+        var verdict = Rehearsal.Run(DemoStation.Read(), 1, [RigFault.Parse("leak-wet@10m")], 0.75, null);
+        Assert.Equal(4, verdict.Alarms.Count); // after 10, 20, 30 and 40 min
+        Assert.Equal(
+            ["00:10:01  tripped: Water on the floor", "00:10:01  alarm: Water on the floor", "00:40:01  the same again, the last of 3 times more"],
+            Evenwater.Commands.RehearseCommand.Lines(verdict.Story).TakeLast(3));
+    }
+
     [Theory]
     [InlineData("sudden-clog@3h", 2)]
     [InlineData("slow-clog@2h", 7)]
