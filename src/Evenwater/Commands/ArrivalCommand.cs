@@ -52,17 +52,17 @@ internal static class ArrivalCommand
         var (book, name, unread) = PenAndPaper.Book(station);
         if (!ask.Writes)
         {
-            return book is null ? Exit.Wrong(unread!) : List(book, name!);
+            return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Now(name));
         }
 
-        var (note, wrong) = ask.Note(book ?? Book.Of([]), TimeProvider.System);
+        var (note, wrong) = ask.Note(book ?? Book.Of([]), TimeZoneInfo.Local, PenAndPaper.Now(station));
         return note is null ? Exit.Wrong(wrong!) : await PenAndPaper.WriteAsync(station, note);
     }
 
-    private static int List(Book book, string name)
+    private static int List(Book book, string name, DateTimeOffset now)
     {
         var came = Arrivals.Of(book);
-        foreach (var line in came.SelectMany(one => ArrivalText.Of(one, TimeZoneInfo.Local, TimeProvider.System.GetUtcNow())))
+        foreach (var line in came.SelectMany(one => ArrivalText.Of(one, TimeZoneInfo.Local, now)))
         {
             Console.WriteLine(line);
         }
@@ -132,7 +132,7 @@ internal sealed record ArrivalAsk
     };
 
     /// <summary>The note to write, or what is wrong.</summary>
-    public (Note? Note, string? Problem) Note(Book book, TimeProvider time)
+    public (Note? Note, string? Problem) Note(Book book, TimeZoneInfo zone, DateTimeOffset now)
     {
         var former = Correct is { } id ? book.Find(id)?.Said : null;
         if (Correct is not null && former is not { Kind: NoteKind.Arrival or NoteKind.Outcome })
@@ -140,7 +140,7 @@ internal sealed record ArrivalAsk
             return (null, $"--correct = {Correct}: there is no arrival or outcome of that name. 'evenwater arrival' lists them; 'evenwater journal' corrects other notes.");
         }
 
-        var (at, wrong) = At is { } told ? KeptTime.Read("--at", told, time.LocalTimeZone, time.GetUtcNow()) : (former?.At, null);
+        var (at, wrong) = At is { } told ? KeptTime.Read("--at", told, zone, now) : (former?.At, null);
         if (wrong is not null)
         {
             return (null, wrong);

@@ -10,7 +10,7 @@ internal static class DidCommand
 {
     public static Command Create()
     {
-        var station = new Argument<string>("station") { Description = "the station's name" };
+        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
         var note = new Argument<string?>("note") { Description = "the note of the book that tells of the change, such as n12", Arity = ArgumentArity.ZeroOrOne };
         var at = new Option<string?>("--at") { Description = "in place of a note: when it was made", HelpName = "TIME" };
         var before = new Option<string?>("--before") { Description = $"whole days before it; {CompareSpans.UsualDays}d if not said", HelpName = "DAYS" };
@@ -20,18 +20,19 @@ internal static class DidCommand
         var log = new Option<string?>("--log") { Description = "from the log in this folder; the daemon's if not said", HelpName = "FOLDER" };
         var command = new Command("did", "What did it do? Before and after a change, with intervals, and what else happened that can not be told apart from it.") { station, note, at, before, after, settling, form, log };
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => Task.FromResult(Show(
-            parse.GetValue(station)!, parse.GetValue(note), parse.GetValue(at),
+            parse.GetValue(station), parse.GetValue(note), parse.GetValue(at),
             (parse.GetValue(before), parse.GetValue(after), parse.GetValue(settling)), parse.GetValue(form)!, parse.GetValue(log)))));
         return command;
     }
 
-    private static int Show(string station, string? note, string? at, (string? Before, string? After, string? Settling) spans, string form, string? folder)
+    private static int Show(string? station, string? note, string? at, (string? Before, string? After, string? Settling) spans, string form, string? folder)
     {
         if (form is not ("text" or "csv")) return Exit.Wrong($"--as = {form}: allowed is text or csv.");
         if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+        if (note is null && station is not null && at is null && log.Station(station).Name is null && log.Station(null).Name is not null) (station, note) = (null, station); // the note alone was named
         var (name, problem) = log.Station(station);
         var zone = TimeZoneInfo.Local;
-        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, TimeProvider.System.GetUtcNow()) : (null, null);
+        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, name is null ? TimeProvider.System.GetUtcNow() : LookBack.Now(log.Folder, name, TimeProvider.System.GetUtcNow())) : (null, null);
         var (before, wrongBefore) = Whole("--before", spans.Before, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (after, wrongAfter) = Whole("--after", spans.After, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (settling, wrongSettling) = Whole("--settling", spans.Settling, 'h', 0, CompareSpans.MostSettling);

@@ -31,6 +31,14 @@ internal static class PenAndPaper
         return (Books.Of(reader, name), name, null);
     }
 
+    /// <summary>What is now for the station that is meant, so that a bare 19:30 is its day's: a simulated one has a clock of its own.</summary>
+    /// <param name="station">Its name; null for the only one.</param>
+    public static DateTimeOffset Now(string? station)
+    {
+        var clock = TimeProvider.System.GetUtcNow();
+        return KeptLog.Find(null) is { } log && log.Station(station).Name is { } name ? LookBack.Now(log.Folder, name, clock) : clock;
+    }
+
     /// <summary>Writes a note, tells what came of it, and gives the exit code.</summary>
     public static async Task<int> WriteAsync(string? station, Note note)
     {
