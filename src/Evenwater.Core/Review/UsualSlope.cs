@@ -23,11 +23,19 @@ public static class UsualSlope
             days.Add(2 * known.Length > Course.PerDay ? Spread.Median(known) : null);
         }
 
-        double[] differences = [.. days.Zip(days.Skip(1), (one, next) => next - one).OfType<double>()];
+        double[] differences = Unfilled([.. days.Zip(days.Skip(1), (one, next) => next - one).OfType<double>()]);
         if (differences.Length < DailyCourse.LeastDays) return 0;
         var middle = Spread.Median(differences);
         var least = Spread.Quantile(differences, middle > 0 ? 1.0 / 3 : 2.0 / 3);
         return (least / middle) switch { >= Alike => middle, > 0 => least, _ => 0 };
+    }
+
+    /// <summary>A day on which it was filled up goes back by more than a day brings, and by more than days differ: it says nothing of what the others do.</summary>
+    private static double[] Unfilled(double[] differences)
+    {
+        if (differences.Length == 0) return [];
+        var (middle, differ) = (Spread.Median(differences), 4 * Spread.NormalFactor * Spread.MedianDeviation(differences));
+        return [.. differences.Where(one => Math.Sign(one) != -Math.Sign(middle) || Math.Abs(one) < Math.Abs(middle) || Math.Abs(one - middle) <= differ)];
     }
 
     /// <summary>The values without it.</summary>

@@ -30,6 +30,13 @@ public class UsualSlopeTests
         Assert.All(Swings.Of(course), swing => Assert.Equal(-7, swing.Size, 0.4));
     }
 
+    [Fact] // Four weeks of 0.3 % a day, filled up at the end of each, and salt that leaves by 0.5 % a day for six days.
+    public void Days_of_creep_beside_weekly_top_offs_leaves_the_usual_as_it_is()
+    {
+        var days = Enumerable.Range(0, 28 * Course.PerDay).Select(Day);
+        Assert.Equal(0.3, UsualSlope.Of([.. days.Select(day => (double?)((0.3 * day) - (2.1 * Math.Floor((day + 2) / 7)) - (0.5 * Math.Clamp(day - 10, 0, 6))))]), 0.03);
+    }
+
     [Fact]
     public void What_rises_faster_than_usual_is_a_swing_and_its_cause_tells_both()
     {

@@ -44,7 +44,12 @@ internal sealed class MonthReview
         .MinBy(episode => Math.Max(0, Math.Max(one.Minute - (15 * episode.At), (15 * episode.At) - (one.ThreeSigmas ?? one.Minute))));
 
     /// <summary>Episodes that nothing made: neither during what happened and half a day after it, nor where that was undone.</summary>
-    public int False => Episodes.Count(episode => !Month.Planted.Any(one => (15 * episode.Until) >= Begins(one) && (15 * episode.At) <= Ends(one)));
+    public int False => Episodes.Count(episode => !Month.Planted.Any(one => (15 * episode.Until) >= Begins(one) && (15 * episode.At) <= Ends(one)) && !Month.FilledUp.Any(at => OfFilling(episode, at)));
+
+    /// <summary>The episode that tells of a filling up, if it is told.</summary>
+    public Episode? OfFilling(int at) => Episodes.FirstOrDefault(episode => OfFilling(episode, at));
+
+    private static bool OfFilling(Episode episode, int at) => 15 * episode.Until >= at - 120 && 15 * episode.At <= at + 120;
 
     public IReadOnlyList<Candidate> Causes(Episode episode) => Core.Review.Causes.Of(episode, Courses, Happened);
 
@@ -86,6 +91,7 @@ internal sealed class MonthReview
             notes.Add(new Note { Id = $"n{notes.Count + 1}", Kind = kind, At = Start.AddMinutes(minute), Amount = amount, Unit = amount is null ? null : "portions", Litres = litres });
         if (chance.Happens(0.5)) for (var day = 0; day < 30; day++) Write(NoteKind.Feed, (1440 * day) + 1140 + chance.Whole(-40, 40), 1);
         for (var i = chance.Whole(1, 4); i > 0; i--) Write(chance.OneOf(NoteKind.Dose, NoteKind.Trim, NoteKind.FilterClean, NoteKind.Feed), chance.Whole(0, TankMonth.Minutes), 1);
+        foreach (var at in month.FilledUp) Write(NoteKind.TopOff, at + chance.Whole(-10, 50), litres: Math.Round(month.EvaporatesPercentADay / 100 * month.Litres * (month.FilledUp.Count > 1 ? month.FilledUp[1] - month.FilledUp[0] : 7 * 1440) / 1440 * chance.Between(0.8, 1.2), 2));
         foreach (var one in month.Planted.Where(one => one.Told))
         {
             var at = one.Minute + chance.Whole(-10, 50);

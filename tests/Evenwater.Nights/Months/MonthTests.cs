@@ -27,6 +27,17 @@ public class MonthTests
     }
 
     [Fact]
+    public void A_tank_that_is_filled_up_each_week_tells_each_time_that_it_was()
+    {
+        var figures = new SwingFigures(evaporatesPercentADay: 0.3, filledUpEveryDays: 7);
+        for (var seed = 500; seed < 503; seed++) figures.Add(seed);
+        Assert.InRange(figures.FilledUpTold, 11, 12); // four in each month
+        Assert.InRange(figures.FilledUpFirst, 10, 12);
+        Assert.InRange(figures.FalseAMonth, 0, 1.5);
+        Assert.InRange(figures.FalseOfNoiseAMonth, 0, 1.5);
+    }
+
+    [Fact]
     public void What_was_planted_is_seen_in_the_water()
     {
         var month = new TankMonth(503);

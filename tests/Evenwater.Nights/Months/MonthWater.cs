@@ -25,6 +25,13 @@ internal static class MonthWater
             var (on, off, set, power, left, fouled) = (month.LampOn, month.LampOff, month.SetCelsius, true, 1.0, 0.0);
             var sun = 0.0;
             litres -= month.EvaporatesPercentADay / 100 / 1440 * month.Litres;
+            if (month.FilledUp.Any(begun => minute >= begun && minute < begun + TankMonth.FillingMinutes))
+            {
+                var poured = Math.Max(0, month.Litres - litres) / (TankMonth.FillingMinutes - (minute - month.FilledUp.Last(begun => begun <= minute)));
+                litres += poured;
+                warm += poured / litres * (month.RoomCelsius - warm);
+            }
+
             foreach (var one in planted)
             {
                 var during = minute >= one.Minute && minute < one.Until;

@@ -1,14 +1,16 @@
 using System.Globalization;
+using Evenwater.Core.Review;
 
 namespace Evenwater.Nights.Months;
 
 /// <summary>What looking back at many months came to.</summary>
-internal sealed class SwingFigures(bool keepRows = false, double evaporatesPercentADay = 0)
+internal sealed class SwingFigures(bool keepRows = false, double evaporatesPercentADay = 0, int filledUpEveryDays = 0)
 {
     private readonly Lock _lock = new();
     private readonly SortedDictionary<PlantedKind, int[]> _kinds = [];
     private readonly int[] _all = new int[5];
     private readonly int[] _placed = new int[4];
+    private readonly int[] _filled = new int[3];
 
     /// <summary>What was found, row by row, when that is wanted.</summary>
     public List<string> Rows { get; } = [];
@@ -31,6 +33,12 @@ internal sealed class SwingFigures(bool keepRows = false, double evaporatesPerce
 
     public double UnknownShare => Share(_all[4], _all[3]);
 
+    /// <summary>Of the habitual fillings up in months of noise alone: how many were told.</summary>
+    public int FilledUpTold => _filled[1];
+
+    /// <summary>And of how many of these the top-off stood first.</summary>
+    public int FilledUpFirst => _filled[2];
+
     public double FalseAMonth => Share(False, Months);
 
     public double FalseOfNoiseAMonth => Share(FalseOfNoise, Months);
@@ -38,15 +46,19 @@ internal sealed class SwingFigures(bool keepRows = false, double evaporatesPerce
     /// <summary>One month with what was planted, and another of noise alone.</summary>
     public void Add(int seed)
     {
-        var review = new MonthReview(new TankMonth(seed, evaporatesPercentADay: evaporatesPercentADay));
-        var quiet = new MonthReview(new TankMonth(seed, quiet: true, evaporatesPercentADay));
-        var noise = quiet.Episodes.Count;
+        var review = new MonthReview(new TankMonth(seed, evaporatesPercentADay: evaporatesPercentADay, filledUpEveryDays: filledUpEveryDays));
+        var quiet = new MonthReview(new TankMonth(seed, quiet: true, evaporatesPercentADay, filledUpEveryDays));
+        var noise = quiet.False; // nothing is planted in it
+        var fillings = quiet.Month.FilledUp.Select(at => quiet.OfFilling(at) is { } told ? quiet.Causes(told)[0].Cause : (Cause?)null).ToList();
         lock (_lock)
         {
             Months++;
             if (keepRows) Rows.AddRange(SwingRows.Of(seed, review, quiet));
             False += review.False;
             FalseOfNoise += noise;
+            _filled[0] += fillings.Count;
+            _filled[1] += fillings.Count(cause => cause is not null);
+            _filled[2] += fillings.Count(cause => cause == Cause.TopOff);
             foreach (var one in review.Month.Planted.Where(one => one.ThreeSigmas is not null)) Count(review, one);
         }
     }
@@ -57,6 +69,7 @@ internal sealed class SwingFigures(bool keepRows = false, double evaporatesPerce
         yield return Text($"found within 2 h of 3 sigmas {100 * FoundShare:0.0} % (wanted 95), of what comes within hours {100 * FoundSuddenShare:0.0} %");
         yield return Text($"beginning told within 2 h of the planted one: of what comes within hours {Percent(_placed[1], _placed[0])}, of what creeps {Percent(_placed[3], _placed[2])} (not wanted of it: a slope has no sharp beginning)");
         yield return Text($"false: {FalseAMonth:0.00} a month (at most 1), of noise alone {FalseOfNoiseAMonth:0.00}");
+        if (_filled[0] > 0) yield return Text($"filled up as a habit, in months of noise alone: {_filled[0]}, told {Percent(_filled[1], _filled[0])}, of these top-off first {Percent(_filled[2], _filled[1])}");
         yield return Text($"known cause first {100 * FirstShare:0.0} % (wanted 85), in the first three {100 * FirstThreeShare:0.0} % (wanted 97), of {_all[0]}");
         yield return Text($"'nothing known' of unknown ones {100 * UnknownShare:0.0} % (wanted 80), of {_all[3]}");
     }

@@ -6,14 +6,15 @@ namespace Evenwater.Nights.Months;
 internal static class SwingsCommand
 {
     private const string Usage = """
-        swings [--months N] [--first SEED] [--evaporates HUNDREDTHS] [--rows FILE]
+        swings [--months N] [--first SEED] [--evaporates HUNDREDTHS [--filled-up DAYS]] [--rows FILE]
             N tank-months (default 1000) from seed SEED (default 10000) on; FILE: a row for each planted cause (P), each that is not among the first three, and why (M), each episode (E) and each swing of noise alone (N).
             --evaporates: every tank loses so many hundredths of a per cent of its litres a day all the time, and nobody fills it up
+            --filled-up: or the keeper does, every so many days, and writes it into the book
         """;
 
     public static int Run(string[] args, TextWriter output, TextWriter error)
     {
-        var (months, first, evaporates) = (1000, 10_000, 0.0);
+        var (months, first, evaporates, filledUp) = (1000, 10_000, 0.0, 0);
         string? rows = null;
         for (var i = 0; i < args.Length; i += 2)
         {
@@ -29,11 +30,12 @@ internal static class SwingsCommand
                 case ("--months", > 0): months = value; break;
                 case ("--first", > 0): first = value; break;
                 case ("--evaporates", > 0): evaporates = value / 100.0; break;
+                case ("--filled-up", > 0 and <= 30): filledUp = value; break;
                 default: error.WriteLine($"'{args[i]}' is not understood.\n{Usage}"); return 2;
             }
         }
 
-        var figures = new SwingFigures(rows is not null, evaporates);
+        var figures = new SwingFigures(rows is not null, evaporates, filledUp);
         Parallel.For(0, months, new ParallelOptions { MaxDegreeOfParallelism = Environment.ProcessorCount }, i => figures.Add(first + i));
         foreach (var line in figures.Lines()) output.WriteLine(line);
         if (rows is not null) File.WriteAllLines(rows, figures.Rows.Order(StringComparer.Ordinal));

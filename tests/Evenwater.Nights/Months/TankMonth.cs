@@ -9,14 +9,17 @@ namespace Evenwater.Nights.Months;
 internal sealed class TankMonth
 {
     public const int Minutes = 30 * 1440;
+    public const int FillingMinutes = 5;
+    private const int FilledUpBefore = 300; // at seven in the evening
 
     private readonly Chance _chance;
 
-    public TankMonth(int seed, bool quiet = false, double evaporatesPercentADay = 0)
+    public TankMonth(int seed, bool quiet = false, double evaporatesPercentADay = 0, int filledUpEveryDays = 0)
     {
         _chance = new Chance(seed);
         Seed = seed;
         EvaporatesPercentADay = evaporatesPercentADay;
+        FilledUp = filledUpEveryDays == 0 ? [] : [.. Enumerable.Range(1, 30 / filledUpEveryDays).Select(i => (i * filledUpEveryDays * 1440) - FilledUpBefore).Where(minute => minute > 0 && minute + FillingMinutes < Minutes)];
         Marine = _chance.Happens(0.4);
         Litres = _chance.LogBetween(40, 400);
         Microsiemens = Marine ? _chance.Between(46_000, 54_000) : _chance.LogBetween(180, 900);
@@ -35,6 +38,9 @@ internal sealed class TankMonth
 
     /// <summary>How much of its litres it loses every day, as long as it is looked at, %.</summary>
     public double EvaporatesPercentADay { get; }
+
+    /// <summary>When the keeper fills it up to its litres again, as a habit: the minutes at which the pouring begins.</summary>
+    public IReadOnlyList<int> FilledUp { get; }
 
     public bool Marine { get; }
 
