@@ -72,7 +72,7 @@ internal static class PenAndPaper
         var log = File.Exists(Path.Combine(Places.State(demo: false), LogFile.Name)) ? new KeptLog(Places.State(demo: false), false) : null;
         if (log?.Station(asked).Name is { } name)
         {
-            return (LogJson.Read<Station>(LogOrigin.Read(log.Folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == name).Json), null);
+            return (KeptLog.LastConfiguration(log.Folder, name), null);
         }
 
         if (asked is null)
