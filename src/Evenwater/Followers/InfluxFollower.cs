@@ -123,6 +123,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         }
 
         (_connections, _failed) = (_wire.Connections, false);
+        _refusals.Page(_place.Last, entries);
         _place.Add(entries[^1].Id);
         MoveCursor();
         return null;

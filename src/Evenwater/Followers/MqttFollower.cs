@@ -11,6 +11,7 @@ namespace Evenwater.Followers;
 /// </summary>
 internal sealed class MqttFollower
 {
+    private const int MostReasons = 5;
     private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(5);
 
     private readonly NightLog _log;
@@ -26,7 +27,9 @@ internal sealed class MqttFollower
     private readonly MqttLane _words;
     private readonly MqttLane _readings;
     private readonly Dictionary<string, long> _current = [];
+    private readonly HashSet<string> _reasons = [];
     private bool _lostTold;
+    private bool _unheardTold;
 
     /// <param name="log">What is told.</param>
     /// <param name="station">The station's name.</param>
@@ -58,31 +61,53 @@ internal sealed class MqttFollower
     /// <summary>Follows until stopped; then says "stopped" and takes its leave.</summary>
     public async Task RunAsync(CancellationToken stop)
     {
-        var clientOptions = _options.Build($"evenwater-{_station}-{_log.Reader.Identity()[..8]}", _messages.State("offline", _boot));
         var backoff = new Backoff(TimeSpan.FromSeconds(_options.RetrySeconds), TimeSpan.FromSeconds(_options.LongestRetrySeconds));
         while (!stop.IsCancellationRequested)
         {
+            var began = Environment.TickCount64;
             try
             {
-                await ConnectionAsync(clientOptions, backoff, stop);
+                // Each time anew: the password or the certificate may have been put right meanwhile.
+                await ConnectionAsync(_options.Build($"evenwater-{_station}-{_log.Reader.Identity()[..8]}", _messages.State("offline", _boot)), stop);
             }
             catch (Exception e)
             {
-                var reason = e is OperationCanceledException ? "the connection was lost" : e.Message;
-                if (!stop.IsCancellationRequested && Fault is null)
+                Fault = e is OperationCanceledException ? "the connection was lost" : e.Message;
+                if (!stop.IsCancellationRequested)
                 {
-                    _logger.LogWarning("the MQTT broker {Host}:{Port} is gone ({Reason}); the log keeps all until it is back", _options.Host, _options.Port, reason);
+                    Warn(Fault);
                 }
+            }
 
-                Fault = reason;
+            if (Environment.TickCount64 - began > _options.LongestRetrySeconds * 1000)
+            {
+                backoff.Reset(); // One that was refused as soon as it was there has not been good.
             }
 
             await Task.Delay(backoff.Next(), stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         }
     }
 
+    /// <summary>Each reason once until all is well again, the first of the start too.</summary>
+    private void Warn(string reason)
+    {
+        if (_reasons.Count < MostReasons && _reasons.Add(reason))
+        {
+            _logger.LogWarning("nothing is told to the MQTT broker {Host}:{Port} ({Reason}); the log keeps all until it can be", _options.Host, _options.Port, reason);
+        }
+    }
+
+    private void AllIsWell()
+    {
+        if (_reasons.Count > 0)
+        {
+            _reasons.Clear();
+            _logger.LogInformation("the MQTT broker {Host}:{Port} is told again", _options.Host, _options.Port);
+        }
+    }
+
     /// <summary>One connection, from its birth until it is lost (which throws) or we are stopped.</summary>
-    private async Task ConnectionAsync(MqttClientOptions clientOptions, Backoff backoff, CancellationToken stop)
+    private async Task ConnectionAsync(MqttClientOptions clientOptions, CancellationToken stop)
     {
         using var lost = CancellationTokenSource.CreateLinkedTokenSource(stop);
         using var client = new MqttClientFactory().CreateMqttClient();
@@ -110,11 +135,10 @@ internal sealed class MqttFollower
         connected.SetResult(flight);
         try
         {
-            await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token);
+            Hear(await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token));
             await flight.PublishAsync(_messages.State("online", _boot), lost.Token);
             await PublishCurrentAsync(flight, lost.Token);
             Fault = null;
-            backoff.Reset();
             await TellAsync(flight, lost.Token);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested && client.IsConnected)
@@ -123,6 +147,19 @@ internal sealed class MqttFollower
             using var leave = new CancellationTokenSource(AckTime);
             await flight.PublishAsync(_messages.State("stopped", _boot), leave.Token);
             await client.DisconnectAsync(new MqttClientDisconnectOptions(), leave.Token);
+        }
+    }
+
+    /// <summary>A broker may take all that is told and let no ask through: who trusts in a close from afar must know.</summary>
+    private void Hear(MqttClientSubscribeResult granted)
+    {
+        if (!_unheardTold && granted.Items.FirstOrDefault(i => i.ResultCode > MqttClientSubscribeResultCode.GrantedQoS2) is { } refused)
+        {
+            _unheardTold = true;
+            var text = $"The MQTT broker {_options.Host}:{_options.Port} does not let this daemon read {_desk.Filter} ({refused.ResultCode}): nothing that is asked over MQTT is heard, not even a close. "
+                + "All else is told. Give the daemon's user the right to read there.";
+            _logger.LogWarning("{Text}", text);
+            _record(new EventBody("ask-unheard", text));
         }
     }
 
@@ -161,6 +198,7 @@ internal sealed class MqttFollower
             }
 
             await _readings.TellPageAsync(flight, lost);
+            AllIsWell();
         }
     }
 
@@ -174,6 +212,12 @@ internal sealed class MqttFollower
         {
             _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
             await flight.PublishAsync(Messages(entry).First(), lost);
+        }
+
+        if (_log.Commits && !_current.ContainsKey(MqttMessages.LogLostTopic))
+        {
+            // An earlier life may have told that past the log, and ended before the log could be written again.
+            await flight.PublishAsync(_messages.LogKept(), lost);
         }
     }
 

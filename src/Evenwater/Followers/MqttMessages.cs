@@ -18,6 +18,9 @@ internal sealed class MqttMessages(string station, string log)
     /// <summary>An event that nobody fetched for a week is history; the log has it. Common practice, no source.</summary>
     public const uint EventExpirySeconds = 7 * 86_400;
 
+    /// <summary>Of the one alarm that is also told past the log.</summary>
+    public static readonly string LogLostTopic = $"alarm/{AlarmTable.Of(AlarmId.LogLost).Name}";
+
     private const uint AnswerExpirySeconds = 60;
     private const string Json = "application/json";
     private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
@@ -96,11 +99,19 @@ internal sealed class MqttMessages(string station, string log)
     public MqttApplicationMessage LogLost(bool calls)
     {
         var row = AlarmTable.Of(AlarmId.LogLost);
-        var body = new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act)
-        {
-            Calls = calls,
-            Consequence = row.Consequence,
-        };
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
+    }
+
+    /// <summary>The same alarm where the log is written and knows nothing of it: what was told past an earlier log does not stand for ever.</summary>
+    public MqttApplicationMessage LogKept()
+    {
+        var row = AlarmTable.Of(AlarmId.LogLost);
+        var gone = AlarmSentence.Of(row, new AlarmState { Standing = AlarmStanding.Normal });
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, "The log is written", gone.Did, gone.Act) { Consequence = row.Consequence });
+    }
+
+    private MqttApplicationMessage PastTheLog(AlarmBody body)
+    {
         var facts = AndSimulated(new JsonObject { ["station"] = station });
         foreach (var (key, value) in JsonNode.Parse(LogJson.Write(body))!.AsObject())
         {
@@ -108,7 +119,7 @@ internal sealed class MqttMessages(string station, string log)
         }
 
         facts["howSoon"] = HowSoon(body);
-        return Message($"alarm/{row.Name}", Text(facts), Json, retain: true, null);
+        return Message(LogLostTopic, Text(facts), Json, retain: true, null);
     }
 
     /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>
