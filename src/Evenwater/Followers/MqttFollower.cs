@@ -12,7 +12,9 @@ namespace Evenwater.Followers;
 internal sealed class MqttFollower
 {
     private const int MostReasons = 5;
-    private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(5);
+
+    /// <summary>Longer than those who obey take to say in their own words why they can not.</summary>
+    private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(8);
 
     private readonly NightLog _log;
     private readonly string _station;
@@ -231,6 +233,21 @@ internal sealed class MqttFollower
     private async Task AnswerAsync(MqttFlight flight, MqttApplicationMessage message, CancellationToken lost)
     {
         var judged = _desk.Judge(message);
+        var answering = AnswerAsync(judged, flight, message, lost);
+        if (judged.Ask is not { Verb: "note" })
+        {
+            await answering;
+            return;
+        }
+
+        // It waits for the disk, and what comes after it may be a close.
+        _ = answering.ContinueWith(
+            t => _logger.LogWarning("a note that was asked over MQTT could not be answered: {Reason}", t.Exception!.InnerException!.Message),
+            CancellationToken.None, TaskContinuationOptions.OnlyOnFaulted, TaskScheduler.Default);
+    }
+
+    private async Task AnswerAsync(Judged judged, MqttFlight flight, MqttApplicationMessage message, CancellationToken lost)
+    {
         var answer = new Answer(judged.Challenge is not null, judged.Problem ?? judged.Challenge?.Shown ?? "");
         if (judged.Ask is { } ask)
         {

@@ -107,7 +107,7 @@ internal sealed class MqttMessages(string station, string log)
     {
         var row = AlarmTable.Of(AlarmId.LogLost);
         var gone = AlarmSentence.Of(row, new AlarmState { Standing = AlarmStanding.Normal });
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, "The log is written", gone.Did, gone.Act) { Consequence = row.Consequence });
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, "The log is written", "This alarm was cleared.", gone.Act) { Consequence = row.Consequence });
     }
 
     private MqttApplicationMessage PastTheLog(AlarmBody body)

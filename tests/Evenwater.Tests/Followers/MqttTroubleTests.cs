@@ -115,6 +115,56 @@ public sealed class MqttTroubleTests : IAsyncDisposable
         Assert.Contains("readings: NotAuthorized", Assert.Single(_told.Warnings), StringComparison.Ordinal);
     }
 
+    /// <summary>A worn card holds up a commit for seconds, and a telephone may have written several notes.</summary>
+    [Fact]
+    public async Task A_close_waits_behind_no_note_that_the_disk_holds_up()
+    {
+        using var broker = new Mosquitto();
+        await broker.StartAsync();
+        using var held = new SemaphoreSlim(0);
+        var asked = new System.Collections.Concurrent.ConcurrentQueue<string>();
+        var follower = Follow(new() { Port = broker.Port }, async ask =>
+        {
+            asked.Enqueue(ask.Verb);
+            if (ask.Verb == "note")
+            {
+                await held.WaitAsync(TimeSpan.FromSeconds(10));
+            }
+
+            return new Answer(true, ask.Verb);
+        });
+        await Following.Until(() => follower.Fault is null);
+        await using var listener = await Listener.StartAsync(broker.Port, Root + "answer/phone");
+        for (var i = 0; i < 3; i++)
+        {
+            await PublishAsync(broker.Port, Desks.Message("note", """{"kind":"feed"}"""));
+        }
+
+        await Following.Until(() => asked.Contains("note"));
+        await PublishAsync(broker.Port, Desks.Message("close", ""));
+        await Following.Until(() => asked.Contains("close"), 2);
+        held.Release(3);
+        await Following.Until(() => listener.Heard.Count == 4);
+        Assert.Equal(3, listener.Heard.Count(m => m.ConvertPayloadToString().Contains("\"verb\":\"note\"", StringComparison.Ordinal)));
+    }
+
+    /// <summary>A station that stands still, and a log that can not be written, say so after five seconds (StationDirectory, NoteDesk).</summary>
+    [Fact]
+    public async Task Who_can_not_obey_is_heard_in_words_of_its_own()
+    {
+        using var broker = new Mosquitto();
+        await broker.StartAsync();
+        var follower = Follow(new() { Port = broker.Port }, async ask =>
+        {
+            await Task.Delay(TimeSpan.FromSeconds(5.2));
+            return new Answer(false, $"{ask.Station} stands still");
+        });
+        await Following.Until(() => follower.Fault is null);
+        await using var listener = await Listener.StartAsync(broker.Port, Root + "answer/phone");
+        await PublishAsync(broker.Port, Desks.Message("close", ""));
+        Assert.Contains("sim-river stands still", (await listener.WaitForAsync(_ => true)).ConvertPayloadToString(), StringComparison.Ordinal);
+    }
+
     /// <summary>A log that fills its disk is told past the log; who then starts the program anew with room again has a log that never knew of it.</summary>
     [Fact]
     public async Task An_alarm_that_was_told_past_the_log_does_not_stand_at_the_broker_for_ever()
@@ -145,11 +195,11 @@ public sealed class MqttTroubleTests : IAsyncDisposable
         Assert.Contains("\"state\":\"unacknowledged\"", (await late.WaitForAsync(m => m.Retain)).ConvertPayloadToString(), StringComparison.Ordinal);
     }
 
-    private MqttFollower Follow(MqttOptions options)
+    private MqttFollower Follow(MqttOptions options, Func<Ask, Task<Answer>>? obey = null)
     {
         var follower = new MqttFollower(
             _log, "sim-river", 1, options with { AckSeconds = 5, RetrySeconds = 0.1 },
-            Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "")), _recorded.Add, _told);
+            Desks.Of("sim-river"), (ask, _) => obey?.Invoke(ask) ?? Task.FromResult(new Answer(true, "")), _recorded.Add, _told);
         _following = follower.RunAsync(_stop.Token);
         return follower;
     }
