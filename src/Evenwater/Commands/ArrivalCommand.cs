@@ -52,17 +52,17 @@ internal static class ArrivalCommand
         var (book, name, unread) = PenAndPaper.Book(station);
         if (!ask.Writes)
         {
-            return book is null ? Exit.Wrong(unread!) : List(book, name!);
+            return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Clock(name));
         }
 
-        var (note, wrong) = ask.Note(book ?? Book.Of([]), TimeProvider.System);
+        var (note, wrong) = ask.Note(book ?? Book.Of([]), PenAndPaper.Clock(station));
         return note is null ? Exit.Wrong(wrong!) : await PenAndPaper.WriteAsync(station, note);
     }
 
-    private static int List(Book book, string name)
+    private static int List(Book book, string name, TimeProvider time)
     {
         var came = Arrivals.Of(book);
-        foreach (var line in came.SelectMany(one => ArrivalText.Of(one, TimeZoneInfo.Local, TimeProvider.System.GetUtcNow())))
+        foreach (var line in came.SelectMany(one => ArrivalText.Of(one, time.LocalTimeZone, time.GetUtcNow())))
         {
             Console.WriteLine(line);
         }

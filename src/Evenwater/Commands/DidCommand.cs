@@ -31,7 +31,7 @@ internal static class DidCommand
         if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
         var (name, problem) = log.Station(station);
         var zone = TimeZoneInfo.Local;
-        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, TimeProvider.System.GetUtcNow()) : (null, null);
+        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, PenAndPaper.Clock(station, folder).GetUtcNow()) : (null, null);
         var (before, wrongBefore) = Whole("--before", spans.Before, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (after, wrongAfter) = Whole("--after", spans.After, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (settling, wrongSettling) = Whole("--settling", spans.Settling, 'h', 0, CompareSpans.MostSettling);

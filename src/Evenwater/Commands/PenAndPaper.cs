@@ -31,6 +31,20 @@ internal static class PenAndPaper
         return (Books.Of(reader, name), name, null);
     }
 
+    /// <summary>The clock that a station's times go by: a simulated one has its own. This computer's where there is no such station yet.</summary>
+    /// <param name="station">Its name; null for the only one.</param>
+    /// <param name="folder">The log's folder; null for the daemon's.</param>
+    public static TimeProvider Clock(string? station, string? folder = null)
+    {
+        if (KeptLog.Find(folder) is not { } log || log.Station(station).Name is not { } name)
+        {
+            return TimeProvider.System;
+        }
+
+        using var reader = new LogReader(log.Folder, KeptLog.BusySeconds);
+        return OwnNow.Clock(reader, name);
+    }
+
     /// <summary>Writes a note, tells what came of it, and gives the exit code.</summary>
     public static async Task<int> WriteAsync(string? station, Note note)
     {
