@@ -1,3 +1,4 @@
+using Evenwater.Core.Alarms;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
@@ -216,10 +217,10 @@ internal sealed class MqttFollower
             await flight.PublishAsync(Messages(entry).First(), lost);
         }
 
-        if (_log.Commits && !_current.ContainsKey(MqttMessages.LogLostTopic))
+        // An earlier life may have told of its log past it, and ended before it could be written again; and of a log that was set aside the broker keeps every alarm.
+        foreach (var row in AlarmTable.All.Where(row => !_current.ContainsKey(MqttMessages.TopicOf(row.Name)) && (row.Id == AlarmId.LogLost ? _log.Commits : _log.BegunAnew is not null)))
         {
-            // An earlier life may have told that past the log, and ended before the log could be written again.
-            await flight.PublishAsync(_messages.LogKept(), lost);
+            await flight.PublishAsync(_messages.NotStanding(row), lost);
         }
     }
 

@@ -18,9 +18,6 @@ internal sealed class MqttMessages(string station, string log)
     /// <summary>An event that nobody fetched for a week is history; the log has it. Common practice, no source.</summary>
     public const uint EventExpirySeconds = 7 * 86_400;
 
-    /// <summary>Of the one alarm that is also told past the log.</summary>
-    public static readonly string LogLostTopic = $"alarm/{AlarmTable.Of(AlarmId.LogLost).Name}";
-
     private const uint AnswerExpirySeconds = 60;
     private const string Json = "application/json";
     private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
@@ -80,9 +77,12 @@ internal sealed class MqttMessages(string station, string log)
     {
         EntryKind.Say => "say",
         EntryKind.Forecast => "forecast",
-        EntryKind.Alarm => $"alarm/{LogJson.Read<AlarmBody>(entry.Body!).Name}",
+        EntryKind.Alarm => TopicOf(LogJson.Read<AlarmBody>(entry.Body!).Name),
         _ => null,
     };
+
+    /// <summary>Of an alarm, by its name.</summary>
+    public static string TopicOf(string alarm) => $"alarm/{alarm}";
 
     /// <summary>Whether the program is there: online, stopped, or offline as the broker says it for us.</summary>
     public MqttApplicationMessage State(string state, string boot) => Message(
@@ -102,12 +102,11 @@ internal sealed class MqttMessages(string station, string log)
         return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
     }
 
-    /// <summary>The same alarm where the log is written and knows nothing of it: what was told past an earlier log does not stand for ever.</summary>
-    public MqttApplicationMessage LogKept()
+    /// <summary>An alarm that this log knows nothing of, as it then stands: what was told past an earlier log, or by one that was set aside, does not stand for ever.</summary>
+    public MqttApplicationMessage NotStanding(Alarm row)
     {
-        var row = AlarmTable.Of(AlarmId.LogLost);
-        var gone = AlarmSentence.Of(row, new AlarmState { Standing = AlarmStanding.Normal });
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, "The log is written", "This alarm was cleared.", gone.Act) { Consequence = row.Consequence });
+        var title = row.Id == AlarmId.LogLost ? "The log is written" : row.Title;
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
     }
 
     private MqttApplicationMessage PastTheLog(AlarmBody body)
@@ -119,7 +118,7 @@ internal sealed class MqttMessages(string station, string log)
         }
 
         facts["howSoon"] = HowSoon(body);
-        return Message(LogLostTopic, Text(facts), Json, retain: true, null);
+        return Message(TopicOf(body.Name), Text(facts), Json, retain: true, null);
     }
 
     /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>

@@ -182,6 +182,39 @@ public sealed class MqttTroubleTests : IAsyncDisposable
         Assert.Null(new MqttContract().Problem(kept));
     }
 
+    /// <summary>A damaged log is set aside, and what it knew of the alarms with it; the broker keeps the last word of it all the same.</summary>
+    [Fact]
+    public async Task What_the_broker_keeps_of_a_log_that_was_set_aside_is_cleared()
+    {
+        using var broker = new Mosquitto();
+        await broker.StartAsync();
+        new Night(_log).Add(EntryKind.Alarm, new AlarmBody("probe-trouble", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "A probe is not believed", "x", "y") { Calls = true });
+        _log.Flush();
+        var follower = Follow(new() { Port = broker.Port });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        await _stop.CancelAsync();
+        await _following;
+
+        using var folder = new LogFolder();
+        using var log = NightLog.Open(folder.Path, pace: LogFolder.Quick, begunAnew: "The log was damaged.");
+        new Night(log).Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, AlarmPriority.High, "The probes no longer say enough", "x", "y") { Consequence = "z" });
+        log.Flush();
+        using var stop = new CancellationTokenSource();
+        var anew = new MqttFollower(log, "sim-river", 1, new() { Port = broker.Port }, Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "")), _ => { }, _told);
+        var following = anew.RunAsync(stop.Token);
+        await Following.Until(() => anew.Fault is null && anew.Behind == 0);
+        await using var late = await Listener.StartAsync(broker.Port, Root + "alarm/+");
+        await Following.Until(() => late.Heard.Count == AlarmTable.All.Count);
+        await stop.CancelAsync();
+        await following;
+        var contract = new MqttContract();
+        Assert.All(late.Heard, m =>
+        {
+            Assert.Null(contract.Problem(m));
+            Assert.Contains(m.Topic.EndsWith("/blind", StringComparison.Ordinal) ? "\"unacknowledged\"" : "\"normal\"", m.ConvertPayloadToString(), StringComparison.Ordinal);
+        });
+    }
+
     [Fact]
     public async Task Where_the_log_knows_how_that_alarm_stands_its_word_is_kept()
     {
