@@ -55,7 +55,7 @@ internal static class ArrivalCommand
             return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Clock(name));
         }
 
-        var (note, wrong) = ask.Note(book ?? Book.Of([]), PenAndPaper.Clock(station));
+        var (note, wrong) = ask.Note(book ?? Book.Of([]), ask.At is null ? TimeProvider.System : PenAndPaper.Clock(station));
         return note is null ? Exit.Wrong(wrong!) : await PenAndPaper.WriteAsync(station, note);
     }
 

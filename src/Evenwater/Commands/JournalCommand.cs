@@ -60,7 +60,7 @@ internal static class JournalCommand
 
         var former = ask.Correct ?? ask.Withdraw;
         var stands = former is null ? null : PenAndPaper.Book(ask.Station).Book?.Find(former)?.Said;
-        var (note, wrong) = ask.Note(stands, PenAndPaper.Clock(ask.Station));
+        var (note, wrong) = ask.Note(stands, ask.At is null ? TimeProvider.System : PenAndPaper.Clock(ask.Station));
         return note is null ? Exit.Wrong(wrong!)
             : ask.Photos.Length == 0 ? await PenAndPaper.WriteAsync(ask.Station, note)
             : await AttachedFiles.WriteAsync(ask.Station, note, stands, ask.Photos);
@@ -74,7 +74,8 @@ internal static class JournalCommand
             return Exit.Wrong(problem!);
         }
 
-        var (zone, now) = (TimeZoneInfo.Local, PenAndPaper.Clock(ask.Station, ask.Log).GetUtcNow());
+        var zone = TimeZoneInfo.Local;
+        var now = (ask.From ?? ask.To) is null ? default : PenAndPaper.Clock(ask.Station, ask.Log).GetUtcNow();
         var (from, wrongFrom) = ask.From is { } f ? KeptTime.Read("--from", f, zone, now) : (null, null);
         var (to, wrongTo) = ask.To is { } t ? KeptTime.Read("--to", t, zone, now) : (null, null);
         if ((wrongFrom ?? wrongTo) is { } wrong)

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
@@ -73,6 +74,10 @@ internal static class PenAndPaper
         catch (SqliteException e)
         {
             return Exit.Wrong(LogFile.Explain(LogFile.Name, e));
+        }
+        catch (Exception e) when (e is JsonException or InvalidDataException)
+        {
+            return Exit.Wrong($"The log is damaged: a row is not what was written ({e.Message}). Keep its files; 'evenwater export' with --from and --to reads what lies before and after.");
         }
         catch (Exception e) when (e is LogUnusableException or IOException or UnauthorizedAccessException)
         {
