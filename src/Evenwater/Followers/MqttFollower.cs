@@ -1,6 +1,8 @@
+using System.Text.Json;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
 using Evenwater.Running;
+using Microsoft.Data.Sqlite;
 using MQTTnet;
 using MQTTnet.Protocol;
 
@@ -31,6 +33,7 @@ internal sealed class MqttFollower
     private readonly MqttLane _readings;
     private readonly Dictionary<string, long> _current = [];
     private readonly HashSet<string> _reasons = [];
+    private readonly HashSet<string> _unread = [];
     private bool _lostTold;
     private bool _unheardTold;
 
@@ -208,13 +211,18 @@ internal sealed class MqttFollower
     /// <summary>The state that the broker is to keep, first of all and again at each connection: a broker that crashed may have lost it.</summary>
     private async Task PublishCurrentAsync(MqttFlight flight, CancellationToken lost)
     {
-        var current = _log.Reader.Alarms(_station)
-            .Append(_log.Reader.Last(_station, EntryKind.Say))
-            .Append(_log.Reader.Last(_station, EntryKind.Forecast));
-        foreach (var entry in current.OfType<Entry>())
+        if (Current() is not { } current)
         {
-            _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
-            await flight.PublishAsync(Messages(entry).First(), lost);
+            return;
+        }
+
+        foreach (var entry in current)
+        {
+            if (Messages(entry).FirstOrDefault() is { } message)
+            {
+                _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
+                await flight.PublishAsync(message, lost);
+            }
         }
 
         // An earlier life may have told of its log past it, and ended before it could be written again; and of a log that was set aside the broker keeps every alarm.
@@ -224,11 +232,43 @@ internal sealed class MqttFollower
         }
     }
 
+    private List<Entry>? Current()
+    {
+        try
+        {
+            return [.. _log.Reader.Alarms(_station).Append(_log.Reader.Last(_station, EntryKind.Say)).Append(_log.Reader.Last(_station, EntryKind.Forecast)).OfType<Entry>()];
+        }
+        catch (SqliteException e)
+        {
+            Unread("how the alarms stand", e);
+            return null;
+        }
+    }
+
+    /// <summary>None of an entry that is no longer what was written: it must not hold up what comes after it.</summary>
     private IEnumerable<MqttApplicationMessage> Messages(Entry entry)
     {
-        var topic = MqttMessages.CurrentTopic(entry);
-        var superseded = topic is not null && _current.GetValueOrDefault(topic) > entry.Id;
-        return _messages.Of(entry, _log.Reader.Configuration(entry.ConfigurationId), superseded);
+        try
+        {
+            var topic = MqttMessages.CurrentTopic(entry);
+            var superseded = topic is not null && _current.GetValueOrDefault(topic) > entry.Id;
+            return [.. _messages.Of(entry, _log.Reader.Configuration(entry.ConfigurationId), superseded)];
+        }
+        catch (Exception e) when (e is JsonException or InvalidDataException or InvalidOperationException)
+        {
+            Unread($"entry {entry.Id}", e);
+            return [];
+        }
+    }
+
+    private void Unread(string what, Exception e)
+    {
+        if (_unread.Count < MostReasons && _unread.Add(what))
+        {
+            var text = $"The log is damaged: {what} can not be read ({e.Message}) and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
+            _logger.LogWarning("{Text}", text);
+            _record(new EventBody("not-told", text));
+        }
     }
 
     private async Task AnswerAsync(MqttFlight flight, MqttApplicationMessage message, CancellationToken lost)

@@ -215,6 +215,34 @@ public sealed class MqttTroubleTests : IAsyncDisposable
         });
     }
 
+    /// <summary>A worn card gives back a row that is no longer what was written; what comes after it must be told all the same.</summary>
+    [Fact]
+    public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it()
+    {
+        var night = new Night(_log);
+        var spoilt = night.Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, AlarmPriority.High, "x", "y", "z") { Consequence = "c" });
+        _log.Flush();
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = $"UPDATE entry SET body = '{{\"name\":\"blind\",\"state\":7x' WHERE id = {spoilt}";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        var after = night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Consequence = "c" });
+        _log.Flush();
+        using var broker = new Mosquitto();
+        await broker.StartAsync();
+        await using var listener = await Listener.StartAsync(broker.Port, Root + "event");
+        var follower = Follow(new() { Port = broker.Port });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        await listener.WaitForAsync(m => Listener.Sequence(m) == after);
+        Assert.Contains(_told.Warnings, text => text.Contains($"entry {spoilt} ", StringComparison.Ordinal));
+        Assert.All(_recorded, one => Assert.Equal("not-told", one.Name));
+        Assert.InRange(_recorded.Count, 1, 2); // the entry, and how the alarms stand
+    }
+
     [Fact]
     public async Task Where_the_log_knows_how_that_alarm_stands_its_word_is_kept()
     {
