@@ -22,12 +22,15 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     public const string EventName = "refused";
 
     private const int MostRanges = 20;
+    private const int MostUnread = 5;
 
     private string? _station;
     private string? _deniedBecause;
     private long? _lastAt;
     private long _toldUpTo;
     private (long Count, long From, long To) _gap;
+    private int _unread;
+    private long _unreadUpTo;
 
     /// <summary>How many entries were set aside since the start.</summary>
     public long Count { get; private set; }
@@ -75,6 +78,18 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
                 $"{InfluxFollower.Name}: {_gap.Count} readings between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
                 + "Give the log more room (store.budgetMegabytes, or the disk), or see that the database is not away for so long.");
             _gap = (0, 0, _gap.To);
+        }
+    }
+
+    /// <summary>An entry that is no longer what was written. The first few are told: the log is damaged, and who knows that needs no list.</summary>
+    public void Unread(Entry entry, string why)
+    {
+        if (entry.Id > _unreadUpTo && _unread++ < MostUnread)
+        {
+            _unreadUpTo = entry.Id; // What is sent again is read again.
+            var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: entry {entry.Id} can not be read ({why}) and is not sent. All else is. Put the log on another card: stop the program, and keep the file.");
+            logger.LogWarning("{Text}", text);
+            told.Gap(entry.Station, text);
         }
     }
 

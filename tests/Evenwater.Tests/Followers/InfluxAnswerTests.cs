@@ -90,6 +90,29 @@ public sealed class InfluxAnswerTests : IDisposable
         Assert.StartsWith("influxdb: 20 readings between entries 0 and ", Assert.Single(following.Gaps), StringComparison.Ordinal);
     }
 
+    [Fact]
+    public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it_and_no_server_is_blamed()
+    {
+        var spoilt = _night.Add(EntryKind.Forecast, new EventBody("test", "x"));
+        _log.Flush();
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = $"UPDATE entry SET body = '{{7x' WHERE id = {spoilt}";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        Cycles(3);
+        using var server = new Answering((_, _) => (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(2, 3).Select(i => (long)i), server.Stored);
+        Assert.Contains($"entry {spoilt} ", Assert.Single(following.Gaps), StringComparison.Ordinal);
+        Assert.Empty(following.Told);
+        Assert.Null(following.AlarmAt);
+    }
+
     [Theory]
     [InlineData(401)]
     [InlineData(403)]
