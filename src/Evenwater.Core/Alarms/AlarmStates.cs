@@ -14,8 +14,14 @@ public struct AlarmState
     /// <summary>Whether the condition differs from <see cref="Active"/>, and a delay runs.</summary>
     public bool Changing;
 
-    /// <summary>Since when it does.</summary>
+    /// <summary>Since when it does, later by as long as it could not be told meanwhile.</summary>
     public MonotonicTime ChangingSince;
+
+    /// <summary>Whether the condition could not be told in the last cycle.</summary>
+    public bool Untold;
+
+    /// <summary>Since when it can not be told.</summary>
+    public MonotonicTime UntoldSince;
 
     /// <summary>When the condition last became true: what is to be done in time counts from here.</summary>
     public MonotonicTime ActiveSince;
@@ -53,7 +59,8 @@ public struct AlarmState
         or AlarmStanding.LatchedUnacknowledged or AlarmStanding.LatchedAcknowledged;
 
     /// <summary>
-    /// Takes the condition and gives what has settled. What can not be told counts neither as come nor as gone.
+    /// Takes the condition and gives what has settled. What can not be told counts neither as come nor as gone: the delay of an alarm that is coming stands still
+    /// meanwhile, or a thermometer that fails now and then would put it off for ever; one that is going begins anew.
     /// </summary>
     /// <param name="condition">Whether it is true now; null when it can not be told.</param>
     /// <param name="row">The delays.</param>
@@ -61,17 +68,23 @@ public struct AlarmState
     /// <param name="hurried">A person has reset: what is gone is gone at once.</param>
     internal AlarmEvent? Settle(bool? condition, Alarm row, MonotonicTime now, bool hurried)
     {
-        if (condition is not { } isTrue || isTrue == Active)
+        if (condition is not { } isTrue)
+        {
+            Changing &= !Active;
+            (Untold, UntoldSince) = (true, Untold ? UntoldSince : now);
+            return null;
+        }
+
+        var untoldSeconds = Untold ? now.SecondsSince(UntoldSince) : 0;
+        Untold = false;
+        if (isTrue == Active)
         {
             Changing = false;
             return null;
         }
 
-        if (!Changing)
-        {
-            Changing = true;
-            ChangingSince = now;
-        }
+        ChangingSince = Changing ? ChangingSince.Plus(untoldSeconds) : now;
+        Changing = true;
 
         var delaySeconds = isTrue ? row.OnDelaySeconds : hurried ? 0 : row.OffDelaySeconds;
         if (now.SecondsSince(ChangingSince) < delaySeconds)

@@ -70,6 +70,7 @@ public sealed class AlarmTally
         while (_calls.TryPeek(out var first) && now.SecondsSince(first.At) > DaySeconds)
         {
             _calls.Dequeue();
+            Dropped = 0; // those were older still
         }
     }
 

@@ -52,17 +52,17 @@ internal static class ArrivalCommand
         var (book, name, unread) = PenAndPaper.Book(station);
         if (!ask.Writes)
         {
-            return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Now(name));
+            return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Clock(name));
         }
 
-        var (note, wrong) = ask.Note(book ?? Book.Of([]), TimeZoneInfo.Local, PenAndPaper.Now(station));
+        var (note, wrong) = ask.Note(book ?? Book.Of([]), ask.At is null ? TimeProvider.System : PenAndPaper.Clock(station));
         return note is null ? Exit.Wrong(wrong!) : await PenAndPaper.WriteAsync(station, note);
     }
 
-    private static int List(Book book, string name, DateTimeOffset now)
+    private static int List(Book book, string name, TimeProvider time)
     {
         var came = Arrivals.Of(book);
-        foreach (var line in came.SelectMany(one => ArrivalText.Of(one, TimeZoneInfo.Local, now)))
+        foreach (var line in came.SelectMany(one => ArrivalText.Of(one, time.LocalTimeZone, time.GetUtcNow())))
         {
             Console.WriteLine(line);
         }
@@ -132,7 +132,7 @@ internal sealed record ArrivalAsk
     };
 
     /// <summary>The note to write, or what is wrong.</summary>
-    public (Note? Note, string? Problem) Note(Book book, TimeZoneInfo zone, DateTimeOffset now)
+    public (Note? Note, string? Problem) Note(Book book, TimeProvider time)
     {
         var former = Correct is { } id ? book.Find(id)?.Said : null;
         if (Correct is not null && former is not { Kind: NoteKind.Arrival or NoteKind.Outcome })
@@ -140,7 +140,7 @@ internal sealed record ArrivalAsk
             return (null, $"--correct = {Correct}: there is no arrival or outcome of that name. 'evenwater arrival' lists them; 'evenwater journal' corrects other notes.");
         }
 
-        var (at, wrong) = At is { } told ? KeptTime.Read("--at", told, zone, now) : (former?.At, null);
+        var (at, wrong) = At is { } told ? KeptTime.Read("--at", told, time.LocalTimeZone, time.GetUtcNow()) : (former?.At, null);
         if (wrong is not null)
         {
             return (null, wrong);

@@ -32,7 +32,7 @@ internal static class DidCommand
         if (note is null && station is not null && at is null && log.Station(station).Name is null && log.Station(null).Name is not null) (station, note) = (null, station); // the note alone was named
         var (name, problem) = log.Station(station);
         var zone = TimeZoneInfo.Local;
-        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, name is null ? TimeProvider.System.GetUtcNow() : LookBack.Now(log.Folder, name, TimeProvider.System.GetUtcNow())) : (null, null);
+        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, PenAndPaper.Clock(station, folder).GetUtcNow()) : (null, null);
         var (before, wrongBefore) = Whole("--before", spans.Before, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (after, wrongAfter) = Whole("--after", spans.After, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (settling, wrongSettling) = Whole("--settling", spans.Settling, 'h', 0, CompareSpans.MostSettling);

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.Globalization;
 using System.IO.Compression;
+using System.Text.Json;
 using Evenwater.Exporting;
 using Evenwater.Log;
 using Evenwater.Photographs;
@@ -43,7 +44,7 @@ internal static class ExportCommand
             {
                 return Exit.Wrong(LogFile.Explain(Path.Combine(parse.GetValue(log)!, LogFile.Name), e));
             }
-            catch (InvalidDataException e)
+            catch (Exception e) when (e is JsonException or InvalidDataException)
             {
                 return Exit.Wrong($"The log could not be read to its end: {e.Message}. Nothing was written; choose a span before or after it with --from and --to.");
             }

@@ -60,7 +60,7 @@ internal static class JournalCommand
 
         var former = ask.Correct ?? ask.Withdraw;
         var stands = former is null ? null : PenAndPaper.Book(ask.Station).Book?.Find(former)?.Said;
-        var (note, wrong) = ask.Note(stands, TimeZoneInfo.Local, PenAndPaper.Now(ask.Station));
+        var (note, wrong) = ask.Note(stands, ask.At is null ? TimeProvider.System : PenAndPaper.Clock(ask.Station));
         return note is null ? Exit.Wrong(wrong!)
             : ask.Photos.Length == 0 ? await PenAndPaper.WriteAsync(ask.Station, note)
             : await AttachedFiles.WriteAsync(ask.Station, note, stands, ask.Photos);
@@ -74,7 +74,8 @@ internal static class JournalCommand
             return Exit.Wrong(problem!);
         }
 
-        var (zone, now) = (TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
+        var zone = TimeZoneInfo.Local;
+        var now = (ask.From ?? ask.To) is null ? default : PenAndPaper.Clock(ask.Station, ask.Log).GetUtcNow();
         var (from, wrongFrom) = ask.From is { } f ? KeptTime.Read("--from", f, zone, now) : (null, null);
         var (to, wrongTo) = ask.To is { } t ? KeptTime.Read("--to", t, zone, now) : (null, null);
         if ((wrongFrom ?? wrongTo) is { } wrong)
@@ -125,9 +126,8 @@ internal sealed record JournalAsk(
 
     /// <summary>The note to write, or what is wrong.</summary>
     /// <param name="former">The note that stands, when one is corrected or taken back.</param>
-    /// <param name="zone">This place.</param>
-    /// <param name="now">What is now for the station.</param>
-    public (Note? Note, string? Problem) Note(Note? former, TimeZoneInfo zone, DateTimeOffset now)
+    /// <param name="time">The clock.</param>
+    public (Note? Note, string? Problem) Note(Note? former, TimeProvider time)
     {
         var id = Correct ?? Withdraw;
         if (id is not null && former is null)
@@ -135,7 +135,7 @@ internal sealed record JournalAsk(
             return (null, $"{(Correct is null ? "--withdraw" : "--correct")} = {id}: there is no such note. 'evenwater journal --all' lists them.");
         }
 
-        var (at, wrongAt) = At is { } told ? KeptTime.Read("--at", told, zone, now) : (former?.At, null);
+        var (at, wrongAt) = At is { } told ? KeptTime.Read("--at", told, time.LocalTimeZone, time.GetUtcNow()) : (former?.At, null);
         var (amount, unit, wrongAmount) = Amount is { } much ? ReadAmount(much) : (former?.Amount, former?.Unit, null);
         if ((wrongAt ?? wrongAmount) is { } wrong)
         {

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
@@ -31,12 +32,18 @@ internal static class PenAndPaper
         return (Books.Of(reader, name), name, null);
     }
 
-    /// <summary>What is now for the station that is meant, so that a bare 19:30 is its day's: a simulated one has a clock of its own.</summary>
+    /// <summary>The clock that a station's times go by: a simulated one has its own. This computer's where there is no such station yet.</summary>
     /// <param name="station">Its name; null for the only one.</param>
-    public static DateTimeOffset Now(string? station)
+    /// <param name="folder">The log's folder; null for the daemon's.</param>
+    public static TimeProvider Clock(string? station, string? folder = null)
     {
-        var clock = TimeProvider.System.GetUtcNow();
-        return KeptLog.Find(null) is { } log && log.Station(station).Name is { } name ? LookBack.Now(log.Folder, name, clock) : clock;
+        if (KeptLog.Find(folder) is not { } log || log.Station(station).Name is not { } name)
+        {
+            return TimeProvider.System;
+        }
+
+        using var reader = new LogReader(log.Folder, KeptLog.BusySeconds);
+        return OwnNow.Clock(reader, name);
     }
 
     /// <summary>Writes a note, tells what came of it, and gives the exit code.</summary>
@@ -68,6 +75,10 @@ internal static class PenAndPaper
         {
             return Exit.Wrong(LogFile.Explain(LogFile.Name, e));
         }
+        catch (Exception e) when (e is JsonException or InvalidDataException)
+        {
+            return Exit.Wrong($"The log is damaged: a row is not what was written ({e.Message}). Keep its files; 'evenwater export' with --from and --to reads what lies before and after.");
+        }
         catch (Exception e) when (e is LogUnusableException or IOException or UnauthorizedAccessException)
         {
             return Exit.Tell(false, $"The book can not be reached: {e.Message}");
@@ -80,7 +91,7 @@ internal static class PenAndPaper
         var log = File.Exists(Path.Combine(Places.State(demo: false), LogFile.Name)) ? new KeptLog(Places.State(demo: false), false) : null;
         if (log?.Station(asked).Name is { } name)
         {
-            return (LogJson.Read<Station>(LogOrigin.Read(log.Folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == name).Json), null);
+            return (KeptLog.LastConfiguration(log.Folder, name), null);
         }
 
         if (asked is null)

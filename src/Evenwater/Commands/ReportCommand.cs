@@ -49,7 +49,7 @@ internal static class ReportCommand
             return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet. One is reported from its beginning on." : $"runs {string.Join(", ", runs.TakeLast(20))}. Name one of them.")}");
         }
 
-        var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], new PhotographFolder(log.Folder), TimeZoneInfo.Local, TimeProvider.System.GetUtcNow());
+        var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], new PhotographFolder(log.Folder), TimeZoneInfo.Local, OwnNow.Of(reader, name, TimeProvider.System.GetUtcNow()));
         var page = await ReportFile.OfAsync(report);
         try
         {

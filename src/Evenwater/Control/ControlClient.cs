@@ -24,9 +24,9 @@ internal static class ControlClient
         {
             return new ControlAnswer(false, $"{path} is not open to this user: ask as the user the daemon runs as, such as sudo -u evenwater.");
         }
-        catch (SocketException)
+        catch (Exception e) when (e is SocketException or ArgumentOutOfRangeException)
         {
-            return null;
+            return null; // where the path is too long for a socket no daemon serves
         }
 
         try

@@ -159,9 +159,14 @@ internal sealed class LogImport
         Require(entry.Id > _lastId, $"entry id = {entry.Id}: above {_lastId}, the one before");
         Require(_boots.Contains(entry.Boot), $"entry {entry.Id}: there is no boot {entry.Boot}");
         Require((entry.Kind == EntryKind.Cycle) == (entry.Samples is not null), $"entry {entry.Id}: a cycle, and nothing else, has samples");
-        if (entry.Body is { } body)
+        Require(entry.Samples?.Any(sample => sample is null) != true, $"entry {entry.Id}: a sample is missing");
+        try
         {
-            using var json = JsonDocument.Parse(body);
+            EntryBodies.Check(entry.Kind, entry.Body);
+        }
+        catch (JsonException e)
+        {
+            throw new JsonException($"entry {entry.Id} is none of its kind, {entry.Kind}: {e.Message}", e);
         }
 
         _page.Add(entry.Back(_stations.TryGetValue(entry.Configuration, out var station)

@@ -26,7 +26,7 @@ internal sealed class FollowerWorker(
             following.AddRange(run.Stations.Select(station => new MqttFollower(
                 log, station.Name, run.BootId, mqtt,
                 new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
-                ObeyAsync, body => directory.Note(station.Name, body.Name, body.Text), logger).RunAsync(stoppingToken)));
+                ObeyAsync, body => _ = NoteAsync(station.Name, body, stoppingToken), logger).RunAsync(stoppingToken)));
         }
 
         try
@@ -46,13 +46,31 @@ internal sealed class FollowerWorker(
     /// <summary>Not before each station is there: what is told of it would be lost.</summary>
     private async Task FollowAsync(InfluxOptions influx, CancellationToken stop)
     {
-        while (!run.Stations.All(s => directory.Has(s.Name)))
+        foreach (var station in run.Stations)
+        {
+            await UntilThereAsync(station.Name, stop);
+        }
+
+        var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused)
+        {
+            Gap = (station, text) => directory.Note(Here(station), "not-sent", text),
+        };
+        await new InfluxFollower(log, influx, logger, told, time).RunAsync(stop);
+    }
+
+    /// <summary>A broker may be there before the station is, which goes through its log first.</summary>
+    private async Task NoteAsync(string station, EventBody body, CancellationToken stop)
+    {
+        await UntilThereAsync(station, stop);
+        directory.Note(station, body.Name, body.Text);
+    }
+
+    private async Task UntilThereAsync(string station, CancellationToken stop)
+    {
+        while (!directory.Has(station))
         {
             await Task.Delay(TimeSpan.FromMilliseconds(200), stop);
         }
-
-        var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused);
-        await new InfluxFollower(log, influx, logger, told, time).RunAsync(stop);
     }
 
     /// <summary>The log may speak of a station that is no longer here; what is to be told of it is told at another.</summary>

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Log;
 using InfluxDB.Client.Writes;
 
@@ -99,7 +100,14 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         }
 
         _wire ??= new InfluxWire(options);
-        PointData[] points = [.. entries.Select(PointOf)];
+        Entry[] page = [.. entries];
+        var points = Points(entries);
+        if (points.Length == 0)
+        {
+            Passed(page);
+            return null;
+        }
+
         var batch = await SendAsync(points, stop);
         if (batch.Suspect is { } refusal && !await TakesOldAsync(stop))
         {
@@ -123,9 +131,15 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         }
 
         (_connections, _failed) = (_wire.Connections, false);
-        _place.Add(entries[^1].Id);
-        MoveCursor();
+        Passed(page);
         return null;
+    }
+
+    private void Passed(Entry[] page)
+    {
+        _refusals.Page(_place.Last, page);
+        _place.Add(page[^1].Id);
+        MoveCursor();
     }
 
     private async Task<InfluxBatch> SendAsync(PointData[] points, CancellationToken stop)
@@ -137,6 +151,26 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         });
         await batch.SendAsync(points);
         return batch;
+    }
+
+    /// <summary>The points of these entries, without those that are no longer what was written: they are taken out of the list, and told of.</summary>
+    private PointData[] Points(List<Entry> entries)
+    {
+        var points = new List<PointData>(entries.Count);
+        entries.RemoveAll(entry =>
+        {
+            try
+            {
+                points.Add(PointOf(entry));
+                return false;
+            }
+            catch (Exception e) when (e is JsonException or InvalidDataException or InvalidOperationException)
+            {
+                _refusals.Unread(entry, e.Message);
+                return true;
+            }
+        });
+        return [.. points];
     }
 
     private PointData PointOf(Entry entry) => InfluxPoints.Of(entry, log.Reader.Configuration(entry.ConfigurationId));

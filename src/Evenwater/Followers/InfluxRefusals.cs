@@ -6,7 +6,11 @@ namespace Evenwater.Followers;
 /// <summary>Whom a follower tells of refusals.</summary>
 /// <param name="Note">Puts an event of this text into the log, about this station.</param>
 /// <param name="Alarm">The station at which the alarm stands; null for none.</param>
-internal sealed record RefusalsTold(Action<string, string> Note, Action<string?> Alarm);
+internal sealed record RefusalsTold(Action<string, string> Note, Action<string?> Alarm)
+{
+    /// <summary>Puts an event into the log about readings that will never be told: they had to make room before they were.</summary>
+    public Action<string, string> Gap { get; init; } = (_, _) => { };
+}
 
 /// <summary>
 /// What the server would not have: each is set aside, told in one event a batch, and stands as one alarm for an hour after the last. Refused events
@@ -18,11 +22,15 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     public const string EventName = "refused";
 
     private const int MostRanges = 20;
+    private const int MostUnread = 5;
 
     private string? _station;
     private string? _deniedBecause;
     private long? _lastAt;
     private long _toldUpTo;
+    private (long Count, long From, long To) _gap;
+    private int _unread;
+    private long _unreadUpTo;
 
     /// <summary>How many entries were set aside since the start.</summary>
     public long Count { get; private set; }
@@ -49,6 +57,40 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         var reasons = worth.Select(r => r.Why).Distinct().Count();
         told.Note(worth[0].Entry.Station, $"{InfluxFollower.Name}: set aside, because the server refuses {(worth.Count == 1 ? "it" : "them")}: "
             + $"{(worth.Count == 1 ? "entry" : "entries")} {Ranges(worth)}. It says: {worth[0].Why}{(reasons > 1 ? $", and {reasons - 1} more reasons" : "")}");
+    }
+
+    /// <summary>
+    /// A page of the log that was taken. Numbers are dense: what is missing had to make room before the server had it. Told once the gap is over, or a long one would be
+    /// told page by page.
+    /// </summary>
+    /// <param name="after">The number after which the page was asked for.</param>
+    /// <param name="page">The page, not empty.</param>
+    public void Page(long after, IReadOnlyList<Entry> page)
+    {
+        var missing = page[^1].Id - after - page.Count;
+        if (missing > 0 && page[^1].Id > _gap.To)
+        {
+            _gap = (_gap.Count + missing, _gap.Count == 0 ? after : _gap.From, page[^1].Id);
+        }
+        else if (missing == 0 && _gap.Count > 0)
+        {
+            told.Gap(page[^1].Station, string.Create(CultureInfo.InvariantCulture,
+                $"{InfluxFollower.Name}: {_gap.Count} readings between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
+                + "Give the log more room (store.budgetMegabytes, or the disk), or see that the database is not away for so long.");
+            _gap = (0, 0, _gap.To);
+        }
+    }
+
+    /// <summary>An entry that is no longer what was written. The first few are told: the log is damaged, and who knows that needs no list.</summary>
+    public void Unread(Entry entry, string why)
+    {
+        if (entry.Id > _unreadUpTo && _unread++ < MostUnread)
+        {
+            _unreadUpTo = entry.Id; // What is sent again is read again.
+            var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: entry {entry.Id} can not be read ({why}) and is not sent. All else is. Put the log on another card: stop the program, and keep the file.");
+            logger.LogWarning("{Text}", text);
+            told.Gap(entry.Station, text);
+        }
     }
 
     /// <summary>The server lets nothing through; told once for each reason.</summary>

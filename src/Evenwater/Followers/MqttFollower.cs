@@ -1,5 +1,8 @@
+using System.Text.Json;
+using Evenwater.Core.Alarms;
 using Evenwater.Log;
 using Evenwater.Running;
+using Microsoft.Data.Sqlite;
 using MQTTnet;
 using MQTTnet.Protocol;
 
@@ -11,7 +14,10 @@ namespace Evenwater.Followers;
 /// </summary>
 internal sealed class MqttFollower
 {
-    private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(5);
+    private const int MostReasons = 5;
+
+    /// <summary>Longer than those who obey take to say in their own words why they can not.</summary>
+    private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(8);
 
     private readonly NightLog _log;
     private readonly string _station;
@@ -26,7 +32,10 @@ internal sealed class MqttFollower
     private readonly MqttLane _words;
     private readonly MqttLane _readings;
     private readonly Dictionary<string, long> _current = [];
+    private readonly HashSet<string> _reasons = [];
+    private readonly HashSet<string> _unread = [];
     private bool _lostTold;
+    private bool _unheardTold;
 
     /// <param name="log">What is told.</param>
     /// <param name="station">The station's name.</param>
@@ -58,31 +67,53 @@ internal sealed class MqttFollower
     /// <summary>Follows until stopped; then says "stopped" and takes its leave.</summary>
     public async Task RunAsync(CancellationToken stop)
     {
-        var clientOptions = _options.Build($"evenwater-{_station}-{_log.Reader.Identity()[..8]}", _messages.State("offline", _boot));
         var backoff = new Backoff(TimeSpan.FromSeconds(_options.RetrySeconds), TimeSpan.FromSeconds(_options.LongestRetrySeconds));
         while (!stop.IsCancellationRequested)
         {
+            var began = Environment.TickCount64;
             try
             {
-                await ConnectionAsync(clientOptions, backoff, stop);
+                // Each time anew: the password or the certificate may have been put right meanwhile.
+                await ConnectionAsync(_options.Build($"evenwater-{_station}-{_log.Reader.Identity()[..8]}", _messages.State("offline", _boot)), stop);
             }
             catch (Exception e)
             {
-                var reason = e is OperationCanceledException ? "the connection was lost" : e.Message;
-                if (!stop.IsCancellationRequested && Fault is null)
+                Fault = e is OperationCanceledException ? "the connection was lost" : e.Message;
+                if (!stop.IsCancellationRequested)
                 {
-                    _logger.LogWarning("the MQTT broker {Host}:{Port} is gone ({Reason}); the log keeps all until it is back", _options.Host, _options.Port, reason);
+                    Warn(Fault);
                 }
+            }
 
-                Fault = reason;
+            if (Environment.TickCount64 - began > _options.LongestRetrySeconds * 1000)
+            {
+                backoff.Reset(); // One that was refused as soon as it was there has not been good.
             }
 
             await Task.Delay(backoff.Next(), stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
         }
     }
 
+    /// <summary>Each reason once until all is well again, the first of the start too.</summary>
+    private void Warn(string reason)
+    {
+        if (_reasons.Count < MostReasons && _reasons.Add(reason))
+        {
+            _logger.LogWarning("nothing is told to the MQTT broker {Host}:{Port} ({Reason}); the log keeps all until it can be", _options.Host, _options.Port, reason);
+        }
+    }
+
+    private void AllIsWell()
+    {
+        if (_reasons.Count > 0)
+        {
+            _reasons.Clear();
+            _logger.LogInformation("the MQTT broker {Host}:{Port} is told again", _options.Host, _options.Port);
+        }
+    }
+
     /// <summary>One connection, from its birth until it is lost (which throws) or we are stopped.</summary>
-    private async Task ConnectionAsync(MqttClientOptions clientOptions, Backoff backoff, CancellationToken stop)
+    private async Task ConnectionAsync(MqttClientOptions clientOptions, CancellationToken stop)
     {
         using var lost = CancellationTokenSource.CreateLinkedTokenSource(stop);
         using var client = new MqttClientFactory().CreateMqttClient();
@@ -110,11 +141,10 @@ internal sealed class MqttFollower
         connected.SetResult(flight);
         try
         {
-            await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token);
+            Hear(await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token));
             await flight.PublishAsync(_messages.State("online", _boot), lost.Token);
             await PublishCurrentAsync(flight, lost.Token);
             Fault = null;
-            backoff.Reset();
             await TellAsync(flight, lost.Token);
         }
         catch (OperationCanceledException) when (stop.IsCancellationRequested && client.IsConnected)
@@ -123,6 +153,19 @@ internal sealed class MqttFollower
             using var leave = new CancellationTokenSource(AckTime);
             await flight.PublishAsync(_messages.State("stopped", _boot), leave.Token);
             await client.DisconnectAsync(new MqttClientDisconnectOptions(), leave.Token);
+        }
+    }
+
+    /// <summary>A broker may take all that is told and let no ask through: who trusts in a close from afar must know.</summary>
+    private void Hear(MqttClientSubscribeResult granted)
+    {
+        if (!_unheardTold && granted.Items.FirstOrDefault(i => i.ResultCode > MqttClientSubscribeResultCode.GrantedQoS2) is { } refused)
+        {
+            _unheardTold = true;
+            var text = $"The MQTT broker {_options.Host}:{_options.Port} does not let this daemon read {_desk.Filter} ({refused.ResultCode}): nothing that is asked over MQTT is heard, not even a close. "
+                + "All else is told. Give the daemon's user the right to read there.";
+            _logger.LogWarning("{Text}", text);
+            _record(new EventBody("ask-unheard", text));
         }
     }
 
@@ -161,32 +204,91 @@ internal sealed class MqttFollower
             }
 
             await _readings.TellPageAsync(flight, lost);
+            AllIsWell();
         }
     }
 
     /// <summary>The state that the broker is to keep, first of all and again at each connection: a broker that crashed may have lost it.</summary>
     private async Task PublishCurrentAsync(MqttFlight flight, CancellationToken lost)
     {
-        var current = _log.Reader.Alarms(_station)
-            .Append(_log.Reader.Last(_station, EntryKind.Say))
-            .Append(_log.Reader.Last(_station, EntryKind.Forecast));
-        foreach (var entry in current.OfType<Entry>())
+        if (Current() is not { } current)
         {
-            _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
-            await flight.PublishAsync(Messages(entry).First(), lost);
+            return;
+        }
+
+        foreach (var entry in current)
+        {
+            if (Messages(entry).FirstOrDefault() is { } message)
+            {
+                _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
+                await flight.PublishAsync(message, lost);
+            }
+        }
+
+        // An earlier life may have told of its log past it, and ended before it could be written again; and of a log that was set aside the broker keeps every alarm.
+        foreach (var row in AlarmTable.All.Where(row => !_current.ContainsKey(MqttMessages.TopicOf(row.Name)) && (row.Id == AlarmId.LogLost ? _log.Commits : _log.BegunAnew is not null)))
+        {
+            await flight.PublishAsync(_messages.NotStanding(row), lost);
         }
     }
 
+    private List<Entry>? Current()
+    {
+        try
+        {
+            return [.. _log.Reader.Alarms(_station).Append(_log.Reader.Last(_station, EntryKind.Say)).Append(_log.Reader.Last(_station, EntryKind.Forecast)).OfType<Entry>()];
+        }
+        catch (SqliteException e)
+        {
+            Unread("how the alarms stand", e);
+            return null;
+        }
+    }
+
+    /// <summary>None of an entry that is no longer what was written: it must not hold up what comes after it.</summary>
     private IEnumerable<MqttApplicationMessage> Messages(Entry entry)
     {
-        var topic = MqttMessages.CurrentTopic(entry);
-        var superseded = topic is not null && _current.GetValueOrDefault(topic) > entry.Id;
-        return _messages.Of(entry, _log.Reader.Configuration(entry.ConfigurationId), superseded);
+        try
+        {
+            var topic = MqttMessages.CurrentTopic(entry);
+            var superseded = topic is not null && _current.GetValueOrDefault(topic) > entry.Id;
+            return [.. _messages.Of(entry, _log.Reader.Configuration(entry.ConfigurationId), superseded)];
+        }
+        catch (Exception e) when (e is JsonException or InvalidDataException or InvalidOperationException)
+        {
+            Unread($"entry {entry.Id}", e);
+            return [];
+        }
+    }
+
+    private void Unread(string what, Exception e)
+    {
+        if (_unread.Count < MostReasons && _unread.Add(what))
+        {
+            var text = $"The log is damaged: {what} can not be read ({e.Message}) and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
+            _logger.LogWarning("{Text}", text);
+            _record(new EventBody("not-told", text));
+        }
     }
 
     private async Task AnswerAsync(MqttFlight flight, MqttApplicationMessage message, CancellationToken lost)
     {
         var judged = _desk.Judge(message);
+        var answering = AnswerAsync(judged, flight, message, lost);
+        if (judged.Ask is not { Verb: "note" })
+        {
+            await answering;
+            return;
+        }
+
+        // It waits for the disk, and what comes after it may be a close.
+        _ = answering.ContinueWith(
+            t => _logger.LogWarning("a note that was asked over MQTT could not be answered: {Reason}", t.Exception!.InnerException!.Message),
+            CancellationToken.None, TaskContinuationOptions.OnlyOnFaulted, TaskScheduler.Default);
+    }
+
+    private async Task AnswerAsync(Judged judged, MqttFlight flight, MqttApplicationMessage message, CancellationToken lost)
+    {
         var answer = new Answer(judged.Challenge is not null, judged.Problem ?? judged.Challenge?.Shown ?? "");
         if (judged.Ask is { } ask)
         {

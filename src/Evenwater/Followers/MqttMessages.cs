@@ -77,9 +77,12 @@ internal sealed class MqttMessages(string station, string log)
     {
         EntryKind.Say => "say",
         EntryKind.Forecast => "forecast",
-        EntryKind.Alarm => $"alarm/{LogJson.Read<AlarmBody>(entry.Body!).Name}",
+        EntryKind.Alarm => TopicOf(LogJson.Read<AlarmBody>(entry.Body!).Name),
         _ => null,
     };
+
+    /// <summary>Of an alarm, by its name.</summary>
+    public static string TopicOf(string alarm) => $"alarm/{alarm}";
 
     /// <summary>Whether the program is there: online, stopped, or offline as the broker says it for us.</summary>
     public MqttApplicationMessage State(string state, string boot) => Message(
@@ -96,11 +99,18 @@ internal sealed class MqttMessages(string station, string log)
     public MqttApplicationMessage LogLost(bool calls)
     {
         var row = AlarmTable.Of(AlarmId.LogLost);
-        var body = new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act)
-        {
-            Calls = calls,
-            Consequence = row.Consequence,
-        };
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
+    }
+
+    /// <summary>An alarm that this log knows nothing of, as it then stands: what was told past an earlier log, or by one that was set aside, does not stand for ever.</summary>
+    public MqttApplicationMessage NotStanding(Alarm row)
+    {
+        var title = row.Id == AlarmId.LogLost ? "The log is written" : row.Title;
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
+    }
+
+    private MqttApplicationMessage PastTheLog(AlarmBody body)
+    {
         var facts = AndSimulated(new JsonObject { ["station"] = station });
         foreach (var (key, value) in JsonNode.Parse(LogJson.Write(body))!.AsObject())
         {
@@ -108,7 +118,7 @@ internal sealed class MqttMessages(string station, string log)
         }
 
         facts["howSoon"] = HowSoon(body);
-        return Message($"alarm/{row.Name}", Text(facts), Json, retain: true, null);
+        return Message(TopicOf(body.Name), Text(facts), Json, retain: true, null);
     }
 
     /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>

@@ -1,3 +1,4 @@
+using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Options;
 
@@ -23,6 +24,15 @@ internal sealed record KeptLog(string Folder, bool Demo)
         static KeptLog? First(Func<string, bool> fits) => Enumerable.Range(0, 2)
             .Select(i => new KeptLog(Places.State(demo: i == 1), i == 1))
             .FirstOrDefault(log => File.Exists(Path.Combine(log.Folder, LogFile.Name)) && fits(log.Folder));
+    }
+
+    /// <summary>A station as it was configured last.</summary>
+    /// <param name="folder">The log's folder.</param>
+    /// <param name="station">Its name, as it stands in the log.</param>
+    public static Station LastConfiguration(string folder, string station)
+    {
+        using var reader = new SpanReader(folder, BusySeconds);
+        return reader.LastConfiguration(station) ?? throw new InvalidOperationException($"the log knows no {station}");
     }
 
     /// <summary>The station that is meant: as named, with or without sim-; the only one when none is named. Else what is wrong.</summary>

@@ -31,7 +31,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     {
         using var reader = new LogReader(folder, KeptLog.BusySeconds);
         using var history = new History(folder, KeptLog.BusySeconds);
-        var configured = LogJson.Read<Station>(LogOrigin.Read(folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == station).Json);
+        var configured = KeptLog.LastConfiguration(folder, station);
         // Buckets stand on the quarter.
         var from = new DateTimeOffset(span.From.UtcTicks - (span.From.UtcTicks % TimeSpan.FromMinutes(15).Ticks), TimeSpan.Zero).AddDays(-DaysBefore);
         var quarters = Math.Max(1, (int)Math.Ceiling((span.To - from).TotalMinutes / 15));

@@ -13,6 +13,9 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
 
     private readonly SemaphoreSlim _pen = new(1);
 
+    /// <summary>Notes that the log has not written yet, and their numbers in it: they stand in no book, and have their names all the same.</summary>
+    private readonly List<(string Station, Note Note, long Entry)> _waiting = [];
+
     /// <summary>Told of a station in whose book something about a calibration has changed; says from when on that holds.</summary>
     public Func<string, string>? Calibrated { get; init; }
 
@@ -25,6 +28,16 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
     private static Note OfRun(Note wanted, StationLoop loop) => wanted is { Corrects: null, Outcome: { Look: Look.Release, Run: null } found } && loop.State.Run is { } run
         ? wanted with { Outcome = found with { Run = run.RunId, Arrival = run.Animals?.Arrival ?? found.Arrival } }
         : wanted;
+
+    /// <summary>The book with what waits to be written into it.</summary>
+    private Book BookOf(string station)
+    {
+        _waiting.RemoveAll(one => one.Entry <= log.LastId);
+        return Book.Of(Books.Notes(log.Reader, station).Concat(_waiting.Where(one => one.Station == station).Select(one => one.Note)));
+    }
+
+    private static ControlAnswer Waits(string why) =>
+        new(false, $"The log can not be written just now ({why}). The note waits in memory and is written when the disk is free again; look with 'evenwater journal' before you write it once more.");
 
     /// <summary>Writes a note into the book of a station; null stands for the only one.</summary>
     public async Task<ControlAnswer> WriteAsync(string? station, Note? wanted)
@@ -43,12 +56,22 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
         try
         {
             var name = loop.State.Station.Name;
-            var draft = Draft.Of(OfRun(wanted, loop), Books.Of(log.Reader, name), name, loop.WallNow, Photographs is { } kept ? kept.Has : null);
+            var draft = Draft.Of(OfRun(wanted, loop), BookOf(name), name, loop.WallNow, Photographs is { } kept ? kept.Has : null);
+            if (draft is { Note: null, Problems.Count: 0 } && _waiting.Count > 0)
+            {
+                return Waits("it was tried before");
+            }
+
             if (draft.Note is { } note)
             {
-                loop.Keep(note);
+                if (loop.Keep(note) is not (> 0 and var entry))
+                {
+                    return new ControlAnswer(false, "The log can not be written, and so much waits for it already that the note was not taken. Make room on the disk, then write it once more.");
+                }
+
+                _waiting.Add((name, note, entry));
                 await log.CommitAsync().WaitAsync(Patience);
-                loop.Routine.Take(Books.Of(log.Reader, name));
+                loop.Routine.Take(BookOf(name));
             }
 
             var since = draft.Note is { Kind: NoteKind.Calibration } && Calibrated is { } calibrated ? $" {calibrated(name)}" : "";
@@ -56,7 +79,7 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
         }
         catch (Exception e) when (e is IOException or TimeoutException)
         {
-            return new ControlAnswer(false, $"The log can not be written just now ({e.Message}). The note waits in memory and is written when the disk is free again; look with 'evenwater journal' before you write it once more.");
+            return Waits(e.Message);
         }
         finally
         {

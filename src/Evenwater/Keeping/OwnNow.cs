@@ -9,9 +9,19 @@ internal static class OwnNow
     private const int Enough = 1000;
 
     /// <summary>Of a station; what the clock says when it has none of its own.</summary>
-    public static DateTimeOffset Of(LogReader reader, string station, DateTimeOffset clock)
+    public static DateTimeOffset Of(LogReader reader, string station, DateTimeOffset clock) => Own(reader, station) ?? clock;
+
+    /// <summary>The same as a clock.</summary>
+    public static TimeProvider Clock(LogReader reader, string station) => Own(reader, station) is { } now ? new Stopped(now) : TimeProvider.System;
+
+    private static DateTimeOffset? Own(LogReader reader, string station)
     {
         var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
-        return last is not null && reader.Configuration(last.ConfigurationId).Sensors.Source == SensorSource.Simulated ? last.Wall!.Value : clock;
+        return last is not null && reader.Configuration(last.ConfigurationId).Sensors.Source == SensorSource.Simulated ? last.Wall : null;
+    }
+
+    private sealed class Stopped(DateTimeOffset now) : TimeProvider
+    {
+        public override DateTimeOffset GetUtcNow() => now;
     }
 }

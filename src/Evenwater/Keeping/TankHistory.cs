@@ -21,7 +21,7 @@ internal static class TankHistory
     public static TankRecord Read(string folder, string station, TimeZoneInfo zone, DateTimeOffset clock)
     {
         using var reader = new LogReader(folder, KeptLog.BusySeconds);
-        var configured = LogJson.Read<Station>(LogOrigin.Read(folder, KeptLog.BusySeconds).Configurations.Last(c => c.Station == station).Json);
+        var configured = KeptLog.LastConfiguration(folder, station);
         var now = OwnNow.Of(reader, station, clock);
         using var history = new History(folder, KeptLog.BusySeconds);
         // Buckets stand on the quarter.

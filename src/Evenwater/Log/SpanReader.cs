@@ -12,9 +12,18 @@ internal sealed class SpanReader : IDisposable
 
     public SpanReader(string directory, int busySeconds) => _connection = LogFile.OpenForReading(directory, busySeconds);
 
-    /// <summary>The station as it was configured last; null when the log does not know it.</summary>
-    public Station? LastConfiguration(string station) =>
-        Rows("SELECT json FROM configuration WHERE station = $station ORDER BY id DESC LIMIT 1", row => LogJson.Read<Station>(row.GetString(0)), ("$station", station)).SingleOrDefault();
+    /// <summary>The station as it was configured last; null when the log does not know it. What was used before has its old number, so the last is the one that was used last.</summary>
+    public Station? LastConfiguration(string station)
+    {
+        const string Own = "WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station)";
+        return Rows(
+            "SELECT json FROM configuration WHERE id = coalesce((SELECT used FROM ("
+            + $"SELECT * FROM (SELECT id AS at, configuration_id AS used FROM entry {Own} ORDER BY id DESC LIMIT 1) "
+            + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM batch {Own} ORDER BY first_id DESC LIMIT 1) "
+            + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM block {Own} ORDER BY first_id DESC LIMIT 1)) ORDER BY at DESC LIMIT 1), "
+            + "(SELECT max(id) FROM configuration WHERE station = $station))",
+            row => LogJson.Read<Station>(row.GetString(0)), ("$station", station)).SingleOrDefault();
+    }
 
     /// <summary>Every station that the log knows, in order.</summary>
     public IReadOnlyList<string> Stations() => Rows("SELECT DISTINCT station FROM configuration ORDER BY station", row => row.GetString(0));

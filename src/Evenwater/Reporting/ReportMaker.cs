@@ -48,7 +48,7 @@ internal static class ReportMaker
             Photographs = [.. Photographs(book, came, began, ended, photographs.Has)],
             Calibrations = [.. Calibrations(trail, book, began, At)],
             View = trail.History.Count < 2 ? null : View(trail, zone),
-            Made = $"Made at {At(now)} ({zone.GetUtcOffset(now):hh\\:mm} from UTC) from the log {log.Identity()}, by replaying the run through the program that ran it.",
+            Made = $"Made at {At(now)} ({(zone.GetUtcOffset(now) < TimeSpan.Zero ? "-" : "+")}{zone.GetUtcOffset(now):hh\\:mm} from UTC) from the log {log.Identity()}, by replaying the run through the program that ran it.",
         };
     }
 

@@ -13,13 +13,14 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     /// <summary>Name of the event that a draw-off leaves.</summary>
     public const string DrawnOff = "drawn-off";
 
-    /// <summary>A new sentence is due at the latest after this, s.</summary>
-    private const double NextWordSeconds = 300;
+    /// <summary>A sentence is repeated so long before the next is due: it must still be written and sent, s. Our own choice.</summary>
+    private const double RepeatEarlySeconds = 60;
 
     private static readonly Task Never = new TaskCompletionSource().Task;
 
     private readonly Undated _undated = new();
     private (string Text, string Did, string Act) _lastSaid = ("", "", "");
+    private MonotonicTime? _nextWord;
 
     /// <summary>The number of the station as it is configured and calibrated; changes with a calibration, between runs.</summary>
     public long ConfigurationId { get; set; } = configurationId;
@@ -140,7 +141,8 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     }
 
     /// <summary>Records a note of the keeper's book.</summary>
-    public void Note(Note note, StationState state, MonotonicTime now) => Append(EntryKind.Note, new NoteBody(note), state, now);
+    /// <returns>The entry's number, or 0 when there is no room for it.</returns>
+    public long Note(Note note, StationState state, MonotonicTime now) => Append(EntryKind.Note, new NoteBody(note), state, now);
 
     /// <summary>Records a proof test that was gone through.</summary>
     public void Proof(ProofRecord proof, StationState state, MonotonicTime now) => Append(
@@ -148,29 +150,36 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
         new EventBody(ProofDesk.EventName, $"The proof test {(proof.Failed is null ? "passed" : "FAILED")}, by {proof.By}: {proof}.") { Proof = proof },
         state, now);
 
-    /// <summary>Records the sentence when it has changed.</summary>
+    /// <summary>Whether a sentence has to be said though nothing has changed: the first, and when the last said that the next would come.</summary>
+    public bool OwesAWord(MonotonicTime now) => _nextWord is not { } at || now >= at;
+
+    /// <summary>Records the sentence when it has changed, or when it is due again.</summary>
     public void Say(Say say, StationState state, MonotonicTime now)
     {
-        if (log is null || (say.Text, say.Did, say.Act) == _lastSaid)
+        if ((say.Text, say.Did, say.Act) == _lastSaid && !OwesAWord(now))
         {
             return;
         }
 
-        _lastSaid = (say.Text, say.Did, say.Act);
+        var nextWordSeconds = NextWordSeconds(state.Phase);
+        (_lastSaid, _nextWord) = ((say.Text, say.Did, say.Act), now.Plus(nextWordSeconds - RepeatEarlySeconds));
         Append(
             EntryKind.Say,
-            new SayBody(Words.Of(say.Word), say.Text, NextWordSeconds) { Did = say.Did, Do = say.Act, WithinSeconds = say.WithinSeconds is { } within ? Math.Round(Math.Max(within, 0)) : null },
+            new SayBody(Words.Of(say.Word), say.Text, nextWordSeconds) { Did = say.Did, Do = say.Act, WithinSeconds = say.WithinSeconds is { } within ? Math.Round(Math.Max(within, 0)) : null },
             state, now);
     }
 
-    private void Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>
+    /// <summary>When a new sentence is due at the latest, s: where no run is under way once a day, so that the log of a quiet year stays small.</summary>
+    private static double NextWordSeconds(Phase phase) => phase is Phase.Idle or Phase.Finished or Phase.Abandoned ? 86_400 : 300;
+
+    private long Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>
         Append(kind, LogJson.Write(body), state, now, null);
 
-    private void Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw)
+    private long Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw)
     {
         if (log is null)
         {
-            return;
+            return 0;
         }
 
         var entry = new Entry
@@ -191,7 +200,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             log.Append(dating);
         }
 
-        log.Append(entry);
+        return log.Append(entry);
     }
 }
 

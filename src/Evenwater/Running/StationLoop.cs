@@ -166,11 +166,17 @@ internal sealed class StationLoop
     public DateTimeOffset? WallNow => _clock.WallAt(_clock.Now);
 
     /// <summary>Records a note of the keeper's book. From any thread; it is on the disk after the next commit.</summary>
-    public void Keep(Note note)
+    /// <returns>Its number in the log, or 0 when the disk has failed for so long that there is no room for it.</returns>
+    public long Keep(Note note)
     {
         var now = _clock.Now;
-        _recorder.Note(note, State, now);
-        Events.Add(note, now);
+        var entry = _recorder.Note(note, State, now);
+        if (entry > 0)
+        {
+            Events.Add(note, now);
+        }
+
+        return entry;
     }
 
     /// <summary>Takes over freshly read probes.</summary>

@@ -93,7 +93,7 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
 
         // With the command that asked for it: a start that finds the opening must find whose it was.
         var committing = opening ? recorder.CommitAsync() : null;
-        if (asking is not null || Changed(effects))
+        if (asking is not null || Changed(effects) || recorder.OwesAWord(now))
         {
             Say = Sentence.Of(state, clock.WallAt(now), clock.Zone);
             SaidAt = now;

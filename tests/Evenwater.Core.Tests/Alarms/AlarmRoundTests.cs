@@ -215,6 +215,56 @@ public class AlarmRoundTests
         Assert.Equal(AlarmStanding.LatchedUnacknowledged, world[AlarmId.Leak]);
     }
 
+    /// <summary>One answer in 300 that fails its check is a long wire, not a broken one. The tank's delay is half an hour (AlarmTable).</summary>
+    [Fact]
+    public void A_tank_too_warm_calls_though_its_thermometer_fails_now_and_then()
+    {
+        var world = new AlarmWorld(Phase.Idle, new() { MaxCelsius = 28 });
+        for (var second = 0; second < 1807; second++)
+        {
+            world.Tank(180, 32);
+            world.Probe(good: second % 300 != 299, Channel.TankConductivity);
+            if (second % 300 == 299)
+            {
+                world.Probe(good: false, Channel.TankTemperature);
+            }
+
+            Assert.Empty(world.Calls);
+            world.Step();
+        }
+
+        Assert.Equal([AlarmId.TankTemperature], world.Calls); // 1800 s of it and the 6 that were not told
+    }
+
+    [Fact]
+    public void What_can_not_be_told_is_no_part_of_how_long_it_lasted()
+    {
+        var world = new AlarmWorld(Phase.Idle, new() { MaxCelsius = 28 });
+        world.Tank(180, 32);
+        world.Go(10);
+        world.Probe(good: false, Channel.TankTemperature); // unplugged and in its bath for an evening
+        world.Go(1799);
+        world.Tank(180, 32);
+        world.Go(60);
+        Assert.Equal(AlarmStanding.Normal, world[AlarmId.TankTemperature]);
+
+        // A good reading within the limits begins anew, and one that is going must be told as gone all the while.
+        world.Tank(180, 25);
+        world.Step();
+        world.Tank(180, 32);
+        world.Go(1801);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.TankTemperature]);
+        world.Tank(180, 25);
+        world.Go(1000);
+        world.Probe(good: false, Channel.TankTemperature);
+        world.Step();
+        world.Tank(180, 25);
+        world.Go(1800);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.TankTemperature]);
+        world.Step();
+        Assert.Equal(AlarmStanding.ReturnedUnacknowledged, world[AlarmId.TankTemperature]);
+    }
+
     [Fact]
     public void A_leak_through_the_closed_valve_stands_until_a_reset_and_comes_again_when_it_is_seen_again()
     {

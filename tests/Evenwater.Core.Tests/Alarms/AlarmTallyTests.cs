@@ -61,6 +61,10 @@ public class AlarmTallyTests
     {
         Add(AlarmId.Leak, [.. Enumerable.Range(0, AlarmTally.Capacity + 3).Select(i => (double)i)]);
         Assert.Equal((AlarmTally.Capacity, 3L), (Measure(AlarmTally.Capacity + 3).LastDay, Measure(AlarmTally.Capacity + 3).Dropped));
+
+        // The first that was kept is at 3 s; a second more than a day later it is past, and so are the three before it.
+        var later = Measure(86_400 + 4);
+        Assert.Equal((AlarmTally.Capacity - 1, 0L), (later.LastDay, later.Dropped));
     }
 
     private AlarmMeasures Measure(double seconds) => _tally.Measure(_state, MonotonicTime.FromSeconds(seconds));

@@ -34,4 +34,9 @@ public sealed class ControlClientTests
         Assert.Contains("broke off before it had answered", answer.Text, StringComparison.Ordinal);
         Assert.Contains("close it by hand", answer.Text, StringComparison.Ordinal);
     }
+
+    /// <summary>sun_path holds 108 bytes (unix(7)): no daemon serves beyond, and who asks to close must not be shown a stack trace.</summary>
+    [Fact]
+    public async Task Where_the_path_is_too_long_for_a_socket_there_is_no_daemon() =>
+        Assert.Null(await ControlClient.AskAsync(Path.Combine("/tmp", new string('x', 120), "control.sock"), new ControlAsk("close", "sim-river")));
 }

@@ -101,6 +101,9 @@ public sealed class ImportTests : IDisposable
         { "configuration", 40, "configuration 99" },
         { "lost", 40, "came before" },
         { "kind", 40, "damaged" },
+        { "sample", 40, "sample" },
+        { "no-body", 40, "no body" },
+        { "body", 40, "kind" },
         { "twice", -1, "follows" },
         { "csv", 1, "can not be imported" },
     };
@@ -122,6 +125,9 @@ public sealed class ImportTests : IDisposable
             case "configuration": lines[at] = lines[at].Replace("\"configuration\":1", "\"configuration\":99", StringComparison.Ordinal); break;
             case "lost": lines.RemoveAt(at); line = count - 1; break;
             case "kind": lines[at] = lines[at].Replace("\"cycle\"", "\"dream\"", StringComparison.Ordinal); break;
+            case "sample": lines[at] = As(lines[at], entry => entry with { Samples = [null!] }); break;
+            case "no-body": lines[at] = As(lines[at], entry => entry with { Kind = EntryKind.Alarm, Samples = null, Body = null }); break;
+            case "body": lines[at] = As(lines[at], entry => entry with { Kind = EntryKind.Note, Samples = null, Body = """{"note":{}}""" }); break;
             case "twice": lines.Add(lines[^1]); line = count + 1; break;
             default: lines = ["entry,time_utc", "1,2"]; break;
         }
@@ -131,6 +137,8 @@ public sealed class ImportTests : IDisposable
         Assert.Contains(why, refused.Message, StringComparison.Ordinal);
         Assert.Empty(Directory.EnumerateFileSystemEntries(_elsewhere.Path));
     }
+
+    private static string As(string line, Func<EntryLine, EntryLine> other) => new LogLine { Entry = other(LogLine.Of(line).Entry!) }.Text();
 
     [Fact]
     public void A_folder_that_holds_a_log_already_is_refused_and_left_as_it_was()

@@ -29,11 +29,17 @@ internal sealed class Following : IAsyncDisposable
 
                 note?.Invoke(text);
             },
-            station => AlarmAt = station));
+            station => AlarmAt = station)
+        {
+            Gap = (_, text) => Gaps.Add(text),
+        });
         _running = Follower.RunAsync(_stop.Token);
     }
 
     public InfluxFollower Follower { get; }
+
+    /// <summary>What it told of readings that will never be sent.</summary>
+    public System.Collections.Concurrent.ConcurrentBag<string> Gaps { get; } = [];
 
     /// <summary>Where the alarm stands now.</summary>
     public string? AlarmAt { get; private set; }

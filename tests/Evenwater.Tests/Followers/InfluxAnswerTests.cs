@@ -64,6 +64,55 @@ public sealed class InfluxAnswerTests : IDisposable
         Assert.InRange((times[1] - times[0]).TotalSeconds, 1.8, 10); // Dates are whole seconds: 2 to 3 are left of 3.
     }
 
+    /// <summary>A full disk, or a small budget and a database that is long away: numbers are dense, so what is missing can be counted.</summary>
+    [Fact]
+    public async Task Readings_that_had_to_make_room_before_they_were_sent_are_told_of_once()
+    {
+        Cycles(20);
+        _night.Add(EntryKind.Event, new EventBody("test", "x"));
+        Cycles(200);
+        _log.Flush();
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            // As the log itself lets go of its oldest, but of batches, which are fewer.
+            other.Open();
+            using var drop = other.CreateCommand();
+            drop.CommandText = "DELETE FROM batch WHERE last_id <= 20";
+            Assert.NotEqual(0, drop.ExecuteNonQuery());
+        }
+
+        using var server = new Answering((_, _) => (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Cycles(1);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(21, 202).Select(i => (long)i), server.Stored);
+        Assert.StartsWith("influxdb: 20 readings between entries 0 and ", Assert.Single(following.Gaps), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it_and_no_server_is_blamed()
+    {
+        var spoilt = _night.Add(EntryKind.Forecast, new EventBody("test", "x"));
+        _log.Flush();
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = $"UPDATE entry SET body = '{{7x' WHERE id = {spoilt}";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        Cycles(3);
+        using var server = new Answering((_, _) => (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range(2, 3).Select(i => (long)i), server.Stored);
+        Assert.Contains($"entry {spoilt} ", Assert.Single(following.Gaps), StringComparison.Ordinal);
+        Assert.Empty(following.Told);
+        Assert.Null(following.AlarmAt);
+    }
+
     [Theory]
     [InlineData(401)]
     [InlineData(403)]

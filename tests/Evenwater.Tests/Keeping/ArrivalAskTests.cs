@@ -19,7 +19,7 @@ public class ArrivalAskTests
         var (note, problem) = (Nothing with
         {
             Add = "pond snails", Count = 12, Grams = 18, Group = "freshwaterShrimp", Hours = 20, Conductivity = 410, Temperature = 19.5, Ph = 6.8, Ammonia = 3, Nitrite = 0.1, Text = "one open", At = "2026-11-28T08:00Z",
-        }).Note(Book.Of([]), Clock.LocalTimeZone, Clock.GetUtcNow());
+        }).Note(Book.Of([]), Clock);
         Assert.Null(problem);
         Assert.Equal(
             new Note
@@ -38,13 +38,13 @@ public class ArrivalAskTests
     public void An_outcome_is_of_the_latest_arrival_unless_it_says_which_and_a_correction_takes_over_the_rest()
     {
         var book = Book.Of([Came, Released]);
-        Assert.Equal(new OutcomeRecord { Arrival = "n1", Look = Look.Day, Alive = 5, Dead = 1 }, (Nothing with { Outcome = "24h", Alive = 5, Dead = 1 }).Note(book, Clock.LocalTimeZone, Clock.GetUtcNow()).Note!.Outcome);
-        var corrected = (Nothing with { Correct = "n2", Dead = 0 }).Note(book, Clock.LocalTimeZone, Clock.GetUtcNow()).Note!;
+        Assert.Equal(new OutcomeRecord { Arrival = "n1", Look = Look.Day, Alive = 5, Dead = 1 }, (Nothing with { Outcome = "24h", Alive = 5, Dead = 1 }).Note(book, Clock).Note!.Outcome);
+        var corrected = (Nothing with { Correct = "n2", Dead = 0 }).Note(book, Clock).Note!;
         Assert.Equal(("n2", Released.At, new OutcomeRecord { Arrival = "n1", Run = 4, Look = Look.Release, Alive = 6, Dead = 0 }), (corrected.Corrects, corrected.At, corrected.Outcome));
-        var arrival = (Nothing with { Correct = "n1", Count = 7 }).Note(book, Clock.LocalTimeZone, Clock.GetUtcNow()).Note!;
+        var arrival = (Nothing with { Correct = "n1", Count = 7 }).Note(book, Clock).Note!;
         Assert.Equal(Came.Arrival! with { Count = 7 }, arrival.Arrival);
-        Assert.Contains("--of = (not said)", (Nothing with { Outcome = "7d" }).Note(Book.Of([]), Clock.LocalTimeZone, Clock.GetUtcNow()).Problem, StringComparison.Ordinal);
-        Assert.Contains("--correct = n9", (Nothing with { Correct = "n9" }).Note(book, Clock.LocalTimeZone, Clock.GetUtcNow()).Problem, StringComparison.Ordinal);
+        Assert.Contains("--of = (not said)", (Nothing with { Outcome = "7d" }).Note(Book.Of([]), Clock).Problem, StringComparison.Ordinal);
+        Assert.Contains("--correct = n9", (Nothing with { Correct = "n9" }).Note(book, Clock).Problem, StringComparison.Ordinal);
     }
 
     [Fact]

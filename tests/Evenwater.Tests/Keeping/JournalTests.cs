@@ -38,7 +38,7 @@ public class JournalTests
     [Fact]
     public void A_note_takes_its_kind_text_and_amount_from_the_options()
     {
-        var (note, problem) = (Nothing with { Add = ["dose", "iron"], Amount = "2.5mL", At = "08:15" }).Note(null, Clock.LocalTimeZone, Clock.GetUtcNow());
+        var (note, problem) = (Nothing with { Add = ["dose", "iron"], Amount = "2.5mL", At = "08:15" }).Note(null, Clock);
         Assert.Null(problem);
         Assert.Equal(new Note { Kind = NoteKind.Dose, Text = "iron", Amount = 2.5, Unit = "mL", By = "Ann", At = new(2026, 11, 28, 8, 15, 0, TimeSpan.FromHours(1)) }, note);
     }
@@ -47,11 +47,11 @@ public class JournalTests
     public void A_correction_takes_over_what_is_not_said_again_and_an_undo_says_nothing()
     {
         var former = new Note { Id = "n3", Kind = NoteKind.WaterChange, Litres = 20, Text = "tap", By = "Bea", At = Now.AddDays(-2), WrittenAt = Now.AddDays(-1) };
-        var (corrected, _) = (Nothing with { Correct = "n3", Litres = 24 }).Note(former, Clock.LocalTimeZone, Clock.GetUtcNow());
+        var (corrected, _) = (Nothing with { Correct = "n3", Litres = 24 }).Note(former, Clock);
         Assert.Equal(former with { Id = "", Litres = 24, By = "Ann", WrittenAt = null, Corrects = "n3" }, corrected);
-        var (back, _) = (Nothing with { Withdraw = "n3" }).Note(former, Clock.LocalTimeZone, Clock.GetUtcNow());
+        var (back, _) = (Nothing with { Withdraw = "n3" }).Note(former, Clock);
         Assert.Equal(new Note { Kind = NoteKind.WaterChange, Corrects = "n3", Withdrawn = true, By = "Ann" }, back);
-        Assert.Contains("--correct = n4: there is no such note", (Nothing with { Correct = "n4" }).Note(null, Clock.LocalTimeZone, Clock.GetUtcNow()).Problem, StringComparison.Ordinal);
+        Assert.Contains("--correct = n4: there is no such note", (Nothing with { Correct = "n4" }).Note(null, Clock).Problem, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -64,7 +64,7 @@ public class JournalTests
             Nothing with { Withdraw = "n1", Litres = 3 },
         ];
         Assert.All(wrong, ask => Assert.StartsWith("--", ask.Problem, StringComparison.Ordinal));
-        Assert.All(new[] { "5", "mL", "5,5 mL", "" }, amount => Assert.Contains("--amount", (Nothing with { Add = ["dose", "x"], Amount = amount }).Note(null, Clock.LocalTimeZone, Clock.GetUtcNow()).Problem, StringComparison.Ordinal));
+        Assert.All(new[] { "5", "mL", "5,5 mL", "" }, amount => Assert.Contains("--amount", (Nothing with { Add = ["dose", "x"], Amount = amount }).Note(null, Clock).Problem, StringComparison.Ordinal));
         Assert.Null(Nothing.Problem);
     }
 

@@ -41,6 +41,32 @@ public sealed class NoteDeskTests : IDisposable
     }
 
     [Fact]
+    public async Task Notes_that_wait_for_the_disk_have_names_of_their_own_and_are_written_once()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log);
+        using var desk = Desk(log, drive);
+        var (fed, arrived) = (new Note { Kind = NoteKind.Feed, By = "phone", Text = "flakes" }, new Note { Kind = NoteKind.Arrival, By = "Ann", Arrival = new() { Species = "snails", Count = 6 } });
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var hold = other.CreateCommand();
+            hold.CommandText = "BEGIN IMMEDIATE";
+            hold.ExecuteNonQuery();
+            foreach (var note in new[] { fed, arrived, fed })
+            {
+                var (ok, text) = Said(await desk.WriteAsync("river", note));
+                Assert.False(ok);
+                Assert.Contains("The note waits in memory", text, StringComparison.Ordinal);
+            }
+        }
+
+        log.Flush();
+        Assert.Equal((true, "Written as n3 into the book of sim-river: feed."), Said(await desk.WriteAsync("river", fed with { Text = "peas" })));
+        Assert.Equal([("n1", "flakes"), ("n2", ""), ("n3", "peas")], Books.Notes(log.Reader, "sim-river").Select(note => (note.Id, note.Text)));
+    }
+
+    [Fact]
     public async Task What_is_found_at_the_release_is_of_the_run_and_of_the_animals_that_it_names()
     {
         using var log = _folder.Open();

@@ -101,6 +101,19 @@ public sealed partial class ReportTests : IDisposable
         Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
     }
 
+    [Theory]
+    [InlineData(60, "+01:00")]
+    [InlineData(-210, "-03:30")]
+    [InlineData(0, "+00:00")]
+    public void It_tells_on_which_side_of_UTC_its_times_are(int minutes, string told)
+    {
+        using var log = _folder.Open();
+        new Night(log) { RunId = 3 }.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+        log.Flush();
+        var zone = TimeZoneInfo.CreateCustomTimeZone("own", TimeSpan.FromMinutes(minutes), "own", "own");
+        Assert.Contains($"({told} from UTC)", ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), zone, LogFolder.Evening).Made, StringComparison.Ordinal);
+    }
+
     /// <summary>From the log's own readings: the greatest difference of two means over five minutes that lie 25 min apart, per hour.</summary>
     private static double ByHand(LogReader log)
     {
