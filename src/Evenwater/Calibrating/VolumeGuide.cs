@@ -89,12 +89,14 @@ internal sealed class VolumeGuide(Cups cups)
     {
         var points = new List<KnownPoint>();
         Problem? problem = null;
+        var inside = 0.0;
         foreach (var volume in litres)
         {
             await cups.DoAsync(
                 $"pour {SimulatedHands.Text(volume)}",
                 volume == 0 ? "Empty the vessel, wipe it dry, and put it back with its hoses as in a run."
-                : FormattableString.Invariant($"Pour in until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+                : FormattableString.Invariant($"{(volume < inside ? "Take out" : "Pour in")} until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+            inside = volume;
             var steadiness = new Steadiness(Wanted, allowed);
             var (told, last) = ((Text: "", Count: 0), double.NaN);
             var steady = await cups.LookAsync(look =>
