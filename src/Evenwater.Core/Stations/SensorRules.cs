@@ -87,19 +87,24 @@ internal static partial class SensorRules
         => findings.Require(ThermometerPattern().IsMatch(id), key, id,
             "a 1-wire thermometer's id: 10, 22, 28, 3b or 42, a dash and 12 hexadecimal digits in lower case", "Copy the folder's name from the 1-wire root.");
 
-    private static void CheckLines(Sensors sensors, Findings findings)
-    {
-        var seen = new Dictionary<int, string>();
-        ReadOnlySpan<(string Key, int? Line)> lines =
-        [
+    /// <summary>The lines that a station takes, by their keys.</summary>
+    internal static IEnumerable<(string Key, int Line)> Lines(Sensors sensors) =>
+        from part in new (string Key, int? Line)[]
+        {
             ("sensors.floatLowLine", sensors.FloatLowLine), ("sensors.floatHighLine", sensors.FloatHighLine),
             ("sensors.leakLine", sensors.LeakLine), ("sensors.valveLine", sensors.ValveLine),
             ("sensors.dropCounterLine", sensors.DropCounterLine),
             ("sensors.loadCell.clockLine", sensors.LoadCell?.ClockLine), ("sensors.loadCell.dataLine", sensors.LoadCell?.DataLine),
-        ];
-        foreach (var (key, line) in lines)
+        }
+        let line = part.Line
+        where line is not null
+        select (part.Key, line.Value);
+
+    private static void CheckLines(Sensors sensors, Findings findings)
+    {
+        var seen = new Dictionary<int, string>();
+        foreach (var (key, given) in Lines(sensors))
         {
-            if (line is not { } given) continue;
             findings.Within(key, given, 0, HighestLine, "(a line offset of the chip)", "Give the line's offset as gpioinfo prints it.");
             findings.Require(seen.TryAdd(given, key), key, given, $"a line of its own; {seen[given]} has this one", "Give the line this part is wired to.");
         }
