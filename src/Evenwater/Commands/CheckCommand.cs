@@ -2,6 +2,7 @@ using System.CommandLine;
 using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
@@ -133,23 +134,28 @@ internal static class CheckCommand
             try
             {
                 using var devices = StationDevices.OnBoard(station.Sensors);
-                var raw = RawSamples.None();
-                devices.ReadProbes(default, ref raw);
+                var (raw, looked) = (RawSamples.None(), default(MonotonicTime));
+                devices.ReadProbes(looked, ref raw);
                 if (station.Sensors.Light is not null)
                 {
                     // It gives what the look before began to measure.
                     await Task.Delay(TimeSpan.FromSeconds(2 * LightSensor.MeasurementSeconds));
-                    devices.ReadProbes(MonotonicTime.FromSeconds(1), ref raw);
+                    looked = MonotonicTime.FromSeconds(1);
+                    devices.ReadProbes(looked, ref raw);
                 }
 
-                devices.PollSwitches(default, ref raw);
-                raw[Channel.Drops] = devices.TakeDrops(default);
+                devices.PollSwitches(looked, ref raw);
+                raw[Channel.Drops] = devices.TakeDrops(looked);
                 findings.Good(station.Name, devices.Description);
-                for (var channel = Channel.VesselConductivity; (int)channel < Channels.Count; channel++)
+                foreach (var (good, what, text) in ProbeAnswers.Of(CalibratedStation.Of(station, BookOf(station)).Station, raw, looked))
                 {
-                    if (raw[channel].Reason != Reason.NotFitted)
+                    if (good is { } told)
                     {
-                        findings.Judge(raw[channel].Reason == Reason.None, $"{station.Name} {channel}", raw[channel].Reason == Reason.None ? $"raw {raw[channel].Code}" : Words.Of(raw[channel].Reason));
+                        findings.Judge(told, what, text);
+                    }
+                    else
+                    {
+                        findings.Note(what, text);
                     }
                 }
             }
@@ -176,16 +182,7 @@ internal static class CheckCommand
     /// <summary>One that was never made is no fault: the station file has a value.</summary>
     private static void Calibrated(CheckList findings, Station station)
     {
-        IReadOnlyList<CalibrationDue> due = [];
-        try
-        {
-            due = Calibrations.Due(Calibrations.Standing(PenAndPaper.Book(station.Name).Book));
-        }
-        catch (Exception e) when (e is SqliteException or LogUnusableException)
-        {
-            // What can not be read counts as never made; that the log can not be read is told elsewhere.
-        }
-
+        var due = Calibrations.Due(Calibrations.Standing(BookOf(station)));
         foreach (var probe in CalibratedProbe.All.Where(p => p.Fitted(station)))
         {
             var (good, text) = CalibrationText.Standing(station.Name, probe, due, TimeProvider.System.GetUtcNow());
@@ -197,6 +194,19 @@ internal static class CheckCommand
             {
                 findings.Note($"{station.Name}, calibration of {probe.Name}", text);
             }
+        }
+    }
+
+    /// <summary>What can not be read counts as never written; that the log can not be read is told elsewhere.</summary>
+    private static Book? BookOf(Station station)
+    {
+        try
+        {
+            return PenAndPaper.Book(station.Name).Book;
+        }
+        catch (Exception e) when (e is SqliteException or LogUnusableException)
+        {
+            return null;
         }
     }
 
