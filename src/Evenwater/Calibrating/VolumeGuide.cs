@@ -64,9 +64,9 @@ internal sealed class VolumeGuide(Cups cups)
         {
             await cups.WaitAsync("With the drip running, hold a cylinder under its tip.");
             var (from, to) = (0L, 0L);
-            await cups.LookAsync(look => (from = look.Drops) >= 0);
+            await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true);
             await cups.WaitAsync(FormattableString.Invariant($"Take it away when there are {millilitres:0.##} mL in it."));
-            await cups.LookAsync(look => (to = look.Drops) >= 0);
+            await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true);
             drops = to - from;
         }
 

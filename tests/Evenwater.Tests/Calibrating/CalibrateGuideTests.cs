@@ -3,6 +3,8 @@ using Evenwater.Commands;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
+using Evenwater.Options;
+using Evenwater.Tests.Options;
 
 namespace Evenwater.Tests.Calibrating;
 
@@ -108,6 +110,34 @@ public class CalibrateGuideTests
         Assert.Contains("0 to 35 °C", hot.Refusal.ToString(), StringComparison.Ordinal);
     }
 
+    /// <summary>What ends the looking is told, and not that a probe did not settle.</summary>
+    [Theory]
+    [InlineData("vessel-conductivity")]
+    [InlineData("vessel-thermometer")]
+    [InlineData("both")]
+    public async Task A_run_that_begins_meanwhile_and_a_daemon_that_stops_end_it_and_are_told(string probe)
+    {
+        var ask = new CalibrateAsk { Probe = probe, Standards = ["147"], Ice = true };
+        using var begun = new Ending(OwnProbes.On(River, new SimulatedRig(River, 1, [])), look => look with { Running = true });
+        var refusal = (await GuideAsync(River, begun, ask)).Refusal.ToString()!;
+        Assert.Contains("a run was begun meanwhile", refusal, StringComparison.Ordinal);
+        Assert.Contains("back into their waters at once", refusal, StringComparison.Ordinal);
+        Assert.InRange(begun.Looks, 60, 62);
+
+        using var gone = new Ending(OwnProbes.On(River, new SimulatedRig(River, 1, [])), _ => null);
+        Assert.Contains("the daemon: gave no readings any more", (await GuideAsync(River, gone, ask)).Refusal.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Drops_are_counted_in_a_run()
+    {
+        var lagoon = StationFile.Read(GoodFile.Path.Replace("sim-river", "sim-lagoon", StringComparison.Ordinal)).Station!;
+        var fallen = 0L;
+        using var probes = new Ending(OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, [])), look => look with { Running = true, Drops = fallen += 200 }, after: 0);
+        var found = (await GuideAsync(lagoon, probes, new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Found!;
+        Assert.Equal(0.05, found.Values[0].After, 1e-9); // 200 between the two looks
+    }
+
     [Theory]
     [InlineData("--standard", "vessel-conductivity", new string[0], 1, 1)]
     [InlineData("--standard", "vessel-conductivity", new[] { "84" }, 1, 1)]
@@ -143,6 +173,18 @@ public class CalibrateGuideTests
         public Task<LiveLook?> LookAsync() => probes.LookAsync();
 
         public Task<string?> DoAsync(string what) => probes.DoAsync(hands(what));
+
+        public void Dispose() => probes.Dispose();
+    }
+
+    /// <summary>Probes that look otherwise after a minute.</summary>
+    private sealed class Ending(OwnProbes probes, Func<LiveLook, LiveLook?> otherwise, int after = 60) : ILiveProbes
+    {
+        public int Looks { get; private set; }
+
+        public async Task<LiveLook?> LookAsync() => await probes.LookAsync() is { } look ? ++Looks > after ? otherwise(look) : look : null;
+
+        public Task<string?> DoAsync(string what) => probes.DoAsync(what);
 
         public void Dispose() => probes.Dispose();
     }
