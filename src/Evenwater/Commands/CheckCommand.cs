@@ -66,6 +66,11 @@ internal static class CheckCommand
                 : string.Join(" ", refusals.Select(r => $"{r.Key}: {r.Allowed}. {r.Advice}")));
         }
 
+        foreach (var (what, text) in stations.SelectMany(FrontEndReach.TooShort))
+        {
+            findings.Judge(false, what, text);
+        }
+
         try
         {
             CheckState(findings, demo: path is null);
