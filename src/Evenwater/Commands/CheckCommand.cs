@@ -107,6 +107,11 @@ internal static class CheckCommand
             findings.Judge(running.Ok, "daemon", running.Text);
             foreach (var station in stations)
             {
+                if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
+                {
+                    Probes(findings, read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, $"{read.Text} The daemon that runs was started with another configuration: start it anew.")]);
+                }
+
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
                 {
                     Proof(findings, station, proof.Ok, proof.Text);
@@ -152,21 +157,26 @@ internal static class CheckCommand
                 devices.PollSwitches(looked, ref raw);
                 raw[Channel.Drops] = devices.TakeDrops(looked);
                 findings.Good(station.Name, devices.Description);
-                foreach (var (good, what, text) in ProbeAnswers.Of(CalibratedStation.Of(station, BookOf(station)).Station, raw, looked))
-                {
-                    if (good is { } told)
-                    {
-                        findings.Judge(told, what, text);
-                    }
-                    else
-                    {
-                        findings.Note(what, text);
-                    }
-                }
+                Probes(findings, ProbeAnswers.Of(CalibratedStation.Of(station, BookOf(station)).Station, raw, looked));
             }
             catch (Exception e) when (e is IOException or GpioChipException or DllNotFoundException or TypeInitializationException)
             {
                 findings.Judge(false, station.Name, e.Message);
+            }
+        }
+    }
+
+    private static void Probes(CheckList findings, IEnumerable<(bool? Good, string What, string Text)> answers)
+    {
+        foreach (var (good, what, text) in answers)
+        {
+            if (good is { } told)
+            {
+                findings.Judge(told, what, text);
+            }
+            else
+            {
+                findings.Note(what, text);
             }
         }
     }

@@ -17,10 +17,16 @@ internal static class ProbeAnswers
     {
         var state = default(ScreenState);
         var readings = Screen.Apply(ref state, Calibrate.Apply(raw, station.Sensors), now);
-        return FittedChannels.Of(station).Select(channel => Of(station.Name, channel, readings[channel], raw[channel].Code));
+        return FittedChannels.Of(station).Select(channel => Of(station.Name, channel, readings[channel], $", raw {raw[channel].Code}"));
     }
 
-    private static (bool? Good, string What, string Text) Of(string station, Channel channel, in Reading reading, int code)
+    /// <summary>The same of readings that a daemon has screened, where they are not good.</summary>
+    /// <param name="station">The station.</param>
+    /// <param name="screened">What the daemon goes by now.</param>
+    public static IEnumerable<(bool? Good, string What, string Text)> Wrong(Station station, Readings screened) =>
+        FittedChannels.Of(station).Select(channel => Of(station.Name, channel, screened[channel], "")).Where(found => found.Good != true);
+
+    private static (bool? Good, string What, string Text) Of(string station, Channel channel, in Reading reading, string raw)
     {
         var what = $"{station}, {StatusText.Name(channel)}";
         if (!reading.TryGet(out var value))
@@ -28,12 +34,12 @@ internal static class ProbeAnswers
             return (false, what, reading.Reason switch
             {
                 Reason.NoAnswer => "no answer: see that it is plugged in, and its address, line or id in the station file",
-                Reason.OutOfRange => $"out of range, raw {code}: see that it is in its water and no wire is broken, and its part of the station file",
+                Reason.OutOfRange => $"out of range{raw}: see that it is in its water and no wire is broken, and its part of the station file",
                 var reason => Words.Of(reason),
             });
         }
 
-        return !Channels.IsSwitch(channel) ? (true, what, $"{value:0.##} {StatusText.Unit(channel)} (raw {code})".Replace("  ", " ", StringComparison.Ordinal))
+        return !Channels.IsSwitch(channel) ? (true, what, $"{$"{value:0.##} {StatusText.Unit(channel)}".TrimEnd()}{raw}")
             : value == 0 ? (true, what, "dry")
             : (channel == Channel.FloatLow ? null : false, what, "wet, or its wire is cut");
     }

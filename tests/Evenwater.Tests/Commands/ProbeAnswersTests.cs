@@ -21,10 +21,10 @@ public class ProbeAnswersTests
         var told = ProbeAnswers.Of(Lagoon, Looked(), Now).ToDictionary(found => found.What, found => found);
         Assert.Equal(FittedChannels.Of(Lagoon).Count, told.Count);
         Assert.All(told.Values, found => Assert.True(found.Good, found.Text));
-        Assert.Matches(@"^4[567]\d\d\d(\.\d+)? µS/cm at 25 °C \(raw \d+\)$", told["sim-lagoon, vessel conductivity"].Text); // the bag's 46000
-        Assert.Matches(@"^2[34](\.\d+)? °C \(raw \d+\)$", told["sim-lagoon, vessel temperature"].Text);
+        Assert.Matches(@"^4[567]\d\d\d(\.\d+)? µS/cm at 25 °C, raw \d+$", told["sim-lagoon, vessel conductivity"].Text); // the bag's 46000
+        Assert.Matches(@"^2[34](\.\d+)? °C, raw \d+$", told["sim-lagoon, vessel temperature"].Text);
         Assert.Equal("dry", told["sim-lagoon, leak sensor"].Text);
-        Assert.Equal("0 (raw 0)", told["sim-lagoon, drops"].Text);
+        Assert.Equal("0, raw 0", told["sim-lagoon, drops"].Text);
     }
 
     [Theory]
