@@ -59,6 +59,38 @@ public class CalibrateGuideTests
         Assert.InRange(After("probes.gainRatioSd"), 0.003, 0.0036);
     }
 
+    /// <summary>Two matched cells are carried to 25 °C by two thermometers; when one of these is moved, the match is no longer what it was: a degree is 2 % (potassium chloride: 1.9 % at 20 °C, PAC 73:1783).</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task A_thermometer_that_is_moved_alone_makes_two_matched_cells_agree_less_surely(bool vessel)
+    {
+        double Off(SimulatedRig rig) => vessel ? rig.Facts.VesselThermometer.OffsetCelsius : rig.Facts.TankThermometer.OffsetCelsius;
+        var rig = Enumerable.Range(1, 100).Select(seed => new SimulatedRig(River, (ulong)seed, [])).First(rig => Math.Abs(Off(rig)) > 0.2);
+        var truth = Off(rig);
+        using var probes = OwnProbes.On(River, rig);
+        var found = (await GuideAsync(River, probes, new CalibrateAsk { Probe = vessel ? "vessel-thermometer" : "tank-thermometer", Ice = true })).Found!;
+
+        // What the file says of both, 0.003, and 0.02 for each degree that the readings move by.
+        Assert.Equal(Math.Sqrt((0.003 * 0.003) + (0.02 * 0.02 * truth * truth)), found.Values.Single(v => v.Key == "probes.gainRatioSd").After, 0.0012);
+        var moved = CalibrationsInForce.With(River, Record(found), out _)!;
+
+        // What it is for: the two cells in the same water now differ by more than three of the old standard deviations, and by less than three of the new.
+        double Reading(Station station) => NaturalTo25(station, vessel ? 1 : -1);
+        var apart = Math.Abs(Reading(moved) / Reading(River) - 1);
+        Assert.InRange(apart, 0.015 * Math.Abs(truth), 3 * moved.Probes.GainRatioSd);
+
+        // Moved by nothing to speak of, nothing is said; matched anew, it is what one cup tells.
+        var again = (await GuideAsync(moved, probes, new CalibrateAsk { Probe = vessel ? "vessel-thermometer" : "tank-thermometer", Ice = true })).Found!;
+        Assert.Single(again.Values);
+        var both = (await GuideAsync(moved, probes, new CalibrateAsk { Probe = "both" })).Found!;
+        Assert.InRange(both.Values.Single(v => v.Key == "probes.gainRatioSd").After, 0.003, 0.0036);
+    }
+
+    /// <summary>The vessel's reading over the tank's in one water of 20 °C, as their thermometers' offsets have it (1) or the other way round (-1).</summary>
+    private static double NaturalTo25(Station station, int power) => Math.Pow(
+        Core.Water.NaturalWater.FactorTo25(20 - station.Sensors.VesselThermometerOffsetCelsius) / Core.Water.NaturalWater.FactorTo25(20 - station.Sensors.TankThermometerOffsetCelsius), power);
+
     [Fact]
     public async Task A_drifted_cell_is_graded_and_nothing_is_set()
     {
