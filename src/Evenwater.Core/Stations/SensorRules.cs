@@ -37,6 +37,8 @@ internal static partial class SensorRules
                 "another thermometer than the vessel's", "Warm one in the hand and see which reading rises.");
         }
 
+        findings.Require(sensors.TankConductivity is null || sensors.TankThermometer is not null, "sensors.tankThermometer", sensors.TankThermometer,
+            "a thermometer in the tank, because sensors.tankConductivity is given: its readings are carried to 25 °C by it", "Hang one beside the probe; or leave the probe out, and tell the tank's conductivity at each begin.");
         findings.Within("sensors.vesselThermometerOffsetCelsius", sensors.VesselThermometerOffsetCelsius, -MostOffCelsius, MostOffCelsius, "°C", "Reading less truth, found in ice or beside a good thermometer.");
         findings.Within("sensors.tankThermometerOffsetCelsius", sensors.TankThermometerOffsetCelsius, -MostOffCelsius, MostOffCelsius, "°C", "Reading less truth, found in ice or beside a good thermometer.");
         CheckLines(sensors, findings);
