@@ -85,9 +85,10 @@ internal static partial class SensorRules
         }
     }
 
+    /// <summary>Families whose memory is laid out as the DS18B20's, which the driver reads: 28 itself, 22 (DS1822), 42 (DS28EA00); from memory. 10 (DS18S20) counts half degrees, and 3b has an address where its resolution is looked for.</summary>
     private static void CheckThermometer(string key, string id, Findings findings)
         => findings.Require(ThermometerPattern().IsMatch(id), key, id,
-            "a 1-wire thermometer's id: 10, 22, 28, 3b or 42, a dash and 12 hexadecimal digits in lower case", "Copy the folder's name from the 1-wire root.");
+            "a 1-wire thermometer's id: 28 (DS18B20 type), 22 or 42, a dash and 12 hexadecimal digits in lower case", "Copy the folder's name from the 1-wire root. Other families answer otherwise, and would never have a reading.");
 
     /// <summary>The lines that a station takes, by their keys.</summary>
     internal static IEnumerable<(string Key, int Line)> Lines(Sensors sensors) =>
@@ -112,6 +113,6 @@ internal static partial class SensorRules
         }
     }
 
-    [GeneratedRegex(@"\A(10|22|28|3b|42)-[0-9a-f]{12}\z")]
+    [GeneratedRegex(@"\A(22|28|42)-[0-9a-f]{12}\z")]
     private static partial Regex ThermometerPattern();
 }
