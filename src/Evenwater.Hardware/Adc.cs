@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using System.Device.I2c;
 using System.Diagnostics.CodeAnalysis;
 using Evenwater.Core;
@@ -6,7 +7,8 @@ using Iot.Device.Ads1115;
 namespace Evenwater.Hardware;
 
 /// <summary>
-/// The one owner of one ADS1115. Several probes hang on it; all read through here, from one thread.
+/// One ADS1115, as one station sees it. Several probes hang on it; all of a station's read through here, from one thread. Two stations may share a chip, as that of one tank's
+/// probe: each has its own of these and its own thread, and one's conversion waits for the other's, or it would be given that one's answer.
 /// <para>
 /// Each read is one single-shot conversion: input, range and start are written together, and the binding then polls the
 /// "conversion done" bit. So a reading always belongs to the input that was asked for, the chip needs no other set-up after
@@ -18,6 +20,9 @@ namespace Evenwater.Hardware;
 [SuppressMessage("Reliability", "CA2213", Justification = "The binding's Dispose only resets the comparator, retrying with sleeps when the chip is gone; the device is ours to dispose.")]
 public sealed class Adc(I2cDevice device) : IDisposable
 {
+    private static readonly ConcurrentDictionary<(int Bus, int Address), Lock> Chips = new();
+
+    private readonly Lock _converting = Chips.GetOrAdd((device.ConnectionSettings.BusId, device.ConnectionSettings.DeviceAddress), _ => new Lock());
     private Ads1115? _chip;
     private bool _silent;
     private MonotonicTime _lastAsked;
@@ -65,10 +70,13 @@ public sealed class Adc(I2cDevice device) : IDisposable
     {
         try
         {
-            // Made at the first read: its constructor talks to the chip, and a missing chip must not stop the others.
-            _chip ??= new Ads1115(device, deviceMode: DeviceMode.PowerDown);
-            counts = _chip.ReadRaw(InputMultiplexer.AIN0 + input, range, DataRate.SPS128);
-            return true;
+            lock (_converting)
+            {
+                // Made at the first read: its constructor talks to the chip, and a missing chip must not stop the others.
+                _chip ??= new Ads1115(device, deviceMode: DeviceMode.PowerDown);
+                counts = _chip.ReadRaw(InputMultiplexer.AIN0 + input, range, DataRate.SPS128);
+                return true;
+            }
         }
         catch (Exception failure) when (IsBusFault(failure))
         {

@@ -1,3 +1,4 @@
+using System.Device.I2c;
 using System.Diagnostics.CodeAnalysis;
 using CsCheck;
 using Evenwater.Core;
@@ -114,6 +115,26 @@ public sealed class ConductivityProbeTests : IDisposable
         Assert.Equal(0, _bus.SilentTransfers);
     }
 
+    /// <summary>Two stations share the converter of one tank's probe: each has its own view of it and its own thread.</summary>
+    [Fact]
+    public void Two_stations_on_one_chip_never_get_each_other_s_counts()
+    {
+        (_volts[0], _volts[1], _chip.BusyReadsPerConversion) = (0.5, 1.5, 3);
+        using var theirs = new Adc(_bus.CreateDevice(0x48));
+        var other = new ConductivityProbe(theirs, Input(1, 2.048));
+        var threads = new List<Thread>();
+        using var ours = new Adc(new Interrupted(_chip, () =>
+        {
+            // In the midst of our conversion the other station asks for its own; were it let in, it would be done by now.
+            threads.Add(new Thread(() => other.Read(_now)));
+            threads[^1].Start();
+            threads[^1].Join(TimeSpan.FromMilliseconds(200));
+        }));
+        Assert.Equal(RawSample.Of(8000, _now), new ConductivityProbe(ours, Input(0, 2.048)).Read(_now));
+        threads.ForEach(thread => thread.Join());
+        Assert.Equal(RawSample.Of(24000, _now), other.Read(_now));
+    }
+
     [Fact]
     public void An_address_without_a_chip_is_no_answer()
     {
@@ -128,4 +149,23 @@ public sealed class ConductivityProbeTests : IDisposable
     private ConductivityProbe Probe(int input, double fullScale) => new(_adc, Input(input, fullScale));
 
     private static ConductivityInput Input(int input, double fullScale) => new() { AdcInput = input, FullScaleVolts = fullScale, CellConstantPerCm = 1 };
+
+    /// <summary>The chip, with something that happens right after each of its conversions was begun.</summary>
+    private sealed class Interrupted(FakeAds1115 chip, Action begun) : I2cDevice
+    {
+        public override I2cConnectionSettings ConnectionSettings => chip.ConnectionSettings;
+
+        public override void Write(ReadOnlySpan<byte> buffer)
+        {
+            chip.Write(buffer);
+            if (buffer.Length == 3 && buffer[0] == 1 && (buffer[1] & 0x80) != 0)
+            {
+                begun();
+            }
+        }
+
+        public override void Read(Span<byte> buffer) => chip.Read(buffer);
+
+        public override void WriteRead(ReadOnlySpan<byte> writeBuffer, Span<byte> readBuffer) => chip.WriteRead(writeBuffer, readBuffer);
+    }
 }

@@ -35,6 +35,7 @@ public class ThermometerFrameTests
     [InlineData("91 01 4b 46 7f ff 0f 10", Reason.NoAnswer)] // cut short
     [InlineData("", Reason.NoAnswer)] // conversion in progress: an empty file
     [InlineData("91 01 4b 46 7f ff 0f zz 25 : crc=25 YES\n", Reason.NoAnswer)]
+    [InlineData("32 00 4b 46 ff ff 0c 10 6b : crc=6b YES\n32 00 4b 46 ff ff 0c 10 6b t=25000\n", Reason.NoAnswer)] // a DS18S20 (family 10) at 25.0 °C, its layout from memory: half degrees, which the station's rules refuse
     public void What_is_no_measurement_is_a_reason(string text, Reason reason) =>
         Assert.Equal(RawSample.Missing(reason, _at), ThermometerFrame.Parse(text, _at));
 

@@ -48,6 +48,15 @@ public static class Calibrate
     public static double MicrosiemensPerCm(int counts, ConductivityInput input)
         => (ConductanceMicrosiemens(counts, input) * input.CellConstantPerCm) + input.OffsetMicrosiemensPerCm;
 
+    /// <summary>The most that a front end reads in water of a temperature, µS/cm at 25 °C; null where that lies beyond the scale of sea water, which then ends first.</summary>
+    /// <param name="input">The front end.</param>
+    /// <param name="celsius">The water's own temperature, -2 to 45 °C.</param>
+    public static double? MostAt25(ConductivityInput input, double celsius)
+    {
+        var atTemperature = MicrosiemensPerCm(short.MaxValue - 1, input);
+        return input.Compensation == Compensation.SeaWater && !SeaWaterCompensation.IsInRange(atTemperature, celsius) ? null : To25(atTemperature, celsius, input);
+    }
+
     /// <summary>One count of the converter, µS/cm at the water's own temperature.</summary>
     public static double StepMicrosiemensPerCm(ConductivityInput input) => ConductanceMicrosiemens(1, input) * input.CellConstantPerCm;
 

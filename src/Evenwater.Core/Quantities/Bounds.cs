@@ -9,5 +9,14 @@ internal static class Bounds
     public static double Check(double value, double min, double max, string unit, [CallerArgumentExpression(nameof(value))] string name = "")
         => value >= min && value <= max
             ? value
-            : throw new ArgumentOutOfRangeException(name, value, $"Allowed: {min} to {max} {unit}.");
+            : throw new ArgumentOutOfRangeException(name, value, $"Allowed: {Range(min, max)} {unit}.");
+
+    /// <summary>In words where an end is one of the type and none of the quantity.</summary>
+    private static string Range(double min, double max) => (min == double.Epsilon, max >= double.MaxValue) switch
+    {
+        (false, false) => $"{min} to {max}",
+        (true, false) => $"above 0, to {max}",
+        (false, true) => $"{min} or more",
+        (true, true) => "above 0",
+    };
 }

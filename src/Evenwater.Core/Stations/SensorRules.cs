@@ -37,6 +37,8 @@ internal static partial class SensorRules
                 "another thermometer than the vessel's", "Warm one in the hand and see which reading rises.");
         }
 
+        findings.Require(sensors.TankConductivity is null || sensors.TankThermometer is not null, "sensors.tankThermometer", sensors.TankThermometer,
+            "a thermometer in the tank, because sensors.tankConductivity is given: its readings are carried to 25 °C by it", "Hang one beside the probe; or leave the probe out, and tell the tank's conductivity at each begin.");
         findings.Within("sensors.vesselThermometerOffsetCelsius", sensors.VesselThermometerOffsetCelsius, -MostOffCelsius, MostOffCelsius, "°C", "Reading less truth, found in ice or beside a good thermometer.");
         findings.Within("sensors.tankThermometerOffsetCelsius", sensors.TankThermometerOffsetCelsius, -MostOffCelsius, MostOffCelsius, "°C", "Reading less truth, found in ice or beside a good thermometer.");
         CheckLines(sensors, findings);
@@ -83,28 +85,34 @@ internal static partial class SensorRules
         }
     }
 
+    /// <summary>Families whose memory is laid out as the DS18B20's, which the driver reads: 28 itself, 22 (DS1822), 42 (DS28EA00); from memory. 10 (DS18S20) counts half degrees, and 3b has an address where its resolution is looked for.</summary>
     private static void CheckThermometer(string key, string id, Findings findings)
         => findings.Require(ThermometerPattern().IsMatch(id), key, id,
-            "a 1-wire thermometer's id: 10, 22, 28, 3b or 42, a dash and 12 hexadecimal digits in lower case", "Copy the folder's name from the 1-wire root.");
+            "a 1-wire thermometer's id: 28 (DS18B20 type), 22 or 42, a dash and 12 hexadecimal digits in lower case", "Copy the folder's name from the 1-wire root. Other families answer otherwise, and would never have a reading.");
 
-    private static void CheckLines(Sensors sensors, Findings findings)
-    {
-        var seen = new Dictionary<int, string>();
-        ReadOnlySpan<(string Key, int? Line)> lines =
-        [
+    /// <summary>The lines that a station takes, by their keys.</summary>
+    internal static IEnumerable<(string Key, int Line)> Lines(Sensors sensors) =>
+        from part in new (string Key, int? Line)[]
+        {
             ("sensors.floatLowLine", sensors.FloatLowLine), ("sensors.floatHighLine", sensors.FloatHighLine),
             ("sensors.leakLine", sensors.LeakLine), ("sensors.valveLine", sensors.ValveLine),
             ("sensors.dropCounterLine", sensors.DropCounterLine),
             ("sensors.loadCell.clockLine", sensors.LoadCell?.ClockLine), ("sensors.loadCell.dataLine", sensors.LoadCell?.DataLine),
-        ];
-        foreach (var (key, line) in lines)
+        }
+        let line = part.Line
+        where line is not null
+        select (part.Key, line.Value);
+
+    private static void CheckLines(Sensors sensors, Findings findings)
+    {
+        var seen = new Dictionary<int, string>();
+        foreach (var (key, given) in Lines(sensors))
         {
-            if (line is not { } given) continue;
             findings.Within(key, given, 0, HighestLine, "(a line offset of the chip)", "Give the line's offset as gpioinfo prints it.");
             findings.Require(seen.TryAdd(given, key), key, given, $"a line of its own; {seen[given]} has this one", "Give the line this part is wired to.");
         }
     }
 
-    [GeneratedRegex(@"\A(10|22|28|3b|42)-[0-9a-f]{12}\z")]
+    [GeneratedRegex(@"\A(22|28|42)-[0-9a-f]{12}\z")]
     private static partial Regex ThermometerPattern();
 }

@@ -29,7 +29,7 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
         }
 
         var vessel = probe == CalibratedProbe.VesselConductivity || probe == CalibratedProbe.VesselThermometer;
-        return probe.Name switch
+        var outcome = probe.Name switch
         {
             "vessel-thermometer" or "tank-thermometer" => await new ThermometerGuide(_cups, vessel).RunAsync(ask.ReferenceCelsius, ask.ReferenceSd),
             "both" => await new BothGuide(_cups).RunAsync(),
@@ -38,6 +38,7 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
             "drops" => await new VolumeGuide(_cups).DropsAsync(ask.Millilitres!.Value, ask.Drops, MillilitresSd),
             _ => await CellAsync(ask, vessel),
         };
+        return _cups.Ended is { } ended ? ended : outcome; // it is not the probe that did not settle
     }
 
     /// <summary>A small measuring cylinder is read to this, mL. Common practice, no source.</summary>

@@ -21,6 +21,9 @@ internal sealed class Cups(Station station, ILiveProbes probes, Action<string> s
 
     public Station Station => station;
 
+    /// <summary>Why looking ended before its time, whatever the probe; null when it did not.</summary>
+    public Problem? Ended { get; private set; }
+
     public void Say(string text) => say(text);
 
     /// <summary>Has it done: by simulated hands, or by the keeper.</summary>
@@ -49,9 +52,10 @@ internal sealed class Cups(Station station, ILiveProbes probes, Action<string> s
             + "off the walls, no bubbles, covered. Leave the other probe where it is.");
     }
 
-    /// <summary>Looks until it is enough, or patience ends; false then, and when the probes are out of reach.</summary>
+    /// <summary>Looks until it is enough, or patience ends; false then, and when the probes are out of reach or a run has begun, which <see cref="Ended"/> tells.</summary>
     /// <param name="enough">Takes a look, and says whether it is the last.</param>
-    public async Task<bool> LookAsync(Func<LiveLook, bool> enough)
+    /// <param name="inRun">Whether it may be looked in a run as well.</param>
+    public async Task<bool> LookAsync(Func<LiveLook, bool> enough, bool inRun = false)
     {
         var (began, first) = (TimeProvider.System.GetTimestamp(), double.NaN);
         while (TimeProvider.System.GetElapsedTime(began) < LongestWait)
@@ -59,6 +63,13 @@ internal sealed class Cups(Station station, ILiveProbes probes, Action<string> s
             if (await probes.LookAsync() is not { } look)
             {
                 say("The daemon gives no readings.");
+                Ended = new Problem("the daemon", "gave no readings any more", "a daemon that answers until the end", "See that it runs, then calibrate anew. The former calibration stays.");
+                return false;
+            }
+
+            if (look.Running && !inRun)
+            {
+                Ended = new Problem(station.Name, "a run was begun meanwhile", "a station at rest until the end", "Put the probes back into their waters at once, for the run goes by them; calibrate when it is over. The former calibration stays.");
                 return false;
             }
 

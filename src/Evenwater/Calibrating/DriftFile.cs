@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Text;
 using Evenwater.Core.Calibration;
+using Evenwater.Keeping;
 using Evenwater.Log;
 
 namespace Evenwater.Calibrating;
@@ -16,7 +17,8 @@ internal static class DriftFile
     /// <param name="station">The station's name.</param>
     /// <param name="probe">Which cell.</param>
     /// <param name="standing">The calibrations and checks that stand, oldest first.</param>
-    public static (string? Text, string? Problem) Of(string folder, string station, CalibratedProbe probe, IReadOnlyList<CalibrationRecord> standing)
+    /// <param name="zone">Of the times in a refusal.</param>
+    public static (string? Text, string? Problem) Of(string folder, string station, CalibratedProbe probe, IReadOnlyList<CalibrationRecord> standing, TimeZoneInfo zone)
     {
         var own = standing.Where(record => record.Probe == probe.Name).ToList();
         var place = own.FindLastIndex(record => record.Drift is not null);
@@ -29,6 +31,11 @@ internal static class DriftFile
         using var history = new History(folder);
         var past = history.Read(station, [probe.Channel], from, check.At, MostRows);
         var readings = past.Series[probe.Channel].Select(bucket => (DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), bucket.Mean)).Where(r => r.Item1 >= from).ToList();
+        if (readings.Count == 0)
+        {
+            return (null, $"No reading of {probe.Name} between {KeptTime.Text(from, zone)} and {KeptTime.Text(check.At, zone)} is in the log: there is nothing to correct.");
+        }
+
         var outcome = DriftReview.Of(check.Drift!.Kind, check.Drift.Check, from, check.At, readings);
         if (outcome.Found is not { } review)
         {

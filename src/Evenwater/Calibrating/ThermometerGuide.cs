@@ -15,6 +15,12 @@ internal sealed class ThermometerGuide(Cups cups, bool vessel)
     /// <summary>A trend may leave the mean off by this, °C: the offset is then known to the tenth that a data sheet's curves leave anyway.</summary>
     private const double AllowedMove = 0.08;
 
+    /// <summary>By which fraction a conductivity changes for each degree: potassium chloride 0.0184 to 0.0197 from 5 to 30 °C (NIST and IUPAC, PAC 73:1783), natural waters alike.</summary>
+    private const double PerKelvin = 0.02;
+
+    /// <summary>A twentieth more is no other number.</summary>
+    private const double NotWorthTelling = 1.05;
+
     private readonly Channel _channel = vessel ? Channel.VesselTemperature : Channel.TankTemperature;
     private readonly double _offset = vessel ? cups.Station.Sensors.VesselThermometerOffsetCelsius : cups.Station.Sensors.TankThermometerOffsetCelsius;
 
@@ -36,8 +42,21 @@ internal sealed class ThermometerGuide(Cups cups, bool vessel)
         return outcome.Found is not { } found
             ? outcome.Refusal!.Value
             : new Found(
-                [new($"sensors.{Which}ThermometerOffsetCelsius", "°C", _offset, found.Celsius, found.Sd)],
+                [new($"sensors.{Which}ThermometerOffsetCelsius", "°C", _offset, found.Celsius, found.Sd), .. Agreement(found.Celsius - _offset)],
                 FormattableString.Invariant($"{(referenceCelsius is { } r ? $"beside a thermometer of {r:0.00} °C" : "in ice")}: read {mean:0.000} °C"));
+    }
+
+    /// <summary>
+    /// A cell's readings are carried to 25 °C by its thermometer: moved alone it moves them, and two cells that were matched agree less by as much. Told with the words to match them anew.
+    /// </summary>
+    /// <param name="movedCelsius">By how much the offset has changed.</param>
+    private IEnumerable<CalibratedValue> Agreement(double movedCelsius)
+    {
+        var before = cups.Station.Probes.GainRatioSd;
+        var after = Math.Clamp(Math.Sqrt((before * before) + (PerKelvin * PerKelvin * movedCelsius * movedCelsius)), before, Math.Max(before, Probes.UnmatchedSd));
+        if (!CalibratedProbe.Both.Fitted(cups.Station) || after <= before * NotWorthTelling) yield break;
+        cups.Say($"A degree changes a conductivity by 2 %, so the two cells agree less surely now. Calibrate the {Which}'s cell anew if it was calibrated by a standard, then both in one cup ('both').");
+        yield return new("probes.gainRatioSd", "(a fraction)", before, after, 0);
     }
 
     /// <summary>What it reads of itself once it is steady, °C.</summary>

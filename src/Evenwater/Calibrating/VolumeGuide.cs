@@ -64,9 +64,9 @@ internal sealed class VolumeGuide(Cups cups)
         {
             await cups.WaitAsync("With the drip running, hold a cylinder under its tip.");
             var (from, to) = (0L, 0L);
-            await cups.LookAsync(look => (from = look.Drops) >= 0);
+            await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true);
             await cups.WaitAsync(FormattableString.Invariant($"Take it away when there are {millilitres:0.##} mL in it."));
-            await cups.LookAsync(look => (to = look.Drops) >= 0);
+            await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true);
             drops = to - from;
         }
 
@@ -89,12 +89,14 @@ internal sealed class VolumeGuide(Cups cups)
     {
         var points = new List<KnownPoint>();
         Problem? problem = null;
+        var inside = 0.0;
         foreach (var volume in litres)
         {
             await cups.DoAsync(
                 $"pour {SimulatedHands.Text(volume)}",
                 volume == 0 ? "Empty the vessel, wipe it dry, and put it back with its hoses as in a run."
-                : FormattableString.Invariant($"Pour in until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+                : FormattableString.Invariant($"{(volume < inside ? "Take out" : "Pour in")} until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+            inside = volume;
             var steadiness = new Steadiness(Wanted, allowed);
             var (told, last) = ((Text: "", Count: 0), double.NaN);
             var steady = await cups.LookAsync(look =>

@@ -100,14 +100,13 @@ internal static class CalibrateCommand
 
         if (ask.Review is { } review)
         {
-            var (text, problem) = KeptLog.Find(null) is { } log ? DriftFile.Of(log.Folder, file.Name, ask.Known!, Calibrations.Standing(book)) : (null, "There is no log to look into.");
+            var (text, problem) = KeptLog.Find(null) is { } log ? DriftFile.Of(log.Folder, file.Name, ask.Known!, Calibrations.Standing(book), TimeZoneInfo.Local) : (null, "There is no log to look into.");
             if (text is null)
             {
                 return Exit.Tell(false, problem!);
             }
 
-            await File.WriteAllTextAsync(review, text);
-            return Exit.Tell(true, $"{review}: the readings as they were, without fouling, and without fouling and drift. What was decided was decided by the first.");
+            return await WriteAsync(review, text);
         }
 
         if (ask.Undo)
@@ -128,6 +127,20 @@ internal static class CalibrateCommand
         return found is null ? exit : await KeepAsync(station, ask, found);
     }
 
+    /// <summary>Writes the corrected record where it is wanted.</summary>
+    internal static async Task<int> WriteAsync(string review, string text)
+    {
+        try
+        {
+            await File.WriteAllTextAsync(review, text);
+            return Exit.Tell(true, $"{review}: the readings as they were, without fouling, and without fouling and drift. What was decided was decided by the first.");
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            return Exit.Wrong($"--review = {review}: can not be written: {e.Message} Name another place.");
+        }
+    }
+
     /// <summary>Goes through it on the daemon's probes, or on our own under the state lock.</summary>
     private static async Task<(Found? Found, int Exit)> FoundAsync(Station station, Station file, IReadOnlyList<CalibrationRecord> standing, CalibrateAsk ask)
     {
@@ -143,16 +156,27 @@ internal static class CalibrateCommand
             return (null, Exit.Tell(false, "The station's hardware is in use by a daemon that does not answer its socket."));
         }
 
+        var (opened, problem) = Reach(station, file, throughDaemon: phase is not null);
+        using var probes = opened;
+        if (probes is null)
+        {
+            return (null, Exit.Tell(false, problem!));
+        }
+
+        var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync).RunAsync(ask);
+        return outcome.Found is { } found ? (found, Exit.Fine) : (null, Exit.Tell(false, $"Refused: {outcome.Refusal}"));
+    }
+
+    private static (ILiveProbes? Probes, string? Problem) Reach(Station station, Station file, bool throughDaemon)
+    {
         try
         {
             // A simulated rig is what the file says; what was calibrated since is the program's view of it.
-            using ILiveProbes probes = phase is null ? OwnProbes.Open(file) : new DaemonProbes(station, AskCommands.AnswerAsync);
-            var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync).RunAsync(ask);
-            return outcome.Found is { } found ? (found, Exit.Fine) : (null, Exit.Tell(false, $"Refused: {outcome.Refusal}"));
+            return (throughDaemon ? new DaemonProbes(station, AskCommands.AnswerAsync) : OwnProbes.Open(file), null);
         }
-        catch (Exception e) when (e is GpioChipException or DllNotFoundException or TypeInitializationException)
+        catch (Exception e) when (e is GpioChipException or DllNotFoundException or TypeInitializationException or IOException)
         {
-            return (null, Exit.Tell(false, e.Message));
+            return (null, $"The probes of {file.Name} can not be reached: {e.Message}");
         }
     }
 

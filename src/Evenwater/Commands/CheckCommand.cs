@@ -2,6 +2,7 @@ using System.CommandLine;
 using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
@@ -65,6 +66,11 @@ internal static class CheckCommand
                 : string.Join(" ", refusals.Select(r => $"{r.Key}: {r.Allowed}. {r.Advice}")));
         }
 
+        foreach (var (what, text) in stations.SelectMany(FrontEndReach.TooShort))
+        {
+            findings.Judge(false, what, text);
+        }
+
         try
         {
             CheckState(findings, demo: path is null);
@@ -101,6 +107,11 @@ internal static class CheckCommand
             findings.Judge(running.Ok, "daemon", running.Text);
             foreach (var station in stations)
             {
+                if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
+                {
+                    Probes(findings, read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, $"{read.Text} The daemon that runs was started with another configuration: start it anew.")]);
+                }
+
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
                 {
                     Proof(findings, station, proof.Ok, proof.Text);
@@ -133,29 +144,39 @@ internal static class CheckCommand
             try
             {
                 using var devices = StationDevices.OnBoard(station.Sensors);
-                var raw = RawSamples.None();
-                devices.ReadProbes(default, ref raw);
+                var (raw, looked) = (RawSamples.None(), default(MonotonicTime));
+                devices.ReadProbes(looked, ref raw);
                 if (station.Sensors.Light is not null)
                 {
                     // It gives what the look before began to measure.
                     await Task.Delay(TimeSpan.FromSeconds(2 * LightSensor.MeasurementSeconds));
-                    devices.ReadProbes(MonotonicTime.FromSeconds(1), ref raw);
+                    looked = MonotonicTime.FromSeconds(1);
+                    devices.ReadProbes(looked, ref raw);
                 }
 
-                devices.PollSwitches(default, ref raw);
-                raw[Channel.Drops] = devices.TakeDrops(default);
+                devices.PollSwitches(looked, ref raw);
+                raw[Channel.Drops] = devices.TakeDrops(looked);
                 findings.Good(station.Name, devices.Description);
-                for (var channel = Channel.VesselConductivity; (int)channel < Channels.Count; channel++)
-                {
-                    if (raw[channel].Reason != Reason.NotFitted)
-                    {
-                        findings.Judge(raw[channel].Reason == Reason.None, $"{station.Name} {channel}", raw[channel].Reason == Reason.None ? $"raw {raw[channel].Code}" : Words.Of(raw[channel].Reason));
-                    }
-                }
+                Probes(findings, ProbeAnswers.Of(CalibratedStation.Of(station, BookOf(station)).Station, raw, looked));
             }
             catch (Exception e) when (e is IOException or GpioChipException or DllNotFoundException or TypeInitializationException)
             {
                 findings.Judge(false, station.Name, e.Message);
+            }
+        }
+    }
+
+    private static void Probes(CheckList findings, IEnumerable<(bool? Good, string What, string Text)> answers)
+    {
+        foreach (var (good, what, text) in answers)
+        {
+            if (good is { } told)
+            {
+                findings.Judge(told, what, text);
+            }
+            else
+            {
+                findings.Note(what, text);
             }
         }
     }
@@ -176,16 +197,7 @@ internal static class CheckCommand
     /// <summary>One that was never made is no fault: the station file has a value.</summary>
     private static void Calibrated(CheckList findings, Station station)
     {
-        IReadOnlyList<CalibrationDue> due = [];
-        try
-        {
-            due = Calibrations.Due(Calibrations.Standing(PenAndPaper.Book(station.Name).Book));
-        }
-        catch (Exception e) when (e is SqliteException or LogUnusableException)
-        {
-            // What can not be read counts as never made; that the log can not be read is told elsewhere.
-        }
-
+        var due = Calibrations.Due(Calibrations.Standing(BookOf(station)));
         foreach (var probe in CalibratedProbe.All.Where(p => p.Fitted(station)))
         {
             var (good, text) = CalibrationText.Standing(station.Name, probe, due, TimeProvider.System.GetUtcNow());
@@ -197,6 +209,19 @@ internal static class CheckCommand
             {
                 findings.Note($"{station.Name}, calibration of {probe.Name}", text);
             }
+        }
+    }
+
+    /// <summary>What can not be read counts as never written; that the log can not be read is told elsewhere.</summary>
+    private static Book? BookOf(Station station)
+    {
+        try
+        {
+            return PenAndPaper.Book(station.Name).Book;
+        }
+        catch (Exception e) when (e is SqliteException or LogUnusableException)
+        {
+            return null;
         }
     }
 

@@ -13,6 +13,7 @@ internal sealed record MainConfiguration
         ReadCommentHandling = JsonCommentHandling.Skip,
         AllowTrailingCommas = true,
         RespectNullableAnnotations = true,
+        AllowDuplicateProperties = false,
     };
 
     /// <summary>Station files, relative to this file.</summary>

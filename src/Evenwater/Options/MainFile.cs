@@ -54,6 +54,7 @@ internal static class MainFile
                     problems.Add(new Problem($"stations[{index}] ({file}): name", station.Name, "a name used once", "Give each station its own name."));
                 }
 
+                problems.AddRange(stations.SelectMany(other => SharedParts.Of(station, other)).Select(p => p with { Key = $"stations[{index}] ({file}): {p.Key}" }));
                 stations.Add(station);
             }
         }
@@ -97,11 +98,21 @@ internal static class MainFile
         {
             yield return new Problem("influx.url", influx.Url, "an http or https address", "Such as http://127.0.0.1:8086.");
         }
+
+        if (c.Influx is { } database && string.IsNullOrWhiteSpace(database.Bucket))
+        {
+            yield return new Problem("influx.bucket", "empty", "a bucket's name, or database/retention with influx.version1", "Name where the readings go.");
+        }
     }
 
     /// <summary>What is wrong with the key "mqtt".</summary>
     public static IEnumerable<Problem> CheckBroker(BrokerOptions mqtt)
     {
+        if (string.IsNullOrWhiteSpace(mqtt.Host))
+        {
+            yield return new Problem("mqtt.host", "empty", "a broker's name or address", "Such as 127.0.0.1; say \"mqtt\": null for no broker.");
+        }
+
         if (mqtt.Port is < 1 or > 65535)
         {
             yield return new Problem("mqtt.port", $"{mqtt.Port}", "1 to 65535", "1883, or 8883 with TLS, is usual.");
@@ -150,6 +161,7 @@ internal static class MainFile
     /// <summary>Where in the file, and what is not understood; without the names of this program's types.</summary>
     public static string Plain(JsonException e) => e.Message.Contains("could not be mapped", StringComparison.Ordinal)
         ? "There is no such key; is it misspelt?"
+        : e.Message.StartsWith("Duplicate", StringComparison.Ordinal) ? "This key is there twice: keep one of the two."
         : e.Message.Split("including: ") is [_, var missing] ? $"Missing: {missing.Split(". Path:")[0].Replace("'", "", StringComparison.Ordinal).TrimEnd('.')}. Add it."
         : $"Line {e.LineNumber + 1}: not JSON, or not of the kind that this key takes.";
 

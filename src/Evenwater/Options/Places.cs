@@ -32,6 +32,7 @@ internal static class Places
 
         try
         {
+            Directory.CreateDirectory(State(demo: false), OwnerOnly); // first: the folders on the way to another are made for everybody
             Directory.CreateDirectory(folder, OwnerOnly);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

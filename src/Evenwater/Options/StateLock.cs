@@ -13,17 +13,39 @@ internal sealed class StateLock : IDisposable
     public static StateLock? Take(string state, out string holder)
     {
         var pid = Path.Combine(state, "daemon.pid");
+        FileStream held;
         try
         {
-            var held = new FileStream(Path.Combine(state, "daemon.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
-            File.WriteAllText(pid, Environment.ProcessId.ToString(CultureInfo.InvariantCulture));
-            holder = "";
-            return new StateLock(held);
+            held = new FileStream(Path.Combine(state, "daemon.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
         }
         catch (IOException)
         {
-            holder = File.Exists(pid) ? $"process {File.ReadAllText(pid).Trim()}" : "another process";
+            holder = Read(pid) is { Length: > 0 } number ? $"process {number}" : "another process";
             return null;
+        }
+
+        try
+        {
+            File.WriteAllText(pid, Environment.ProcessId.ToString(CultureInfo.InvariantCulture));
+        }
+        catch (IOException)
+        {
+            // A full disk: the lock holds all the same, and who asks for its holder hears of "another process".
+        }
+
+        holder = "";
+        return new StateLock(held);
+    }
+
+    private static string Read(string pid)
+    {
+        try
+        {
+            return File.ReadAllText(pid).Trim();
+        }
+        catch (IOException)
+        {
+            return "";
         }
     }
 

@@ -43,9 +43,10 @@ internal static class StationFile
         if (utf8.Span.StartsWith(Encoding.UTF8.Preamble)) utf8 = utf8[Encoding.UTF8.Preamble.Length..];
         try
         {
-            var documentOptions = new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true, AllowDuplicateProperties = false };
+            var documentOptions = new JsonDocumentOptions { CommentHandling = JsonCommentHandling.Skip, AllowTrailingCommas = true };
             using var document = JsonDocument.Parse(utf8, documentOptions);
             var lines = JsonLines.Of(utf8.Span);
+            if (lines.Twice.Count > 0) return StationReading.Bad(lines.Twice);
             var shape = JsonShape.Check(document.RootElement, Format.GetTypeInfo(typeof(Station)));
             if (shape.Count > 0) return StationReading.Bad(lines.Mark(shape));
             var station = document.RootElement.Deserialize<Station>(Format)!;
@@ -54,7 +55,7 @@ internal static class StationFile
         }
         catch (JsonException error)
         {
-            return StationReading.Bad(new Problem(error.Path is null or "$" ? WholeFile : error.Path, "not valid JSON", "JSON, with comments and trailing commas if you like", error.Message)
+            return StationReading.Bad(new Problem(error.Path is null or "$" ? WholeFile : error.Path, "not valid JSON", "JSON, with comments and trailing commas if you like", Advice(error.Message))
             {
                 Line = (int?)error.LineNumber + 1,
             });
@@ -64,6 +65,19 @@ internal static class StationFile
             // Thrown for text that is no Unicode, such as half a surrogate pair.
             return StationReading.Bad(new Problem(WholeFile, "text that cannot be read", "UTF-8", error.Message));
         }
+    }
+
+    /// <summary>The reader's own words without its line, which it counts from 0, and what is usually meant by such a mistake.</summary>
+    private static string Advice(string message)
+    {
+        var said = message.Split(" LineNumber:")[0];
+        return said switch
+        {
+            ['\'', >= '0' and <= '9', '\'', ..] when said.Contains("start of a property name", StringComparison.Ordinal) => $"{said} A decimal takes a point and no comma: 1.6.",
+            _ when said.StartsWith("'x' is an invalid end of a number", StringComparison.Ordinal) => $"{said} JSON has no hexadecimal numbers: 0x48 is 72.",
+            _ when said.StartsWith("'0xE2'", StringComparison.Ordinal) => $"{said} Quotes are straight, as in \"name\".",
+            _ => said,
+        };
     }
 
     private static JsonSerializerOptions MakeFormat()

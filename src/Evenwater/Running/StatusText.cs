@@ -47,7 +47,8 @@ internal static class StatusText
         _ => throw new ArgumentOutOfRangeException(nameof(channel), channel, "no name for this channel"),
     };
 
-    private static string Unit(Channel channel) => channel switch
+    /// <summary>The unit of a channel's values; empty where they are counted.</summary>
+    public static string Unit(Channel channel) => channel switch
     {
         Channel.VesselConductivity or Channel.TankConductivity => "µS/cm at 25 °C",
         Channel.VesselTemperature or Channel.TankTemperature => "°C",

@@ -32,6 +32,15 @@ public class QuantityTests
         }
     }
 
+    /// <summary>"5E-324 to 1000000 L" is a range of the type, and tells a keeper nothing.</summary>
+    [Fact]
+    public void An_end_that_is_the_type_s_own_is_told_in_words()
+    {
+        Assert.StartsWith("Allowed: above 0, to 1000000 L.", Assert.Throws<ArgumentOutOfRangeException>(() => Core.Water.SaltMixing.Salinity(0, 35, 1, 35, 25)).Message, StringComparison.Ordinal);
+        Assert.StartsWith("Allowed: 0 or more (a sum of sizes).", Assert.Throws<ArgumentOutOfRangeException>(() => Core.Calibration.DriftRating.Of(Core.Calibration.DriftKind.Ph, -1)).Message, StringComparison.Ordinal);
+        Assert.StartsWith("Allowed: above 0 mL.", Assert.Throws<ArgumentOutOfRangeException>(() => Core.Calibration.VolumeCalibration.Drop([], 0)).Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Units_of_one_quantity_agree()
     {

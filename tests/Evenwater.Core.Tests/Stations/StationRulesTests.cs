@@ -100,7 +100,10 @@ public class StationRulesTests
         { "vessel.areaSquareMetres", Level(l => l) with { Vessel = River.Station.Vessel with { AreaSquareMetres = null } } },
         { "sensors.tankConductivity.adcInput", Cell(c => c with { AdcInput = 1 }) }, // both probes on one input
         { "sensors.vesselThermometer", River.With(sensors: s => s with { VesselThermometer = "28-0000000000G1" }) },
+        { "sensors.vesselThermometer", River.With(sensors: s => s with { VesselThermometer = "10-000802b5a1c3" }) }, // a DS18S20: never a reading by this driver
+        { "sensors.tankThermometer", River.With(sensors: s => s with { TankThermometer = "3b-0000054b97a5" }) },
         { "sensors.tankThermometer", River.With(sensors: s => s with { TankThermometer = s.VesselThermometer }) },
+        { "sensors.tankThermometer", River.With(sensors: s => s with { TankThermometer = null }) }, // its probe would never have a reading at 25 °C, and no run would open
         { "sensors.floatHighLine", River.With(sensors: s => s with { FloatHighLine = 17 }) },
         { "sensors.valveLine", River.With(sensors: s => s with { ValveLine = 22 }) },
         { "sensors.valveLine", River.With(sensors: s => s with { ValveLine = -1 }) },

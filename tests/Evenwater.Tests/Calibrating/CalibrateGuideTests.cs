@@ -3,6 +3,8 @@ using Evenwater.Commands;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
+using Evenwater.Options;
+using Evenwater.Tests.Options;
 
 namespace Evenwater.Tests.Calibrating;
 
@@ -57,6 +59,38 @@ public class CalibrateGuideTests
         Assert.InRange(After("probes.gainRatioSd"), 0.003, 0.0036);
     }
 
+    /// <summary>Two matched cells are carried to 25 °C by two thermometers; when one of these is moved, the match is no longer what it was: a degree is 2 % (potassium chloride: 1.9 % at 20 °C, PAC 73:1783).</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task A_thermometer_that_is_moved_alone_makes_two_matched_cells_agree_less_surely(bool vessel)
+    {
+        double Off(SimulatedRig rig) => vessel ? rig.Facts.VesselThermometer.OffsetCelsius : rig.Facts.TankThermometer.OffsetCelsius;
+        var rig = Enumerable.Range(1, 100).Select(seed => new SimulatedRig(River, (ulong)seed, [])).First(rig => Math.Abs(Off(rig)) > 0.2);
+        var truth = Off(rig);
+        using var probes = OwnProbes.On(River, rig);
+        var found = (await GuideAsync(River, probes, new CalibrateAsk { Probe = vessel ? "vessel-thermometer" : "tank-thermometer", Ice = true })).Found!;
+
+        // What the file says of both, 0.003, and 0.02 for each degree that the readings move by.
+        Assert.Equal(Math.Sqrt((0.003 * 0.003) + (0.02 * 0.02 * truth * truth)), found.Values.Single(v => v.Key == "probes.gainRatioSd").After, 0.0012);
+        var moved = CalibrationsInForce.With(River, Record(found), out _)!;
+
+        // What it is for: the two cells in the same water now differ by more than three of the old standard deviations, and by less than three of the new.
+        double Reading(Station station) => NaturalTo25(station, vessel ? 1 : -1);
+        var apart = Math.Abs(Reading(moved) / Reading(River) - 1);
+        Assert.InRange(apart, 0.015 * Math.Abs(truth), 3 * moved.Probes.GainRatioSd);
+
+        // Moved by nothing to speak of, nothing is said; matched anew, it is what one cup tells.
+        var again = (await GuideAsync(moved, probes, new CalibrateAsk { Probe = vessel ? "vessel-thermometer" : "tank-thermometer", Ice = true })).Found!;
+        Assert.Single(again.Values);
+        var both = (await GuideAsync(moved, probes, new CalibrateAsk { Probe = "both" })).Found!;
+        Assert.InRange(both.Values.Single(v => v.Key == "probes.gainRatioSd").After, 0.003, 0.0036);
+    }
+
+    /// <summary>The vessel's reading over the tank's in one water of 20 °C, as their thermometers' offsets have it (1) or the other way round (-1).</summary>
+    private static double NaturalTo25(Station station, int power) => Math.Pow(
+        Core.Water.NaturalWater.FactorTo25(20 - station.Sensors.VesselThermometerOffsetCelsius) / Core.Water.NaturalWater.FactorTo25(20 - station.Sensors.TankThermometerOffsetCelsius), power);
+
     [Fact]
     public async Task A_drifted_cell_is_graded_and_nothing_is_set()
     {
@@ -108,6 +142,34 @@ public class CalibrateGuideTests
         Assert.Contains("0 to 35 °C", hot.Refusal.ToString(), StringComparison.Ordinal);
     }
 
+    /// <summary>What ends the looking is told, and not that a probe did not settle.</summary>
+    [Theory]
+    [InlineData("vessel-conductivity")]
+    [InlineData("vessel-thermometer")]
+    [InlineData("both")]
+    public async Task A_run_that_begins_meanwhile_and_a_daemon_that_stops_end_it_and_are_told(string probe)
+    {
+        var ask = new CalibrateAsk { Probe = probe, Standards = ["147"], Ice = true };
+        using var begun = new Ending(OwnProbes.On(River, new SimulatedRig(River, 1, [])), look => look with { Running = true });
+        var refusal = (await GuideAsync(River, begun, ask)).Refusal.ToString()!;
+        Assert.Contains("a run was begun meanwhile", refusal, StringComparison.Ordinal);
+        Assert.Contains("back into their waters at once", refusal, StringComparison.Ordinal);
+        Assert.InRange(begun.Looks, 60, 62);
+
+        using var gone = new Ending(OwnProbes.On(River, new SimulatedRig(River, 1, [])), _ => null);
+        Assert.Contains("the daemon: gave no readings any more", (await GuideAsync(River, gone, ask)).Refusal.ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Drops_are_counted_in_a_run()
+    {
+        var lagoon = StationFile.Read(GoodFile.Path.Replace("sim-river", "sim-lagoon", StringComparison.Ordinal)).Station!;
+        var fallen = 0L;
+        using var probes = new Ending(OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, [])), look => look with { Running = true, Drops = fallen += 200 }, after: 0);
+        var found = (await GuideAsync(lagoon, probes, new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Found!;
+        Assert.Equal(0.05, found.Values[0].After, 1e-9); // 200 between the two looks
+    }
+
     [Theory]
     [InlineData("--standard", "vessel-conductivity", new string[0], 1, 1)]
     [InlineData("--standard", "vessel-conductivity", new[] { "84" }, 1, 1)]
@@ -143,6 +205,18 @@ public class CalibrateGuideTests
         public Task<LiveLook?> LookAsync() => probes.LookAsync();
 
         public Task<string?> DoAsync(string what) => probes.DoAsync(hands(what));
+
+        public void Dispose() => probes.Dispose();
+    }
+
+    /// <summary>Probes that look otherwise after a minute.</summary>
+    private sealed class Ending(OwnProbes probes, Func<LiveLook, LiveLook?> otherwise, int after = 60) : ILiveProbes
+    {
+        public int Looks { get; private set; }
+
+        public async Task<LiveLook?> LookAsync() => await probes.LookAsync() is { } look ? ++Looks > after ? otherwise(look) : look : null;
+
+        public Task<string?> DoAsync(string what) => probes.DoAsync(what);
 
         public void Dispose() => probes.Dispose();
     }

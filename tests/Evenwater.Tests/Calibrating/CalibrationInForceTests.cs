@@ -159,12 +159,12 @@ public sealed class CalibrationInForceTests : IDisposable
         drive.Go(600);
         log.Flush();
         var (calibrated, cell) = (Note(1.0).Calibration!, CalibratedProbe.VesselConductivity);
-        Assert.Contains("No check", DriftFile.Of(log.Folder, River.Name, cell, [calibrated]).Problem, StringComparison.Ordinal);
+        Assert.Contains("No check", DriftFile.Of(log.Folder, River.Name, cell, [calibrated], TimeZoneInfo.Utc).Problem, StringComparison.Ordinal);
 
         // Fouling +5 % of 400, drift +2 % of 1000: at the end x 1.05 x 1.02 = 1.071, half way x 1.025 x 1.01 = 1.03525.
         var check = new DriftCheck { ProbeBefore = 400, ProbeAfter = 420, MeterBefore = 500, MeterAfter = 500, Standard = 1020, ProbeInStandard = 1000 };
         var seen = calibrated with { At = Evening.AddSeconds(600), Values = [], Due = Evening.AddDays(90), Drift = new(DriftKind.SpecificConductance, check) };
-        var (text, problem) = DriftFile.Of(log.Folder, River.Name, cell, [calibrated, seen]);
+        var (text, problem) = DriftFile.Of(log.Folder, River.Name, cell, [calibrated, seen], TimeZoneInfo.Utc);
         Assert.Null(problem);
         var rows = text!.Split("\r\n", StringSplitOptions.RemoveEmptyEntries);
         Assert.Equal("time_utc,read_us_per_cm,without_fouling_us_per_cm,corrected_us_per_cm", rows[0]);
@@ -174,7 +174,11 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.Equal(1.071, Row("2026-03-14T20:09:5") is var end ? end[2] / end[0] : 0, 0.0015);
 
         var beyond = seen with { Drift = new(DriftKind.SpecificConductance, check with { ProbeAfter = 560 }) };
-        Assert.Contains("Leave the record out", DriftFile.Of(log.Folder, River.Name, cell, [calibrated, beyond]).Problem, StringComparison.Ordinal);
+        var later = seen with { At = Evening.AddDays(3), Due = Evening.AddDays(90) };
+        Assert.Equal(
+            "No reading of vessel-conductivity between 2026-03-16 20:00 and 2026-03-17 20:00 is in the log: there is nothing to correct.",
+            DriftFile.Of(log.Folder, River.Name, cell, [calibrated with { At = Evening.AddDays(2) }, later], TimeZoneInfo.Utc).Problem);
+        Assert.Contains("Leave the record out", DriftFile.Of(log.Folder, River.Name, cell, [calibrated, beyond], TimeZoneInfo.Utc).Problem, StringComparison.Ordinal);
     }
 
     private static (StationDirectory Directory, CalibrationDesk Desk) Desks(NightLog log, RigDrive drive)

@@ -51,4 +51,72 @@ public class VolumeGuideTests
     [InlineData("load-cell", "0, 2.5, 5", null)]
     public void Nonsense_from_a_keeper_is_refused_like_any_other(string probe, string answer, string? refused) =>
         Assert.Equal(refused, new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(_ => answer).Asked(Lagoon, atTerminal: true)?.Key);
+
+    /// <summary>The lagoon's vessel spills at 7.6 L and must never hold more than 6.9; who is told to pour in 50 has them on the floor.</summary>
+    [Theory]
+    [InlineData("load-cell", new[] { 0, 50.0 }, "0 to 6.9 L, brim less freeboard")]
+    [InlineData("level", new[] { 0, 7.2 }, "0 to 6.9 L, brim less freeboard")]
+    [InlineData("level", new[] { 0, 3, 6.9 }, null)]
+    public void More_than_the_vessel_holds_is_never_asked_for(string probe, double[] litres, string? allowed) =>
+        Assert.Equal(allowed, new CalibrateAsk { Probe = probe, Litres = litres, By = "keeper" }.Asked(Lagoon, atTerminal: true)?.Allowed);
+
+    [Fact]
+    public void A_standpipe_ends_what_may_be_poured_in()
+    {
+        var piped = Lagoon with { Vessel = Lagoon.Vessel with { Mode = Core.Estimation.VesselMode.Standpipe, StandpipeLitres = 5 } };
+        Assert.Equal("0 to 5 L, where the standpipe begins to run", new CalibrateAsk { Probe = "level", Litres = [0, 6], By = "keeper" }.Asked(piped, atTerminal: true)?.Allowed);
+    }
+
+    /// <summary>Each of these was refused at the end, after minutes of dipping and litres of pouring, or ended the program.</summary>
+    [Theory]
+    [InlineData("vessel-conductivity", "--simulated-cup")]
+    [InlineData("vessel-thermometer", "--reference")]
+    [InlineData("tank-thermometer", "--reference-sd")]
+    [InlineData("tank-conductivity", "--meter-before")]
+    [InlineData("load-cell", "--litres")]
+    [InlineData("both", "--by")]
+    [InlineData("drops", "--note")]
+    public void What_would_be_refused_at_the_end_is_refused_at_the_beginning(string probe, string key)
+    {
+        var ask = new CalibrateAsk { Probe = probe, By = "keeper", Standards = ["147"], Litres = [0, 5], Millilitres = 10, Ice = probe != "tank-thermometer" && key != "--reference", ReferenceCelsius = probe == "tank-thermometer" ? 25 : null };
+        var wrong = key switch
+        {
+            "--simulated-cup" => ask with { SimulatedCupCelsius = 500 },
+            "--reference" => ask with { ReferenceCelsius = double.NaN },
+            "--reference-sd" => ask with { ReferenceSd = 0.3 },
+            "--meter-before" => ask with { Check = true, MeterBefore = -5, MeterAfter = 10 },
+            "--litres" => ask with { LitresSd = 0.3 },
+            "--by" => ask with { By = " " },
+            _ => ask with { Note = new string('x', 1001) },
+        };
+        Assert.Equal(key, wrong.Asked(Lagoon, atTerminal: true)?.Key);
+        if (key != "--reference")
+        {
+            Assert.Null(ask.Asked(Lagoon, atTerminal: true));
+        }
+    }
+
+    [Fact]
+    public async Task Less_than_before_is_taken_out_and_not_poured_in()
+    {
+        var told = new List<string>();
+        using var probes = new ByHand(OwnProbes.On(Lagoon, new SimulatedRig(Lagoon, 4, [])));
+        var guide = new CalibrateGuide(Lagoon, probes, [], _ => { }, doing =>
+        {
+            told.Add(doing);
+            return Task.CompletedTask;
+        });
+        _ = await guide.RunAsync(new CalibrateAsk { Probe = "load-cell", Litres = [2, 5, 3], By = "keeper" });
+        Assert.Equal(["Pour in until there are 2 L", "Pour in until there are 5 L", "Take out until there are 3 L"], told.Take(3).Select(text => string.Join(' ', text.Split(' ').Take(7))));
+    }
+
+    /// <summary>The rig's probes with no hand but the keeper's.</summary>
+    private sealed class ByHand(OwnProbes probes) : ILiveProbes
+    {
+        public Task<LiveLook?> LookAsync() => probes.LookAsync();
+
+        public Task<string?> DoAsync(string what) => Task.FromResult<string?>(null);
+
+        public void Dispose() => probes.Dispose();
+    }
 }

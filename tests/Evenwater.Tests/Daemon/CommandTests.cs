@@ -117,4 +117,16 @@ public sealed class CommandTests : IDisposable
         Assert.Equal(1, tripped.Exit);
         Assert.Contains("The high float is wet", tripped.Out, StringComparison.Ordinal);
     }
+
+    /// <summary>The demo's own folder lies in the state folder: made on the way to it, that one was everybody's to read, and the log of a real station came into it later.</summary>
+    [Fact]
+    public async Task A_look_without_a_configuration_leaves_the_state_folder_to_its_owner()
+    {
+        var home = Path.Combine(_program.Folder, "home");
+        var process = _program.Start(new Dictionary<string, string> { ["STATE_DIRECTORY"] = "", ["XDG_STATE_HOME"] = home }, "check");
+        process.StandardInput.Close();
+        await process.WaitForExitAsync(Stop);
+        Assert.True(Directory.Exists(Path.Combine(home, "evenwater", "demo")), await process.StandardOutput.ReadToEndAsync(Stop));
+        Assert.Equal(UnixFileMode.UserRead | UnixFileMode.UserWrite | UnixFileMode.UserExecute, File.GetUnixFileMode(Path.Combine(home, "evenwater")));
+    }
 }

@@ -13,6 +13,26 @@ public sealed class DaemonTests : IDisposable
 
     public void Dispose() => _program.Dispose();
 
+    /// <summary>A front end whose resistor is far too large stands at the end of its scale: the daemon said so in a line below its "ok".</summary>
+    [Fact]
+    public async Task Check_is_not_content_with_a_daemon_whose_probe_gives_nothing_nor_with_a_station_that_it_does_not_know()
+    {
+        var file = Path.Combine(_program.Folder, "station.json");
+        var text = await File.ReadAllTextAsync(file, Stop);
+        await File.WriteAllTextAsync(file, text.Replace("\"adcInput\": 0,", "\"adcInput\": 0, \"feedbackOhms\": 1000000,", StringComparison.Ordinal), Stop);
+        _program.Start("serve", "--config", _program.Configuration);
+        await _program.PageAsync(page => page.Contains("out of range", StringComparison.Ordinal));
+        await File.WriteAllTextAsync(file, text, Stop); // mended in the file, and the daemon not started anew
+        await File.WriteAllTextAsync(Path.Combine(_program.Folder, "pond.json"), text.Replace("\"sim-river\"", "\"sim-pond\"", StringComparison.Ordinal), Stop);
+        await File.WriteAllTextAsync(_program.Configuration, (await File.ReadAllTextAsync(_program.Configuration, Stop)).Replace("\"station.json\"", "\"station.json\", \"pond.json\"", StringComparison.Ordinal), Stop);
+
+        var called = await _program.CallAsync("check", "--config", _program.Configuration);
+        Assert.Equal(1, called.Exit);
+        Assert.Contains("BAD  sim-river, vessel conductivity: out of range: see that it is in its water", called.Out, StringComparison.Ordinal);
+        Assert.DoesNotContain("BAD  sim-river, tank", called.Out, StringComparison.Ordinal);
+        Assert.Contains("BAD  sim-pond: There is no station sim-pond here. The daemon that runs was started with another configuration: start it anew.", called.Out, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task A_run_begins_drips_closes_and_finishes_and_all_of_it_is_in_the_log()
     {

@@ -106,6 +106,29 @@ public class StationFileTests
     public void A_duplicate_key_is_an_error_since_one_of_the_two_is_not_what_runs()
         => Assert.Null(Replace("\"brimLitres\": 11.6,", "\"brimLitres\": 11.6, \"brimLitres\": 21.6,").Station);
 
+    [Theory]
+    [InlineData("\"brimLitres\": 11.6,", "\"brimLitres\": 11.6,\n \"brimLitres\": 21.6,", "vessel.brimLitres", 1)]
+    [InlineData("\"room\"", "\"vessel\": { \"mode\": \"fill\", \"brimLitres\": 3 },\n \"room\"", "vessel", 0)]
+    [InlineData("\"room\"", "\"drawOffs\": [{ \"litres\": 1 }, { \"litres\": 1,\n \"litres\": 2 }],\n \"room\"", "drawOffs[1].litres", 1)]
+    public void A_key_that_stands_twice_is_named_with_both_its_lines(string find, string replacement, string key, int below)
+    {
+        var problem = Assert.Single(Replace(find, replacement).Problems);
+        var line = Array.FindIndex(GoodFile.Text.Split('\n'), text => text.Contains(find, StringComparison.Ordinal)) + 1 + below;
+        var first = key == "vessel" ? Array.FindIndex(GoodFile.Text.Split('\n'), text => text.Contains("\"vessel\"", StringComparison.Ordinal)) + 1 : line - 1;
+        Assert.Equal((key, line, $"Keep one of the two: the other stands on line {first}."), (problem.Key, problem.Line, problem.Advice));
+    }
+
+    [Theory] // what a keeper writes who counts with a comma, reads i2cdetect, or copies from a page
+    [InlineData("\"startVolumeLitres\": 1.6", "\"startVolumeLitres\": 1,6", "A decimal takes a point and no comma: 1.6.")]
+    [InlineData("\"adcAddress\": 72", "\"adcAddress\": 0x48", "0x48 is 72.")]
+    [InlineData("\"mode\": \"fill\"", "\u201cmode\u201d: \"fill\"", "Quotes are straight")]
+    public void A_usual_mistake_is_answered_with_what_was_meant(string find, string replacement, string advice)
+    {
+        var problem = Assert.Single(Replace(find, replacement).Problems);
+        Assert.Contains(advice, problem.Advice, StringComparison.Ordinal);
+        Assert.DoesNotContain("LineNumber", problem.Advice, StringComparison.Ordinal); // counted from 0, beside ours from 1
+    }
+
     [Fact]
     public void Broken_JSON_names_its_line()
         => Assert.Equal(3, Assert.Single(StationFile.Parse("{\n  \"name\": \"sim-a\",\n  \"vessel\" 3 }").Problems).Line);

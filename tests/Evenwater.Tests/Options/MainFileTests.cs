@@ -1,0 +1,106 @@
+using Evenwater.Core.Stations;
+using Evenwater.Options;
+using Evenwater.Tests.Documents;
+
+namespace Evenwater.Tests.Options;
+
+/// <summary>The daemon's own file, and what its stations must not have in common.</summary>
+public sealed class MainFileTests : IDisposable
+{
+    private readonly string _folder = Directory.CreateTempSubdirectory("evenwater-main-").FullName;
+
+    public void Dispose() => Directory.Delete(_folder, recursive: true);
+
+    /// <summary>A station file copied for a second vessel, with everything changed but one.</summary>
+    [Theory]
+    [InlineData("valveLine", "23", "13", "sensors.valveLine")]
+    [InlineData("leakLine", "22", "12", "sensors.leakLine")]
+    [InlineData("floatHighLine", "27", "17", "sensors.floatHighLine")]
+    [InlineData("vesselThermometer", "\"28-000000000001\"", "\"28-000000000011\"", "sensors.vesselThermometer")]
+    [InlineData("vesselConductivity", "{ \"adcAddress\": 72, \"adcInput\": 0, \"cellConstantPerCm\": 1.0 }", "{ \"adcAddress\": 74, \"adcInput\": 0, \"cellConstantPerCm\": 1.0 }", "sensors.vesselConductivity.adcInput")]
+    public void Two_stations_that_are_wired_to_one_part_are_refused(string key, string river, string pond, string told)
+    {
+        var one = File.ReadAllText(Path.Combine(Repository.Root, "config", "stations", "sim-river.json"))
+            .Replace("sim-river", "river", StringComparison.Ordinal).Replace("\"simulated\"", "\"board\"", StringComparison.Ordinal);
+        var other = one.Replace("\"name\": \"river\"", "\"name\": \"pond\"", StringComparison.Ordinal);
+        foreach (var (line, its) in new[] { ("floatLowLine\": 17", "floatLowLine\": 5"), ("floatHighLine\": 27", "floatHighLine\": 17"), ("leakLine\": 22", "leakLine\": 12"), ("valveLine\": 23", "valveLine\": 13") })
+        {
+            other = other.Replace(line, its, StringComparison.Ordinal);
+        }
+
+        // One float of the pond's hangs where the river's other one does: the same number of another key.
+        one = one.Replace("floatLowLine\": 17", "floatLowLine\": 6", StringComparison.Ordinal);
+        other = other.Replace("28-000000000001", "28-000000000011", StringComparison.Ordinal)
+            .Replace("\"vesselConductivity\": { \"adcAddress\": 72", "\"vesselConductivity\": { \"adcAddress\": 74", StringComparison.Ordinal);
+        Write("river.json", one);
+        Write("pond.json", other);
+        Assert.Empty(Read("""{ "stations": ["river.json", "pond.json"] }""")); // the tank's probe and thermometer are one for both
+
+        Assert.Contains($"\"{key}\": {pond}", other, StringComparison.Ordinal);
+        Write("pond.json", other.Replace($"\"{key}\": {pond}", $"\"{key}\": {river}", StringComparison.Ordinal));
+        var problem = Assert.Single(Read("""{ "stations": ["river.json", "pond.json"] }"""));
+        Assert.Equal($"stations[1] (pond.json): {told}", problem.Key);
+        Assert.Contains("river has this one", problem.Allowed, StringComparison.Ordinal);
+        Assert.Empty(Read("""{ "stations": ["pond.json"] }"""));
+    }
+
+    /// <summary>A probe of the tank in one file and of the vessel in the other can not be right in both.</summary>
+    [Fact]
+    public void What_is_one_station_s_vessel_is_not_another_s_tank()
+    {
+        var station = StationFile.Read(GoodFile.Path).Station!;
+        var river = station with { Name = "river", Sensors = station.Sensors with { Source = SensorSource.Board } };
+        var pond = river with
+        {
+            Name = "pond",
+            Sensors = river.Sensors with
+            {
+                FloatLowLine = null, FloatHighLine = null, LeakLine = null, ValveLine = 13, VesselThermometer = "28-000000000011", TankThermometer = river.Sensors.VesselThermometer,
+                VesselConductivity = river.Sensors.VesselConductivity with { AdcAddress = 74 },
+            },
+        };
+        Assert.Equal("sensors.tankThermometer", Assert.Single(SharedParts.Of(pond, river)).Key);
+        Assert.Empty(SharedParts.Of(pond, station)); // a simulated one has a rig of its own
+    }
+
+    [Theory]
+    [InlineData(""" "mqtt": { "host": "" } """, "mqtt.host")]
+    [InlineData(""" "mqtt": { "host": " " } """, "mqtt.host")]
+    [InlineData(""" "influx": { "url": "http://127.0.0.1:8086", "bucket": "" } """, "influx.bucket")]
+    public void A_name_that_is_empty_is_none(string part, string key)
+    {
+        Write("river.json", GoodFile.Text);
+        Assert.Equal(key, Assert.Single(Read($$"""{ "stations": ["river.json"], {{part}} }""")).Key);
+    }
+
+    /// <summary>Whoever gives a key twice means one of the two; the last was taken and the other forgotten.</summary>
+    [Theory]
+    [InlineData(""" "mqtt": { "host": "one" }, "mqtt": { "host": "other" } """)]
+    [InlineData(""" "store": { "batchSeconds": 5, "batchSeconds": 6 } """)]
+    public void A_key_that_is_there_twice_is_refused(string part)
+    {
+        Write("river.json", GoodFile.Text);
+        var problem = Assert.Single(Read($$"""{ "stations": ["river.json"], {{part}} }"""));
+        Assert.Contains("twice", problem.Advice, StringComparison.Ordinal);
+    }
+
+    /// <summary>A full disk keeps the number of the process from being written; that is nobody else's hold.</summary>
+    [Fact]
+    public void The_state_is_locked_also_where_the_number_of_the_process_can_not_be_written()
+    {
+        File.CreateSymbolicLink(Path.Combine(_folder, "daemon.pid"), Path.Combine(_folder, "nowhere", "daemon.pid"));
+        using var held = StateLock.Take(_folder, out _);
+        Assert.NotNull(held);
+        Assert.Null(StateLock.Take(_folder, out var holder));
+        Assert.Equal("another process", holder);
+    }
+
+    private IReadOnlyList<Problem> Read(string main) => MainFile.Read(Write("main.json", main)).Problems;
+
+    private string Write(string name, string text)
+    {
+        var path = Path.Combine(_folder, name);
+        File.WriteAllText(path, text);
+        return path;
+    }
+}
