@@ -104,10 +104,10 @@ public sealed record StationView
     /// <summary>A time as it is read beside this view: by the clock alone within a day, else with its day, or it would be taken for today's.</summary>
     public string ClockText(DateTimeOffset at) => at.ToString(Math.Abs((at - Now).TotalDays) < 1 ? "HH:mm" : "ddd d MMM HH:mm");
 
-    /// <summary>Whether <see cref="Now"/> may be believed; else this computer's clock has never been set. Not part of the interface's JSON.</summary>
-    [System.Text.Json.Serialization.JsonIgnore]
+    /// <summary>Whether <see cref="Now"/> may be believed; else this computer's clock has never been set.</summary>
     public bool ClockKnown { get; init; } = true;
 
-    /// <summary>What clocks show here when they are changed; null: they stay as they are now.</summary>
+    /// <summary>What clocks show here when they are changed; null: they stay as they are now. Not part of the interface's JSON, whose times carry their offsets.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
     public TimeZoneInfo? Zone { get; init; }
 }
