@@ -53,9 +53,10 @@ public sealed class ArrivalPageTests(Site site, BookSite book) : PageTest(site)
         using var made = await System.Net.Http.Json.HttpClientJsonExtensions.PostAsJsonAsync(
             http, $"/api/v1/stations/{Site.Station}/notes", new { kind = "arrival", by = new string('y', 64), arrival = new { species = new string('W', 200), count = 100_000 } }, TestContext.Current.CancellationToken);
         Assert.True(made.IsSuccessStatusCode, await made.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+        var page = await Open($"/stations/{Site.Station}", width);
         foreach (var end in new[] { "plan", "arrival", "journal", "did", "history" })
         {
-            var page = await Open($"/stations/{Site.Station}/{end}", width);
+            await page.GotoAsync(new Uri(Origin, $"/stations/{Site.Station}/{end}").ToString());
             await Assertions.Expect(page.Locator("footer")).ToBeVisibleAsync();
             await FitsAcross(page);
         }
