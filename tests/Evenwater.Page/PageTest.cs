@@ -21,6 +21,23 @@ public abstract class PageTest(Site site) : IAsyncLifetime
     /// <summary>A desk, px.</summary>
     public const int Wide = 1280;
 
+    // The browser driver's own clock goes on with the machine's unless it is paused, and pausing it waits for a page that never comes to rest.
+    private const string Standing = """
+        (() => {
+          const began = Date.now(), all = [];
+          let passed = 0;
+          performance.now = () => passed;
+          Date.now = () => began + passed;
+          window.setInterval = (act, every) => all.push({ act, every, next: passed + every });
+          window.passTime = async seconds => {
+            for (const end = passed + seconds * 1000; passed < end;) {
+              passed += 1000;
+              for (const one of all) for (; one.next <= passed; one.next += one.every) await one.act();
+            }
+          };
+        })()
+        """;
+
     private readonly List<(IBrowserContext Context, Watch Watch)> _opened = [];
     private readonly List<string> _forgiven = [];
     private readonly List<ServedPage> _served = [];
@@ -74,7 +91,7 @@ public abstract class PageTest(Site site) : IAsyncLifetime
     /// <param name="address">Of the page.</param>
     /// <param name="width">Of the window, px; below 600 it is a telephone's, which touches.</param>
     /// <param name="change">What else the context is to be, such as dark or without script.</param>
-    /// <param name="inFakeTime">The page's clocks go on only as <see cref="IPage.Clock"/> is told.</param>
+    /// <param name="inFakeTime">The page's clocks stand, and go on only by <see cref="PassAsync"/>: however long the machine takes is no time to the page.</param>
     protected async Task<IPage> Open(Uri address, int width, Action<BrowserNewContextOptions>? change = null, bool inFakeTime = false)
     {
         var options = new BrowserNewContextOptions
@@ -88,10 +105,13 @@ public abstract class PageTest(Site site) : IAsyncLifetime
         context.SetDefaultTimeout(15_000);
         _opened.Add((context, new Watch(context, address)));
         var page = await context.NewPageAsync();
-        if (inFakeTime) await page.Clock.InstallAsync();
+        if (inFakeTime) await page.AddInitScriptAsync(Standing);
         await page.GotoAsync(address.ToString());
         return page;
     }
+
+    /// <summary>Time passes for a page whose clocks stand; what it does every so often is done as often, each time to its end.</summary>
+    protected static Task PassAsync(IPage page, int seconds) => page.EvaluateAsync("seconds => passTime(seconds)", seconds);
 
     /// <summary>Nothing to object to by the rules of WCAG 2.2 AA and the best practices that the checker knows; else the test fails with the list.</summary>
     internal static async Task Axe(IPage page)

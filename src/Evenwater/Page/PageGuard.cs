@@ -14,6 +14,8 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
     private const string Policy =
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
 
+    private const string NotAsNow = "Not from a page as it is now";
+
     // Nothing of a browser's devices is asked for. Names of the W3C's registry of policy-controlled features.
     private const string Permissions =
         "accelerometer=(), camera=(), display-capture=(), fullscreen=(), geolocation=(), gyroscope=(), magnetometer=(), microphone=(), midi=(), payment=(), publickey-credentials-get=(), serial=(), usb=()";
@@ -89,7 +91,8 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
         }
 
         refusals.Add(http, "Not signed in");
-        await (await SignInRoutes.Show(http, StatusCodes.Status401Unauthorized, "/", Detail)).ExecuteAsync(http);
+        var again = await TypedAgain.Of(http, PageListening.BodyBytes);
+        await (await SignInRoutes.Show(http, StatusCodes.Status401Unauthorized, "/", again is null ? Detail : "Nothing was done yet: you are not signed in any more. What you typed is kept: sign in, and send it again.", again)).ExecuteAsync(http);
     }
 
     private async Task Answer(HttpContext http, Func<Task> next)
@@ -99,7 +102,8 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
         {
             if (!reads && await Unproven(http) is { } refusal)
             {
-                await Refuse(http, refusal.Status, refusal.Title, refusal.Detail);
+                if (refusal.Title == NotAsNow && await TypedAgain.Of(http) is { } again) await KeepTyped(http, again);
+                else await Refuse(http, refusal.Status, refusal.Title, refusal.Detail);
                 return;
             }
 
@@ -132,9 +136,16 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
         }
 
         await TooLargePhotograph.ReadAsync(http);
-        return await PageOrigin.IsProven(http.Request, access.TokenOf(http)) ? null : (StatusCodes.Status403Forbidden, "Not from a page as it is now",
+        return await PageOrigin.IsProven(http.Request, access.TokenOf(http)) ? null : (StatusCodes.Status403Forbidden, NotAsNow,
             "Nothing was done: the form does not carry this page's token. It may be from before the program started anew or you signed in. Go back, load the page again, and send it again. "
             + "A program sends application/json and no Origin.");
+    }
+
+    private async Task KeepTyped(HttpContext http, TypedAgain again)
+    {
+        refusals.Add(http, $"{NotAsNow}. What was typed was shown again.");
+        await (await PageRefused.Again(
+            http, StatusCodes.Status403Forbidden, NotAsNow, "Nothing was done yet: the program was started anew, or you signed in, after this form was shown. Look at what you typed, and send it again.", again)).ExecuteAsync(http);
     }
 
     private static bool IsRead(string method) => HttpMethods.IsGet(method) || HttpMethods.IsHead(method);

@@ -28,6 +28,13 @@ internal static class PageRefused
         return Tell(http, response.StatusCode, title, detail);
     }
 
+    /// <summary>On a page, with what was typed, to be sent again.</summary>
+    public static Task<IResult> Again(HttpContext http, int status, string title, string detail, TypedAgain again) => PageRender.Show<RefusedPage>(
+        http, status, (nameof(RefusedPage.Visit), PageVisit.Of(http)), (nameof(RefusedPage.Heading), title), (nameof(RefusedPage.Detail), detail), (nameof(RefusedPage.Again), again));
+
+    /// <summary>The same as a route's answer; data that is read is told as a problem whoever asks for it.</summary>
+    public static IResult Answer(int status, string title, string detail) => new Refusal(status, title, detail);
+
     /// <summary>As a problem, with the type that RFC 9457 wants.</summary>
     public static IResult Problem(int status, string title, string detail) => Results.Problem(title: title, detail: detail, statusCode: status, type: Type(status));
 
@@ -47,4 +54,13 @@ internal static class PageRefused
         StatusCodes.Status431RequestHeaderFieldsTooLarge => "https://tools.ietf.org/html/rfc6585#section-5",
         _ => null,
     };
+
+    private sealed class Refusal(int status, string title, string detail) : IResult, IStatusCodeHttpResult
+    {
+        public int? StatusCode => status;
+
+        public Task ExecuteAsync(HttpContext http) => http.Request.Path.StartsWithSegments("/api", StringComparison.Ordinal) && HttpMethods.IsGet(http.Request.Method)
+            ? Problem(status, title, detail).ExecuteAsync(http)
+            : Tell(http, status, title, detail);
+    }
 }

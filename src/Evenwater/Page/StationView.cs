@@ -101,6 +101,13 @@ public sealed record StationView
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
     public DateTimeOffset ClockAt(double seconds) => Zone is { } zone ? TimeZoneInfo.ConvertTime(Now.AddSeconds(seconds - NowSeconds), zone) : Now.AddSeconds(seconds - NowSeconds);
 
-    /// <summary>What clocks show here when they are changed; null: they stay as they are now.</summary>
+    /// <summary>A time as it is read beside this view: by the clock alone within a day, else with its day, or it would be taken for today's.</summary>
+    public string ClockText(DateTimeOffset at) => at.ToString(Math.Abs((at - Now).TotalDays) < 1 ? "HH:mm" : "ddd d MMM HH:mm");
+
+    /// <summary>Whether <see cref="Now"/> may be believed; else this computer's clock has never been set.</summary>
+    public bool ClockKnown { get; init; } = true;
+
+    /// <summary>What clocks show here when they are changed; null: they stay as they are now. Not part of the interface's JSON, whose times carry their offsets.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
     public TimeZoneInfo? Zone { get; init; }
 }

@@ -69,6 +69,9 @@ internal sealed class StationClock
     public DateTimeOffset Local(DateTimeOffset wall) =>
         _simulatedZero is { } zero ? wall.ToOffset(zero.Offset) : TimeZoneInfo.ConvertTime(wall, _time.LocalTimeZone);
 
+    /// <summary>The time to show of an instant: while the clock has never been set what it says all the same, since what lies between two such times is right.</summary>
+    public DateTimeOffset Shown(MonotonicTime at) => WallAt(at) ?? Local(_time.GetLocalNow().AddSeconds(at.SecondsSince(Now)));
+
     /// <summary>The local wall time of an instant, or null while this computer's clock has plainly never been set.</summary>
     public DateTimeOffset? WallAt(MonotonicTime at)
     {

@@ -19,7 +19,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
     public StationView Make(StationLoop loop, MonotonicTime now)
     {
         var state = loop.State;
-        var wall = clock.WallAt(now) ?? default;
+        var wall = clock.WallAt(now);
         if (state.Run?.RunId != _run)
         {
             _run = state.Run?.RunId;
@@ -33,7 +33,8 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Name = state.Station.Name,
             Simulated = clock.Simulated,
             Speed = clock.Speed,
-            Now = wall,
+            Now = clock.Shown(now),
+            ClockKnown = wall is not null,
             Zone = clock.Zone,
             NowSeconds = now.SecondsSince(zero),
             ElapsedSeconds = state.Run is null ? null : now.SecondsSince(zero),

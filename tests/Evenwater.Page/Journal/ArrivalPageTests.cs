@@ -43,4 +43,22 @@ public sealed class ArrivalPageTests(Site site, BookSite book) : PageTest(site)
         await page.GetByRole(AriaRole.Link, new() { Name = "Plan for it" }).First.ClickAsync();
         await Assertions.Expect(page.GetByLabel("Bag, conductivity at 25 °C")).ToHaveValueAsync("405");
     }
+
+    /// <summary>Names are told in words, and people tell them in many.</summary>
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task An_arrival_with_a_name_as_long_as_may_be_fits_every_page_that_names_it(int width)
+    {
+        using var http = new HttpClient { BaseAddress = Origin };
+        using var made = await System.Net.Http.Json.HttpClientJsonExtensions.PostAsJsonAsync(
+            http, $"/api/v1/stations/{Site.Station}/notes", new { kind = "arrival", by = new string('y', 64), arrival = new { species = new string('W', 200), count = 100_000 } }, TestContext.Current.CancellationToken);
+        Assert.True(made.IsSuccessStatusCode, await made.Content.ReadAsStringAsync(TestContext.Current.CancellationToken));
+        var page = await Open($"/stations/{Site.Station}", width);
+        foreach (var end in new[] { "plan", "arrival", "journal", "did", "history" })
+        {
+            await page.GotoAsync(new Uri(Origin, $"/stations/{Site.Station}/{end}").ToString());
+            await Assertions.Expect(page.Locator("footer")).ToBeVisibleAsync();
+            await FitsAcross(page);
+        }
+    }
 }

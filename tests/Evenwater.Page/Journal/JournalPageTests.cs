@@ -120,6 +120,32 @@ public sealed class JournalPageTests(Site site, BookSite book) : PageTest(site)
         Assert.True(await entry.Locator("img").EvaluateAsync<int>("i => i.naturalWidth") == 1600, "the photograph is not drawn");
     }
 
+    /// <summary>As after a start of the program anew: the token of the form is one of before.</summary>
+    [Theory]
+    [MemberData(nameof(Widths))]
+    public async Task What_was_typed_before_the_program_started_anew_is_shown_and_sent_again(int width)
+    {
+        var text = $"they hide behind the stone,\nas yesterday ({width})";
+        var page = await Open($"{Page}?new=observation", width); // whose script is nothing to it, and the checker needs one
+        await page.GetByLabel("In your words").FillAsync(text);
+        await page.GetByLabel("Who writes").FillAsync("Ann");
+        await page.RouteAsync($"**{Page}", async route =>
+        {
+            var sent = route.Request.PostData;
+            if (sent is null) await route.ContinueAsync();
+            else await route.ContinueAsync(new() { PostData = System.Text.Encoding.UTF8.GetBytes(System.Text.RegularExpressions.Regex.Replace(sent, "(name=\"token\"\r\n\r\n).{10}", "$1aaaaaaaaaa")) });
+        });
+        await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
+        await Assertions.Expect(page.Locator("dd.said").Filter(new() { HasText = "they hide" })).ToHaveTextAsync(text);
+        await Axe(page);
+        await FitsAcross(page);
+        await Shot(page, "journal-again");
+        await page.UnrouteAsync($"**{Page}");
+        await page.GetByRole(AriaRole.Button, new() { Name = "Send it again" }).ClickAsync();
+        await Assertions.Expect(page.Locator("p.answer[role=status]")).ToContainTextAsync("stands in the book");
+        await Assertions.Expect(page.Locator("article.noted .said").First).ToHaveTextAsync(text);
+    }
+
     [Fact]
     public async Task Programs_read_and_write_the_book_and_a_photograph_is_nothing_but_a_picture()
     {

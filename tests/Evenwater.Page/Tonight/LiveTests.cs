@@ -51,9 +51,9 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await page.EvaluateAsync("window.sameDocument = true");
         await served.DisposeAsync();
         Forgive("the console says: Failed to load resource: net::ERR_");
-        await page.Clock.RunForAsync(9_000);
+        await PassAsync(page, 9);
         await Expect(page.Locator(".lost")).ToBeEmptyAsync();
-        await page.Clock.RunForAsync(40_000);
+        await PassAsync(page, 40);
         await Expect(page.Locator(".lost")).ToHaveTextAsync("Not connected since 01:12: values are old.");
         await Expect(page.Locator(".word")).ToHaveTextAsync("Can't tell");
         await Expect(page.Locator("[data-value='Bucket conductivity'].doubt [data-shown-age]")).ToHaveTextAsync("stale 51 s");
@@ -62,12 +62,62 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await Shot(page, "tonight-not-connected");
 
         await using var again = await ServedPage.StartAsync(served.Address.Port, s_night);
-        await page.Clock.RunForAsync(6_000);
+        await PassAsync(page, 6);
         await Expect(page.Locator(".lost")).ToBeEmptyAsync();
-        await page.Clock.RunForAsync(1_000);
+        await PassAsync(page, 1);
         await Expect(page.Locator(".word")).ToHaveTextAsync("Steady");
         await Expect(page.Locator("[data-value='Bucket conductivity']:not(.doubt) [data-shown-age]")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex("^[2-9] s$"));
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
+    }
+
+    /// <summary>Many pages of one house may have asked too much together.</summary>
+    [Fact]
+    public async Task A_page_that_may_not_be_fetched_just_now_stays_and_is_fetched_later()
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river"), Narrow);
+        Forgive("the console says: Failed to load resource: the server responded with a status of 429");
+        await page.EvaluateAsync("window.sameDocument = true");
+        var refused = 0;
+        await page.RouteAsync("**/stations/river", async route =>
+        {
+            if (route.Request.IsNavigationRequest) await route.ContinueAsync();
+            else await route.FulfillAsync(new() { Status = Interlocked.Increment(ref refused) > 0 ? 429 : 200, ContentType = "application/problem+json", Body = "{\"title\":\"Asked too often\"}" });
+        });
+        served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
+        await Expect(page.Locator("[data-sentence]")).ToHaveTextAsync("The floor by the bucket is wet.");
+        while (Volatile.Read(ref refused) < 2) await Task.Delay(50, TestContext.Current.CancellationToken);
+        Assert.True(await page.EvaluateAsync<bool>("window.sameDocument === true"), "the page was loaded anew");
+        await page.UnrouteAsync("**/stations/river");
+        await Expect(page.Locator(".word")).ToHaveTextAsync("Act");
+        Assert.True(await page.EvaluateAsync<bool>("window.sameDocument === true"), "the page was loaded anew");
+    }
+
+    [Fact]
+    public async Task What_was_ticked_stays_ticked_when_the_page_is_drawn_anew()
+    {
+        var held = s_night with { Phase = "holding", ValveOpen = false, Opens = Evenwater.Page.Opening.Opens.GoOn };
+        var served = await Serve(held);
+        var page = await Open(new Uri(served.Address, "/stations/river"), Narrow);
+        await page.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
+        await page.Keyboard.PressAsync("Tab"); // on to the button
+        served.Board.Post(held with { Do = "Go and look." });
+        await Expect(page.Locator(".say dl")).ToContainTextAsync("Go and look.");
+        await Expect(page.GetByRole(AriaRole.Button, new() { Name = "Go on with the run…" })).ToBeFocusedAsync();
+        await Expect(page.GetByLabel("Somebody stays beside it the whole time")).ToBeCheckedAsync();
+    }
+
+    [Fact]
+    public async Task What_was_answered_once_does_not_stand_beside_what_is_true_later()
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river"), Narrow, inFakeTime: true);
+        await page.GetByRole(AriaRole.Button, new() { Name = "Close the valve" }).ClickAsync();
+        await Expect(page.Locator(".answer")).ToHaveTextAsync("Closed.");
+        await PassAsync(page, 59);
+        await Expect(page.Locator(".answer")).ToHaveTextAsync("Closed.");
+        await PassAsync(page, 2);
+        await Expect(page.Locator(".answer")).ToHaveCountAsync(0);
     }
 
     [Fact]

@@ -68,6 +68,14 @@ public partial class OpenApiTests
         }
     }
 
+    [Fact]
+    public async Task Every_key_of_a_station_is_told_and_no_other()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(5.2) with { Zone = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin") });
+        var view = (await JsonAsync(page.Client.GetAsync(new Uri("/api/v1/stations/sim-river", UriKind.Relative), Stop)))["view"]!.AsObject();
+        Assert.Equal(s_file["components"]!["schemas"]!["StationView"]!["properties"]!.AsObject().Select(p => p.Key).Order(StringComparer.Ordinal), view.Select(p => p.Key).Order(StringComparer.Ordinal));
+    }
+
     [Theory]
     [InlineData("Answer", """{ "station": "x" }""")]
     [InlineData("Answer", """{ "station": "x", "sentence": "y", "more": 1 }""")]

@@ -25,6 +25,8 @@ public class JournalTests
     [Theory]
     [InlineData("yesterday", "not a time")]
     [InlineData("25:00", "not a time")]
+    [InlineData("0001-01-01", "not a time of the years 1970 to 2199")] // an hour ahead of UTC it would be before the calendar begins
+    [InlineData("9999-12-31T23:59Z", "not a time of the years 1970 to 2199")]
     [InlineData("2026-03-29T02:30", "there is no such time here")] // clocks went from 02:00 to 03:00
     [InlineData("2026-10-25T02:30", "it came twice")] // and from 03:00 back to 02:00
     public void A_time_that_is_none_here_or_two_is_refused(string text, string says)

@@ -32,6 +32,7 @@ public class JournalFormTests
     [InlineData(NoteKind.Dose, "amount", "1e999")]
     [InlineData(NoteKind.Test, "value", "x")]
     [InlineData(NoteKind.Feed, "at", "yesterday")]
+    [InlineData(NoteKind.Feed, "at", "0001-01-01T00:00")]
     [InlineData(NoteKind.Feed, "at", "2026-10-25T02:30")] // clocks were put back: it came twice
     public void What_can_not_be_read_is_refused_by_its_field(NoteKind kind, string field, string value)
     {
@@ -88,15 +89,29 @@ public class JournalFormTests
         Assert.Equal(["n2"], Found(("words", "iron")));
         Assert.Equal(["n2"], Found(("from", "2026-11-27"), ("to", "2026-11-27"))); // the last day is in it: n2 was at 21:30 of the 27th
         Assert.Empty(Found(("words", "nothing like it")));
-        foreach (var (field, value) in new[] { ("kind", "dance"), ("from", "yesterday"), ("page", "0"), ("to", "2026-13-01"), ("words", new string('x', 81)) })
+        foreach (var (field, value) in new[] { ("kind", "dance"), ("from", "yesterday"), ("from", "0001-01-01"), ("to", "9999-12-31"), ("page", "0"), ("to", "2026-13-01"), ("words", new string('x', 81)) })
         {
             var typed = Typed((field, value));
-            JournalFind.Read(typed, Berlin, Now);
+            JournalFind.Read(typed, Berlin);
             Assert.Equal(field, Assert.Single(typed.Refused).Field);
         }
 
-        IEnumerable<string> Found(params (string, string)[] asked) => JournalFind.Read(Typed(asked), Berlin, Now).In(book).Select(matter => matter.Said.Id);
+        IEnumerable<string> Found(params (string, string)[] asked) => JournalFind.Read(Typed(asked), Berlin).In(book).Select(matter => matter.Said.Id);
         static Note Of(string id, NoteKind kind, string text, double hours) => new() { Id = id, Kind = kind, By = "Ann", Text = text, At = Now.AddHours(hours), WrittenAt = Now };
+    }
+
+    /// <summary>25 October 2026 in Berlin has 25 hours, 29 March has 23 (EU Directive 2000/84/EC: the last Sundays, 01:00 UTC).</summary>
+    [Theory]
+    [InlineData("2026-10-25", "2026-10-25T23:30+01:00", true)]
+    [InlineData("2026-10-25", "2026-10-26T00:00+01:00", false)]
+    [InlineData("2026-03-29", "2026-03-29T23:30+02:00", true)]
+    [InlineData("2026-03-29", "2026-03-30T00:30+02:00", false)]
+    public void A_day_ends_at_midnight_also_when_the_clocks_are_changed(string day, string at, bool isIn)
+    {
+        var book = Book.Of([new() { Id = "n1", Kind = NoteKind.Feed, By = "Ann", Text = "peas", At = DateTimeOffset.Parse(at, System.Globalization.CultureInfo.InvariantCulture), WrittenAt = Now }]);
+        var find = JournalFind.Read(Typed(("from", day), ("to", day)), Berlin);
+        Assert.Equal(isIn ? 1 : 0, find.In(book).Count);
+        Assert.Equal($"?from={day}&to={day}&page=2", find.Query(2, Berlin)); // what the other pages are asked by, and what the form shows again
     }
 
     [Fact]

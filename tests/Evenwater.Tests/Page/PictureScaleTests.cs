@@ -32,4 +32,24 @@ public sealed class PictureScaleTests
 
         Assert.Equal(["23:00 +02:00", "00:00 +02:00", "01:00 +02:00", "02:00 +02:00", "02:00 +01:00", "03:00 +01:00"], marks);
     }
+
+    /// <summary>The same change, looked at over days: each mark that is read as a day stands where that day begins.</summary>
+    [Theory]
+    [InlineData("2026-10-21T15:20+02:00", 8, 9)]
+    [InlineData("2026-10-14T15:20+02:00", 28, 5)]
+    [InlineData("2026-03-20T15:20+01:00", 28, 8)]
+    public void Marks_of_days_stand_at_midnight_also_after_the_clocks_were_changed(string begins, int days, int atMost)
+    {
+        var berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin");
+        var from = DateTimeOffset.Parse(begins, System.Globalization.CultureInfo.InvariantCulture);
+        var scale = new PictureScale(0, days * 86_400.0, 0, 300);
+
+        var marks = scale.ClockTicks(s => TimeZoneInfo.ConvertTime(from.AddSeconds(s), berlin), atMost).ToList();
+
+        Assert.InRange(marks.Count, 4, atMost);
+        Assert.NotEqual(marks[0].Clock.Offset, marks[^1].Clock.Offset);
+        Assert.All(marks, m => Assert.Equal(TimeSpan.Zero, m.Clock.TimeOfDay));
+        Assert.All(marks, m => Assert.Equal((m.Clock - from).TotalSeconds, m.Seconds, 1e-6));
+        Assert.Single(marks.Zip(marks.Skip(1), (one, next) => next.Clock.Date - one.Clock.Date).Distinct());
+    }
 }

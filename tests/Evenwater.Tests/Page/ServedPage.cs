@@ -2,8 +2,11 @@ using Evenwater.Page;
 using Evenwater.Page.Opening;
 using Evenwater.Running;
 using Evenwater.Page.Access;
+using Evenwater.Core.Keeping;
 using Evenwater.Page.Charts;
+using Evenwater.Page.Journal;
 using Evenwater.Page.Looking;
+using Evenwater.Photographs;
 using Microsoft.AspNetCore.Builder;
 using Microsoft.AspNetCore.Hosting;
 using Microsoft.AspNetCore.Hosting.Server;
@@ -121,6 +124,9 @@ internal sealed class ServedPage : IAsyncDisposable
         builder.Services.AddSingleton<TellLog>(() => "12 MB, 3 MB free");
         builder.Services.AddSingleton<TellMetrics>(() => new MetricsText().ToString());
         builder.Services.AddSingleton(new PageRefusals(refused.Add, time));
+        builder.Services.AddSingleton(_ => new JournalDesk(
+            _ => Book.Of([]), (_, _) => Task.FromResult(new Written(false, "The log can not commit: its disk is full.", null, [])),
+            new PhotographFolder(Path.GetTempPath()), new Darkroom(Darkroom.OwnProgram), TimeZoneInfo.Utc));
         builder.Services.AddSingleton(new LogPlace(log ?? Path.GetTempPath()));
         builder.Services.AddSingleton(new HistoryReading(log ?? Path.GetTempPath())).AddSingleton(library);
         builder.Services.AddPage();

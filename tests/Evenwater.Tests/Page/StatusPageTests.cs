@@ -81,6 +81,15 @@ public partial class StatusPageTests
     }
 
     [Fact]
+    public async Task A_clock_that_was_never_set_is_told_and_not_shown()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(5.2) with { ClockKnown = false });
+        var html = WebUtility.HtmlDecode(await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop));
+        Assert.Contains("This computer's clock was never set", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("data-clock", html, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_hostile_text_stays_text()
     {
         const string Hostile = "</p><script>alert(1)</script><img src=x onerror=alert(1)>\u001b[2J";

@@ -45,6 +45,26 @@ public sealed partial class ChangeOfClocksTests : IDisposable
         Assert.Equal(TimeSpan.FromHours(offsetHours), view.ClockAt(view.NowSeconds + (4 * 3600)).Offset);
     }
 
+    /// <summary>A computer without a battery for its clock, and without network: it begins at the epoch (tzset(3), "The Epoch").</summary>
+    [Fact]
+    public void While_the_computer_s_clock_was_never_set_the_page_is_drawn_and_says_so()
+    {
+        using var log = _folder.Open();
+        var station = DemoStation.Read();
+        var start = DateTimeOffset.UnixEpoch.AddMinutes(2);
+        var zero = MonotonicTime.FromSeconds(1);
+        var clock = StationClock.Real(zero, new SetTime(start, s_zone));
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
+        drive.Begin();
+        var maker = new ViewMaker(clock);
+        Assert.True(drive.Go(1800, () => drive.CommitAnd(maker.Make(drive.Loop, drive.Now).History.Count > 10 && drive.Loop.State.HasForecast)));
+        var view = maker.Make(drive.Loop, drive.Now);
+        Assert.Contains("<svg", ForecastPicture.Draw(view, PictureSize.Wide), StringComparison.Ordinal);
+        Assert.Equal(TimeSpan.FromSeconds(view.NowSeconds - view.History[0].Seconds), view.Now - view.ClockAt(view.History[0].Seconds));
+        Assert.True(view.Now.AddDays(-365).Year > 1900, "no span that ends now can be asked for");
+        Assert.False(view.ClockKnown);
+    }
+
     [GeneratedRegex("While the valve stays open: even at about ([0-9]{2}:[0-9]{2})")]
     private static partial Regex Drawn();
 

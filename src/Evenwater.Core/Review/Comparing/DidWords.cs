@@ -111,7 +111,7 @@ public static class DidWords
     public static string OtherDays(OtherDays days) => !days.Tells
         ? $"{(days.Days == 0 ? "No other day" : $"Only {days.Days} other {(days.Days == 1 ? "day" : "days")}")} on which nothing was done could be looked at; {Comparing.OtherDays.Least} are the least."
         : days.AsLarge == 0 ? $"Of {days.Days} other days on which nothing was done, none shows as large a difference ({Apart(days.Apart)})."
-        : $"Of {days.Days} other days on which nothing was done, {days.AsLarge} {(days.AsLarge == 1 ? "shows" : "show")} as large a difference: 1 in {Say(Math.Round((double)days.Days / days.AsLarge))} such days.";
+        : $"Of {days.Days} other days on which nothing was done, {days.AsLarge} {(days.AsLarge == 1 ? "shows" : "show")} as large a difference: 1 in {Math.Round((double)days.Days / days.AsLarge).ToString("0", CultureInfo.InvariantCulture)} such days.";
 
     private static string Apart(int count) => count == 1 ? "all share readings with one another, so they are worth one" : $"as much as {count} that share no reading";
 

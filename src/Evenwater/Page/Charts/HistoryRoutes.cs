@@ -78,7 +78,7 @@ internal static class HistoryRoutes
         }
         catch (Exception e) when (e is SqliteException or InvalidDataException)
         {
-            return Results.Problem(title: "The log could not be read", detail: $"{Plain.Line(e.Message)} Look at it with `evenwater check`.", statusCode: StatusCodes.Status503ServiceUnavailable);
+            return PageRefused.Answer(StatusCodes.Status503ServiceUnavailable, "The log could not be read", $"{Plain.Line(e.Message)} Look at it with `evenwater check`.");
         }
     }
 

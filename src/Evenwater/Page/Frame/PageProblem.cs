@@ -20,7 +20,7 @@ internal static class PageProblem
 
     /// <summary>There is no such station.</summary>
     public static IResult NoStation(string name) =>
-        Results.Problem(title: "No such station", detail: $"There is no station {Plain.Line(name)}.", statusCode: StatusCodes.Status404NotFound);
+        PageRefused.Answer(StatusCodes.Status404NotFound, "No such station", $"There is no station {Plain.Line(name)}.");
 
     // A dictionary of strings, which the framework's own writer of problems knows without reflection.
     private static Dictionary<string, string?> Error(FieldRefusal refusal) => new()

@@ -42,6 +42,6 @@ internal sealed class ReadingGate : IDisposable
     private static IResult Busy(HttpContext http)
     {
         http.Response.Headers.RetryAfter = "5";
-        return Results.Problem(title: "Others are reading", detail: "Others are reading long spans just now. Ask again in a few seconds.", statusCode: StatusCodes.Status503ServiceUnavailable);
+        return PageRefused.Answer(StatusCodes.Status503ServiceUnavailable, "Others are reading", "Others are reading long spans just now. Ask again in a few seconds.");
     }
 }

@@ -36,8 +36,7 @@ public sealed record JournalFind
     /// <summary>Of an address.</summary>
     /// <param name="typed">Its fields.</param>
     /// <param name="zone">This place's clock.</param>
-    /// <param name="now">What day it is.</param>
-    internal static JournalFind Read(TypedForm typed, TimeZoneInfo zone, DateTimeOffset now)
+    internal static JournalFind Read(TypedForm typed, TimeZoneInfo zone)
     {
         var kind = NoteKinds.Named(typed.Text("kind"));
         if (kind == NoteKind.None && typed.Text("kind") is not null) typed.Refuse("kind", string.Join(", ", NoteKinds.All.Select(NoteKinds.Name)), "Choose one, or none.");
@@ -46,16 +45,24 @@ public sealed record JournalFind
         if (page is < 1) typed.Refuse("page", "a page's number, from 1", null);
         return new JournalFind
         {
-            Kind = kind, From = Day("from"), Until = Day("to")?.AddDays(1), Words = typed.Text("words") is { Length: <= MostWords } words ? words : "", All = typed.Text("all") is not null, Page = Math.Max(1, page ?? 1),
+            Kind = kind, From = Day("from", 0), Until = Day("to", 1), Words = typed.Text("words") is { Length: <= MostWords } words ? words : "", All = typed.Text("all") is not null, Page = Math.Max(1, page ?? 1),
         };
 
-        DateTimeOffset? Day(string field)
+        DateTimeOffset? Day(string field, int later)
         {
             if (typed.Text(field) is not { } text) return null;
-            var (time, problem) = DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out _) ? KeptTime.Read(field, text, zone, now) : (null, "not a day");
-            if (problem is not null) typed.Refuse(field, "a day, such as 2026-03-14", "Write year, month and day.");
-            return time;
+            if (DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day) && KeptTime.IsTold(day.Year)) return Begins(day.AddDays(later), zone);
+            typed.Refuse(field, $"a day {KeptTime.Years}, such as 2026-03-14", "Write year, month and day.");
+            return null;
         }
+    }
+
+    /// <summary>When a day begins: at midnight, or, where the clocks are put forward over it, when they have been. Days of 23 and 25 hours are days.</summary>
+    private static DateTimeOffset Begins(DateOnly day, TimeZoneInfo zone)
+    {
+        var local = day.ToDateTime(TimeOnly.MinValue);
+        while (zone.IsInvalidTime(local)) local = local.AddMinutes(15);
+        return new(local, zone.IsAmbiguousTime(local) ? zone.GetAmbiguousTimeOffsets(local).Max() : zone.GetUtcOffset(local));
     }
 
     /// <summary>All that fits, newest first.</summary>
@@ -69,13 +76,16 @@ public sealed record JournalFind
             .OrderByDescending(matter => matter.Said.At ?? DateTimeOffset.MaxValue),
     ];
 
+    /// <summary>The last day of it, by this place's clock; null without an end.</summary>
+    internal DateTimeOffset? LastDay(TimeZoneInfo zone) => Until is { } until ? TimeZoneInfo.ConvertTime(until.AddTicks(-1), zone) : null;
+
     /// <summary>The address of another page of the same.</summary>
     internal string Query(int page, TimeZoneInfo zone)
     {
         List<string> parts = [];
         if (Kind != NoteKind.None) parts.Add($"kind={NoteKinds.Name(Kind)}");
         if (From is { } from) parts.Add($"from={TimeZoneInfo.ConvertTime(from, zone):yyyy-MM-dd}");
-        if (Until is { } until) parts.Add($"to={TimeZoneInfo.ConvertTime(until, zone).AddDays(-1):yyyy-MM-dd}");
+        if (LastDay(zone) is { } last) parts.Add($"to={last:yyyy-MM-dd}");
         if (Words.Length > 0) parts.Add($"words={Uri.EscapeDataString(Words)}");
         if (All) parts.Add("all=1");
         if (page > 1) parts.Add($"page={page}");

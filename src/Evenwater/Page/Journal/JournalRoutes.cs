@@ -76,16 +76,21 @@ internal static class JournalRoutes
         if (written is null or { Ok: false } && kept is not null && !IsNamed(desk.Book(posted.View.Name), kept)) desk.Photographs.Delete(kept);
         foreach (var problem in written?.Problems ?? refused) typed.Refuse(problem, field);
         if (typed.Refused.Count > 0) return await again();
-        if (written is not { Ok: true }) return Results.Problem(title: "Not written", detail: written?.Text, statusCode: StatusCodes.Status503ServiceUnavailable);
+        if (written is not { Ok: true }) return await NotWritten(http, written?.Text ?? "");
         if (!PageRender.WantsPage(http)) return NoteRoutes.Made(posted.View.Name, written);
         http.Response.Headers.Location = $"{PageNav.Address(posted.View.Name, page)}?wrote={written.Id}";
         return Results.StatusCode(StatusCodes.Status303SeeOther);
     }
+
+    /// <summary>The log took nothing, and may in a while: a person has what was typed still.</summary>
+    private static async Task<IResult> NotWritten(HttpContext http, string why) => await TypedAgain.Of(http) is { } typed
+        ? await PageRefused.Again(http, StatusCodes.Status503ServiceUnavailable, "Not written", why, typed)
+        : PageRefused.Answer(StatusCodes.Status503ServiceUnavailable, "Not written", why);
 
     private static bool IsNamed(Book book, string photograph) => book.Matters.Any(matter => matter.Notes.Any(note => note.Photographs?.Contains(photograph) == true));
 
     private static Task<IResult> ById(HttpContext http, Posted posted, TypedForm typed, string id) =>
         PageProblem.Fields(http, "The note was not written", typed.Refused, status => JournalShow.Again(http, posted, status, typed, view => view with { Open = id }));
 
-    private static IResult NoNote(string id) => Results.Problem(title: "No such note", detail: $"There is no note {Plain.Line(id)} in this book.", statusCode: StatusCodes.Status404NotFound);
+    private static IResult NoNote(string id) => PageRefused.Answer(StatusCodes.Status404NotFound, "No such note", $"There is no note {Plain.Line(id)} in this book.");
 }

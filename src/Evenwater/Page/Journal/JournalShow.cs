@@ -37,7 +37,7 @@ internal static class JournalShow
         var desk = http.RequestServices.GetRequiredService<JournalDesk>();
         return new JournalView
         {
-            Book = desk.Book(posted.View.Name), Zone = desk.Zone, Now = posted.View.Now, Find = JournalFind.Read(asked, desk.Zone, posted.View.Now), IsKept = desk.Photographs.Has,
+            Book = desk.Book(posted.View.Name), Zone = desk.Zone, Now = posted.View.Now, Find = JournalFind.Read(asked, desk.Zone), IsKept = desk.Photographs.Has,
         };
     }
 

@@ -41,7 +41,7 @@ internal static class NoteEntry
         if (typed.Text("at") is not { } text) return former?.At;
         if (former?.At is { } before && text == Shown(before, zone)) return before;
         var (time, problem) = KeptTime.Read("at", text, zone, now);
-        if (problem is not null) typed.Refuse("at", "a time of this place, such as 19:30 (today) or 2026-03-14T19:30", problem.Split(": ", 2)[^1]);
+        if (problem?.Split(": ", 2)[^1] is [var first, .. var rest]) typed.Refuse("at", "a time of this place, such as 19:30 (today) or 2026-03-14T19:30", $"{char.ToUpperInvariant(first)}{rest}");
         return time;
     }
 

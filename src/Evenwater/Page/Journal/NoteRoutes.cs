@@ -34,7 +34,7 @@ internal static class NoteRoutes
     {
         var desk = http.RequestServices.GetRequiredService<JournalDesk>();
         var asked = TypedForm.Of(http.Request.Query);
-        var find = JournalFind.Read(asked, desk.Zone, posted.View.Now);
+        var find = JournalFind.Read(asked, desk.Zone);
         if (asked.Refused.Count > 0) return PageProblem.Fields(http, "The book can not be looked through so", asked.Refused);
         var found = find.In(desk.Book(posted.View.Name));
         return Task.FromResult(Json(new

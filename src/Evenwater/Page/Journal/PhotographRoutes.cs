@@ -41,5 +41,5 @@ internal static class PhotographRoutes
     }
 
     private static IResult None(string photograph) =>
-        Results.Problem(title: "No such photograph", detail: $"There is no photograph {Plain.Line(photograph)} here; it may have been deleted.", statusCode: StatusCodes.Status404NotFound);
+        PageRefused.Answer(StatusCodes.Status404NotFound, "No such photograph", $"There is no photograph {Plain.Line(photograph)} here; it may have been deleted.");
 }

@@ -18,7 +18,7 @@ internal static class LookGate
         }
         catch (SqliteException e)
         {
-            return Results.Problem(title: "The log could not be read", detail: $"{Plain.Line(e.Message)} Look at it with `evenwater check`.", statusCode: StatusCodes.Status503ServiceUnavailable);
+            return PageRefused.Answer(StatusCodes.Status503ServiceUnavailable, "The log could not be read", $"{Plain.Line(e.Message)} Look at it with `evenwater check`.");
         }
     }
 }

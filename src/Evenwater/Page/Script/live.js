@@ -7,6 +7,7 @@ const spoken = document.querySelector(".spoken");
 const silentAfter = 10; // s without an event: the server sends one a second
 const redrawEvery = 30; // s: the picture and the budgets; at once when something else has changed
 const askAgain = 5; // s between attempts while the line is lost
+const answerFor = 60; // s: what was answered stands, and then no longer beside what has come since
 const speakEvery = 60; // s between two sentences that are spoken while the word stays; a new word is spoken at once
 
 // The later of two clocks: one stands still while the computer sleeps, the other may be set back. In doubt the values are old.
@@ -86,7 +87,7 @@ async function draw() {
   drawnAt = now();
   try {
     const answer = await fetch(line.dataset.page, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(8000) });
-    if (answer.status === 404 || answer.status >= 500) return false;
+    if (!answer.ok) return false; // not there, or asked too often: what is here stays, and is asked for again
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     const script = of => of.querySelector("script[src*='/live.js']")?.getAttribute("src");
     if (script(fresh) !== script(document)) return location.reload(), false; // another program, or a password is asked for
@@ -106,6 +107,10 @@ function replace(part, fresh) {
   const active = part.contains(document.activeElement) ? document.activeElement : null;
   if (!fresh || part.isEqualNode(fresh) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
   const place = active?.closest("form")?.getAttribute("action");
+  for (const ticked of part.querySelectorAll("input[type=checkbox]:checked")) {
+    const same = fresh.querySelector(`form[action="${CSS.escape(ticked.form.getAttribute("action"))}"] input[name="${CSS.escape(ticked.name)}"]`);
+    if (same) same.checked = true;
+  }
   for (const row of fresh.querySelectorAll("[data-value]")) row.dataset.agedAt = now();
   part.replaceWith(document.adoptNode(fresh));
   if (place) fresh.querySelector(`form[action="${CSS.escape(place)}"] button`)?.focus();
@@ -131,6 +136,7 @@ function found() {
 
 async function tick() {
   age();
+  if (now() > answerFor) document.querySelector(".say > .answer")?.remove();
   if (document.hidden) return;
   const silent = now() - heardAt > silentAfter;
   if (silent) lose();

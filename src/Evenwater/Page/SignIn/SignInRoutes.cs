@@ -24,9 +24,9 @@ internal static class SignInRoutes
     }
 
     /// <summary>The page that asks for the password.</summary>
-    public static Task<IResult> Show(HttpContext http, int status, string to, string? sentence) => PageRender.Show<SignInPage>(
+    public static Task<IResult> Show(HttpContext http, int status, string to, string? sentence, TypedAgain? again = null) => PageRender.Show<SignInPage>(
         http, status, (nameof(SignInPage.Visit), PageVisit.Of(http)), (nameof(SignInPage.To), to), (nameof(SignInPage.Sentence), sentence),
-        (nameof(SignInPage.Encrypted), http.Request.IsHttps));
+        (nameof(SignInPage.Encrypted), http.Request.IsHttps), (nameof(SignInPage.Again), again));
 
     /// <summary>A path of this page, or its front: never an address of elsewhere, which "//" and "/\" would be to a browser.</summary>
     public static string Own(string? to) =>
@@ -34,16 +34,16 @@ internal static class SignInRoutes
 
     private static async Task<IResult> Enter(HttpContext http, PageAccess access, PageRefusals refusals)
     {
-        var (password, to) = await Read(http);
+        var (password, to, again) = await Read(http);
         if (access.Desk is not { } desk)
         {
-            return await Say(http, StatusCodes.Status409Conflict, to, "No password is set here: nobody needs to sign in.");
+            return await Say(http, StatusCodes.Status409Conflict, to, again, "No password is set here: nobody needs to sign in.");
         }
 
         var client = Client.Of(http.Connection.RemoteIpAddress);
         if (!access.Pace.May(client, out var wait))
         {
-            return await Later(http, wait, to, $"Too many wrong passwords. Try again in {Math.Ceiling(wait / 60):0} min; until then none is looked at.");
+            return await Later(http, wait, to, again, $"Too many wrong passwords. Try again in {Math.Ceiling(wait / 60):0} min; until then none is looked at.");
         }
 
         // A browser that hangs up does not call it off: its try has been counted.
@@ -51,48 +51,49 @@ internal static class SignInRoutes
         {
             case null:
                 access.Pace.Right(client);
-                return await Later(http, 5, to, "Others are signing in just now. Try again in a few seconds.");
+                return await Later(http, 5, to, again, "Others are signing in just now. Try again in a few seconds.");
             case false:
                 refusals.Add(http, $"a wrong password, from {client}");
-                return await Say(http, StatusCodes.Status401Unauthorized, to, "That is not the password. Nothing was done.");
+                return await Say(http, StatusCodes.Status401Unauthorized, to, again, "That is not the password. Nothing was done.");
             default:
                 access.Pace.Right(client);
                 access.Begin(http);
+                if (again is not null) return await PageRefused.Again(http, StatusCodes.Status200OK, "Signed in", "Look at what you typed before, and send it again.", again);
                 return PageRender.WantsPage(http) ? SeeOther(http, to) : Results.Json(new Answer("", "Signed in."), StationJson.Default.Answer);
         }
     }
 
-    private static async Task<(string? Password, string To)> Read(HttpContext http)
+    private static async Task<(string? Password, string To, TypedAgain? Again)> Read(HttpContext http)
     {
         if (http.Request.HasFormContentType)
         {
             var form = await http.Request.ReadFormAsync(http.RequestAborted);
-            return (form["password"], Own(form["to"]));
+            return (form["password"], Own(form["to"]), PageRender.WantsPage(http) ? TypedAgain.Carried(form) : null);
         }
 
         try
         {
             using var json = await JsonDocument.ParseAsync(http.Request.Body, cancellationToken: http.RequestAborted);
             return json.RootElement.ValueKind == JsonValueKind.Object && json.RootElement.TryGetProperty("password", out var given) && given.ValueKind == JsonValueKind.String
-                ? (given.GetString(), "/")
-                : (null, "/");
+                ? (given.GetString(), "/", null)
+                : (null, "/", null);
         }
         catch (JsonException)
         {
-            return (null, "/");
+            return (null, "/", null);
         }
     }
 
-    private static Task<IResult> Later(HttpContext http, double seconds, string to, string sentence)
+    private static Task<IResult> Later(HttpContext http, double seconds, string to, TypedAgain? again, string sentence)
     {
         http.Response.Headers.RetryAfter = Math.Ceiling(seconds).ToString(CultureInfo.InvariantCulture);
-        return Say(http, StatusCodes.Status429TooManyRequests, to, sentence);
+        return Say(http, StatusCodes.Status429TooManyRequests, to, again, sentence);
     }
 
-    private static async Task<IResult> Say(HttpContext http, int status, string to, string sentence)
+    private static async Task<IResult> Say(HttpContext http, int status, string to, TypedAgain? again, string sentence)
     {
         if (status == StatusCodes.Status401Unauthorized) http.Response.Headers.WWWAuthenticate = PageAccess.Challenge;
-        return PageRender.WantsPage(http) ? await Show(http, status, to, sentence) : PageRefused.Problem(status, "Not signed in", sentence);
+        return PageRender.WantsPage(http) ? await Show(http, status, to, sentence, again) : PageRefused.Problem(status, "Not signed in", sentence);
     }
 
     private static IResult SeeOther(HttpContext http, string to)

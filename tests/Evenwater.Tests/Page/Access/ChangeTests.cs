@@ -132,6 +132,9 @@ public partial class ChangeTests
     [Theory]
     [InlineData("/stations/nobody/nothing", 404, "Nothing is here")]
     [InlineData(Close, 405, "Not in this way")]
+    [InlineData("/stations/nobody/journal", 404, "No such station")]
+    [InlineData("/stations/nobody/begin", 404, "No such station")]
+    [InlineData("/stations/nobody/swings", 404, "No such station")]
     public async Task A_person_is_told_on_a_page(string path, int status, string said)
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Alarm());
@@ -140,6 +143,50 @@ public partial class ChangeTests
         var answer = await page.Client.SendAsync(request, Stop);
         Assert.Equal(status, (int)answer.StatusCode);
         Assert.Contains($"<h1>{said}</h1>", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    /// <summary>The program was started anew while somebody wrote: going back and loading the page again, which a new token takes, would empty the form.</summary>
+    [Fact]
+    public async Task What_was_typed_into_the_book_before_the_program_started_anew_is_shown_and_can_be_sent_again()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var answer = await TypedAsync(page, "/stations/sim-river/journal", "same-origin");
+        Assert.Equal(HttpStatusCode.Forbidden, answer.StatusCode);
+        var html = WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(Stop));
+        Assert.Contains("action=\"/stations/sim-river/journal\"", html, StringComparison.Ordinal);
+        Assert.Contains("name=\"text\" value=\"<b>they hide\"", html, StringComparison.Ordinal);
+        Assert.Single(Token().Matches(html));
+        Assert.DoesNotContain("OLD", html, StringComparison.Ordinal);
+
+        // Of elsewhere, or what confirms something that was shown: nothing can be sent again.
+        foreach (var (path, site) in new[] { ("/stations/sim-river/journal", "cross-site"), ("/api/v1/stations/sim-river/open", "same-origin"), (Acknowledge, "same-origin") })
+        {
+            var refused = await TypedAsync(page, path, site);
+            Assert.Equal(HttpStatusCode.Forbidden, refused.StatusCode);
+            Assert.DoesNotContain("they hide", await refused.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        }
+    }
+
+    [Fact]
+    public async Task What_the_log_did_not_take_is_shown_and_can_be_sent_again()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        var answer = await TypedAsync(page, "/stations/sim-river/journal", "same-origin", page.Token);
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, answer.StatusCode);
+        var html = WebUtility.HtmlDecode(await answer.Content.ReadAsStringAsync(Stop));
+        Assert.Contains("The log can not commit: its disk is full.", html, StringComparison.Ordinal);
+        Assert.Contains("name=\"text\" value=\"<b>they hide\"", html, StringComparison.Ordinal);
+    }
+
+    private static async Task<HttpResponseMessage> TypedAsync(ServedPage page, string path, string site, string token = "OLD")
+    {
+        using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(path, UriKind.Relative))
+        {
+            Content = new FormUrlEncodedContent([new("kind", "observation"), new("text", "<b>they hide"), new("by", "Ann"), new("token", token)]),
+        };
+        request.Headers.Accept.ParseAdd("text/html");
+        request.Headers.Add("Sec-Fetch-Site", site);
+        return await page.Client.SendAsync(request, Stop);
     }
 
     [Fact]

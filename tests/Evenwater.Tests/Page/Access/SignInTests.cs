@@ -116,6 +116,53 @@ public partial class SignInTests
     }
 
     [Fact]
+    public async Task What_was_typed_into_the_book_when_the_session_was_over_can_be_sent_after_signing_in()
+    {
+        await using var page = await StartAsync();
+        var asked = await TypedAsync("same-origin");
+        Assert.Equal(HttpStatusCode.Unauthorized, asked.StatusCode);
+        var html = await asked.Content.ReadAsStringAsync(Stop);
+        Assert.Contains("What you typed is kept", html, StringComparison.Ordinal);
+        var kept = Hidden().Matches(html).Select(m => KeyValuePair.Create(WebUtility.HtmlDecode(m.Groups[1].Value), WebUtility.HtmlDecode(m.Groups[2].Value))).ToList();
+
+        // A wrong password loses nothing either.
+        html = await (await PostAsync([.. kept, new("password", "not it")])).Content.ReadAsStringAsync(Stop);
+        Assert.Contains("That is not the password", html, StringComparison.Ordinal);
+        kept = [.. Hidden().Matches(html).Select(m => KeyValuePair.Create(WebUtility.HtmlDecode(m.Groups[1].Value), WebUtility.HtmlDecode(m.Groups[2].Value)))];
+
+        var entered = await PostAsync([.. kept, new("password", Password)]);
+        Assert.Equal(HttpStatusCode.OK, entered.StatusCode);
+        var cookie = entered.Headers.GetValues("Set-Cookie").Single().Split(';')[0];
+        html = await entered.Content.ReadAsStringAsync(Stop);
+        Assert.Contains("action=\"/stations/sim-river/journal\"", html, StringComparison.Ordinal);
+        Assert.Contains("name=\"text\" value=\"they hide\"", html, StringComparison.Ordinal);
+        // Its token is the new session's: the form is let through to where the book would be.
+        Assert.Equal(HttpStatusCode.OK, (await SendAsync(page, HttpMethod.Post, "/api/v1/stations/sim-river/alarms/leak/acknowledge", "text/html", cookie, Token().Matches(html)[0].Groups[1].Value)).StatusCode);
+
+        Assert.DoesNotContain("they hide", await (await TypedAsync("cross-site")).Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        var elsewhere = await PostAsync([.. kept.Where(field => field.Key != "again"), new("again", "/api/v1/stations/sim-river/open"), new("password", Password)]);
+        Assert.Equal(HttpStatusCode.SeeOther, elsewhere.StatusCode);
+
+        async Task<HttpResponseMessage> TypedAsync(string site)
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Post, new Uri("/stations/sim-river/journal", UriKind.Relative))
+            {
+                Content = new FormUrlEncodedContent([new("kind", "observation"), new("text", "they hide"), new("token", "old")]),
+            };
+            request.Headers.Accept.ParseAdd("text/html");
+            request.Headers.Add("Sec-Fetch-Site", site);
+            return await page.Client.SendAsync(request, Stop);
+        }
+
+        async Task<HttpResponseMessage> PostAsync(IEnumerable<KeyValuePair<string, string>> fields)
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Post, new Uri("/sign-in", UriKind.Relative)) { Content = new FormUrlEncodedContent(fields) };
+            request.Headers.Accept.ParseAdd("text/html");
+            return await page.Client.SendAsync(request, Stop);
+        }
+    }
+
+    [Fact]
     public async Task What_was_shown_to_one_who_is_signed_in_can_not_be_confirmed_by_another()
     {
         await using var page = await StartAsync();
@@ -272,6 +319,9 @@ public partial class SignInTests
 
     [GeneratedRegex("(?:href|src)=\"(/assets/[^\"]+)\"")]
     private static partial Regex Named();
+
+    [GeneratedRegex("<input type=\"hidden\" name=\"([^\"]+)\" value=\"([^\"]*)\"")]
+    private static partial Regex Hidden();
 
     [GeneratedRegex("name=\"token\" value=\"([^\"]+)\"")]
     private static partial Regex Token();
