@@ -32,7 +32,7 @@ public sealed class AlarmTests : IDisposable
         var text = await AskedAsync(drive, new("alarms"));
         foreach (var said in new[]
                  {
-                     "these alarms stand", "leak: unacknowledged, critical, since 20:01", "What: Water on the floor.", "If nothing is done: The floor", "Done: The valve was closed",
+                     "these alarms stand", "leak: unacknowledged, critical, since 20:01", "What: Water on the floor.", "If nothing is done: The floor", "Done: The valve is closed",
                      "To do: Keep away from wet electrical parts.", "By 20:06.", "Calls in the last 24 h: 1; most in ten minutes: 1.", "Chattering (3 in a minute): none.",
                  })
         {
