@@ -41,16 +41,17 @@ internal sealed class ControlSocket(
                 _ = AnswerAsync(await listener.AcceptAsync(stoppingToken), stoppingToken);
             }
         }
-        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        catch (Exception e) when (e is OperationCanceledException or ObjectDisposedException && stoppingToken.IsCancellationRequested)
         {
+            // A start that fails lets its parts go at once, and on a busy computer this one may get its turn only then.
             File.Delete(path);
         }
     }
 
     public override void Dispose()
     {
-        _places.Dispose();
         base.Dispose();
+        _places.Dispose();
     }
 
     private async Task AnswerAsync(Socket asker, CancellationToken stop)

@@ -12,7 +12,7 @@ internal static class EventPart
         foreach (var (x, words) in SharedMarks.Of([.. view.Events.Select(e => At(frame, e))], Room))
         {
             pen.Line(x, y + 5, x, frame.Volume.PixelFrom, "p-event");
-            pen.Text(Math.Clamp(x, frame.Left + 8, frame.Right - 8), y, words, "p-event-number", "middle");
+            pen.Text(SharedMarks.Middle(x, words, frame.Left, frame.Right), y, words, "p-event-number", "middle");
         }
     }
 

@@ -3,6 +3,16 @@ namespace Evenwater.Page;
 /// <summary>The numbers above a picture of what is listed below it: where several lie too close to be read, they share one, "3–5".</summary>
 internal static class SharedMarks
 {
+    /// <summary>A digit of the marks is about so wide, pixels (11 px type, seen in Chromium).</summary>
+    private const double Digit = 6.8;
+
+    /// <summary>Where the words of a mark have their middle, so that they are not cut off at the drawing's ends.</summary>
+    /// <param name="x">Where the mark stands, pixels.</param>
+    /// <param name="words">What is written.</param>
+    /// <param name="left">From here, pixels.</param>
+    /// <param name="right">To here.</param>
+    public static double Middle(double x, string words, double left, double right) => Math.Max(left + (Digit * words.Length / 2), Math.Min(x, right - (Digit * words.Length / 2)));
+
     /// <summary>Which stand together, and what is written there.</summary>
     /// <param name="places">Where each stands, pixels, in order; they are numbered from 1 on.</param>
     /// <param name="room">What is nearer to the first of a mark than this shares it, pixels.</param>

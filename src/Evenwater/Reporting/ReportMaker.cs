@@ -43,7 +43,7 @@ internal static class ReportMaker
             Outcomes = came is null ? [] : [.. Outcomes(came, At, now)],
             Rates = rates,
             LimitsSaid = Said(trail, rates, At),
-            Alarms = [.. trail.Others.Where(e => e.Kind == EntryKind.Alarm).Select(e => Alarm(e, At))],
+            Alarms = [.. Once([.. trail.Others.Where(e => e.Kind == EntryKind.Alarm).Select(e => Alarm(e, At))])],
             Happened = [.. Happened(trail, book, began, ended, At)],
             Photographs = [.. Photographs(book, came, began, ended, photographs.Has)],
             Calibrations = [.. Calibrations(trail, book, began, At)],
@@ -152,6 +152,18 @@ internal static class ReportMaker
         var body = LogJson.Read<AlarmBody>(entry.Body!);
         var state = System.Text.Json.JsonNamingPolicy.KebabCaseLower.ConvertName(body.State.ToString()).Replace('-', ' ');
         return new(at(entry.Wall), $"{body.Title}: {state}{(body.Calls ? ", called" : "")}. {(body.State == AlarmStanding.Normal ? "" : body.Did)}");
+    }
+
+    /// <summary>What repeats itself, such as the call of an alarm that nobody sees, once and with how often more: one every ten minutes fills pages.</summary>
+    private static IEnumerable<ReportMoment> Once(List<ReportMoment> all)
+    {
+        for (var first = 0; first < all.Count;)
+        {
+            var last = first;
+            while (last + 1 < all.Count && all[last + 1].Text == all[first].Text) last++;
+            yield return last == first ? all[first] : all[first] with { Text = $"{all[first].Text} The same {(last - first == 1 ? "once" : $"{last - first} times")} more, last at {all[last].When}." };
+            first = last + 1;
+        }
     }
 
     private static IEnumerable<ReportMoment> Happened(RunTrail trail, Book book, DateTimeOffset began, DateTimeOffset ended, Func<DateTimeOffset?, string> at)

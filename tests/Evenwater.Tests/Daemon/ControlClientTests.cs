@@ -1,7 +1,10 @@
 using System.Net.Sockets;
+using System.Reflection;
 using System.Text;
 using Evenwater.Control;
+using Evenwater.Followers;
 using Evenwater.Tests.Log;
+using Microsoft.Extensions.Logging.Abstractions;
 
 namespace Evenwater.Tests.Daemon;
 
@@ -33,6 +36,19 @@ public sealed class ControlClientTests
         Assert.False(answer.Ok);
         Assert.Contains("broke off before it had answered", answer.Text, StringComparison.Ordinal);
         Assert.Contains("close it by hand", answer.Text, StringComparison.Ordinal);
+    }
+
+    /// <summary>A start that fails lets go of its parts; the socket's own turn may come only after that. Its stack trace stood beside what a person is to read.</summary>
+    [Fact]
+    public async Task A_socket_that_is_let_go_before_its_turn_ends_in_silence()
+    {
+        using var folder = new LogFolder();
+        var path = Path.Combine(folder.Path, "control.sock");
+        var socket = new ControlSocket(path, _ => Task.FromResult(new ControlAnswer(true, "")), _ => { }, new AskLimit(TimeProvider.System), NullLogger<ControlSocket>.Instance);
+        socket.Dispose();
+        var turn = typeof(ControlSocket).GetMethod("ExecuteAsync", BindingFlags.Instance | BindingFlags.NonPublic)!;
+        await (Task)turn.Invoke(socket, [new CancellationToken(canceled: true)])!;
+        Assert.False(File.Exists(path));
     }
 
     /// <summary>sun_path holds 108 bytes (unix(7)): no daemon serves beyond, and who asks to close must not be shown a stack trace.</summary>

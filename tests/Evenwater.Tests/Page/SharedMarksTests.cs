@@ -12,4 +12,11 @@ public sealed class SharedMarksTests
     [InlineData(new[] { 10.0, 20, 35.9, 36, 100 }, "10:1–3 36:4 100:5")]
     public void Numbers_that_lie_too_close_to_be_read_share_a_mark(double[] places, string expected) =>
         Assert.Equal(expected, string.Join(' ', SharedMarks.Of(places, 26).Select(m => $"{m.X}:{m.Words}")));
+
+    [Theory] // 6.8 px a digit
+    [InlineData(200, "1–34", 200)]
+    [InlineData(350, "1–34", 338.4)]
+    [InlineData(350, "7", 348.6)]
+    [InlineData(44, "12", 50.8)]
+    public void Words_at_the_ends_of_a_drawing_are_not_cut_off(double x, string words, double middle) => Assert.Equal(middle, SharedMarks.Middle(x, words, 44, 352), 0.001);
 }

@@ -23,6 +23,18 @@ public sealed partial class ReportTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     [Fact]
+    public void An_alarm_that_calls_all_night_takes_one_row()
+    {
+        using var log = _folder.Open();
+        Rehearsal.Run(DemoStation.Read(), 1, [Hardware.Rig.RigFault.Parse("leak-wet@10m")], 0.75, log); // it calls after 10, 20, 30 and 40 min
+        log.Flush();
+        var report = ReportMaker.Of(log.Reader, "sim-river", 1, new PhotographFolder(_folder.Path), TimeZoneInfo.Utc, DateTimeOffset.UnixEpoch.AddYears(57));
+        var row = Assert.Single(report.Alarms);
+        Assert.Equal("2026-01-10 20:10", row.When);
+        Assert.EndsWith("The same 3 times more, last at 2026-01-10 20:40.", row.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_run_with_its_animals_and_its_book_is_told_on_one_page_that_stands_alone()
     {
         using var log = _folder.Open();

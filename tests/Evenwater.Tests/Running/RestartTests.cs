@@ -140,21 +140,6 @@ public sealed class RestartTests : IDisposable
             marks);
     }
 
-    /// <summary>A leak calls every ten minutes as long as nobody sees it. Seven hours of that are more calls than the picture has room for.</summary>
-    [Fact]
-    public void The_picture_still_tells_when_it_closed_after_hours_of_the_same_call()
-    {
-        using var log = _folder.Open();
-        using var drive = new RigDrive(new SimulatedRig(Station(), 1, [RigFault.Parse("leak-wet@300s")]), new StationState(Station()), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
-        drive.Begin();
-        drive.Go(7.5 * 3600, () => drive.CommitAnd(false));
-        log.Flush();
-        Assert.True(drive.Loop.State.AlarmOf(AlarmId.Leak).UnseenCalls > RunEvents.Most);
-        string[] told = ["The valve opened.", "Closed at once: Water on the floor.", "Called: Water on the floor."];
-        Assert.Equal(told, drive.Loop.Events.Since(default).Select(mark => mark.Text));
-        Assert.Equal(told, Restart.Of(log, Station(), At(drive.Now.Plus(60))).Past.Events.Since(default).SkipLast(1).Select(mark => mark.Text));
-    }
-
     [Fact]
     public void A_trip_is_still_a_trip_after_a_restart()
     {
