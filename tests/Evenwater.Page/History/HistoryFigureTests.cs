@@ -3,10 +3,14 @@ using Microsoft.Playwright;
 
 namespace Evenwater.PageTests.History;
 
+/// <summary>What measures frames runs beside no other test of the page.</summary>
+[CollectionDefinition(nameof(HistoryFigureTests), DisableParallelization = true)]
+public sealed class MeasuredYear : ICollectionFixture<YearSite>;
+
 /// <summary>
 /// How soon a year is drawn and how smoothly it moves. On a machine that does nothing else (EVENWATER_QUIET=1) it is held to what is promised; beside other work, to a sixth of that.
 /// </summary>
-[Collection(Year.Name)]
+[Collection(nameof(HistoryFigureTests))]
 public sealed class HistoryFigureTests(Site site, YearSite year, ITestOutputHelper output) : PageTest(site)
 {
     private const double MostMilliseconds = 500;

@@ -8,7 +8,7 @@ using Evenwater.Tests.Store;
 
 namespace Evenwater.PageTests.History;
 
-/// <summary>Tests that look at the year's log, one after the other: some of them measure.</summary>
+/// <summary>Tests that look at the year's log, one after the other.</summary>
 [CollectionDefinition(Name)]
 public sealed class Year : ICollectionFixture<YearSite>
 {
