@@ -29,8 +29,8 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 
     /// <summary>
     /// Replays the station's last run through the cycle. A run that has ended is left alone. A trip that the log tells of and the replay
-    /// does not come to, because the station was configured or the program written anew since, stays a trip. Alarms stand
-    /// as the log tells of them.
+    /// does not come to, because the station was configured or the program written anew since, stays a trip, and a run that the log tells was
+    /// closed and held is held. Alarms stand as the log tells of them.
     /// </summary>
     /// <param name="log">The log.</param>
     /// <param name="station">The station as it is configured now.</param>
@@ -82,6 +82,10 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         if (phase == Words.Of(Phase.Tripped) && state.Phase != Phase.Tripped)
         {
             state.Latch(Cause(log, station.Name));
+        }
+        else if (phase == Words.Of(Phase.Holding))
+        {
+            state.Rest(last);
         }
 
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
