@@ -106,7 +106,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
 
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
-        past.Events.AddStart(gap, last.Plus(gap));
+        past.Events.AddStart(time.GetUtcNow() >= past.LastWall ? gap : null, last.Plus(gap));
         return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap) { Past = past };
 
         void Step(Entry cycle, in EffectBuffer effects)

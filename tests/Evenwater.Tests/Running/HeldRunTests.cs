@@ -116,6 +116,42 @@ public sealed class HeldRunTests : IDisposable
         Assert.Equal(9, drive.Loop.State.Run!.Prior.BrimLitres);
     }
 
+    /// <summary>A computer without a battery for its clock comes back with a time before the cut: how long it was away, nobody knows.</summary>
+    [Theory]
+    [InlineData(-3600)]
+    [InlineData(1200)]
+    public void A_power_cut_that_the_clock_can_not_measure_is_not_told_as_a_second(double seconds)
+    {
+        using var log = _folder.Open();
+        using var drive = Held(log, dripping: true);
+        log.Flush();
+        var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(drive.Now.Seconds + seconds)));
+        var told = again.Past.Events.Since(default)[^1].Text;
+        Assert.Equal(seconds > 0 ? "The program started anew; for 20 min before, nothing was watched." : "The program started anew; nothing was watched before, and the clock can't tell for how long.", told);
+    }
+
+    /// <summary>Who reads the valve from the log must not take it for open from the power cut on.</summary>
+    [Fact]
+    public void The_log_says_that_the_valve_was_told_to_close_by_a_restart()
+    {
+        using var log = _folder.Open();
+        SimulatedRig rig;
+        MonotonicTime started;
+        using (var before = Held(log, dripping: true))
+        {
+            (rig, started) = (before.Rig, before.Now.Plus(20));
+        }
+
+        log.Flush();
+        Assert.True(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
+        var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(started.Seconds)));
+        using var drive = Drive(log, again.State, started, rig);
+        again.Ask(drive.Loop, "socket");
+        drive.Go(5);
+        log.Flush();
+        Assert.False(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
+    }
+
     private static Task<Answer> Asked(RigDrive drive, Verb verb)
     {
         var asked = drive.Loop.Ask(new Asking(verb, "one", verb == Verb.Begin ? new StartKnown(Attended: true) : null));
