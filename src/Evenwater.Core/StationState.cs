@@ -245,6 +245,15 @@ public sealed class StationState
         Trip = trip;
     }
 
+    /// <summary>Makes a run that is known from elsewhere to have been closed and held hold here as well: what opens it again is a person.</summary>
+    public void Rest(MonotonicTime now)
+    {
+        if (Phase is Phase.Armed or Phase.Dripping)
+        {
+            (Phase, PhaseSince) = (Phase.Holding, now);
+        }
+    }
+
     /// <summary>Makes an alarm stand as the log says it stood, when that is not what the replay came to.</summary>
     /// <param name="id">Which.</param>
     /// <param name="standing">Where it stood.</param>

@@ -30,6 +30,9 @@ public readonly record struct Facts
     /// <summary>Whether a start was given, or a run is there to go on with.</summary>
     public bool HasRun { get; init; }
 
+    /// <summary>Whether nothing is known of any run: a trip then has none to hold.</summary>
+    public bool Runless { get; init; }
+
     /// <summary>Whether the run there is has used up its room, its time or its water.</summary>
     public bool Spent { get; init; }
 
@@ -53,7 +56,9 @@ public static class Interlock
         (Phase.Armed or Phase.Dripping or Phase.Holding, { Cause: not Trip.None }) => Phase.Tripped,
 
         // A trip latches. Reset is a person's act, only when the cause is clear, and it opens nothing. The run goes on holding:
-        // its animals and its water are still in the vessel, and what is known of its volume must not be forgotten.
+        // its animals and its water are still in the vessel, and what is known of its volume must not be forgotten. Where nothing is known
+        // of a run there is none to go on with: what opens next begins anew, with a forecast and a budget.
+        (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true, Runless: true }) => Phase.Idle,
         (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true }) => Phase.Holding,
         (Phase.Tripped, _) => Phase.Tripped,
 

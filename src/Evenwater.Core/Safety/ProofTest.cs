@@ -111,8 +111,9 @@ public sealed partial class ProofTest
         {
             _endedAt ??= now;
 
-            // Closing jumps the queue: an opening that was asked for before may come after it, and is closed again.
-            var late = phase is Phase.Armed or Phase.Dripping && now.SecondsSince(_endedAt.Value) <= LapseSeconds;
+            // Closing jumps the queue: an opening that was asked for before may come after it, and is closed again. Where every part held
+            // its own opening came long ago: what opens then is a keeper's run.
+            var late = Outcome != ProofOutcome.Passed && phase is Phase.Armed or Phase.Dripping && now.SecondsSince(_endedAt.Value) <= LapseSeconds;
             if (want == ProofWant.Nothing && _opened && (!_closeAsked || late))
             {
                 want = ProofWant.Close;

@@ -113,6 +113,9 @@ internal sealed class Asking(Verb verb, string by, StartKnown? known = null, Dra
     /// <summary>With an opening that was signed: what it was signed for.</summary>
     public OpeningBudget? Signed { get; init; }
 
+    /// <summary>With a begin: whether a run was held when it was asked, so that it means to go on with that one.</summary>
+    public bool GoesOn { get; set; }
+
     public Task<Answer> Answered => _answer.Task;
 
     public void Reply(Answer answer) => _answer.TrySetResult(answer);

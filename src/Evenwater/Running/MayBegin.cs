@@ -1,3 +1,4 @@
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Watch;
@@ -12,15 +13,40 @@ internal static class MayBegin
     /// <param name="phase">Where the station stands.</param>
     /// <param name="known">What the keeper says of the run.</param>
     /// <param name="proof">The proof tests.</param>
-    /// <param name="heldStartLitres">What a run that is held began with, L; null without one.</param>
-    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, double? heldStartLitres) =>
+    /// <param name="run">What the station's last run goes by; null when there was none.</param>
+    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, Prior? run) =>
         phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
+            : phase == Phase.Holding && OtherVessel(station, run) is { } other ? $"Refused: {other}"
             : known is null ? null
             : phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
             ? $"Refused: {station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? heldStartLitres : known.StartVolumeLitres, proof);
+            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? run?.StartVolumeLitres : known.StartVolumeLitres, proof);
+
+    /// <summary>What the station file says of the vessel by now and the run is not forecast by, with what to do; or null. The file may have been mended because the vessel is smaller.</summary>
+    /// <param name="station">The station file.</param>
+    /// <param name="run">What the run goes by; null when there is none.</param>
+    public static string? OtherVessel(Station station, Prior? run)
+    {
+        if (run is null)
+        {
+            return null;
+        }
+
+        var vessel = station.Vessel;
+        var (key, now, then) = vessel.Mode != run.Mode ? ("mode", Name(vessel.Mode), Name(run.Mode))
+            : vessel.BrimLitres != run.BrimLitres ? ("brimLitres", Text(vessel.BrimLitres), Text(run.BrimLitres))
+            : vessel.FreeboardLitres != run.FreeboardLitres ? ("freeboardLitres", Text(vessel.FreeboardLitres), Text(run.FreeboardLitres))
+            : vessel.StandpipeLitres != run.StandpipeLitres ? ("standpipeLitres", Text(vessel.StandpipeLitres), Text(run.StandpipeLitres))
+            : default;
+        return key is null ? null
+            : $"vessel.{key} = {now} in the station file, but the run of {station.Name} began with {then} and is forecast by that. "
+                + "Finish it, and begin another with the volume as it is then.";
+
+        static string Text(double? litres) => litres is { } known ? $"{known:0.####}" : "none";
+        static string Name(VesselMode mode) => mode == VesselMode.Standpipe ? "standpipe" : "fill";
+    }
 
     /// <summary>Why a run of this station may not be left alone, or null.</summary>
     /// <param name="station">The station file.</param>

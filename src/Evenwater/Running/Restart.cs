@@ -29,8 +29,8 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 
     /// <summary>
     /// Replays the station's last run through the cycle. A run that has ended is left alone. A trip that the log tells of and the replay
-    /// does not come to, because the station was configured or the program written anew since, stays a trip. Alarms stand
-    /// as the log tells of them.
+    /// does not come to, because the station was configured or the program written anew since, stays a trip, and a run that the log tells was
+    /// closed and held is held. Alarms stand as the log tells of them.
     /// </summary>
     /// <param name="log">The log.</param>
     /// <param name="station">The station as it is configured now.</param>
@@ -48,9 +48,11 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         if (WasOpen)
         {
             _ = loop.Ask(new Asking(Verb.Restarted, By));
-            if (State.Station.Safety.ResumeAfterRestart && MayBegin.WhyNotAlone(State.Station, State.Run?.Prior.StartVolumeLitres, loop.Proof) is { } why)
+            var run = State.Run?.Prior;
+            if (State.Station.Safety.ResumeAfterRestart
+                && (MayBegin.OtherVessel(State.Station, run) ?? MayBegin.WhyNotAlone(State.Station, run?.StartVolumeLitres, loop.Proof)) is { } why)
             {
-                // Whoever said to stay beside it may be gone by now. The close comes in the very next cycle, before anything can open.
+                // Whoever said to stay beside it may be gone by now, and the vessel may be another. The close comes in the very next cycle, before anything can open.
                 loop.Note(NotResumed, $"The run is held after the restart: it does not go on by itself. {why}");
                 _ = loop.Ask(new Asking(Verb.Close, By));
             }
@@ -66,12 +68,27 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
     }
 
+    /// <summary>The log was begun anew, and the old one may have told of a trip that nobody has reset: so it is one, and the new log knows of it from now on.</summary>
+    /// <param name="state">The station's memory, as it starts.</param>
+    /// <param name="recorder">Writes the new log.</param>
+    /// <param name="now">The station's time.</param>
+    public static void LatchUnknown(StationState state, Recorder recorder, MonotonicTime now)
+    {
+        state.Latch(Trip.LogLost);
+        recorder.Effect(new Effect(EffectKind.PhaseChanged) { Phase = state.Phase, Trip = state.Trip }, state, now);
+    }
+
     private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat)
     {
         var state = new StationState(station);
         var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
         if (log.Reader.LastRun(station.Name) is not { } run || phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned))
         {
+            if (phase == Words.Of(Phase.Tripped))
+            {
+                state.Latch(Cause(log, station.Name)); // of no run: LatchUnknown
+            }
+
             AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), default, time.GetUtcNow());
             return new Restart(state, StationClock.Real(default, time), null, 0);
         }
@@ -83,9 +100,13 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         {
             state.Latch(Cause(log, station.Name));
         }
+        else if (phase == Words.Of(Phase.Holding))
+        {
+            state.Rest(last);
+        }
 
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
-        past.Events.AddStart(gap, last.Plus(gap));
+        past.Events.AddStart(time.GetUtcNow() >= past.LastWall ? gap : null, last.Plus(gap));
         return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap) { Past = past };
 
         void Step(Entry cycle, in EffectBuffer effects)

@@ -20,6 +20,7 @@ internal sealed class RunEvents
     private readonly Lock _lock = new();
     private readonly Queue<(MonotonicTime At, RunEventKind Kind, string Text)> _events = [];
     private readonly HashSet<AlarmId> _unseen = []; // what has called and was not seen since
+    private bool _open; // a run is held after a reset as well, or when its opening came to nothing: then nothing closes
 
     /// <summary>One of the cycle's effects, when it is one that a person would want to know of.</summary>
     public void Add(in Effect effect, MonotonicTime now)
@@ -63,10 +64,13 @@ internal sealed class RunEvents
     }
 
     /// <summary>The program has started anew in the midst of the run.</summary>
-    /// <param name="gapSeconds">For how long nobody watched, s.</param>
+    /// <param name="gapSeconds">For how long nobody watched, s; null when the clock can not tell.</param>
     /// <param name="now">When it watched again.</param>
-    public void AddStart(double gapSeconds, MonotonicTime now) =>
-        Add(RunEventKind.Start, $"The program started anew; for {TimeWords.Span(gapSeconds)} before, nothing was watched.", now);
+    public void AddStart(double? gapSeconds, MonotonicTime now) => Add(
+        RunEventKind.Start,
+        gapSeconds is { } gap ? $"The program started anew; for {TimeWords.Span(gap)} before, nothing was watched."
+            : "The program started anew; nothing was watched before, and the clock can't tell for how long.",
+        now);
 
     /// <summary>A note of the keeper's book.</summary>
     public void Add(Note note, MonotonicTime now) =>
@@ -83,8 +87,10 @@ internal sealed class RunEvents
 
     private void AddPhase(string phase, string why, MonotonicTime now)
     {
-        if (phase == Words.Of(Phase.Dripping)) Add(RunEventKind.Valve, "The valve opened.", now);
-        else if (phase == Words.Of(Phase.Holding)) Add(RunEventKind.Valve, "The valve closed.", now);
+        var wasOpen = _open;
+        _open = phase == Words.Of(Phase.Dripping);
+        if (_open) Add(RunEventKind.Valve, "The valve opened.", now);
+        else if (phase == Words.Of(Phase.Holding) && wasOpen) Add(RunEventKind.Valve, "The valve closed.", now);
         else if (phase == Words.Of(Phase.Tripped)) Add(RunEventKind.Valve, $"Closed at once: {why}.", now);
     }
 

@@ -26,7 +26,7 @@ internal sealed class RunPast(StationState state)
         {
             if (_former is { } former && former.BootId != entry.BootId)
             {
-                Events.AddStart(entry.At.SecondsSince(former.At), entry.At);
+                Events.AddStart(entry.Wall >= former.Wall ? entry.At.SecondsSince(former.At) : null, entry.At);
             }
 
             _former = entry;

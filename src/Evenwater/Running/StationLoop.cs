@@ -129,13 +129,20 @@ internal sealed class StationLoop
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
-        if (asking.Verb == Verb.Begin && MayBegin.WhyNot(State.Station, Shown.Phase, asking.Known, Proof, State.Run?.Prior.StartVolumeLitres) is { } refusal)
+        if (asking.Verb != Verb.Begin)
+        {
+            return _askings.Add(asking);
+        }
+
+        var phase = Shown.Phase;
+        if (MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, State.Run?.Prior) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
             return asking.Answered;
         }
 
+        asking.GoesOn = phase == Phase.Holding;
         return _askings.Add(asking);
     }
 
@@ -216,20 +223,33 @@ internal sealed class StationLoop
         return true;
     }
 
-    /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>
+    /// <summary>A begin is let through only while it still means what it meant when it was asked: what was taken before it may have ended the run, or reset it.</summary>
     private Asking? Permitted(Asking? asking, MonotonicTime now)
     {
-        if (asking is not { Verb: Verb.Begin, Signed: { } signed } || OpeningBudget.Of(State) is var budget && budget == signed)
+        if (asking is not { Verb: Verb.Begin })
         {
             return asking;
         }
 
-        var refusal = $"Refused: the opening was signed for {signed.Millilitres} mL and {signed.Seconds} s, but {State.Station.Name} would permit "
-            + $"{budget.Millilitres} mL and {budget.Seconds} s by now. Ask for another challenge.";
+        var refusal = asking.GoesOn && State.Phase is Phase.Finished or Phase.Abandoned
+            ? $"Refused: the run of {State.Station.Name} that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another."
+            : MayBegin.WhyNot(State.Station, State.Phase, asking.Known, Proof, State.Run?.Prior) ?? WhyNotSigned(asking.Signed);
+        if (refusal is null)
+        {
+            return asking;
+        }
+
         _recorder.Event("refused", refusal, State, now);
         asking.Reply(new Answer(false, refusal));
         return null;
     }
+
+    /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>
+    private string? WhyNotSigned(OpeningBudget? signed) =>
+        signed is not { } by || OpeningBudget.Of(State) is var budget && budget == by
+            ? null
+            : $"Refused: the opening was signed for {by.Millilitres} mL and {by.Seconds} s, but {State.Station.Name} would permit "
+                + $"{budget.Millilitres} mL and {budget.Seconds} s by now. Ask for another challenge.";
 
     private void Turn(MonotonicTime now)
     {

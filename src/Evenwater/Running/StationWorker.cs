@@ -104,14 +104,13 @@ internal sealed class StationWorker(
         var (station, due) = calibrations.InForce(file);
         var restart = Restart.Of(log, station, time, heartbeat.Start);
         var (state, clock) = (restart.State, restart.Clock);
-        if (log.BegunAnew is not null)
-        {
-            // The old log may have told of a trip that nobody has reset.
-            state.Latch(Trip.LogLost);
-        }
-
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(state.Station));
+        if (log.BegunAnew is not null)
+        {
+            Restart.LatchUnknown(state, recorder, clock.Now);
+        }
+
         var wall = time.GetUtcNow();
         var begunBy = log.Needed($"the alarms of {station.Name}", () =>
         {

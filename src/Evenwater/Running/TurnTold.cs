@@ -68,9 +68,11 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
             recorder.Event("release-by", Waits.Sentence(state, wait, clock.WallAt(now), clock.Zone), state, now);
         }
 
-        if (open != ValveOpen)
+        var restarted = asking is { Verb: Verb.Restarted }; // what the log told last may be an opening
+        if (open != ValveOpen || restarted)
         {
-            recorder.Valve(open, state.Phase == Phase.Dripping && state.IsPaced ? Words.Paced(open) : Words.Why(state.Phase, state.Trip), state, now);
+            var why = restarted ? "the program was started again" : state.Phase == Phase.Dripping && state.IsPaced ? Words.Paced(open) : Words.Why(state.Phase, state.Trip);
+            recorder.Valve(open, why, state, now);
             ValveOpen = open;
         }
 

@@ -90,6 +90,28 @@ public sealed class ProofTestTests
         Assert.Equal(ProofWant.Nothing, Step(drops: 1));
     }
 
+    /// <summary>Who has just seen every part hold begins at once: that run is the keeper's own, and not to be closed and ended.</summary>
+    [Fact]
+    public void A_run_that_begins_right_after_a_passed_test_is_left_alone()
+    {
+        ToDropOut();
+        Step(drops: 1);
+        Go(3, drops: 1);
+        Go(7, drops: 0);
+        Assert.Equal(ProofPart.Closes, _test.Part);
+        for (var i = 0; i < 100 && _test.Outcome == ProofOutcome.Running; i++)
+        {
+            _phase = Step(drops: 0) == ProofWant.Close ? Phase.Abandoned : _phase;
+        }
+
+        Assert.Equal(ProofOutcome.Passed, _test.Outcome);
+        foreach (var phase in new[] { Phase.Armed, Phase.Dripping })
+        {
+            _phase = phase;
+            Assert.Equal(ProofWant.Nothing, Step(drops: 0));
+        }
+    }
+
     /// <summary>Opens, and goes through float and plug, by a hand that stops the water for a while.</summary>
     private void ToDropOut()
     {

@@ -164,6 +164,26 @@ public sealed class RestartTests : IDisposable
         Assert.Equal((Phase.Tripped, Trip.OverflowForecast), (again.State.Phase, again.State.Trip));
     }
 
+    /// <summary>A trip is reset, its limit is raised in the station file, and the program is started again: by the new limit it never closed.</summary>
+    [Fact]
+    public void A_run_that_the_log_knows_as_held_does_not_go_on_by_itself_because_the_station_file_would_not_have_closed_it()
+    {
+        using var log = _folder.Open();
+        var file = Station();
+        var narrow = file with { Safety = file.Safety with { MaxOpenMinutes = 2 } };
+        using var drive = new RigDrive(new SimulatedRig(narrow, 1, []), new StationState(narrow), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
+        drive.Begin();
+        drive.Go(130);
+        Assert.Equal((Phase.Tripped, Trip.TimeBudget), (drive.Loop.State.Phase, drive.Loop.State.Trip));
+        _ = drive.Loop.Ask(new Asking(Verb.Reset, "test"));
+        drive.Go(5);
+        Assert.Equal(Phase.Holding, drive.Loop.State.Phase);
+        log.Flush();
+        var again = Restart.Of(log, file with { Safety = file.Safety with { ResumeAfterRestart = true } }, At(drive.Now.Plus(60)));
+        Assert.Equal((Phase.Holding, false, 1L), (again.State.Phase, again.WasOpen, again.State.Run?.RunId));
+        Assert.Equal(drive.Loop.State.OpenSeconds, again.State.OpenSeconds, 1.0);
+    }
+
     [Fact]
     public void A_station_that_starts_afresh_clears_the_alarms_of_the_run_that_is_gone_and_says_so()
     {

@@ -55,6 +55,16 @@ public sealed class RunEventsTests
         Assert.Equal(2, events.Since(default).Count);
     }
 
+    [Fact] // A reset holds a run whose valve closed long before; an opening that waits too long never opened.
+    public void A_valve_that_was_closed_already_is_not_told_to_have_closed()
+    {
+        var events = new RunEvents();
+        Phase[] phases = [Phase.Armed, Phase.Holding, Phase.Armed, Phase.Dripping, Phase.Tripped, Phase.Holding, Phase.Armed, Phase.Dripping, Phase.Holding];
+        for (var i = 0; i < phases.Length; i++) events.Add(new Effect(EffectKind.PhaseChanged) { Phase = phases[i], Trip = phases[i] == Phase.Tripped ? Trip.Leak : Trip.None }, At(i));
+        Assert.Equal(["The valve opened.", "Closed at once: Water on the floor.", "The valve opened.", "The valve closed."], events.Since(default).Select(mark => mark.Text));
+        Assert.Equal(60 * 8, events.Since(default)[^1].Seconds);
+    }
+
     private static MonotonicTime At(double minutes) => MonotonicTime.FromSeconds(60 * minutes);
 
     private static Effect Alarm(AlarmId id, AlarmStanding standing, bool calls) => new(EffectKind.AlarmChanged) { Alarm = id, Standing = standing, Calls = calls };
