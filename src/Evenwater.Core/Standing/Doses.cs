@@ -38,8 +38,9 @@ public static class Doses
 
     private static Dosed Of(Note[] doses, Note[] changes, double tankLitres)
     {
-        var steps = doses.Select(dose => new DoseStep(dose.At!.Value, dose.Amount!.Value / tankLitres, 0))
-            .Concat(changes.Select(change => new DoseStep(change.At!.Value, 0, Share(change, tankLitres))));
+        // Of one and the same minute the change comes first: what is told is the most that can be left.
+        var steps = changes.Select(change => new DoseStep(change.At!.Value, 0, Share(change, tankLitres)))
+            .Concat(doses.Select(dose => new DoseStep(dose.At!.Value, dose.Amount!.Value / tankLitres, 0)));
         var left = DoseBalance.Course(steps)[^1].PerLitre;
         (double, double)? swing = doses.Length >= Rhythm && changes.Length >= Rhythm && Every(doses) is > 0 and var dosed && Every(changes) is > 0 and var changed
             ? DoseBalance.Swing(doses.Average(dose => dose.Amount!.Value) / tankLitres, dosed, changes.Average(change => Share(change, tankLitres)), changed)
