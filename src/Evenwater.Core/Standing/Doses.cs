@@ -48,7 +48,8 @@ public static class Doses
         return new Dosed(doses[^1].Text.Trim(), doses[^1].Unit!, doses.Length, doses.Sum(dose => dose.Amount!.Value), doses[^1].At!.Value, left, swing);
     }
 
-    private static double Share(Note change, double tankLitres) => Math.Min(1, change.Litres!.Value / tankLitres);
+    /// <summary>More than the tank holds can only have flowed through, and so more of what was there is left: e^(-litres / tank's), as of any vessel that is stirred.</summary>
+    private static double Share(Note change, double tankLitres) => change.Litres!.Value / tankLitres is var share and <= 1 ? share : 1 - Math.Exp(-change.Litres.Value / tankLitres);
 
     private static double Every(Note[] notes) => (notes[^1].At!.Value - notes[0].At!.Value).TotalDays / (notes.Length - 1);
 }

@@ -54,6 +54,15 @@ public class DosesTests
         Assert.Equal(0.15, Assert.Single(Doses.Of(book, 100, Start.AddDays(30))).LeftPerLitre, 1e-12);
     }
 
+    [Theory] // by hand: 80 L of 100 at once leave a fifth of 10 mL; 150 L can only have flowed through, and what is mixed with what flows through falls as e^(-150/100) = 0.2231
+    [InlineData(80, 0.02)]
+    [InlineData(150, 0.02231)]
+    public void A_change_of_more_than_the_tank_holds_leaves_what_flowing_through_leaves(double litres, double leftPerLitre)
+    {
+        var book = Book.Of([Dose(1, 0, "iron", 10), Water(2, 1, NoteKind.WaterChange, litres)]);
+        Assert.Equal(leftPerLitre, Assert.Single(Doses.Of(book, 100, Start.AddDays(30))).LeftPerLitre, 1e-5);
+    }
+
     [Fact] // by hand: three jugs within ten minutes make up for a time that nobody knows; with 6 L on the fourth day and 9 L on the tenth it is 1.5 L a day
     public void Jugs_of_one_filling_are_one_top_off()
     {
