@@ -44,10 +44,12 @@ internal static class TankBudgetText
     /// <summary>One thing that was dosed.</summary>
     public static string Dose(Dosed dosed, double tankLitres, TimeZoneInfo zone)
     {
-        var told = $"{(dosed.Of.Length > 0 ? dosed.Of : "(without a name)")}: {Figure(dosed.Amount)} {dosed.Unit} in {dosed.Count}, last {KeptTime.Text(dosed.Last, zone)}; "
-            + $"left at most {Figure(dosed.LeftPerLitre * tankLitres)} {dosed.Unit} in the tank ({Figure(dosed.LeftPerLitre)} {dosed.Unit}/L)";
-        return dosed.Swing is { } swing ? $"{told}; as it goes, {Figure(swing.AfterChange * tankLitres)} to {Figure(swing.BeforeChange * tankLitres)} {dosed.Unit}" : told;
+        var told = $"{(dosed.Of.Length > 0 ? dosed.Of : "(without a name)")}: {Amount(dosed.Amount, dosed.Unit)} in {dosed.Count}, last {KeptTime.Text(dosed.Last, zone)}; "
+            + $"left at most {Amount(dosed.LeftPerLitre * tankLitres, dosed.Unit)} in the tank ({Figure(dosed.LeftPerLitre)} {dosed.Unit}/L)";
+        return dosed.Swing is { } swing ? $"{told}; as it goes, {Figure(swing.AfterChange * tankLitres)} to {Amount(swing.BeforeChange * tankLitres, dosed.Unit)}" : told;
     }
+
+    private static string Amount(double value, string unit) => Figure(value) is var figure && figure == "1" ? $"1 {unit.TrimEnd('s')}" : $"{figure} {unit}";
 
     private static string Litres(double litres) => litres.ToString("0.00", CultureInfo.InvariantCulture);
 

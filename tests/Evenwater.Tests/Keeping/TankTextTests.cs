@@ -28,6 +28,7 @@ public class TankTextTests
 
     [Theory] // by hand: 1,500 mg in 240 L are 6.25 mg/L, 0.01 mL in them 0.00004 mL/L
     [InlineData(1500, "mg", "iron: 1,500 mg in 1, last 2026-06-28 10:30; left at most 1,500 mg in the tank (6.25 mg/L)")]
+    [InlineData(1, "tablets", "iron: 1 tablet in 1, last 2026-06-28 10:30; left at most 1 tablet in the tank (0.00417 tablets/L)")]
     [InlineData(0.01, "mL", "iron: 0.01 mL in 1, last 2026-06-28 10:30; left at most 0.01 mL in the tank (less than 0.0001 mL/L)")]
     public void Amounts_are_told_in_plain_digits(double amount, string unit, string expected) => Assert.EndsWith(
         expected, Line(Lines(Fed, null, Note("n1", NoteKind.Dose, TimeSpan.FromDays(1)) with { Text = "iron", Amount = amount, Unit = unit }), "doses"), StringComparison.Ordinal);
