@@ -45,9 +45,11 @@ public sealed record OutcomeRecord
         findings.WithinIfGiven("dead", Dead, 0, 100_000, "animals", "Count them.");
         var arrival = Arrival is { } id ? book.Find(id) : null;
         findings.Require(Arrival is null || arrival is { Withdrawn: false, Now.Arrival: not null }, "of", Arrival, "an arrival that stands in this station's book", "'evenwater arrival' lists them.");
-        if (arrival?.Now.Arrival is { Count: var came } && Alive is { } alive && Dead is { } dead)
+        if (arrival?.Now.Arrival is { Count: var came })
         {
-            findings.Require(alive + dead <= came, "alive, dead", alive + dead, $"at most the {came} that came", "Count again, or correct the arrival.");
+            // Whichever was counted is no more than came, also without the other.
+            var (counted, key) = ((Alive ?? 0) + (Dead ?? 0), (Alive, Dead) switch { (not null, null) => "alive", (null, not null) => "dead", _ => "alive, dead" });
+            findings.Require(counted <= came, key, counted, $"at most the {came} that came", "Count again, or correct the arrival.");
         }
 
         return findings.Problems;

@@ -33,9 +33,3 @@ public sealed record Happened
 /// <param name="Litres">How much, L, 0 or more.</param>
 /// <param name="Replaced">Whether fresh water took its place at once, as by an automatic top-off; else what is left conducts as before.</param>
 public readonly record struct DrippedOut(DateTimeOffset From, DateTimeOffset To, double Litres, bool Replaced = true);
-
-/// <summary>From here on the same water reads another value.</summary>
-/// <param name="Channel">Which probe.</param>
-/// <param name="At">When.</param>
-/// <param name="Step">By how much: % of conductivity, °C.</param>
-public readonly record struct CalibrationStep(Channel Channel, DateTimeOffset At, double Step);

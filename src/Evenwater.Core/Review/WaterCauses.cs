@@ -24,7 +24,9 @@ internal static class WaterCauses
                 all.Add(Causes.Agree("by temperature the share", byTemperature, 0.85 * byConductivity, (0.3 * byConductivity) + (2 * signs.TemperatureSd / Math.Abs(celsius - newCelsius))));
             }
 
-            foreach (var note in Near(signs, happened, NoteKind.WaterChange).Where(note => note.Litres is not null)) all.Add(Causes.Agree("by the book's litres the share", byConductivity, note.Litres!.Value / happened.TankLitres, 0.1));
+            // Several buckets are one change: each leaves its share of what the one before left.
+            double[] buckets = [.. Near(signs, happened, NoteKind.WaterChange).Select(note => note.Litres).OfType<double>()];
+            if (buckets.Length > 0) all.Add(Causes.Agree("by the book's litres the share", byConductivity, 1 - buckets.Aggregate(1.0, (left, litres) => left * (1 - Math.Min(1, litres / happened.TankLitres))), 0.1));
         }
         else if (!(signs.ConductivityMoved && signs.TemperatureMoved)) return Causes.Out(Cause.WaterChange, "conductivity and temperature did not move together");
         else all.Add(new("conductivity and temperature moved together", 1.5));

@@ -38,8 +38,9 @@ public static class Doses
 
     private static Dosed Of(Note[] doses, Note[] changes, double tankLitres)
     {
-        var steps = doses.Select(dose => new DoseStep(dose.At!.Value, dose.Amount!.Value / tankLitres, 0))
-            .Concat(changes.Select(change => new DoseStep(change.At!.Value, 0, Share(change, tankLitres))));
+        // Of one and the same minute the change comes first: what is told is the most that can be left.
+        var steps = changes.Select(change => new DoseStep(change.At!.Value, 0, Share(change, tankLitres)))
+            .Concat(doses.Select(dose => new DoseStep(dose.At!.Value, dose.Amount!.Value / tankLitres, 0)));
         var left = DoseBalance.Course(steps)[^1].PerLitre;
         (double, double)? swing = doses.Length >= Rhythm && changes.Length >= Rhythm && Every(doses) is > 0 and var dosed && Every(changes) is > 0 and var changed
             ? DoseBalance.Swing(doses.Average(dose => dose.Amount!.Value) / tankLitres, dosed, changes.Average(change => Share(change, tankLitres)), changed)
@@ -47,7 +48,8 @@ public static class Doses
         return new Dosed(doses[^1].Text.Trim(), doses[^1].Unit!, doses.Length, doses.Sum(dose => dose.Amount!.Value), doses[^1].At!.Value, left, swing);
     }
 
-    private static double Share(Note change, double tankLitres) => Math.Min(1, change.Litres!.Value / tankLitres);
+    /// <summary>More than the tank holds can only have flowed through, and so more of what was there is left: e^(-litres / tank's), as of any vessel that is stirred.</summary>
+    private static double Share(Note change, double tankLitres) => change.Litres!.Value / tankLitres is var share and <= 1 ? share : 1 - Math.Exp(-change.Litres.Value / tankLitres);
 
     private static double Every(Note[] notes) => (notes[^1].At!.Value - notes[0].At!.Value).TotalDays / (notes.Length - 1);
 }

@@ -4,9 +4,9 @@ using Evenwater.Core.Stations;
 namespace Evenwater.Core.Standing;
 
 /// <summary>Water that a tank gives to the air, told in three ways that share nothing: what stays behind, what the air takes, what the keeper pours in. L a day.</summary>
-/// <param name="BySalt">By conductivity between two acts; null when no day lies between any.</param>
+/// <param name="BySalt">By conductivity between two acts; null when no day lies between any, and where an automatic top-off puts back what is lost.</param>
 /// <param name="ByAir">By surface, water and room for air of 40 to 60 % humidity, usual indoors (common practice, no source), each a third off; null without a water temperature, or when the tank is covered.</param>
-/// <param name="ByTopOffs">By the top-offs of the book, from the first to the last; null for less than three.</param>
+/// <param name="ByTopOffs">By the top-offs of the book, from the first to the last; null for less than three fillings, or within less than a day.</param>
 public sealed record WaterLost(EvaporationFromSalt? BySalt, (double Low, double High)? ByAir, double? ByTopOffs)
 {
     /// <summary>As <see cref="Water.Evaporation"/> says of itself.</summary>
@@ -26,7 +26,7 @@ public sealed record WaterLost(EvaporationFromSalt? BySalt, (double Low, double 
         var acts = notes.Where(note => note.Kind is NoteKind.WaterChange or NoteKind.TopOff or NoteKind.Dose or NoteKind.Medication or NoteKind.ProbeClean or NoteKind.Calibration)
             .Select(note => note.At!.Value);
         return new(
-            EvaporationFromSalt.Of(conductivity, acts, station.Source.VolumeLitres), Air(station, waterCelsius),
+            station.Source.AutomaticTopOff ? null : EvaporationFromSalt.Of(conductivity, acts, station.Source.VolumeLitres), Air(station, waterCelsius),
             TopOffs([.. notes.Where(note => note is { Kind: NoteKind.TopOff, Litres: not null })]));
     }
 
@@ -40,8 +40,12 @@ public sealed record WaterLost(EvaporationFromSalt? BySalt, (double Low, double 
         return (Litres(0.6) * (1 - AirDoubt), Litres(0.4) * (1 + AirDoubt));
     }
 
-    /// <summary>All but the first, over the time from first to last: the first made up for a time that nobody knows.</summary>
-    private static double? TopOffs(Note[] notes) => notes.Length >= 3 && (notes[^1].At - notes[0].At)?.TotalDays is > 0 and var days
-        ? notes.Skip(1).Sum(note => note.Litres!.Value) / days
-        : null;
+    /// <summary>All but the first filling, over the time from first to last: the first made up for a time that nobody knows. Jugs one after the other are one filling.</summary>
+    private static double? TopOffs(Note[] notes)
+    {
+        DateTimeOffset[] fillings = [.. notes.Select(note => note.At!.Value).Where((at, i) => i == 0 || (at - notes[i - 1].At!.Value).TotalHours > EvaporationFromSalt.MixingHours)];
+        return fillings.Length >= 3 && (fillings[^1] - fillings[0]).TotalDays is >= EvaporationFromSalt.LeastDays and var days
+            ? notes.Where(note => note.At >= fillings[1]).Sum(note => note.Litres!.Value) / days
+            : null;
+    }
 }

@@ -17,7 +17,6 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     /// <summary>So much before the span is read too, days: a daily course needs a week or two, and its own restlessness as well.</summary>
     public const int DaysBefore = 28;
 
-    private const string TankCell = "sensors.tankConductivity.cellConstantPerCm";
     private static readonly TimeSpan Week = TimeSpan.FromDays(7);
     private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
@@ -48,7 +47,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
             NewCelsius = configured.Source.NewWaterCelsius,
             Notes = notes,
             Runs = TankRuns.Of(spans, station, (from, to), configured.Source.AutomaticTopOff),
-            Calibrations = [.. notes.Where(note => note.At is not null).SelectMany(Steps)],
+            Calibrations = [.. notes.Where(note => note.At is not null).SelectMany(note => CalibrationStep.Of(note, Before(courses.GetValueOrDefault(Channel.TankConductivity), note.At!.Value)))],
         };
         stop.ThrowIfCancellationRequested();
         var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
@@ -74,8 +73,6 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         }
     }
 
-    private static IEnumerable<CalibrationStep> Steps(Note note) =>
-        from value in note.Calibration?.Values ?? []
-        where value is { Key: TankCell, Before: > 0, After: > 0 }
-        select new CalibrationStep(Channel.TankConductivity, note.At!.Value, 100 * Math.Log(value.After / value.Before!.Value));
+    private static double? Before(Course? course, DateTimeOffset at) =>
+        course?.Seen.Take(Math.Clamp(course.PointOf(at), 0, course.Count)).LastOrDefault(value => value is > 0);
 }

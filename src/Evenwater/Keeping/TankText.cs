@@ -18,7 +18,7 @@ internal static class TankText
         foreach (var channel in record.Channels) yield return Line(Name(channel.Channel), TankChannelText.Of(channel, record.Now));
         foreach (var line in Light(record, zone)) yield return line;
         foreach (var line in Listed("due", record.Routine.Select(task => Due(task, record.Now, zone)))) yield return line;
-        foreach (var line in Listed("water lost", TankBudgetText.Lost(record.WaterLost))) yield return line;
+        foreach (var line in Listed("water lost", TankBudgetText.Lost(record.WaterLost, record.Station))) yield return line;
         foreach (var line in Listed("doses", record.Doses.Select(dosed => TankBudgetText.Dose(dosed, record.Station.Source.VolumeLitres, zone)))) yield return line;
         foreach (var line in Listed("tests", record.Tests.Select(test => Test(test, zone)))) yield return line;
         foreach (var line in Listed("looks", record.Looks.Select(look => Look(look, zone)))) yield return line;
@@ -73,7 +73,7 @@ internal static class TankText
 
     /// <summary>What a test read, with what reading alone leaves open.</summary>
     public static string Reading(ManualTest test) =>
-        $"{Substances.Symbol(test.Of)} {(test.Below ? "below " : "")}{Number(test.Value, 3)} {Substances.Unit(test.Of)}".TrimEnd() + (test.Below ? "" : $" ± {test.Sd.ToString("0.##", CultureInfo.InvariantCulture)}");
+        $"{Substances.Symbol(test.Of)} {(test.Below ? "below " : "")}{Number(test.Value, 3)} {Substances.Unit(test.Of)}".TrimEnd() + (test.Below ? "" : $" ± {test.Sd.ToString(test.Sd >= 0.01 ? "0.##" : "G2", CultureInfo.InvariantCulture)}");
 
     private static string Look((Note Last, Note? Before) look, TimeZoneInfo zone)
     {
@@ -93,7 +93,8 @@ internal static class TankText
 
     private static string Words(Note note) => note.Text.Trim().Length > 0 ? $": {BookText.OneLine(note.Text)}" : "";
 
-    internal static string Days(TimeSpan span) => span.TotalDays < 1 ? $"{Number(span.TotalHours, 0)} h" : $"{Number(span.TotalDays, span.TotalDays < 10 ? 1 : 0)} days";
+    internal static string Days(TimeSpan span) => span.TotalHours < 0.5 ? "less than an hour" : span.TotalDays < 1 ? $"{Number(span.TotalHours, 0)} h"
+        : Number(span.TotalDays, span.TotalDays < 10 ? 1 : 0) is var days and not "1" ? $"{days} days" : "1 day";
 
     internal static string Number(double value, int decimals) => Math.Round(value, decimals).ToString($"#,0.{new string('#', decimals)}", CultureInfo.InvariantCulture);
 

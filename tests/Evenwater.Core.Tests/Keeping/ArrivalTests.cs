@@ -92,6 +92,16 @@ public class ArrivalTests
     public void More_than_came_can_not_be_found() => Assert.Contains(
         "at most the 6 that came", Assert.Single(new OutcomeRecord { Arrival = "n1", Look = Look.Day, Alive = 6, Dead = 1 }.Problems(Book.Of([Arrived("n1")]))).ToString(), StringComparison.Ordinal);
 
+    [Theory]
+    [InlineData(7, null, "alive")]
+    [InlineData(null, 7, "dead")]
+    public void More_than_came_can_not_be_found_when_one_of_both_was_counted(int? alive, int? dead, string key)
+    {
+        var problem = Assert.Single(new OutcomeRecord { Arrival = "n1", Look = Look.Day, Alive = alive, Dead = dead }.Problems(Book.Of([Arrived("n1")])));
+        Assert.Equal(key, problem.Key);
+        Assert.Contains("at most the 6 that came", problem.ToString(), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_run_s_arrival_is_the_one_it_names_else_the_latest_before_its_end_that_no_other_run_has()
     {

@@ -166,4 +166,15 @@ public class ReviewTests
         Assert.Equal(930, episodes[0].At);
         Assert.Equal(Cause.Evaporation, Causes.Of(episodes[1], courses, Known)[0].Cause);
     }
+
+    [Fact] // by hand: 16.3 L of 100 and again leave 0.837 x 0.837 = 0.70 of the old water
+    public void Two_buckets_are_one_water_change()
+    {
+        Note Bucket(string id, double minutes) => new() { Id = id, Kind = NoteKind.WaterChange, At = Start.AddMinutes((15 * 960) + minutes), Litres = 16.3 };
+        var (_, causes) = Only(Tank(Changed, Cooled), Known with { Notes = [Bucket("n1", 0), Bucket("n2", 5)] });
+        Assert.Equal(Cause.WaterChange, causes[0].Cause);
+        var book = Assert.Single(causes[0].Evidence, one => one.Text.StartsWith("by the book's litres", StringComparison.Ordinal));
+        Assert.EndsWith(" where 0.3 is expected", book.Text, StringComparison.Ordinal);
+        Assert.InRange(book.Weight, 2.9, 3);
+    }
 }

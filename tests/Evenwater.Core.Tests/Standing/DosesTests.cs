@@ -46,4 +46,38 @@ public class DosesTests
         Assert.Null(WaterLost.Of(River.Station, [], 51, book, Start).ByAir);
         Assert.Null(WaterLost.Of(River.Station, [], 23, book, Start.AddDays(1)).ByTopOffs); // two alone
     }
+
+    [Fact] // by hand, 100 L: 10 mL are there; half is changed and 10 mL more are given with the same minute to both: 5 + 10 mL, as new water is dosed; the other way round it would be 10
+    public void A_dose_and_a_water_change_of_one_minute_leave_the_most_that_they_can()
+    {
+        var book = Book.Of([Dose(1, 0, "iron", 10), Dose(2, 7, "iron", 10), Water(3, 7, NoteKind.WaterChange, 50)]);
+        Assert.Equal(0.15, Assert.Single(Doses.Of(book, 100, Start.AddDays(30))).LeftPerLitre, 1e-12);
+    }
+
+    [Theory] // by hand: 80 L of 100 at once leave a fifth of 10 mL; 150 L can only have flowed through, and what is mixed with what flows through falls as e^(-150/100) = 0.2231
+    [InlineData(80, 0.02)]
+    [InlineData(150, 0.02231)]
+    public void A_change_of_more_than_the_tank_holds_leaves_what_flowing_through_leaves(double litres, double leftPerLitre)
+    {
+        var book = Book.Of([Dose(1, 0, "iron", 10), Water(2, 1, NoteKind.WaterChange, litres)]);
+        Assert.Equal(leftPerLitre, Assert.Single(Doses.Of(book, 100, Start.AddDays(30))).LeftPerLitre, 1e-5);
+    }
+
+    [Fact] // by hand: three jugs within ten minutes make up for a time that nobody knows; with 6 L on the fourth day and 9 L on the tenth it is 1.5 L a day
+    public void Jugs_of_one_filling_are_one_top_off()
+    {
+        Note[] jugs = [Water(1, 0, NoteKind.TopOff, 2), Water(2, 0.003, NoteKind.TopOff, 2), Water(3, 0.007, NoteKind.TopOff, 2)];
+        double? Rate(params Note[] later) => WaterLost.Of(River.Station, [], 23, Book.Of([.. jugs, .. later]), Start).ByTopOffs;
+        Assert.Null(Rate());
+        Assert.Null(Rate(Water(4, 4, NoteKind.TopOff, 6)));
+        Assert.Equal(1.5, Rate(Water(4, 4, NoteKind.TopOff, 6), Water(5, 10, NoteKind.TopOff, 9)));
+    }
+
+    [Fact]
+    public void Where_a_top_off_works_by_itself_the_salt_tells_nothing_of_what_is_lost()
+    {
+        var month = Enumerable.Range(0, 480).Select(hour => new Stretch(Start.AddHours(hour), TimeSpan.FromHours(1), 185)).ToList();
+        Assert.NotNull(WaterLost.Of(River.Station, month, 23, Book.Of([]), Start).BySalt);
+        Assert.Null(WaterLost.Of(River.With(source: source => source with { AutomaticTopOff = true }), month, 23, Book.Of([]), Start).BySalt);
+    }
 }

@@ -25,7 +25,7 @@ public sealed class LookBackTests : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    private async Task WriteAsync(DateTimeOffset? warmed = null)
+    private async Task WriteAsync(DateTimeOffset? warmed = null, params Note[] notes)
     {
         using var log = _folder.Open();
         var (boot, configuration) = (log.StartBoot("test", simulated: false), log.Configure(Station));
@@ -42,6 +42,7 @@ public sealed class LookBackTests : IDisposable
         }
 
         log.Append(Make(EntryKind.Note, Now) with { Body = LogJson.Write(new NoteBody(new Note { Id = "n1", Kind = NoteKind.Dose, At = Dosed, WrittenAt = Now, By = "Ann", Amount = 5, Unit = "mL" })) });
+        foreach (var note in notes) log.Append(Make(EntryKind.Note, Now) with { Body = LogJson.Write(new NoteBody(note)) });
         await log.CommitAsync();
     }
 
@@ -77,5 +78,33 @@ public sealed class LookBackTests : IDisposable
         var text = LookBackText.Of(back, null, TimeZoneInfo.Utc).ToList();
         Assert.EndsWith(" h; from 2026-06-13 09:00 on", Assert.Single(text, line => line.StartsWith("  conductivity ", StringComparison.Ordinal)), StringComparison.Ordinal);
         Assert.EndsWith(" h", Assert.Single(text, line => line.StartsWith("  temperature ", StringComparison.Ordinal)), StringComparison.Ordinal);
+    }
+
+    [Fact] // 4/16 °C more is what a thermometer reads of which 0.25 °C less is taken off
+    public async Task A_thermometer_s_calibration_is_what_made_its_readings_step()
+    {
+        var at = Dosed.AddDays(1);
+        await WriteAsync(at, new Note
+        {
+            Id = "n2", Kind = NoteKind.Calibration, At = at, WrittenAt = Now, By = "Ann",
+            Calibration = new("tank-thermometer", at, "Ann", "", [new("sensors.tankThermometerOffsetCelsius", "°C", 0.25, 0, 0.02)], at.AddDays(365)),
+        });
+        var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        var episode = back.Episodes[^1];
+        Assert.Contains(episode.Swings, swing => swing.Channel == Channel.TankTemperature);
+        Assert.Equal(Cause.CalibrationStep, Causes.Of(episode, back.Courses, back.Happened)[0].Cause);
+    }
+
+    [Fact] // by hand, of 185 µS/cm: (185 - 5) x 0.98 / 1 + 14 = 190.4, 2.88 % more in logarithms, where the cell constant alone would be 2 % less
+    public async Task A_calibration_by_two_standards_steps_by_constant_and_offset_together()
+    {
+        var at = Dosed.AddDays(-2);
+        await WriteAsync(null, new Note
+        {
+            Id = "n2", Kind = NoteKind.Calibration, At = at, WrittenAt = Now, By = "Ann",
+            Calibration = new("tank-conductivity", at, "Ann", "", [new("sensors.tankConductivity.cellConstantPerCm", "1/cm", 1, 0.98, 0.01), new("sensors.tankConductivity.offsetMicrosiemensPerCm", "µS/cm", 5, 14, 1)], at.AddDays(90)),
+        });
+        var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        Assert.Equal(2.88, Assert.Single(back.Happened.Calibrations).Step, 0.05);
     }
 }

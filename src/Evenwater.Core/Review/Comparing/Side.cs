@@ -7,7 +7,7 @@ namespace Evenwater.Core.Review.Comparing;
 /// <param name="Days">How many days it is long.</param>
 /// <param name="Hours">24 a day, medians of their quarters: of conductivity 100 times the logarithm, so that differences are per cent; °C; lx. Null where less than half was measured.</param>
 /// <param name="OfDay">Of each the hour of the local day, 0 to 23.</param>
-/// <param name="Quarters">The same, four an hour.</param>
+/// <param name="Quarters">The same, four an hour; those of an hour that was left out are null too.</param>
 /// <param name="Seen">The median of all quarters in the channel's own unit; null when there is none.</param>
 /// <param name="LeftOut">Hours that were left out because they lay far off and by themselves.</param>
 public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hours, IReadOnlyList<int> OfDay, IReadOnlyList<double?> Quarters, double? Seen, int LeftOut)
@@ -28,7 +28,7 @@ public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hour
         double?[] quarters = Array.ConvertAll(own, value => value is { } one ? Scaled(course.Channel, one) : (double?)null);
         double?[] hours = [.. quarters.Chunk(4).Select(Hour)];
         int[] ofDay = [.. Enumerable.Range(0, hours.Length).Select(i => LocalTime.Of(from.AddHours(i), zone).Hour)];
-        var leftOut = course.Channel == Channel.TankLight ? 0 : LeaveOut(hours, ofDay, Probe.Least(course.Channel));
+        var leftOut = course.Channel == Channel.TankLight ? 0 : LeaveOut(hours, quarters, ofDay, Probe.Least(course.Channel));
         return new(course.Channel, days, hours, ofDay, quarters, known.Length > 0 ? Spread.Median(known) : null, leftOut);
     }
 
@@ -41,7 +41,7 @@ public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hour
     }
 
     /// <summary>A probe in a standard, or in the air, for up to three hours: six deviations off its hour of the day. What lasts longer is left in.</summary>
-    private static int LeaveOut(double?[] hours, int[] ofDay, double least)
+    private static int LeaveOut(double?[] hours, double?[] quarters, int[] ofDay, double least)
     {
         double?[] usual = [.. Enumerable.Range(0, 24).Select(hour => Middle(hours.Where((_, i) => ofDay[i] == hour)))];
         double?[] off = [.. hours.Select((value, i) => value - usual[ofDay[i]])];
@@ -52,7 +52,12 @@ public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hour
         {
             var end = i;
             while (end < off.Length && Math.Abs(off[end] ?? 0) > limit) end++;
-            for (var j = i; end - i <= ByItself && j < end; j++, count++) hours[j] = null;
+            for (var j = i; end - i <= ByItself && j < end; j++, count++)
+            {
+                hours[j] = null;
+                Array.Clear(quarters, 4 * j, 4);
+            }
+
             i = Math.Max(i, end);
         }
 

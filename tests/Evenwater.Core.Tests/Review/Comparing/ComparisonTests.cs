@@ -141,4 +141,14 @@ public class ComparisonTests
         var every = Comparison.Of(tank, Spans, [.. Enumerable.Range(0, Days).Select(day => Made.Start.AddDays(day))], TimeZoneInfo.Utc)[1][Figure.Level]!;
         Assert.Equal(0, every.OtherDays!.Value.Days);
     }
+
+    [Fact] // a quarter's step is 0.2 or 0.4 % of 500, 95 of them some 25 %; back from 1413 is one of 104 %, four times all the others of its day together
+    public void Hours_that_are_left_out_make_no_side_more_restless()
+    {
+        var at = QuarterOf(Spans.From) + 96;
+        Side Of(Func<int, double?> seen) => Side.Of(Made.Quarters(Channel.TankConductivity, Days, seen), Spans.From, 7, TimeZoneInfo.Utc);
+        var (calm, bath) = (Of(i => 500 + (i % 3)), Of(i => i >= at && i < at + 8 ? 1413 : 500 + (i % 3)));
+        Assert.Equal(2, bath.LeftOut);
+        Assert.Equal(SideFigures.Plain(calm, Figure.Restlessness)!.Value, SideFigures.Plain(bath, Figure.Restlessness)!.Value, 2.0);
+    }
 }
