@@ -1,6 +1,7 @@
 using Evenwater.PageTests;
 using Evenwater.PageTests.History;
 using Evenwater.PageTests.Journal;
+using Evenwater.PageTests.Looking;
 using Evenwater.PageTests.Tonight;
 using Xunit.Sdk;
 using Xunit.v3;
@@ -12,7 +13,7 @@ namespace Evenwater.PageTests;
 /// <summary>What goes one after the other for longest begins first: begun last, it would go on alone when all else has ended.</summary>
 public sealed class LongestFirst : ITestCollectionOrderer
 {
-    private static readonly string[] s_first = [Book.Name, Year.Name, nameof(StateTests), Acts.Name, nameof(LiveTests)];
+    private static readonly string[] s_first = [Book.Name, Year.Name, nameof(StateTests), Acts.Name, nameof(LiveTests), nameof(OpeningTests), nameof(LookingTests)];
 
     /// <inheritdoc />
     public IReadOnlyCollection<TTestCollection> OrderTestCollections<TTestCollection>(IReadOnlyCollection<TTestCollection> testCollections)
