@@ -8,6 +8,7 @@ using Evenwater.Hardware.Trace;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Page;
+using Evenwater.Reporting;
 using Evenwater.Running;
 using Evenwater.Terminal;
 using Spectre.Console;
@@ -143,16 +144,13 @@ internal static class RehearseCommand
         Console.WriteLine("A simulation, and not a safety device.");
     }
 
-    /// <summary>The story line by line. What only repeats itself, such as the call of an alarm that nobody sees, takes two: the first, and how often more.</summary>
+    /// <summary>The story line by line. What only repeats itself takes two: the first, and how often more.</summary>
     internal static IEnumerable<string> Lines(IReadOnlyList<(double At, string What)> story)
     {
-        for (var first = 0; first < story.Count;)
+        foreach (var (first, last, again) in Repeats.Of(story, one => one.What))
         {
-            var last = first;
-            while (last + 1 < story.Count && story[last + 1].What == story[first].What) last++;
-            yield return $"{At(story[first].At)}  {story[first].What}";
-            if (last > first) yield return $"{At(story[last].At)}  the same again{(last - first > 1 ? $", the last of {last - first} times more" : "")}";
-            first = last + 1;
+            yield return $"{At(first.At)}  {first.What}";
+            if (again > 0) yield return $"{At(last.At)}  the same again{(again > 1 ? $", the last of {again} times more" : "")}";
         }
     }
 

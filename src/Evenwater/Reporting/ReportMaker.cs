@@ -154,17 +154,9 @@ internal static class ReportMaker
         return new(at(entry.Wall), $"{body.Title}: {state}{(body.Calls ? ", called" : "")}. {(body.State == AlarmStanding.Normal ? "" : body.Did)}");
     }
 
-    /// <summary>What repeats itself, such as the call of an alarm that nobody sees, once and with how often more: one every ten minutes fills pages.</summary>
-    private static IEnumerable<ReportMoment> Once(List<ReportMoment> all)
-    {
-        for (var first = 0; first < all.Count;)
-        {
-            var last = first;
-            while (last + 1 < all.Count && all[last + 1].Text == all[first].Text) last++;
-            yield return last == first ? all[first] : all[first] with { Text = $"{all[first].Text} The same {(last - first == 1 ? "once" : $"{last - first} times")} more, last at {all[last].When}." };
-            first = last + 1;
-        }
-    }
+    /// <summary>What repeats itself takes one row.</summary>
+    private static IEnumerable<ReportMoment> Once(List<ReportMoment> all) => Repeats.Of(all, moment => moment.Text).Select(one =>
+        one.Again == 0 ? one.First : one.First with { Text = $"{one.First.Text} The same {(one.Again == 1 ? "once" : $"{one.Again} times")} more, last at {one.Last.When}." });
 
     private static IEnumerable<ReportMoment> Happened(RunTrail trail, Book book, DateTimeOffset began, DateTimeOffset ended, Func<DateTimeOffset?, string> at)
     {

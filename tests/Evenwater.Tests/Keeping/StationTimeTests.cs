@@ -48,6 +48,9 @@ public sealed class StationTimeTests : IDisposable
         var listed = await _program.CallAsync("journal", "river", "--kind", "feed", "--from", "00:00", "--to", "00:02");
         Assert.Contains("2026-03-14 00:01", listed.Out, StringComparison.Ordinal);
         Assert.Equal(0, (await _program.CallAsync("arrival", "river", "--outcome", "24h", "--alive", "6", "--at", "00:01")).Exit);
-        Assert.Contains("2026-03-14 00:01  outcome", (await _program.CallAsync("journal", "river")).Out, StringComparison.Ordinal);
+        Assert.Equal(0, (await _program.CallAsync("tank", "test", "sim-river", "NO3", "10", "--step", "5", "--at", "00:01")).Exit);
+        var all = await _program.CallAsync("journal", "river");
+        Assert.Contains("2026-03-14 00:01  test", all.Out, StringComparison.Ordinal);
+        Assert.Contains("2026-03-14 00:01  outcome", all.Out, StringComparison.Ordinal);
     }
 }
