@@ -18,7 +18,7 @@ public sealed class SignInTests(Site site) : PageTest(site)
     [MemberData(nameof(WidthsAndScript))]
     public async Task One_is_led_to_the_password_and_on_to_what_was_asked_for_and_out_again(int width, bool script)
     {
-        await using var served = await ServedPage.StartAsync(new PageDoor { Port = 0, Password = Hash() }, new ClientPace(TimeProvider.System), MadeUp.Night(2) with { Name = "river" });
+        await using var served = await ServedPage.StartAsync(new PageDoor { Port = 0, Password = Hash() }, new ClientPace(new UnhurriedTime()), MadeUp.Night(2) with { Name = "river" });
         var page = await Open(new Uri(served.Address, "/stations/river?still=1"), width, options => options.JavaScriptEnabled = script);
         await Expect(page).ToHaveTitleAsync("Sign in");
         await FitsAcross(page);

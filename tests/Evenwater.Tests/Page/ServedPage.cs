@@ -73,14 +73,14 @@ internal sealed class ServedPage : IAsyncDisposable
 
     /// <summary>On this port, such as that of one that has ended.</summary>
     public static Task<ServedPage> StartAsync(int port, params IEnumerable<StationView> views) =>
-        StartAsync(new PageDoor { Port = port }, new ClientPace(TimeProvider.System), null, ChartLibrary.Built, views);
+        StartAsync(new PageDoor { Port = port }, new ClientPace(new UnhurriedTime()), null, ChartLibrary.Built, views);
 
     /// <summary>With a log behind it.</summary>
     /// <param name="log">The log's folder; null for none.</param>
     /// <param name="library">Whether charts are drawn in the browser.</param>
     /// <param name="views">The stations.</param>
     public static Task<ServedPage> StartAsync(string? log, ChartLibrary library, params IEnumerable<StationView> views) =>
-        StartAsync(new PageDoor { Port = 0 }, new ClientPace(TimeProvider.System), log, library, views);
+        StartAsync(new PageDoor { Port = 0 }, new ClientPace(new UnhurriedTime()), log, library, views);
 
     /// <summary>Behind a door.</summary>
     /// <param name="door">Its port is 0: any that is free.</param>
@@ -158,4 +158,14 @@ internal sealed class SteppedTime : TimeProvider
     public override long GetTimestamp() => _milliseconds;
 
     public void Pass(double seconds) => _milliseconds += (long)(seconds * 1000);
+}
+
+/// <summary>A clock that is a second later each time it is asked: by it nobody asks too often, however fast a computer the tests run on.</summary>
+internal sealed class UnhurriedTime : TimeProvider
+{
+    private long _seconds;
+
+    public override long TimestampFrequency => 1;
+
+    public override long GetTimestamp() => Interlocked.Increment(ref _seconds);
 }

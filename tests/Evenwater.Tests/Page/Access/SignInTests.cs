@@ -288,7 +288,7 @@ public partial class SignInTests
         Assert.Equal(HttpVersion.Version11, answered.Version);
     }
 
-    private static Task<ServedPage> StartAsync() => ServedPage.StartAsync(s_door, new ClientPace(TimeProvider.System), MadeUp.Night(1));
+    private static Task<ServedPage> StartAsync() => ServedPage.StartAsync(s_door, new ClientPace(new UnhurriedTime()), MadeUp.Night(1));
 
     private static PasswordHash Hash()
     {
