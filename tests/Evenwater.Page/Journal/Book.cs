@@ -16,13 +16,21 @@ public sealed class BookSite : IAsyncLifetime
     /// <summary>Where its page is.</summary>
     public Uri Origin => _daemon.Origin;
 
+    /// <summary>A file of 13 MiB; by its path the browser takes it from the disk, and its driver need not carry it.</summary>
+    public string Large { get; } = Path.Combine(Path.GetTempPath(), $"evenwater-{Guid.NewGuid():N}.jpg");
+
     /// <inheritdoc />
-    public async ValueTask InitializeAsync() => await _daemon.BeginAsync();
+    public async ValueTask InitializeAsync()
+    {
+        await File.WriteAllBytesAsync(Large, new byte[13 * 1024 * 1024]);
+        await _daemon.BeginAsync();
+    }
 
     /// <inheritdoc />
     public ValueTask DisposeAsync()
     {
         _daemon.Dispose();
+        File.Delete(Large);
         return ValueTask.CompletedTask;
     }
 }

@@ -31,7 +31,7 @@ public sealed class JournalPageTests(Site site, BookSite book) : PageTest(site)
         if (width == Narrow)
         {
             // More than is taken: all that was typed stays, and what was not kept is told by its field.
-            await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("large.jpg", "image/jpeg", new byte[13 * 1024 * 1024]));
+            await page.GetByLabel("A photograph").First.SetInputFilesAsync(book.Large);
             await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
             await Assertions.Expect(page.Locator("#f-photograph-why")).ToContainTextAsync("\"13.0 MiB\" was given. Allowed is at most 12 MiB");
             Assert.Equal(
@@ -103,7 +103,7 @@ public sealed class JournalPageTests(Site site, BookSite book) : PageTest(site)
         if (width == Narrow)
         {
             // With script a file that is too large is told before it is sent.
-            await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("large.jpg", "image/jpeg", new byte[13 * 1024 * 1024]));
+            await page.GetByLabel("A photograph").First.SetInputFilesAsync(book.Large);
             await Assertions.Expect(page.GetByText("larger than 12 MiB").First).ToBeVisibleAsync();
             Assert.False(await page.GetByLabel("A photograph").First.EvaluateAsync<bool>("i => i.checkValidity()"));
             await FitsAcross(page);

@@ -48,7 +48,10 @@ public sealed class FirstViewTests(Site site, ITestOutputHelper output) : PageTe
             paint = Math.Min(paint, await page.EvaluateAsync<double>("performance.getEntriesByName('first-contentful-paint')[0].startTime"));
         }
 
+        // Slow until the first values have come in, the script's own first work with them. After that a slow processor moves nothing that a fast one does not, and costs this machine a whole one.
         var first = await page.Locator("[data-clock]").TextContentAsync();
+        await Assertions.Expect(page.Locator("[data-clock]")).Not.ToHaveTextAsync(first!);
+        await browser.SendAsync("Emulation.setCPUThrottlingRate", new() { ["rate"] = 1 });
         await page.WaitForTimeoutAsync(10_000);
         var shift = await page.EvaluateAsync<double>("window.shift");
         var moved = await page.EvaluateAsync<string[]>("window.moved");
