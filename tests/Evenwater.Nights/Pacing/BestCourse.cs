@@ -25,10 +25,11 @@ internal sealed class BestCourse
     private const int Volumes = 140;
     private const int Temperatures = 21;
     private const int Shares = 12;
-    private const int Halvings = 14;
+    private const int Halvings = 20;
 
     private readonly BestCase _case;
     private readonly Func<double, double> _litresPerHour;
+    private readonly double[,] _limits = new double[Volumes, Temperatures];
     private readonly double _logRoom;
     private readonly double _coldest;
     private readonly double _celsiusStep;
@@ -55,6 +56,7 @@ internal sealed class BestCourse
 
         var course = new BestCourse(wanted, litresPerHour);
         var steps = (int)Math.Ceiling(hours / StepHours);
+        course.FindLimits(Enumerable.Range(0, steps).Max(step => litresPerHour((step + 0.5) * StepHours)) * StepHours);
         var (now, later) = (new double[Volumes, Temperatures], new double[Volumes, Temperatures]);
         for (var v = 0; v < Volumes; v++)
         {
@@ -74,25 +76,38 @@ internal sealed class BestCourse
         return best > hours ? double.PositiveInfinity : best;
     }
 
-    /// <summary>One step of the recursion: the best that can still be had from every state.</summary>
-    private void Back(int step, double[,] later, double[,] now)
+    private double LitresOf(int v) => _case.StartLitres * Math.Exp(_logRoom * v / (Volumes - 1));
+
+    /// <summary>What a state allows does not change with the hour: found once, for the strongest drip of the night.</summary>
+    private void FindLimits(double most)
     {
-        var most = _litresPerHour((step + 0.5) * StepHours);
         for (var v = 0; v < Volumes - 1; v++)
         {
-            var litres = _case.StartLitres * Math.Exp(_logRoom * v / (Volumes - 1));
             for (var t = 0; t < Temperatures; t++)
             {
-                now[v, t] = Best(litres, _coldest + (t * _celsiusStep), most, later);
+                _limits[v, t] = Allowed(LitresOf(v), _coldest + (t * _celsiusStep), most);
             }
         }
     }
 
-    private double Best(double litres, double celsius, double most, double[,] later)
+    /// <summary>One step of the recursion: the best that can still be had from every state.</summary>
+    private void Back(int step, double[,] later, double[,] now)
+    {
+        var most = _litresPerHour((step + 0.5) * StepHours) * StepHours;
+        for (var v = 0; v < Volumes - 1; v++)
+        {
+            var litres = LitresOf(v);
+            for (var t = 0; t < Temperatures; t++)
+            {
+                now[v, t] = Best(litres, _coldest + (t * _celsiusStep), Math.Min(most, _limits[v, t]), later);
+            }
+        }
+    }
+
+    private double Best(double litres, double celsius, double allowed, double[,] later)
     {
         var best = double.PositiveInfinity;
         var apart = _case.Apart * _case.StartLitres / litres;
-        var allowed = Allowed(litres, celsius, most * StepHours);
         for (var share = 0; share <= Shares; share++)
         {
             var poured = allowed * share / Shares;
