@@ -20,14 +20,14 @@ public sealed class RateWatch
     private int _firstBlocks;
 
     /// <summary>
-    /// Change since the first five minutes after <see cref="Clear"/>, in the value's own unit; null until ten minutes have been seen, and for five
-    /// minutes after a gap. What changed within those first minutes is missing from it.
+    /// Change since the first five minutes after <see cref="Clear"/>, in the value's own unit; null for five minutes, after a gap as well. What changed
+    /// within those first minutes is missing from it.
     /// </summary>
     public double? FromStart
     {
         get
         {
-            if (_firstBlocks < BlocksPerMean || _filled < BlocksPerMean)
+            if (_filled < BlocksPerMean)
             {
                 return null;
             }
