@@ -56,22 +56,28 @@ public class TripCauseTests
         Trip.SourceDrawn,
         Of(s => s.InflowLitres = 4, station => station with { Source = station.Source with { MaxDrawLitres = 4 } }));
 
-    [Theory]
-    [InlineData(59, Trip.None)]
-    [InlineData(61, Trip.LivestockLimit)]
-    [InlineData(-61, Trip.LivestockLimit)]
-    public void A_change_faster_than_the_animals_limit_trips(double perHour, Trip expected) => Assert.Equal(
-        expected,
-        Of(
+    [Theory] // in shares of the limit; a paced run goes by it all the time, and closes a tenth beyond it
+    [InlineData(0.99, false, Trip.None)]
+    [InlineData(1.01, false, Trip.LivestockLimit)]
+    [InlineData(-1.01, false, Trip.LivestockLimit)]
+    [InlineData(1.09, true, Trip.None)]
+    [InlineData(-1.11, true, Trip.LivestockLimit)]
+    public void A_change_faster_than_the_animals_limit_trips(double share, bool paced, Trip expected)
+    {
+        Trip At(Func<StationState, RateWatch> watch, double limit) => Of(
             s =>
             {
+                s.Run = new RunStart(1, TestStation.Prior, 7);
                 for (var t = 0; t <= 2000; t++)
                 {
                     var at = MonotonicTime.FromSeconds(t);
-                    s.ConductivityRate.Step(Reading.Of(400 + (perHour * t / 3600), at), at);
+                    watch(s).Step(Reading.Of(400 + (share * limit * t / 3600), at), at);
                 }
             },
-            station => station with { Limits = new Limits { MicrosiemensPerCmPerHour = 60 } }));
+            station => station with { Limits = new Limits { MicrosiemensPerCmPerHour = 60, CelsiusPerHour = 2 }, Pacing = paced ? new() { Path = PacePath.Line, OverHours = 8 } : null });
+        Assert.Equal(expected, At(s => s.ConductivityRate, 60));
+        Assert.Equal(expected, At(s => s.TemperatureRate, 2));
+    }
 
     [Theory]
     [InlineData(59, Trip.None)]
@@ -114,26 +120,6 @@ public class TripCauseTests
             },
             station => station with { Limits = limited ? new Limits { TotalMicrosiemensPerCm = 500 } : new Limits() }));
 
-    [Fact]
-    public void A_gap_does_not_make_the_way_from_the_start_forgotten_and_a_new_run_does()
-    {
-        var watch = new RateWatch();
-        StepUp(watch, 400, 60);
-        Assert.Equal(60, watch.FromStart!.Value, 9);
-        for (var t = 10_000; t <= 10_400; t++)
-        {
-            watch.Step(Reading.Of(490, MonotonicTime.FromSeconds(t)), MonotonicTime.FromSeconds(t));
-            Assert.Equal(t >= 10_300, watch.FromStart is not null); // ten blocks of half a minute
-        }
-
-        Assert.Equal(90, watch.FromStart!.Value, 9);
-        var copy = new RateWatch();
-        watch.CopyTo(copy);
-        Assert.Equal(90, copy.FromStart!.Value, 9);
-        watch.Clear();
-        Assert.Null(watch.FromStart);
-    }
-
     /// <summary>A thermometer that gave no answer before the reading stopped does not hide that it has stopped.</summary>
     [Theory]
     [InlineData(Reason.None, 16, Trip.Blind)]
@@ -160,23 +146,52 @@ public class TripCauseTests
         }
     }
 
-    [Fact]
-    public void Half_an_hour_must_be_seen_before_a_rate_is_told()
+    /// <summary>Wet, silent or uncommitted: each alone keeps it shut, whatever else is well.</summary>
+    [Theory]
+    [InlineData(Channel.FloatHigh, 1.0)]
+    [InlineData(Channel.FloatHigh, null)]
+    [InlineData(Channel.Leak, 1.0)]
+    [InlineData(Channel.Leak, null)]
+    [InlineData(Channel.FloatLow, null)]
+    public void A_switch_that_is_wet_or_lost_is_not_clear(Channel channel, double? value)
     {
-        var watch = new RateWatch();
-        for (var t = 0; t < 1790; t++)
-        {
-            watch.Step(Reading.Of(t, MonotonicTime.FromSeconds(t)), MonotonicTime.FromSeconds(t));
-        }
+        var readings = Well();
+        Assert.True(TripCause.IsClear(readings, logCommits: true));
+        Assert.False(TripCause.IsClear(readings, logCommits: false));
+        readings[Channel.FloatLow] = Reading.Of(1, Now); // it hangs below the water
+        Assert.True(TripCause.IsClear(readings, logCommits: true));
+        readings[channel] = value is { } wet ? Reading.Of(wet, Now) : Reading.Missing(Reason.NoAnswer, Now);
+        Assert.False(TripCause.IsClear(readings, logCommits: true));
+    }
 
-        Assert.Null(watch.PerHour);
-        for (var t = 1790; t < 1900; t++)
-        {
-            watch.Step(Reading.Of(t, MonotonicTime.FromSeconds(t)), MonotonicTime.FromSeconds(t));
-        }
+    /// <summary>A run opens only while all that it rests on answers. What is not fitted need not, nor the light over the tank.</summary>
+    [Fact]
+    public void Nothing_opens_on_a_probe_that_does_not_answer()
+    {
+        Assert.True(TripCause.IsFresh(Well()));
+        Assert.Equal(
+            [Channel.TankLight],
+            Enum.GetValues<Channel>().Where(channel =>
+            {
+                var readings = Well();
+                readings[channel] = Reading.Missing(Reason.Stale, Now);
+                return TripCause.IsFresh(readings);
+            }));
+        Assert.Equal(
+            Enum.GetValues<Channel>().Except([Channel.VesselConductivity]),
+            Enum.GetValues<Channel>().Where(channel =>
+            {
+                var readings = Well();
+                readings[channel] = Reading.Missing(Reason.NotFitted, Now);
+                return TripCause.IsFresh(readings);
+            }));
+    }
 
-        // One unit a second is 3600 an hour.
-        Assert.Equal(3600, watch.PerHour!.Value, 40.0);
+    private static Readings Well()
+    {
+        var readings = Readings.None();
+        foreach (var channel in Enum.GetValues<Channel>()) readings[channel] = Reading.Of(0, Now);
+        return readings;
     }
 
     private static Trip Of(Action<StationState> change, Func<Station, Station>? station = null)
