@@ -101,7 +101,7 @@ internal sealed class StationDirectory
         };
         if (ask.Verb == "status")
         {
-            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l.State.Station.Name == ask.Station).Select(StatusText.Of));
+            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).Select(StatusText.Of));
             return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
         }
 
