@@ -87,6 +87,9 @@ public struct Samples
     /// <summary>Whether animals of an arrival are to be looked at and nobody has noted it yet.</summary>
     public bool OutcomeDue;
 
+    /// <summary>Whether the program has just started and the clock can not tell how long it was away.</summary>
+    public bool CutUnknown;
+
     /// <summary>How much is free on the disk that the log is on.</summary>
     public DiskRoom DiskRoom;
 }

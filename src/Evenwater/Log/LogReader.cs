@@ -109,6 +109,23 @@ internal sealed class LogReader : IDisposable
         + "WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.id DESC LIMIT 1",
         ("$station", station));
 
+    /// <summary>Every station that the log knows of, whether it is still configured or not.</summary>
+    public IReadOnlyList<string> Stations()
+    {
+        lock (_gate)
+        {
+            using var command = Command("SELECT DISTINCT station FROM configuration ORDER BY station");
+            using var row = command.ExecuteReader();
+            var stations = new List<string>();
+            while (row.Read())
+            {
+                stations.Add(row.GetString(0));
+            }
+
+            return stations;
+        }
+    }
+
     /// <summary>The numbers of the station's runs, in order.</summary>
     public IReadOnlyList<long> Runs(string station)
     {

@@ -52,6 +52,7 @@ internal static class LogReplay
                 OutcomeDue = body.OutcomeDue ?? false,
                 DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
                 RoutineOverdue = body.RoutineOverdue ?? false,
+                CutUnknown = body.CutUnknown ?? false,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -38,6 +38,7 @@ internal sealed class StationLoop
     private Task? _opening;
     private MonotonicTime _nextTurn;
     private bool _sendingRefused;
+    private bool _cutUnknown;
     private long _drops;
     private bool _outcomeDue;
 
@@ -88,6 +89,9 @@ internal sealed class StationLoop
         get => Volatile.Read(ref _sendingRefused);
         set => Volatile.Write(ref _sendingRefused, value);
     }
+
+    /// <summary>The program has just started, and the clock can not tell how long it was away; the next turn takes it. Before the first turn.</summary>
+    public void CutUnknown() => _cutUnknown = true;
 
     /// <summary>Whether animals are to be looked at and nobody has noted it; the next turn takes it into its alarms. From any thread.</summary>
     public bool OutcomeDue
@@ -274,7 +278,9 @@ internal sealed class StationLoop
             OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,
             RoutineOverdue = Routine.IsOverdue(now) | _calibration.IsOverdue(now),
+            CutUnknown = _cutUnknown,
         };
+        _cutUnknown = false;
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
         Act(now);
