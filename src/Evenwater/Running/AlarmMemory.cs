@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
@@ -39,6 +40,19 @@ internal static class AlarmMemory
         return string.Join(", ", named) is { Length: > 0 } which ? $"Not believed: {which}. " : "";
     }
 
+    /// <summary>What an entry of the log says, or null when it is no longer what was written.</summary>
+    public static AlarmBody? Read(Entry entry)
+    {
+        try
+        {
+            return LogJson.Read<AlarmBody>(entry.Body!);
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+    }
+
     /// <summary>
     /// Takes over what the log says last of each alarm. What the replay of the run came to as well is left as it is, with its times; what it alone came to has called
     /// nobody, so it is to come again. A shelf whose end can not be told is over: in doubt a person is called.
@@ -53,7 +67,11 @@ internal static class AlarmMemory
         var untold = asideAlone ? [] : AlarmTable.All.Where(row => state.AlarmOf(row.Id).Standing != AlarmStanding.Normal).Select(row => row.Id).ToHashSet();
         foreach (var entry in last)
         {
-            var body = LogJson.Read<AlarmBody>(entry.Body!);
+            if (Read(entry) is not { } body)
+            {
+                continue;
+            }
+
             var aside = body.State is AlarmStanding.Shelved or AlarmStanding.OutOfService;
             if (AlarmTable.Named(body.Name) is not { } row || (asideAlone && !aside))
             {
@@ -82,7 +100,7 @@ internal static class AlarmMemory
     {
         foreach (var entry in entries)
         {
-            if (LogJson.Read<AlarmBody>(entry.Body!) is { Calls: true } body && AlarmTable.Named(body.Name) is { } row && entry.Wall <= wall)
+            if (Read(entry) is { Calls: true } body && AlarmTable.Named(body.Name) is { } row && entry.Wall <= wall)
             {
                 tally.Add(row.Id, now.Plus((entry.Wall.Value - wall).TotalSeconds));
             }

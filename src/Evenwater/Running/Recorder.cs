@@ -110,8 +110,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
 
         foreach (var entry in log?.Reader.Alarms(station) ?? [])
         {
-            var left = LogJson.Read<AlarmBody>(entry.Body!);
-            if (AlarmTable.Named(left.Name) is { } row && state.AlarmOf(row.Id).Standing == AlarmStanding.Normal && left.State != AlarmStanding.Normal)
+            if (AlarmMemory.Read(entry) is { } left && AlarmTable.Named(left.Name) is { } row && state.AlarmOf(row.Id).Standing == AlarmStanding.Normal && left.State != AlarmStanding.Normal)
             {
                 Append(
                     EntryKind.Alarm,

@@ -92,6 +92,36 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         recorder.Effect(new Effect(EffectKind.PhaseChanged) { Phase = state.Phase, Trip = state.Trip }, state, now);
     }
 
+    /// <summary>
+    /// What the log knew of an alarm can not be read any more. It may have been one that waits for a reset, so unless a reset came after it the station begins tripped. The other alarms
+    /// stand as the log has them: one bad entry of last year is no reason to watch nothing.
+    /// </summary>
+    /// <param name="log">The log.</param>
+    /// <param name="state">The station's memory, as it starts.</param>
+    /// <param name="recorder">Writes the log.</param>
+    /// <param name="now">The station's time.</param>
+    /// <returns>What is told of it; null when all can be read.</returns>
+    public static string? LatchDamaged(NightLog log, StationState state, Recorder recorder, MonotonicTime now)
+    {
+        var station = state.Station.Name;
+        List<Entry> damaged = [.. log.Reader.DamagedAlarms(station), .. log.Reader.Alarms(station).Where(entry => AlarmMemory.Read(entry) is null)];
+        if (damaged.Count == 0)
+        {
+            return null;
+        }
+
+        var latest = damaged.Max(entry => entry.Id);
+        var latches = state.Phase != Phase.Tripped && !(log.Reader.LastObeyed(station, Words.Of(Verb.Reset))?.Id > latest);
+        if (latches)
+        {
+            LatchUnknown(state, recorder, now);
+        }
+
+        return $"The log is damaged: {(damaged.Count == 1 ? $"entry {latest}, about an alarm, can not be read" : $"{damaged.Count} entries about alarms can not be read, {latest} the latest")}. "
+            + (latches ? "It may have told of water on the floor or through the closed valve, so the station begins tripped: look at valve, vessel and floor, then reset. " : "")
+            + "All else goes on. Put the log on another card: stop the program, and keep the file.";
+    }
+
     private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat, double? upSeconds)
     {
         var state = new StationState(station);

@@ -122,8 +122,9 @@ internal sealed class StationWorker(
         var begunBy = log.Needed($"the alarms of {station.Name}", () =>
         {
             AlarmMemory.Count(recorder.Tally, log.Reader.AlarmsSince(station.Name, wall.AddDays(-1)), clock.Now, wall);
-            return log.Reader.LastObeyed(station.Name, Words.Of(Verb.Begin));
+            return log.Reader.LastObeyed(station.Name, Words.Of(Verb.Begin))?.By;
         });
+        var damaged = log.Needed($"the alarms of {station.Name}", () => Restart.LatchDamaged(log, state, recorder, clock.Now));
         var devices = StationDevices.OnBoard(station.Sensors);
         logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
         var loop = new StationLoop(state, devices, recorder, clock)
@@ -141,6 +142,12 @@ internal sealed class StationWorker(
         if (state.Run is null)
         {
             recorder.ClearLeftOver(state, clock.Now);
+        }
+
+        if (damaged is not null)
+        {
+            logger.LogError("{Station}: {Damaged}", station.Name, damaged);
+            loop.Note("alarms-unread", damaged);
         }
 
         directory.Set(loop);
