@@ -162,10 +162,10 @@ public static class AlarmTable
         },
         new()
         {
-            Id = AlarmId.SendingRefused, Name = "sending-refused", Priority = Priority.Low, Title = "The database refuses what it is sent",
-            Consequence = "The database and what is drawn from it miss readings; the log here has them all.", Did = "Nothing was closed or changed.",
-            Act = "Read the event 'refused': it gives the server's reason. A wrong token, bucket or address: correct the daemon's file and start it again. Single entries: mend what the reason names.",
-            ActWithinMinutes = 1440, Setpoint = new(1, "refusal"), ReAlarmMinutes = 1440,
+            Id = AlarmId.SendingRefused, Name = "sending-refused", Priority = Priority.Low, Title = "Not all that is recorded reaches the database or the broker",
+            Consequence = "The database, and who listens to the broker, miss readings. The log here has all that was refused; of what had to make room before it was sent it has the minutes.", Did = "Nothing was closed or changed.",
+            Act = "Read the event 'refused', 'not-sent' or 'not-told': it gives the reason. A wrong token, bucket or address: correct the daemon's file and start it again. Single entries: mend what the reason names. Readings that had to make room: give the log more (store.budgetMegabytes, or the disk), and see that the server is not away for so long.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "refusal, or gap in what was sent"), ReAlarmMinutes = 1440,
         },
         new()
         {

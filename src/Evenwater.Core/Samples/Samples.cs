@@ -75,7 +75,7 @@ public struct Samples
     /// <summary>Whether the last proof test is longer ago than the station file allows. One that was never done is not overdue: it is missing.</summary>
     public bool ProofOverdue;
 
-    /// <summary>Whether a database refuses what the log sends it, or did so within the hour.</summary>
+    /// <summary>Whether a database refuses what the log sends it, or readings were lost to it or the broker, or it was so within the hour.</summary>
     public bool SendingRefused;
 
     /// <summary>Whether the weekly test call is to stand now.</summary>

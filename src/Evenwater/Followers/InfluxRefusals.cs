@@ -10,6 +10,9 @@ internal sealed record RefusalsTold(Action<string, string> Note, Action<string?>
 {
     /// <summary>Puts an event into the log about readings that will never be told: they had to make room before they were.</summary>
     public Action<string, string> Gap { get; init; } = (_, _) => { };
+
+    /// <summary>At this station stands an alarm of it, for a while.</summary>
+    public Action<string> Missed { get; init; } = _ => { };
 }
 
 /// <summary>
@@ -77,6 +80,11 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
             told.Gap(page[^1].Station, string.Create(CultureInfo.InvariantCulture,
                 $"{InfluxFollower.Name}: {_gap.Count} readings between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
                 + "Give the log more room (store.budgetMegabytes, or the disk), or see that the database is not away for so long.");
+            if (_gap.From > 0)
+            {
+                told.Missed(page[^1].Station); // a database that was taken in later was promised nothing of what was before it
+            }
+
             _gap = (0, 0, _gap.To);
         }
     }
@@ -90,6 +98,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
             var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: entry {entry.Id} can not be read ({why}) and is not sent. All else is. Put the log on another card: stop the program, and keep the file.");
             logger.LogWarning("{Text}", text);
             told.Gap(entry.Station, text);
+            told.Missed(entry.Station);
         }
     }
 

@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.Json;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
@@ -14,6 +15,9 @@ namespace Evenwater.Followers;
 /// </summary>
 internal sealed class MqttFollower
 {
+    /// <summary>Name of the event that something will never be told.</summary>
+    public const string NotTold = "not-told";
+
     private const int MostReasons = 5;
 
     /// <summary>
@@ -60,7 +64,7 @@ internal sealed class MqttFollower
         _boot = log.Reader.BootToken(bootId);
         _history = new MqttHistory(log, station, _messages);
         _words = new MqttLane(log, $"mqtt/{station}", station, cycles: false, entry => Messages(entry, current: false));
-        _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, entry => Messages(entry, current: false));
+        _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, entry => Messages(entry, current: false)) { Gone = Gone };
     }
 
     /// <summary>Why nothing is being told just now; null while all is well.</summary>
@@ -273,7 +277,8 @@ internal sealed class MqttFollower
         try
         {
             var topic = MqttMessages.CurrentTopic(entry);
-            var superseded = !current && topic is not null && _current.GetValueOrDefault(topic) >= entry.Id;
+            var newest = topic is null ? 0 : _current.GetValueOrDefault(topic);
+            var superseded = !current && (newest > entry.Id || (newest == entry.Id && entry.Kind == EntryKind.Alarm));
             if (!current && !superseded)
             {
                 Calls(entry);
@@ -288,13 +293,21 @@ internal sealed class MqttFollower
         }
     }
 
+    private void Gone(long from, long to)
+    {
+        var text = string.Create(CultureInfo.InvariantCulture, $"Readings between entries {from} and {to} had to make room in the log before the MQTT broker {_options.Host}:{_options.Port} had them. They will never be told; their minutes stand in the history here. ")
+            + "Give the log more room (store.budgetMegabytes, or the disk), or see that the broker is not away for so long.";
+        _logger.LogWarning("{Text}", text);
+        _record(new EventBody(NotTold, text));
+    }
+
     private void Unread(string what, Exception e)
     {
         if (_unread.Count < MostReasons && _unread.Add(what))
         {
             var text = $"The log is damaged: {what} can not be read ({e.Message}) and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
             _logger.LogWarning("{Text}", text);
-            _record(new EventBody("not-told", text));
+            _record(new EventBody(NotTold, text));
         }
     }
 

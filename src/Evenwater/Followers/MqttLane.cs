@@ -20,6 +20,11 @@ internal sealed class MqttLane(NightLog log, string name, string station, bool c
     /// <summary>A page that takes longer is left where it stands, so that a new alarm waits no longer for it on a slow line. Our own choice: a quarter of the 2 s it may take.</summary>
     private static readonly TimeSpan LongestPage = TimeSpan.FromSeconds(0.5);
 
+    private long _goneUpTo;
+
+    /// <summary>Told of readings that had to make room before they were told: after which entry, up to which.</summary>
+    public Action<long, long> Gone { get; init; } = (_, _) => { };
+
     /// <summary>The last entry that needs no telling any more.</summary>
     public long Cursor => log.Cursor(name);
 
@@ -28,6 +33,12 @@ internal sealed class MqttLane(NightLog log, string name, string station, bool c
     public async Task<bool> TellPageAsync(MqttFlight flight, CancellationToken lost)
     {
         var (after, committed) = (Cursor, log.LastId);
+        if (cycles && after > 0 && log.Reader.GoneUpTo() is var gone && gone > Math.Max(after, _goneUpTo))
+        {
+            Gone(Math.Max(after, _goneUpTo), gone);
+            _goneUpTo = gone;
+        }
+
         var page = log.Reader.Read(after, Page, cycles);
         if (page.Count == 0)
         {

@@ -194,6 +194,9 @@ internal sealed class LogReader : IDisposable
     public long LastId() => Number(
         "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
 
+    /// <summary>Up to which number cycles are gone, because they had to make room; 0: none are.</summary>
+    public long GoneUpTo() => Number("SELECT dropped_to FROM space") ?? 0;
+
     /// <summary>How many boots there have been.</summary>
     public long Boots() => Number("SELECT max(id) FROM boot") ?? 0;
 

@@ -23,6 +23,7 @@ internal sealed class StationLoop
     /// <summary>Name of the event that a person's first run leaves: the cautions were read.</summary>
     public const string CautionsRead = "cautions-read";
 
+    private const double MissedSeconds = 3600;
     private const string CautionsPutAway = "cautions-dismissed";
 
     private readonly Askings _askings = new();
@@ -39,6 +40,7 @@ internal sealed class StationLoop
     private MonotonicTime _nextTurn;
     private bool _sendingRefused;
     private bool _cutUnknown;
+    private long _missedUntil;
     private long _drops;
     private bool _outcomeDue;
 
@@ -89,6 +91,9 @@ internal sealed class StationLoop
         get => Volatile.Read(ref _sendingRefused);
         set => Volatile.Write(ref _sendingRefused, value);
     }
+
+    /// <summary>Something recorded will never reach the database or the broker: an alarm stands for an hour, as of a refusal. From any thread.</summary>
+    public void Missed() => Interlocked.Exchange(ref _missedUntil, _clock.Now.Plus(MissedSeconds).Nanoseconds);
 
     /// <summary>The program has just started, and the clock can not tell how long it was away; the next turn takes it. Before the first turn.</summary>
     public void CutUnknown() => _cutUnknown = true;
@@ -273,7 +278,7 @@ internal sealed class StationLoop
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
             ProofOverdue = Proof.IsOverdue(now),
-            SendingRefused = SendingRefused,
+            SendingRefused = SendingRefused || now.Nanoseconds < Interlocked.Read(ref _missedUntil),
             TestCalls = WeeklyTest.Calls(now),
             OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,

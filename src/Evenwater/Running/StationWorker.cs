@@ -94,10 +94,11 @@ internal sealed class StationWorker(
             directory.NoteAll("unit-broken", broken);
         }
 
-        if (refused.Count > 0)
+        if (refused.Count > 0 || log.BegunAnew is not null)
         {
             await log.CommitAsync(stop);
             RefusedStarts.Forget(log.Folder);
+            DamagedLog.Told(log.Folder);
         }
     }
 

@@ -90,6 +90,23 @@ public sealed class InfluxAnswerTests : IDisposable
         Assert.StartsWith("influxdb: 20 readings between entries 0 and ", Assert.Single(following.Gaps), StringComparison.Ordinal);
     }
 
+    /// <summary>design.md: "then the gap is an event and an alarm". A database that was taken in years later was promised nothing of what was before it.</summary>
+    [Fact]
+    public void A_gap_is_an_alarm_too_but_not_one_from_before_the_first_entry_that_was_sent()
+    {
+        var missed = new List<string>();
+        var refusals = new InfluxRefusals(new RefusalsTold((_, _) => { }, _ => { }) { Missed = missed.Add }, TimeSpan.FromHours(1), TimeProvider.System, Microsoft.Extensions.Logging.Abstractions.NullLogger.Instance);
+        Page(0, 21);
+        Page(21, 22);
+        Assert.Empty(missed);
+        Page(22, 40);
+        Page(40, 41);
+        Page(41, 42);
+        Assert.Equal(["sim-river"], missed);
+
+        void Page(long after, long id) => refusals.Page(after, [_night.Make(EntryKind.Cycle, null) with { Id = id }]);
+    }
+
     [Fact]
     public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it_and_no_server_is_blamed()
     {

@@ -292,6 +292,38 @@ public sealed class MqttTroubleTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task Readings_that_had_to_make_room_before_the_broker_had_them_are_told_of_once()
+    {
+        var night = new Night(_log);
+        for (var i = 0; i < 20; i++)
+        {
+            night.Cycle();
+        }
+
+        _log.Flush();
+        _log.MoveCursor("mqtt/sim-river/readings", 5);
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            // As the log itself lets go of its oldest.
+            other.Open();
+            using var drop = other.CreateCommand();
+            drop.CommandText = "DELETE FROM batch; UPDATE space SET dropped_to = 22";
+            drop.ExecuteNonQuery();
+        }
+
+        using var broker = await BrokerAsync(_ => { });
+        var follower = Follow(new() { Port = broker.Port, LongestRetrySeconds = 0.2 });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        await broker.Server.DisconnectClientAsync((await broker.Server.GetClientsAsync()).Single().Id);
+        night.Cycle();
+        _log.Flush();
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        var told = Assert.Single(_recorded);
+        Assert.Equal(MqttFollower.NotTold, told.Name);
+        Assert.StartsWith("Readings between entries 5 and 22 had to make room", told.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task Where_the_log_knows_how_that_alarm_stands_its_word_is_kept()
     {
         new Night(_log).Add(EntryKind.Alarm, new AlarmBody("log-lost", AlarmStanding.Unacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));

@@ -125,6 +125,12 @@ public sealed class AlarmTests : IDisposable
         _directory.SendingRefused(null);
         drive.Go(5);
         Assert.Equal(AlarmStanding.ReturnedUnacknowledged, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing);
+
+        // Readings that had to make room before they were sent are the same alarm, whatever the database says now.
+        drive.Loop.Missed();
+        _directory.SendingRefused(null);
+        drive.Go(2);
+        Assert.Equal(AlarmStanding.Unacknowledged, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing);
     }
 
     [Fact]
