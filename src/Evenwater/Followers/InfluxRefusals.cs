@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 
 namespace Evenwater.Followers;
 
@@ -33,6 +34,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     private long _toldUpTo;
     private (long Count, long From, long To) _gap;
     private int _unread;
+    private readonly HashSet<long> _unreadRows = [];
     private long _unreadUpTo;
 
     /// <summary>How many entries were set aside since the start.</summary>
@@ -89,6 +91,18 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         }
     }
 
+    /// <summary>Readings that are no longer what was written, told once each.</summary>
+    public void Unread(BlockRow row, string station)
+    {
+        if (_unreadRows.Add(row.FirstId) && _unreadRows.Count <= MostUnread)
+        {
+            var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent. All else is. Put the log on another card: stop the program, and keep the file.");
+            logger.LogWarning("{Text}", text);
+            told.Gap(station, text);
+            told.Missed(station);
+        }
+    }
+
     /// <summary>An entry that is no longer what was written. The first few are told: the log is damaged, and who knows that needs no list.</summary>
     public void Unread(Entry entry, string why)
     {
@@ -127,7 +141,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         told.Alarm(_station);
     }
 
-    private static bool IsOfOurs(Entry entry) => entry is { Kind: EntryKind.Event, Body: { } body } && LogJson.Read<EventBody>(body).Name == EventName;
+    private static bool IsOfOurs(Entry entry) => entry is { Kind: EntryKind.Event, Body: { } body } && body.Contains($"\"name\":\"{EventName}\"", StringComparison.Ordinal); // it may be damaged
 
     private static string Ranges(IReadOnlyList<(Entry Entry, string Why)> refused)
     {

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.Json;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 using Evenwater.Running;
 using Microsoft.Data.Sqlite;
 using MQTTnet;
@@ -64,7 +65,7 @@ internal sealed class MqttFollower
         _boot = log.Reader.BootToken(bootId);
         _history = new MqttHistory(log, station, _messages);
         _words = new MqttLane(log, $"mqtt/{station}", station, cycles: false, entry => Messages(entry, current: false));
-        _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, entry => Messages(entry, current: false)) { Gone = Gone };
+        _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, entry => Messages(entry, current: false)) { Gone = Gone, Damaged = Damaged };
     }
 
     /// <summary>Why nothing is being told just now; null while all is well.</summary>
@@ -301,11 +302,19 @@ internal sealed class MqttFollower
         _record(new EventBody(NotTold, text));
     }
 
-    private void Unread(string what, Exception e)
+    private void Damaged(BlockRow row)
+    {
+        if (_log.Reader.StationOf(row.ConfigurationId) == _station)
+        {
+            Unread(string.Create(CultureInfo.InvariantCulture, $"what was read between entries {row.FirstId} and {row.LastId}"), null);
+        }
+    }
+
+    private void Unread(string what, Exception? e)
     {
         if (_unread.Count < MostReasons && _unread.Add(what))
         {
-            var text = $"The log is damaged: {what} can not be read ({e.Message}) and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
+            var text = $"The log is damaged: {what} can not be read{(e is null ? "" : $" ({e.Message})")} and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
             _logger.LogWarning("{Text}", text);
             _record(new EventBody(NotTold, text));
         }

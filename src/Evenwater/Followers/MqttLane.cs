@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 using MQTTnet;
 
 namespace Evenwater.Followers;
@@ -25,6 +26,9 @@ internal sealed class MqttLane(NightLog log, string name, string station, bool c
     /// <summary>Told of readings that had to make room before they were told: after which entry, up to which.</summary>
     public Action<long, long> Gone { get; init; } = (_, _) => { };
 
+    /// <summary>Told of readings that can not be read any more, and are passed over; again for each page that they stand on.</summary>
+    public Action<BlockRow> Damaged { get; init; } = _ => { };
+
     /// <summary>The last entry that needs no telling any more.</summary>
     public long Cursor => log.Cursor(name);
 
@@ -39,7 +43,9 @@ internal sealed class MqttLane(NightLog log, string name, string station, bool c
             _goneUpTo = gone;
         }
 
-        var page = log.Reader.Read(after, Page, cycles);
+        var damaged = new List<BlockRow>();
+        var page = log.Reader.Read(after, Page, cycles, damaged);
+        damaged.ForEach(Damaged);
         if (page.Count == 0)
         {
             // Whatever came up to here belongs to the other lane.

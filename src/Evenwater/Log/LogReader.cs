@@ -26,12 +26,15 @@ internal sealed class LogReader : IDisposable
     }
 
     /// <summary>Up to so many entries after this one, in order; none only when there are no more.</summary>
-    public IReadOnlyList<Entry> Read(long afterId, int max) => Read(afterId, max, others: true, cycles: true);
+    /// <param name="afterId">After this number.</param>
+    /// <param name="max">So many.</param>
+    /// <param name="damaged">Takes the rows of cycles that can not be read any more, which are passed over; null: they are an error.</param>
+    public IReadOnlyList<Entry> Read(long afterId, int max, List<BlockRow>? damaged = null) => Read(afterId, max, others: true, cycles: true, damaged);
 
     /// <summary>Up to so many entries after this one, in order: cycles alone, or all that are no cycles; none only when there are no more.</summary>
-    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles) => Read(afterId, max, others: !cycles, cycles);
+    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles, List<BlockRow>? damaged = null) => Read(afterId, max, others: !cycles, cycles, damaged);
 
-    private List<Entry> Read(long afterId, int max, bool others, bool cycles)
+    private List<Entry> Read(long afterId, int max, bool others, bool cycles, List<BlockRow>? damaged)
     {
         lock (_gate)
         {
@@ -46,7 +49,7 @@ internal sealed class LogReader : IDisposable
             {
                 var upTo = next - 1 + max;
                 List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", transaction, ("$after", afterId), ("$upto", upTo))] : [];
-                entries.AddRange(_cycles.Between(afterId, upTo, transaction));
+                entries.AddRange(_cycles.Between(afterId, upTo, transaction, damaged));
                 if (entries.Count > 0)
                 {
                     entries.Sort((a, b) => a.Id.CompareTo(b.Id));
@@ -193,6 +196,9 @@ internal sealed class LogReader : IDisposable
     /// <summary>The number of the last entry; 0 when there is none.</summary>
     public long LastId() => Number(
         "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
+
+    /// <summary>Whose configuration it is.</summary>
+    public string StationOf(long configurationId) => Text("SELECT station FROM configuration WHERE id = $id", ("$id", configurationId));
 
     /// <summary>Up to which number cycles are gone, because they had to make room; 0: none are.</summary>
     public long GoneUpTo() => Number("SELECT dropped_to FROM space") ?? 0;

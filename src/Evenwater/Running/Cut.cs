@@ -9,6 +9,9 @@ internal static class Cut
     /// </summary>
     private const double JustUpSeconds = 300;
 
+    /// <summary>A time server may have set the clock back by a little since, s: that is no power cut. Our own choice.</summary>
+    private const double SetBackSeconds = 5;
+
     private static readonly TimeSpan Longest = TimeSpan.FromDays(30);
 
     /// <summary>How long, s; null when that can not be told.</summary>
@@ -16,7 +19,7 @@ internal static class Cut
     /// <param name="now">What the clock says.</param>
     /// <param name="upSeconds">How long the computer has been up, where its clock is not synchronised; null where it is.</param>
     public static double? Seconds(DateTimeOffset? last, DateTimeOffset now, double? upSeconds) =>
-        last is not { } known || now < known || (upSeconds is { } up and < JustUpSeconds && now.AddSeconds(-up) <= known)
+        last is not { } known || now.AddSeconds(SetBackSeconds) < known || (upSeconds is { } up and < JustUpSeconds && now.AddSeconds(-up) <= known)
             ? null
             : Math.Clamp((now - known).TotalSeconds, 1, Longest.TotalSeconds);
 

@@ -324,6 +324,32 @@ public sealed class MqttTroubleTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task Readings_that_can_not_be_read_hold_up_nothing_that_comes_after_them()
+    {
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = "UPDATE batch SET columns = x'0000'";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        var readings = new System.Collections.Concurrent.ConcurrentQueue<string>();
+        using var broker = await BrokerAsync(server => server.InterceptingPublishAsync += publication =>
+        {
+            if (publication.ApplicationMessage.Topic == Root + "readings") readings.Enqueue(publication.ClientId);
+            return Task.CompletedTask;
+        });
+        new Night(_log).Cycle();
+        _log.Flush();
+        var follower = Follow(new() { Port = broker.Port, LongestRetrySeconds = 0.2 });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        Assert.Single(readings);
+        var told = Assert.Single(_recorded);
+        Assert.Equal((MqttFollower.NotTold, true), (told.Name, told.Text.StartsWith("The log is damaged: what was read between entries 1 and 1 can not be read", StringComparison.Ordinal)));
+    }
+
+    [Fact]
     public async Task Where_the_log_knows_how_that_alarm_stands_its_word_is_kept()
     {
         new Night(_log).Add(EntryKind.Alarm, new AlarmBody("log-lost", AlarmStanding.Unacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));

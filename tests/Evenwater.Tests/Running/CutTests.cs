@@ -12,7 +12,8 @@ public sealed class CutTests
     [InlineData(10_800, 40.0, 10_800.0)] // a clock that went on through the cut: it says that the computer came up long after the last word
     [InlineData(30, 90_000.0, 30.0)] // only the program was started again
     [InlineData(0, null, 1.0)]
-    [InlineData(-1, null, null)] // behind
+    [InlineData(-1, null, 1.0)] // set back a little
+    [InlineData(-6, null, null)] // behind
     [InlineData(25, 40.0, null)] // up for 40 s, yet the last word was 25 s ago: it came up with the time that it went down with (systemd-timesyncd.service(8))
     public void Its_length_is_told_only_where_the_clock_can_know_it(double clockSaysSeconds, double? upSeconds, double? expected) =>
         Assert.Equal(expected, Cut.Seconds(Last, Last.AddSeconds(clockSaysSeconds), upSeconds));
