@@ -89,4 +89,7 @@ public enum AlarmId : byte
 
     /// <summary>A probe that the keeper's own limits of the tank go by gives no good reading, so nobody watches them.</summary>
     TankUnwatched = 28,
+
+    /// <summary>The station's board can not be opened.</summary>
+    BoardMissing = 29,
 }

@@ -90,6 +90,9 @@ public struct Samples
     /// <summary>Whether the program has just started and the clock can not tell how long it was away.</summary>
     public bool CutUnknown;
 
+    /// <summary>Whether the station's board can not be opened: then nothing answers.</summary>
+    public bool BoardMissing;
+
     /// <summary>How much is free on the disk that the log is on.</summary>
     public DiskRoom DiskRoom;
 }

@@ -53,6 +53,7 @@ internal static class LogReplay
                 DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
                 RoutineOverdue = body.RoutineOverdue ?? false,
                 CutUnknown = body.CutUnknown ?? false,
+                BoardMissing = body.BoardMissing ?? false,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -126,8 +126,8 @@ internal sealed class StationWorker(
             return log.Reader.LastObeyed(station.Name, Words.Of(Verb.Begin))?.By;
         });
         var damaged = log.Needed($"the alarms of {station.Name}", () => Restart.LatchDamaged(log, state, recorder, clock.Now));
-        var devices = StationDevices.OnBoard(station.Sensors);
-        logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
+        var devices = new LateDevices(station, () => StationDevices.OnBoard(station.Sensors));
+        logger.Log(devices.Missing is null ? LogLevel.Information : LogLevel.Error, "{Station}: {Devices}", station.Name, devices.Description);
         var loop = new StationLoop(state, devices, recorder, clock)
         {
             Seed = (ulong)plan.BootId,
