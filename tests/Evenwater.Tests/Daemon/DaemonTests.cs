@@ -153,6 +153,7 @@ public sealed class DaemonTests : IDisposable
             "not json\n",
             "{\"verb\":\"open\"}\n",
             "{\"verb\":\"close\",\"extra\":1}\n",
+            "{\"verb\":\"open\",\"verb\":\"close\"}\n",
             "{\"verb\":\"begin\",\"station\":\"sim-river\",\"known\":{\"startVolumeLitres\":\"much\"}}\n",
             "null\n",
             "{\"verb\":\"drawn\",\"drawn\":{\"litres\":-1,\"relativeSd\":0.1}}\n",
