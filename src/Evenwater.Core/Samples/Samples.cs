@@ -90,6 +90,9 @@ public struct Samples
     /// <summary>Whether the program has just started and the clock can not tell how long it was away.</summary>
     public bool CutUnknown;
 
+    /// <summary>Once, when the clock was set since: how much longer the program was away than was taken for it, s. Else null.</summary>
+    public double? CutLonger;
+
     /// <summary>Whether the station's board can not be opened: then nothing answers.</summary>
     public bool BoardMissing;
 

@@ -81,7 +81,7 @@ internal static class AlarmMemory
             untold.Remove(row.Id);
             if (state.AlarmOf(row.Id).Standing != body.State)
             {
-                state.Recall(row.Id, body.State, body.Since is not null, Before(body.Since), Before(entry.Wall), Before(body.ShelvedUntil), body.Why);
+                state.Recall(row.Id, body.State, body.Since is not null, Past(body.Since), Past(entry.Wall), Before(body.ShelvedUntil, AlarmAsk.MostShelvedSeconds), body.Why);
             }
         }
 
@@ -90,8 +90,11 @@ internal static class AlarmMemory
             state.Recall(id, AlarmStanding.Normal, active: false, now, now, now, null);
         }
 
-        MonotonicTime Before(DateTimeOffset? then) => wall is { } at && then is { } when
-            ? now.Plus(-Math.Clamp((at - when).TotalSeconds, -AlarmAsk.MostShelvedSeconds, Longest.TotalSeconds))
+        // A clock that is behind must not put what has happened before us: a flood that nobody has seen would not call again until then.
+        MonotonicTime Past(DateTimeOffset? then) => Before(then, 0);
+
+        MonotonicTime Before(DateTimeOffset? then, double mostAhead) => wall is { } at && then is { } when
+            ? now.Plus(-Math.Clamp((at - when).TotalSeconds, -mostAhead, Longest.TotalSeconds))
             : now;
     }
 

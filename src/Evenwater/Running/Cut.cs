@@ -1,3 +1,6 @@
+using Evenwater.Core;
+using Evenwater.Log;
+
 namespace Evenwater.Running;
 
 /// <summary>How long the program was away, as far as the clocks tell.</summary>
@@ -22,6 +25,13 @@ internal static class Cut
         last is not { } known || now.AddSeconds(SetBackSeconds) < known || (upSeconds is { } up and < JustUpSeconds && now.AddSeconds(-up) <= known)
             ? null
             : Math.Clamp((now - known).TotalSeconds, 1, Longest.TotalSeconds);
+
+    /// <summary>How much longer it was than was taken for it, s, where both ends are told by a clock that was set; else null.</summary>
+    /// <param name="last">The newest time that the log knows, and how far it may be believed.</param>
+    /// <param name="began">When the program began again, by what the clock says by now, and how far that may be believed.</param>
+    /// <param name="takenSeconds">What was taken for it.</param>
+    public static double? Longer((DateTimeOffset? Wall, ClockQuality Quality) last, (DateTimeOffset? Wall, ClockQuality Quality) began, double takenSeconds) =>
+        last is (not null, ClockQuality.Synced) && began is ({ } wall, ClockQuality.Synced) ? Math.Max(0, AtLeast(last.Wall, wall) - takenSeconds) : null;
 
     /// <summary>What is taken for it: what the clock says, and at least a second.</summary>
     public static double AtLeast(DateTimeOffset? last, DateTimeOffset now) => last is { } known ? Math.Clamp((now - known).TotalSeconds, 1, Longest.TotalSeconds) : 1;

@@ -54,6 +54,7 @@ internal static class LogReplay
                 RoutineOverdue = body.RoutineOverdue ?? false,
                 CutUnknown = body.CutUnknown ?? false,
                 BoardMissing = body.BoardMissing ?? false,
+                CutLonger = body.CutLonger,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -20,7 +20,16 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// <summary>Name of the event that a run leaves when nobody can tell how long nothing was watched.</summary>
     public const string CutUnknown = "cut-unknown";
 
+    /// <summary>Name of the event that it leaves when the clock was set since.</summary>
+    public const string CutKnown = "cut-known";
+
     private const string By = "start";
+
+    /// <summary>Where the clock went on.</summary>
+    private MonotonicTime Began { get; init; }
+
+    /// <summary>What was taken for the gap, s.</summary>
+    private double Taken { get; init; }
 
     /// <summary>What the picture of the run showed before the program was started again; empty without a run.</summary>
     public RunPast Past { get; private init; } = new(State);
@@ -49,9 +58,9 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     {
         if (GapSeconds is null)
         {
-            loop.CutUnknown();
+            loop.Cut.Unknown(Longer);
             loop.Note(CutUnknown, "How long the program was away can't be told: this computer's clock is behind the log's newest time, or goes on from a time that it kept over a power cut. "
-                + "Animals in still water are told to be let in now, since their time may be over.");
+                + "Until the clock is set, animals in still water are told to be let in now, since their time may be over.");
         }
 
         if (WasOpen)
@@ -76,6 +85,9 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             _ = loop.Ask(new Asking(Verb.Finish, By));
         }
     }
+
+    /// <summary>How much longer the program was away than was taken for it, once the clock that has been set since can tell; null before, and where the last word was dated by a clock that may have been wrong.</summary>
+    private double? Longer() => Cut.Longer((Past.LastWall, Past.LastQuality), (Clock.WallAt(Began), Clock.Quality), Taken);
 
     /// <summary>A valve that stays as it is without power may have been open for as long as the power was away.</summary>
     private string? WhyNotUnmeasured() => GapSeconds is null && State.Station.Valve.OnPowerLoss == PowerLoss.Stays
@@ -151,7 +163,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
         past.Events.AddStart(known, last.Plus(gap));
-        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, known) { Past = past };
+        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, known) { Past = past, Began = last.Plus(gap), Taken = gap };
 
         void Step(Entry cycle, in EffectBuffer effects)
         {

@@ -38,7 +38,6 @@ internal sealed class StationLoop
     private Task? _opening;
     private MonotonicTime _nextTurn;
     private bool _sendingRefused;
-    private bool _cutUnknown;
     private string? _toldMissing;
     private long _missedUntil;
     private long _drops;
@@ -52,6 +51,7 @@ internal sealed class StationLoop
         Routine = new RoutineWatch(state.Station, clock);
         _told = new TurnTold(state, recorder, clock);
         _calibration = new CalibrationTurn(state, recorder, clock);
+        Cut = new CutTurn(state, recorder);
         Shown = new Shown(state.Phase, state.Readings, Say, _told.Alarms, OpeningBudget.Of(state));
     }
 
@@ -98,8 +98,8 @@ internal sealed class StationLoop
     /// <summary>Something recorded will never reach the database or the broker: an alarm stands for an hour, as of a refusal. From any thread.</summary>
     public void Missed() => Interlocked.Exchange(ref _missedUntil, _clock.Now.Plus(MissedSeconds).Nanoseconds);
 
-    /// <summary>The program has just started, and the clock can not tell how long it was away; the next turn takes it. Before the first turn.</summary>
-    public void CutUnknown() => _cutUnknown = true;
+    /// <summary>What the start does not know of the cut before it.</summary>
+    public CutTurn Cut { get; }
 
     /// <summary>Whether animals are to be looked at and nobody has noted it; the next turn takes it into its alarms. From any thread.</summary>
     public bool OutcomeDue
@@ -272,6 +272,7 @@ internal sealed class StationLoop
         _raw[Channel.Drops] = _devices.TakeDrops(now);
         _drops += _raw[Channel.Drops].Code;
         var readings = Calibrate.Apply(_raw, State.Station.Sensors);
+        var (unknown, longer) = Cut.Take(now);
         var samples = new Samples
         {
             Readings = readings,
@@ -288,10 +289,10 @@ internal sealed class StationLoop
             OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,
             RoutineOverdue = Routine.IsOverdue(now) | _calibration.IsOverdue(now),
-            CutUnknown = _cutUnknown,
+            CutUnknown = unknown,
+            CutLonger = longer,
             BoardMissing = DevicesMissing is not null,
         };
-        _cutUnknown = false;
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
         Act(now);

@@ -63,6 +63,25 @@ public sealed class RestartTests : IDisposable
         Assert.True(log.Reader.HasEvent(station.Name, Restart.CutUnknown));
         Told(killedAt.Plus(200), knows: true, "Let the animals in now: how long", due: true); // what was not known then is not known later
 
+        // A time server sets the clock: the power was away for two hours more.
+        double? longer = null;
+        var late = Restart.Of(log, station, At(killedAt.Plus(400)));
+        using (var drive = new RigDrive(rig, late.State, log, killedAt.Plus(400), Evening.AddSeconds(killedAt.Seconds + 400)))
+        {
+            drive.Loop.Cut.Unknown(() => longer);
+            drive.Go(5);
+            Assert.True(late.State.StoodLonger);
+            longer = 7200;
+            drive.Go(5);
+            longer = 9999; // once is enough: of six hours 2 h and 415 s have gone, so 3 h 53 min are left
+            drive.Go(5);
+            log.Flush();
+            Assert.StartsWith("Let the animals in by 3 h 55 min from now: ", Waits.Sentence(late.State, Waits.Of(late.State)!.Value, null), StringComparison.Ordinal);
+            Assert.Contains("for 2 h longer", log.Reader.LastEvent(station.Name, Restart.CutKnown)?.Text, StringComparison.Ordinal);
+        }
+
+        Assert.False(Restart.Of(log, station, At(killedAt.Plus(450))).State.StoodLonger); // and a start replays it so
+
         void Told(MonotonicTime from, bool knows, string said, bool due)
         {
             var again = Restart.Of(log, station, At(from.Plus(knows ? 20 : -30)));
