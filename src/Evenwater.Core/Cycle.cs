@@ -32,6 +32,12 @@ public static class Cycle
         state.LastStepAt = now;
         state.HasStepped = true;
         state.StoodSince = samples.ValveOpen ? now : state.StoodSince;
+        state.StoodLonger = !samples.ValveOpen && (state.StoodLonger || samples.CutUnknown);
+        if (state.StoodLonger && samples.CutLonger is { } longer)
+        {
+            (state.StoodSince, state.StoodLonger) = (state.StoodSince.Plus(-longer), false);
+        }
+
 
         state.Readings = Matched(state, Screen.Apply(ref state.Screen, samples.Readings, now));
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);

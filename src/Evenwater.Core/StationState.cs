@@ -49,6 +49,9 @@ public sealed class StationState
     /// <summary>Since when no water has run in: the valve was open last then, or the run began. A reset, a restart or an opening that comes to nothing does not move it.</summary>
     public MonotonicTime StoodSince { get; internal set; }
 
+    /// <summary>Whether it may be longer ago: the program was away since, and nobody can tell how long.</summary>
+    public bool StoodLonger { get; internal set; }
+
     /// <summary>How long the valve has been open in this run, s.</summary>
     public double OpenSeconds { get; internal set; }
 
@@ -155,6 +158,7 @@ public sealed class StationState
         Run = start;
         StartedAt = now;
         StoodSince = now;
+        StoodLonger = false;
         EvaluatedAt = now;
         OpenSeconds = 0;
         InflowLitres = 0;
@@ -191,6 +195,7 @@ public sealed class StationState
         other.ArmedAt = ArmedAt;
         other.PhaseSince = PhaseSince;
         other.StoodSince = StoodSince;
+        other.StoodLonger = StoodLonger;
         other.OpenSeconds = OpenSeconds;
         other.InflowLitres = InflowLitres;
         other.DrawOffsTold = DrawOffsTold;

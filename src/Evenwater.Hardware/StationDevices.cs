@@ -68,7 +68,7 @@ public sealed class StationDevices : IDisposable
         I2cBus? bus = null;
         try
         {
-            bus = I2cBus.Create(sensors.I2cBus);
+            bus = OpenBus(sensors.I2cBus);
             return new StationDevices(
                 sensors, bus, controller, new SysfsOneWire(sensors.OneWireRoot), Uptime,
                 $"{description}; I2C bus {sensors.I2cBus}; 1-wire under {sensors.OneWireRoot}");
@@ -166,6 +166,19 @@ public sealed class StationDevices : IDisposable
 
         _bus.Dispose();
         _controller.Dispose();
+    }
+
+    private static I2cBus OpenBus(int number)
+    {
+        try
+        {
+            return I2cBus.Create(number);
+        }
+        catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
+        {
+            throw new IOException(
+                $"sensors.i2cBus {number} cannot be opened: {failure.Message} Is I2C switched on (a Raspberry Pi: dtparam=i2c_arm=on in /boot/firmware/config.txt)? The user must be in the group i2c.", failure);
+        }
     }
 
     private static void Poll(SwitchInput? input, Channel channel, MonotonicTime now, ref RawSamples latest)

@@ -30,6 +30,7 @@ internal static class AlarmConditions
         AlarmId.ReleaseDue => Release(state),
         AlarmId.OutcomeDue => samples.OutcomeDue,
         AlarmId.TankUnwatched => !InRun(state) && TankConditions.Unwatched(state), // in a run ProbeTrouble tells of it
+        AlarmId.BoardMissing => samples.BoardMissing,
         _ => null,
     };
 

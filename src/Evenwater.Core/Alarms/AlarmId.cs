@@ -57,7 +57,7 @@ public enum AlarmId : byte
     /// <summary>The proof test is overdue.</summary>
     ProofOverdue = 17,
 
-    /// <summary>The database refuses what the log sends it.</summary>
+    /// <summary>The database refuses what the log sends it, or readings had to make room before it or the broker had them.</summary>
     SendingRefused = 18,
 
     /// <summary>The weekly test call.</summary>
@@ -89,4 +89,7 @@ public enum AlarmId : byte
 
     /// <summary>A probe that the keeper's own limits of the tank go by gives no good reading, so nobody watches them.</summary>
     TankUnwatched = 28,
+
+    /// <summary>The station's board can not be opened.</summary>
+    BoardMissing = 29,
 }

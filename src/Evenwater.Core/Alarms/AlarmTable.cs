@@ -25,7 +25,7 @@ public static class AlarmTable
     private const double TankDelaySeconds = 1800;
 
     /// <summary>How many places a table by <see cref="AlarmId"/> needs.</summary>
-    public const int Places = 29;
+    public const int Places = 30;
 
     /// <summary>A trip closes, and tells why: what else changes with the closing needs no second call.</summary>
     private static readonly AlarmId[] s_trips =
@@ -33,6 +33,8 @@ public static class AlarmTable
         AlarmId.HighFloat, AlarmId.Leak, AlarmId.SwitchLost, AlarmId.LogLost, AlarmId.OverflowForecast, AlarmId.Blind, AlarmId.TimeBudget,
         AlarmId.VolumeBudget, AlarmId.SourceDrawn, AlarmId.LivestockLimit,
     ];
+
+    private static readonly AlarmId[] s_blinding = [.. s_trips, AlarmId.BoardMissing];
 
     /// <summary>Every alarm, by number.</summary>
     public static IReadOnlyList<Alarm> All { get; } =
@@ -122,7 +124,7 @@ public static class AlarmTable
             Id = AlarmId.ProbeTrouble, Name = "probe-trouble", Priority = Priority.Medium, Title = "A probe is not believed",
             Consequence = "The ranges widen; without the vessel's probe the valve closes, and calls again, after ten minutes, or within two hours where the animals have no limit for conductivity and the flow is known, the water weighed or its level measured.",
             Did = "The forecast goes on without it, with a wider range.", Act = "Check that the probe is in the water, without bubbles, and plugged in.",
-            ActWithinMinutes = 60, Setpoint = new(1, "probe without a good reading"), OnDelaySeconds = 60, OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
+            ActWithinMinutes = 60, Setpoint = new(1, "probe without a good reading"), OnDelaySeconds = 60, OffDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_blinding,
         },
         new()
         {
@@ -162,10 +164,10 @@ public static class AlarmTable
         },
         new()
         {
-            Id = AlarmId.SendingRefused, Name = "sending-refused", Priority = Priority.Low, Title = "The database refuses what it is sent",
-            Consequence = "The database and what is drawn from it miss readings; the log here has them all.", Did = "Nothing was closed or changed.",
-            Act = "Read the event 'refused': it gives the server's reason. A wrong token, bucket or address: correct the daemon's file and start it again. Single entries: mend what the reason names.",
-            ActWithinMinutes = 1440, Setpoint = new(1, "refusal"), ReAlarmMinutes = 1440,
+            Id = AlarmId.SendingRefused, Name = "sending-refused", Priority = Priority.Low, Title = "Not all that is recorded reaches the database or the broker",
+            Consequence = "The database, and who listens to the broker, miss readings. The log here has all that was refused; of what had to make room before it was sent it has the minutes.", Did = "Nothing was closed or changed.",
+            Act = "Read the event 'refused', 'not-sent' or 'not-told': it gives the reason. A wrong token, bucket or address: correct the daemon's file and start it again. Single entries: mend what the reason names. Readings that had to make room: give the log more (store.budgetMegabytes, or the disk), and see that the server is not away for so long.",
+            ActWithinMinutes = 1440, Setpoint = new(1, "refusal, or gap in what was sent"), ReAlarmMinutes = 1440,
         },
         new()
         {
@@ -242,6 +244,15 @@ public static class AlarmTable
             Consequence = "A heater that hangs, or water that is not what you want, goes unnoticed: beyond that limit nobody is called.", Did = "Nothing was closed or changed.",
             Act = "Check that the probe is in the tank and plugged in: 'evenwater check' tells which one, and why. If it is to stay out, take its limits out of the station file.",
             ActWithinMinutes = 1440, Setpoint = new(TankDelaySeconds, "s without a good reading"), OnDelaySeconds = TankDelaySeconds, OffDelaySeconds = 60, ReAlarmMinutes = 1440,
+            SuppressedBy = [AlarmId.BoardMissing],
+        },
+        new()
+        {
+            Id = AlarmId.BoardMissing, Name = "board-missing", Priority = Priority.Medium, Title = "The station's board can not be opened",
+            Consequence = "Nobody watches this station: no probe, no float and no leak sensor answers, and no run goes on.",
+            Did = "Its valve is not opened: without pulses the driver keeps it shut. It is tried again every 10 s; other stations go on.",
+            Act = "'evenwater check' tells what is missing (GPIO chip, a line, I2C bus, a right) and what to do. Look at the vessel meanwhile, if there are animals in it.",
+            ActWithinMinutes = 60, Setpoint = new(1, "board that can not be opened"), OnDelaySeconds = 60, ReAlarmMinutes = 240,
         },
     ];
 

@@ -75,7 +75,7 @@ public struct Samples
     /// <summary>Whether the last proof test is longer ago than the station file allows. One that was never done is not overdue: it is missing.</summary>
     public bool ProofOverdue;
 
-    /// <summary>Whether a database refuses what the log sends it, or did so within the hour.</summary>
+    /// <summary>Whether a database refuses what the log sends it, or readings were lost to it or the broker, or it was so within the hour.</summary>
     public bool SendingRefused;
 
     /// <summary>Whether the weekly test call is to stand now.</summary>
@@ -86,6 +86,15 @@ public struct Samples
 
     /// <summary>Whether animals of an arrival are to be looked at and nobody has noted it yet.</summary>
     public bool OutcomeDue;
+
+    /// <summary>Whether the program has just started and the clock can not tell how long it was away.</summary>
+    public bool CutUnknown;
+
+    /// <summary>Once, when the clock was set since: how much longer the program was away than was taken for it, s. Else null.</summary>
+    public double? CutLonger;
+
+    /// <summary>Whether the station's board can not be opened: then nothing answers.</summary>
+    public bool BoardMissing;
 
     /// <summary>How much is free on the disk that the log is on.</summary>
     public DiskRoom DiskRoom;

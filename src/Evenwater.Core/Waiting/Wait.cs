@@ -13,6 +13,9 @@ public enum WaitEnd : byte
 
     /// <summary>Nobody told the animals' mass: somebody should look by then.</summary>
     NobodyKnows,
+
+    /// <summary>The program was away and nobody can tell how long: it may be over.</summary>
+    CutUnknown,
 }
 
 /// <summary>How long the animals may be left in the vessel from now on.</summary>

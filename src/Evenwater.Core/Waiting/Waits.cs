@@ -37,6 +37,11 @@ public static class Waits
         var stood = state.LastStepAt.SecondsSince(state.StoodSince);
         var oxygen = run.Animals is { Grams: { } grams, Count: var count } ? OxygenHours(state, grams, count) : null;
         var warmth = WarmthSeconds(state);
+        if (state.StoodLonger)
+        {
+            return new Wait(0, WaitEnd.CutUnknown, oxygen, warmth);
+        }
+
         var (seconds, end) = oxygen is { } hours ? ((hours.Low * 3600) - stood, WaitEnd.Oxygen) : ((LookAfterHours * 3600) - stood, WaitEnd.NobodyKnows);
         return warmth < seconds ? new Wait(warmth.Value, WaitEnd.Warmth, oxygen, warmth) : new Wait(seconds, end, oxygen, warmth);
     }
@@ -97,6 +102,7 @@ public static class Waits
         WaitEnd.Warmth => $"the vessel drifts to the room's {state.Station.Room.TemperatureCelsius:0.#} °C and by then differs from the tank by more than {state.Station.Match.TemperatureToleranceCelsius:0.#} °C",
         WaitEnd.Oxygen when wait.OxygenHours is { } hours && state.Run?.Animals is { Grams: { } grams } =>
             $"the oxygen of {Litres(state):0.0} L lasts {grams:0.#} g of animals {Hours(hours.Low)} to {Hours(hours.High)} h of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air",
+        WaitEnd.CutUnknown => "how long they have stood in still water can't be told, since the program was away and this computer's clock does not know for how long",
         _ => $"how long the oxygen lasts can't be told, since nobody told the animals' mass{Guess(state)}; after {LookAfterHours:0} h of standing still somebody should look",
     };
 

@@ -109,7 +109,7 @@ internal static class CheckCommand
             {
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
                 {
-                    Probes(findings, read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, $"{read.Text} The daemon that runs was started with another configuration: start it anew.")]);
+                    Probes(findings, read is { Ok: false, Readings: not null } ? [(false, station.Name, read.Text)] : read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, $"{read.Text} The daemon that runs was started with another configuration: start it anew.")]);
                 }
 
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
@@ -159,7 +159,7 @@ internal static class CheckCommand
                 findings.Good(station.Name, devices.Description);
                 Probes(findings, ProbeAnswers.Of(CalibratedStation.Of(station, BookOf(station)).Station, raw, looked));
             }
-            catch (Exception e) when (e is IOException or GpioChipException or DllNotFoundException or TypeInitializationException)
+            catch (Exception e) when (LateDevices.IsMissing(e))
             {
                 findings.Judge(false, station.Name, e.Message);
             }

@@ -96,7 +96,10 @@ internal static class Daemon
         builder.Services.AddSingleton<CloseValve>(services => async (station, by, stop) =>
             (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
-            (await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page")).Text);
+        {
+            var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page");
+            return new AlarmAnswer(answer.Ok, answer.Text);
+        });
         builder.Services.AddSingleton(new PhotographFolder(serving.State)).AddSingleton(_ => new Darkroom(Darkroom.OwnProgram));
         builder.Services.AddSingleton<TellBudget>(services => services.GetRequiredService<StationDirectory>().Budget);
         builder.Services.AddSingleton<AskOpening>(services => (station, confirmed, stop) => services.GetRequiredService<StationDirectory>().AskAsync(

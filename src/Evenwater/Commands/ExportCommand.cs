@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using System.IO.Compression;
 using System.Text.Json;
+using Evenwater.Core.Stations;
 using Evenwater.Exporting;
 using Evenwater.Log;
 using Evenwater.Photographs;
@@ -130,7 +131,8 @@ internal static class ExportCommand
     private static (ExportAsk? Ask, string? Problem) Asked(LogOrigin origin, string? station, string? channels, string? from, string? to)
     {
         var stations = origin.Configurations.Select(c => c.Station).Distinct().Order(StringComparer.Ordinal).ToList();
-        if (station is not null && !stations.Contains(station))
+        var name = stations.Find(s => s == station) ?? stations.Find(s => s == $"{StationRules.SimulatedPrefix}{station}"); // as every command takes it
+        if (station is not null && name is null)
         {
             return (null, $"--station = {station}: the log has none of that name; it has {(stations.Count == 0 ? "none at all" : string.Join(", ", stations))}.");
         }
@@ -154,7 +156,7 @@ internal static class ExportCommand
 
         return end <= start
             ? (null, $"--from = {from}, --to = {to}: --to must be later than --from.")
-            : (new ExportAsk(station, wanted, start, end), null);
+            : (new ExportAsk(name, wanted, start, end), null);
     }
 
     private static string WrongTime(string option, string value) => $"{option} = {value}: not a time. Write it as 2026-03-14, 2026-03-14T20:00Z or 2026-03-14T20:00:00Z; without Z or an offset it is UTC.";

@@ -124,5 +124,6 @@ internal static class ControlJson
     {
         UnmappedMemberHandling = JsonUnmappedMemberHandling.Disallow,
         RespectNullableAnnotations = true,
+        AllowDuplicateProperties = false,
     };
 }

@@ -54,6 +54,7 @@ internal sealed class FollowerWorker(
         var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused)
         {
             Gap = (station, text) => directory.Note(Here(station), "not-sent", text),
+            Missed = station => directory.Find(Here(station))?.Missed(),
         };
         await new InfluxFollower(log, influx, logger, told, time).RunAsync(stop);
     }
@@ -63,6 +64,10 @@ internal sealed class FollowerWorker(
     {
         await UntilThereAsync(station, stop);
         directory.Note(station, body.Name, body.Text);
+        if (body.Name == MqttFollower.NotTold)
+        {
+            directory.Find(station)?.Missed();
+        }
     }
 
     private async Task UntilThereAsync(string station, CancellationToken stop)

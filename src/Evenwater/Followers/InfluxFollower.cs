@@ -1,5 +1,6 @@
 using System.Text.Json;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 using InfluxDB.Client.Writes;
 
 namespace Evenwater.Followers;
@@ -92,7 +93,9 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
     {
         _place.GoBackWhenInDoubt();
         await UntilThereIsMoreAsync(stop);
-        var entries = log.Reader.Read(_place.Last, _most).TakeWhile(e => e.Wall is not null).ToList();
+        var damaged = new List<BlockRow>();
+        var entries = log.Reader.Read(_place.Last, _most, damaged).TakeWhile(e => e.Wall is not null).ToList();
+        damaged.ForEach(row => _refusals.Unread(row, log.Reader.StationOf(row.ConfigurationId)));
         if (entries.Count == 0)
         {
             // A point's time is part of its identity: what has none yet must wait, and so must all after it.
@@ -104,7 +107,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         var points = Points(entries);
         if (points.Length == 0)
         {
-            Passed(page);
+            Passed(page, damaged.Count > 0);
             return null;
         }
 
@@ -131,13 +134,17 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         }
 
         (_connections, _failed) = (_wire.Connections, false);
-        Passed(page);
+        Passed(page, damaged.Count > 0);
         return null;
     }
 
-    private void Passed(Entry[] page)
+    private void Passed(Entry[] page, bool damaged)
     {
-        _refusals.Page(_place.Last, page);
+        if (!damaged)
+        {
+            _refusals.Page(_place.Last, page); // else what is missing was told already
+        }
+
         _place.Add(page[^1].Id);
         MoveCursor();
     }
@@ -180,7 +187,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
     {
         if (_lastTaken is null && _place.Last > 0)
         {
-            _lastTaken = log.Reader.Read(_place.Last - 1, 1).Select(PointOf).FirstOrDefault();
+            _lastTaken = log.Reader.Read(_place.Last - 1, 1, []).Select(PointOf).FirstOrDefault();
         }
 
         if (_lastTaken is null)
@@ -228,7 +235,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         else
         {
             var words = $"The database at {options.Url} refuses this daemon, and no reading: {answer.Reason}. Check influx.url, organisation, bucket and tokenFile.";
-            _refusals.Denied(log.Reader.Read(_place.Last, 1) is [var first] ? first.Station : "", words);
+            _refusals.Denied(log.Reader.Read(_place.Last, 1, []) is [var first] ? first.Station : "", words);
             Say(words, words);
             _wire?.Dispose(); // The next one reads the token's file again.
             (_wire, _connections) = (null, 0);

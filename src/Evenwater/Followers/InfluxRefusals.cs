@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 
 namespace Evenwater.Followers;
 
@@ -10,6 +11,9 @@ internal sealed record RefusalsTold(Action<string, string> Note, Action<string?>
 {
     /// <summary>Puts an event into the log about readings that will never be told: they had to make room before they were.</summary>
     public Action<string, string> Gap { get; init; } = (_, _) => { };
+
+    /// <summary>At this station stands an alarm of it, for a while.</summary>
+    public Action<string> Missed { get; init; } = _ => { };
 }
 
 /// <summary>
@@ -30,6 +34,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     private long _toldUpTo;
     private (long Count, long From, long To) _gap;
     private int _unread;
+    private readonly HashSet<long> _unreadRows = [];
     private long _unreadUpTo;
 
     /// <summary>How many entries were set aside since the start.</summary>
@@ -77,7 +82,24 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
             told.Gap(page[^1].Station, string.Create(CultureInfo.InvariantCulture,
                 $"{InfluxFollower.Name}: {_gap.Count} readings between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
                 + "Give the log more room (store.budgetMegabytes, or the disk), or see that the database is not away for so long.");
+            if (_gap.From > 0)
+            {
+                told.Missed(page[^1].Station); // a database that was taken in later was promised nothing of what was before it
+            }
+
             _gap = (0, 0, _gap.To);
+        }
+    }
+
+    /// <summary>Readings that are no longer what was written, told once each.</summary>
+    public void Unread(BlockRow row, string station)
+    {
+        if (_unreadRows.Add(row.FirstId) && _unreadRows.Count <= MostUnread)
+        {
+            var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent. All else is. Put the log on another card: stop the program, and keep the file.");
+            logger.LogWarning("{Text}", text);
+            told.Gap(station, text);
+            told.Missed(station);
         }
     }
 
@@ -90,6 +112,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
             var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: entry {entry.Id} can not be read ({why}) and is not sent. All else is. Put the log on another card: stop the program, and keep the file.");
             logger.LogWarning("{Text}", text);
             told.Gap(entry.Station, text);
+            told.Missed(entry.Station);
         }
     }
 
@@ -118,7 +141,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         told.Alarm(_station);
     }
 
-    private static bool IsOfOurs(Entry entry) => entry is { Kind: EntryKind.Event, Body: { } body } && LogJson.Read<EventBody>(body).Name == EventName;
+    private static bool IsOfOurs(Entry entry) => entry is { Kind: EntryKind.Event, Body: { } body } && body.Contains($"\"name\":\"{EventName}\"", StringComparison.Ordinal); // it may be damaged
 
     private static string Ranges(IReadOnlyList<(Entry Entry, string Why)> refused)
     {

@@ -1,6 +1,8 @@
+using System.Globalization;
 using System.Text.Json;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 using Evenwater.Running;
 using Microsoft.Data.Sqlite;
 using MQTTnet;
@@ -14,7 +16,16 @@ namespace Evenwater.Followers;
 /// </summary>
 internal sealed class MqttFollower
 {
+    /// <summary>Name of the event that something will never be told.</summary>
+    public const string NotTold = "not-told";
+
     private const int MostReasons = 5;
+
+    /// <summary>
+    /// A call that the broker has acknowledged is not told anew within this at another connection, unless the broker has forgotten our session: a line that comes and goes would ring all
+    /// night. Afterwards it is, since a broker that crashed may have lost it. As often as a critical alarm calls that nobody has seen.
+    /// </summary>
+    private static readonly TimeSpan CallsAgain = TimeSpan.FromMinutes(10);
 
     /// <summary>Longer than those who obey take to say in their own words why they can not.</summary>
     private static readonly TimeSpan HandlingTime = TimeSpan.FromSeconds(8);
@@ -32,6 +43,7 @@ internal sealed class MqttFollower
     private readonly MqttLane _words;
     private readonly MqttLane _readings;
     private readonly Dictionary<string, long> _current = [];
+    private readonly Dictionary<string, (long Id, long At)> _called = [];
     private readonly HashSet<string> _reasons = [];
     private readonly HashSet<string> _unread = [];
     private bool _lostTold;
@@ -52,8 +64,8 @@ internal sealed class MqttFollower
         _messages = new MqttMessages(station, log.Reader.Identity());
         _boot = log.Reader.BootToken(bootId);
         _history = new MqttHistory(log, station, _messages);
-        _words = new MqttLane(log, $"mqtt/{station}", station, cycles: false, Messages);
-        _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, Messages);
+        _words = new MqttLane(log, $"mqtt/{station}", station, cycles: false, entry => Messages(entry, current: false));
+        _readings = new MqttLane(log, $"mqtt/{station}/readings", station, cycles: true, entry => Messages(entry, current: false)) { Gone = Gone, Damaged = Damaged };
     }
 
     /// <summary>Why nothing is being told just now; null while all is well.</summary>
@@ -143,7 +155,7 @@ internal sealed class MqttFollower
         {
             Hear(await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token));
             await flight.PublishAsync(_messages.State("online", _boot), lost.Token);
-            await PublishCurrentAsync(flight, lost.Token);
+            await PublishCurrentAsync(flight, result.IsSessionPresent, lost.Token);
             Fault = null;
             await TellAsync(flight, lost.Token);
         }
@@ -209,7 +221,7 @@ internal sealed class MqttFollower
     }
 
     /// <summary>The state that the broker is to keep, first of all and again at each connection: a broker that crashed may have lost it.</summary>
-    private async Task PublishCurrentAsync(MqttFlight flight, CancellationToken lost)
+    private async Task PublishCurrentAsync(MqttFlight flight, bool remembered, CancellationToken lost)
     {
         if (Current() is not { } current)
         {
@@ -218,10 +230,11 @@ internal sealed class MqttFollower
 
         foreach (var entry in current)
         {
-            if (Messages(entry).FirstOrDefault() is { } message)
+            if (Messages(entry, current: true).FirstOrDefault() is { } message && !(remembered && HasJustCalled(entry)))
             {
-                _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
                 await flight.PublishAsync(message, lost);
+                _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
+                Calls(entry);
             }
         }
 
@@ -231,6 +244,20 @@ internal sealed class MqttFollower
             await flight.PublishAsync(_messages.NotStanding(row), lost);
         }
     }
+
+    private void Calls(Entry entry)
+    {
+        if (entry.Kind == EntryKind.Alarm && LogJson.Read<AlarmBody>(entry.Body!) is { Calls: true } alarm)
+        {
+            _called[MqttMessages.TopicOf(alarm.Name)] = (entry.Id, Environment.TickCount64);
+        }
+    }
+
+    /// <summary>Whether the broker has acknowledged this call, not long ago.</summary>
+    private bool HasJustCalled(Entry entry) =>
+        entry.Kind == EntryKind.Alarm && MqttMessages.CurrentTopic(entry) is { } topic
+        && _called.TryGetValue(topic, out var called) && called.Id == entry.Id && Environment.TickCount64 - called.At < CallsAgain.TotalMilliseconds
+        && (entry.Id <= _words.Cursor || _current.GetValueOrDefault(topic) == entry.Id);
 
     private List<Entry>? Current()
     {
@@ -246,12 +273,18 @@ internal sealed class MqttFollower
     }
 
     /// <summary>None of an entry that is no longer what was written: it must not hold up what comes after it.</summary>
-    private IEnumerable<MqttApplicationMessage> Messages(Entry entry)
+    private IEnumerable<MqttApplicationMessage> Messages(Entry entry, bool current)
     {
         try
         {
             var topic = MqttMessages.CurrentTopic(entry);
-            var superseded = topic is not null && _current.GetValueOrDefault(topic) > entry.Id;
+            var newest = topic is null ? 0 : _current.GetValueOrDefault(topic);
+            var superseded = !current && (newest > entry.Id || (newest == entry.Id && entry.Kind == EntryKind.Alarm));
+            if (!current && !superseded)
+            {
+                Calls(entry);
+            }
+
             return [.. _messages.Of(entry, _log.Reader.Configuration(entry.ConfigurationId), superseded)];
         }
         catch (Exception e) when (e is JsonException or InvalidDataException or InvalidOperationException)
@@ -261,13 +294,29 @@ internal sealed class MqttFollower
         }
     }
 
-    private void Unread(string what, Exception e)
+    private void Gone(long from, long to)
+    {
+        var text = string.Create(CultureInfo.InvariantCulture, $"Readings between entries {from} and {to} had to make room in the log before the MQTT broker {_options.Host}:{_options.Port} had them. They will never be told; their minutes stand in the history here. ")
+            + "Give the log more room (store.budgetMegabytes, or the disk), or see that the broker is not away for so long.";
+        _logger.LogWarning("{Text}", text);
+        _record(new EventBody(NotTold, text));
+    }
+
+    private void Damaged(BlockRow row)
+    {
+        if (_log.Reader.StationOf(row.ConfigurationId) == _station)
+        {
+            Unread(string.Create(CultureInfo.InvariantCulture, $"what was read between entries {row.FirstId} and {row.LastId}"), null);
+        }
+    }
+
+    private void Unread(string what, Exception? e)
     {
         if (_unread.Count < MostReasons && _unread.Add(what))
         {
-            var text = $"The log is damaged: {what} can not be read ({e.Message}) and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
+            var text = $"The log is damaged: {what} can not be read{(e is null ? "" : $" ({e.Message})")} and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
             _logger.LogWarning("{Text}", text);
-            _record(new EventBody("not-told", text));
+            _record(new EventBody(NotTold, text));
         }
     }
 

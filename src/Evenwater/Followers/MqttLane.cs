@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 using MQTTnet;
 
 namespace Evenwater.Followers;
@@ -20,6 +21,14 @@ internal sealed class MqttLane(NightLog log, string name, string station, bool c
     /// <summary>A page that takes longer is left where it stands, so that a new alarm waits no longer for it on a slow line. Our own choice: a quarter of the 2 s it may take.</summary>
     private static readonly TimeSpan LongestPage = TimeSpan.FromSeconds(0.5);
 
+    private long _goneUpTo;
+
+    /// <summary>Told of readings that had to make room before they were told: after which entry, up to which.</summary>
+    public Action<long, long> Gone { get; init; } = (_, _) => { };
+
+    /// <summary>Told of readings that can not be read any more, and are passed over; again for each page that they stand on.</summary>
+    public Action<BlockRow> Damaged { get; init; } = _ => { };
+
     /// <summary>The last entry that needs no telling any more.</summary>
     public long Cursor => log.Cursor(name);
 
@@ -28,7 +37,15 @@ internal sealed class MqttLane(NightLog log, string name, string station, bool c
     public async Task<bool> TellPageAsync(MqttFlight flight, CancellationToken lost)
     {
         var (after, committed) = (Cursor, log.LastId);
-        var page = log.Reader.Read(after, Page, cycles);
+        if (cycles && after > 0 && log.Reader.GoneUpTo() is var gone && gone > Math.Max(after, _goneUpTo))
+        {
+            Gone(Math.Max(after, _goneUpTo), gone);
+            _goneUpTo = gone;
+        }
+
+        var damaged = new List<BlockRow>();
+        var page = log.Reader.Read(after, Page, cycles, damaged);
+        damaged.ForEach(Damaged);
         if (page.Count == 0)
         {
             // Whatever came up to here belongs to the other lane.

@@ -33,10 +33,10 @@ internal sealed class MqttMessages(string station, string log)
     /// <summary>The messages of an entry, in the order to send them.</summary>
     /// <param name="entry">The entry.</param>
     /// <param name="configured">The station as it was configured then.</param>
-    /// <param name="superseded">Whether the broker already keeps a newer one of its kind; then this one is passed on, but not kept.</param>
+    /// <param name="superseded">Whether the broker already keeps a newer one of its kind; then this one is passed on, but not kept. An alarm's is passed on as an event alone: it was called, or calls nobody any more.</param>
     public IEnumerable<MqttApplicationMessage> Of(Entry entry, Station configured, bool superseded)
     {
-        if (CurrentTopic(entry) is { } topic)
+        if (CurrentTopic(entry) is { } topic && !(superseded && entry.Kind == EntryKind.Alarm))
         {
             yield return Message(topic, Text(Facts(entry)), Json, retain: !superseded, entry.Id);
         }

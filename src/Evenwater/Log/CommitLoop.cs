@@ -42,7 +42,16 @@ internal sealed class CommitLoop : IDisposable
     }
 
     /// <summary>False after a failure, and while a commit neither succeeds nor fails: a disk that hangs is no better than a full one.</summary>
-    public bool Commits => Volatile.Read(ref _commits) && OldestUncommitted < _pace.Batch + _pace.LongestCommit;
+    public bool Commits
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _commits && (_queue.Count == 0 || Stopwatch.GetElapsedTime(_queue.OldestStamp) < Batch + _pace.LongestCommit);
+            }
+        }
+    }
 
     /// <summary>How often the writer has looked for work.</summary>
     public long Turns => Interlocked.Read(ref _turns);
@@ -77,7 +86,7 @@ internal sealed class CommitLoop : IDisposable
         {
             ObjectDisposedException.ThrowIf(_stopping, this);
             var id = _queue.Add(entry, Stopwatch.GetTimestamp());
-            if (_queue.Urgent || _queue.HalfFull || _queue.Count == 1)
+            if (_queue.Urgent || _queue.HalfFull || _queue.Patient || _queue.Count == 1)
             {
                 Monitor.PulseAll(_gate);
             }
@@ -141,6 +150,9 @@ internal sealed class CommitLoop : IDisposable
 
         _thread.Join();
     }
+
+    /// <summary>How long what waits may be gathered. Its owner holds the gate.</summary>
+    private TimeSpan Batch => _queue.Patient && _pace.InRun < _pace.Batch ? _pace.InRun : _pace.Batch;
 
     private static TaskCompletionSource NewSignal() => new(TaskCreationOptions.RunContinuationsAsynchronously);
 
@@ -225,7 +237,7 @@ internal sealed class CommitLoop : IDisposable
         TimeSpan? left = null;
         if (_queue.Count > 0)
         {
-            left = (_commits ? _queue.Urgent || _queue.HalfFull ? TimeSpan.Zero : _pace.Batch : _pace.Retry)
+            left = (_commits ? _queue.Urgent || _queue.HalfFull ? TimeSpan.Zero : Batch : _pace.Retry)
                 - Stopwatch.GetElapsedTime(_commits ? _queue.OldestStamp : _failedAt);
         }
         else if (_movedCursors.Count > 0)

@@ -18,12 +18,15 @@ internal static class DamagedLog
     /// <summary>What an earlier start found, in a file beside the log.</summary>
     private const string Found = LogFile.Name + "-damage";
 
+    /// <summary>What was done, in a file beside the new log until the new log has it: a start that fails after the old one was set aside must not lose why its stations begin tripped.</summary>
+    private const string Anew = LogFile.Name + "-begun-anew";
+
     private static readonly string[] Parts = ["-shm", "-wal", ""];
 
     /// <summary>Checks the folder's log (PRAGMA quick_check, unless it is large) and renames it, with what belongs to it, when it is damaged.</summary>
     /// <param name="folder">Where it is, or will be.</param>
     /// <param name="at">For the new name.</param>
-    /// <returns>What was done, in a sentence; null when there is no log, or a good one.</returns>
+    /// <returns>What was done, now or at an earlier start that did not come to tell it, in a sentence; null when there is no log, or a good one.</returns>
     /// <exception cref="LogUnusableException">It is damaged, and can not be moved.</exception>
     public static string? SetAside(string folder, DateTimeOffset at)
     {
@@ -31,17 +34,20 @@ internal static class DamagedLog
         if (!File.Exists(file))
         {
             File.Delete(Path.Combine(folder, Found)); // word of a file that somebody has moved away
-            return null;
+            return Untold(folder);
         }
 
         if (Known(folder, file) is not { } damage)
         {
-            return null;
+            return Untold(folder);
         }
 
         var aside = $"night-damaged-{at.UtcDateTime.ToString("yyyyMMdd-HHmmss", CultureInfo.InvariantCulture)}.sqlite";
+        var done = $"The log was damaged ({damage}). It was set aside as {aside}, with its -wal file; keep them: most of it can usually be recovered. A new log was begun. "
+            + "Whether the old one knew of a trip is not known, so every station begins tripped: look at valve, vessel and floor, then reset, and do the proof test again.";
         try
         {
+            Keep(folder, Anew, done);
             foreach (var part in Parts.Where(part => File.Exists(file + part)))
             {
                 File.Move(file + part, Path.Combine(folder, aside + part));
@@ -51,15 +57,50 @@ internal static class DamagedLog
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
+            Told(folder);
             throw new LogUnusableException($"the log {file} is damaged ({damage}) and can not be set aside ({e.Message}); move it and its -wal file away to begin a new log, and keep them", e);
         }
 
-        return $"The log was damaged ({damage}). It was set aside as {aside}, with its -wal file; keep them: most of it can usually be recovered. A new log was begun. "
-            + "Whether the old one knew of a trip is not known, so every station begins tripped: look at valve, vessel and floor, then reset, and do the proof test again.";
+        return done;
+    }
+
+    /// <summary>The new log has it.</summary>
+    public static void Told(string folder)
+    {
+        try
+        {
+            File.Delete(Path.Combine(folder, Anew));
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // Then it is told once more, and the stations begin tripped once more.
+        }
     }
 
     /// <summary>Leaves word for the next start.</summary>
-    public static void Remember(string folder, string damage) => File.WriteAllText(Path.Combine(folder, Found), damage);
+    /// <returns>Whether that could be written.</returns>
+    public static bool Remember(string folder, string damage) => Keep(folder, Found, damage);
+
+    private static string? Untold(string folder) => File.Exists(Path.Combine(folder, Anew)) ? File.ReadAllText(Path.Combine(folder, Anew)) : null;
+
+    /// <summary>The disk may be full: then the room that is held free for alarms is for this.</summary>
+    private static bool Keep(string folder, string name, string text)
+    {
+        for (var tries = 0; tries < 2; tries++)
+        {
+            try
+            {
+                File.WriteAllText(Path.Combine(folder, name), text);
+                return true;
+            }
+            catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+            {
+                new Reserve(folder, kept: true).Release();
+            }
+        }
+
+        return false;
+    }
 
     private static string? Known(string folder, string file) =>
         File.Exists(Path.Combine(folder, Found)) ? File.ReadAllText(Path.Combine(folder, Found)) : Damage(folder, whole: new FileInfo(file).Length <= AtOnceBytes);

@@ -23,6 +23,9 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
     /// <summary>Whether something waits that is committed at once: all but cycles, and what follows from them again.</summary>
     public bool Urgent => _cycles + _patient < _entries.Count;
 
+    /// <summary>Whether forecasts or sentences wait.</summary>
+    public bool Patient => _patient > 0;
+
     /// <summary>Whether so much waits that it is better committed early.</summary>
     public bool HalfFull => _cycles >= maxCycles / 2;
 

@@ -16,7 +16,11 @@ internal sealed class LogExamination(NightLog log, IHostApplicationLifetime life
         if (await Task.Factory.StartNew(() => DamagedLog.Damage(log.Folder, whole: true), stoppingToken, TaskCreationOptions.LongRunning, TaskScheduler.Default) is { } damage)
         {
             logger.LogCritical("the log is damaged ({Damage}); the program ends, with every valve closed, and its next start sets the file aside", damage);
-            DamagedLog.Remember(log.Folder, damage);
+            if (!DamagedLog.Remember(log.Folder, damage))
+            {
+                logger.LogCritical("no word of it can be left for the next start, which will find the same again: make room on the disk, or move the log and its -wal file away and keep them");
+            }
+
             Environment.ExitCode = Commands.Exit.Bad;
             life.StopApplication();
         }

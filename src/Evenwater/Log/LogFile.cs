@@ -20,6 +20,9 @@ internal static class LogFile
     /// </summary>
     private const int CacheKibibytes = 256;
 
+    /// <summary>An empty log and the files beside it take so much, bytes. Measured: 90 kB, and 32 kB of shared memory.</summary>
+    private const long LeastBytes = 200_000;
+
     /// <summary>The migrations in order; the n-th brings the file to schema n.</summary>
     private static readonly string[] Migrations = ["001_first.sql"];
 
@@ -80,9 +83,17 @@ internal static class LogFile
             DefaultTimeout = busySeconds,
             ForeignKeys = true,
         }.ToString());
-        connection.Open();
-        Run(connection, $"PRAGMA cache_size = -{CacheKibibytes}");
-        return connection;
+        try
+        {
+            connection.Open();
+            Run(connection, $"PRAGMA cache_size = -{CacheKibibytes}");
+            return connection;
+        }
+        catch
+        {
+            connection.Dispose(); // what is tried again and again on a bad disk must let go each time
+            throw;
+        }
     }
 
     private static void Prepare(SqliteConnection connection, string file)
@@ -122,9 +133,23 @@ internal static class LogFile
             $"the log {file} is damaged ({e.Message}); move it and its -wal file away to begin a new log, and keep them: most of it can usually be recovered",
         SQLitePCL.raw.SQLITE_CANTOPEN => $"the log {file} can not be opened ({e.Message}); check that the folder exists and that the program's user may write there",
         SQLitePCL.raw.SQLITE_READONLY => $"the log {file} is read-only ({e.Message}); give the program's user the file and its folder",
+        SQLitePCL.raw.SQLITE_FULL or SQLitePCL.raw.SQLITE_IOERR when IsFull(file) => $"the log {file} can not be used: its disk is full ({e.Message}); make room ('df -h' shows which disk, 'du -xh / | sort -h' what takes it), then start again",
         SQLitePCL.raw.SQLITE_BUSY => $"the log {file} is held by another process ({e.Message}); stop that one first",
         _ => $"the log {file} can not be used ({e.Message}); check the disk, or move it and its -wal file away to begin a new log, and keep them",
     };
+
+    /// <summary>Whether there is not even room for the little files that SQLite opens beside it.</summary>
+    private static bool IsFull(string file)
+    {
+        try
+        {
+            return new DriveInfo(Path.GetDirectoryName(Path.GetFullPath(file))!).AvailableFreeSpace < LeastBytes;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
+        {
+            return false;
+        }
+    }
 
     private static string Migration(string name)
     {

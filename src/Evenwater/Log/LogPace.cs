@@ -6,6 +6,11 @@ internal sealed record LogPace
     /// <summary>How long cycles are gathered before they are committed together.</summary>
     public TimeSpan Batch { get; init; } = TimeSpan.FromSeconds(5);
 
+    /// <summary>
+    /// The same while forecasts wait, that is in a run, where it is the shorter one: after a power cut the start knows nothing of what ran in since the last commit. As often as there is a forecast.
+    /// </summary>
+    public TimeSpan InRun { get; init; } = TimeSpan.FromSeconds(30);
+
     /// <summary>How often followers' cursors are saved: after a crash so much is told again.</summary>
     public TimeSpan Cursors { get; init; } = TimeSpan.FromMinutes(1);
 

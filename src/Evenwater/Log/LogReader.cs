@@ -26,12 +26,15 @@ internal sealed class LogReader : IDisposable
     }
 
     /// <summary>Up to so many entries after this one, in order; none only when there are no more.</summary>
-    public IReadOnlyList<Entry> Read(long afterId, int max) => Read(afterId, max, others: true, cycles: true);
+    /// <param name="afterId">After this number.</param>
+    /// <param name="max">So many.</param>
+    /// <param name="damaged">Takes the rows of cycles that can not be read any more, which are passed over; null: they are an error.</param>
+    public IReadOnlyList<Entry> Read(long afterId, int max, List<BlockRow>? damaged = null) => Read(afterId, max, others: true, cycles: true, damaged);
 
     /// <summary>Up to so many entries after this one, in order: cycles alone, or all that are no cycles; none only when there are no more.</summary>
-    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles) => Read(afterId, max, others: !cycles, cycles);
+    public IReadOnlyList<Entry> Read(long afterId, int max, bool cycles, List<BlockRow>? damaged = null) => Read(afterId, max, others: !cycles, cycles, damaged);
 
-    private List<Entry> Read(long afterId, int max, bool others, bool cycles)
+    private List<Entry> Read(long afterId, int max, bool others, bool cycles, List<BlockRow>? damaged)
     {
         lock (_gate)
         {
@@ -46,7 +49,7 @@ internal sealed class LogReader : IDisposable
             {
                 var upTo = next - 1 + max;
                 List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", transaction, ("$after", afterId), ("$upto", upTo))] : [];
-                entries.AddRange(_cycles.Between(afterId, upTo, transaction));
+                entries.AddRange(_cycles.Between(afterId, upTo, transaction, damaged));
                 if (entries.Count > 0)
                 {
                     entries.Sort((a, b) => a.Id.CompareTo(b.Id));
@@ -109,6 +112,23 @@ internal sealed class LogReader : IDisposable
         + "WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.id DESC LIMIT 1",
         ("$station", station));
 
+    /// <summary>Every station that the log knows of, whether it is still configured or not.</summary>
+    public IReadOnlyList<string> Stations()
+    {
+        lock (_gate)
+        {
+            using var command = Command("SELECT DISTINCT station FROM configuration ORDER BY station");
+            using var row = command.ExecuteReader();
+            var stations = new List<string>();
+            while (row.Read())
+            {
+                stations.Add(row.GetString(0));
+            }
+
+            return stations;
+        }
+    }
+
     /// <summary>The numbers of the station's runs, in order.</summary>
     public IReadOnlyList<long> Runs(string station)
     {
@@ -136,11 +156,14 @@ internal sealed class LogReader : IDisposable
         Select("WHERE c.station = $station AND e.kind = $kind ORDER BY e.id DESC LIMIT 1", ("$station", station), ("$kind", (int)kind))
             .SingleOrDefault();
 
-    /// <summary>The last entry of each of the station's alarms, wherever it stands.</summary>
+    /// <summary>The last entry of each of the station's alarms, wherever it stands. What is no longer what was written is passed over: see <see cref="DamagedAlarms"/>.</summary>
     public IReadOnlyList<Entry> Alarms(string station) => Select(
         "WHERE e.id IN (SELECT max(a.id) FROM entry a JOIN configuration d ON d.id = a.configuration_id "
-        + "WHERE a.kind = 6 AND d.station = $station GROUP BY json_extract(a.body, '$.name')) ORDER BY e.id",
+        + $"WHERE a.kind = 6 AND d.station = $station AND json_valid(a.body) GROUP BY {Key("a", "name")}) ORDER BY e.id",
         ("$station", station));
+
+    /// <summary>Entries about the station's alarms that are no longer what was written. A worn card does that, and SQLite sees nothing wrong with the file.</summary>
+    public IReadOnlyList<Entry> DamagedAlarms(string station) => Select("WHERE e.kind = 6 AND c.station = $station AND NOT json_valid(e.body) ORDER BY e.id", ("$station", station));
 
     /// <summary>Every entry about the station's alarms with a wall time from then on, in order.</summary>
     public IReadOnlyList<Entry> AlarmsSince(string station, DateTimeOffset wall) => Select(
@@ -153,7 +176,7 @@ internal sealed class LogReader : IDisposable
     /// <summary>Whether an event of this name was ever kept about the station.</summary>
     public bool HasEvent(string station, string name) => Number(
         "SELECT 1 FROM entry e JOIN configuration c ON c.id = e.configuration_id "
-        + "WHERE e.kind = 9 AND c.station = $station AND json_extract(e.body, '$.name') = $name LIMIT 1",
+        + $"WHERE e.kind = 9 AND c.station = $station AND {Key("e", "name")} = $name LIMIT 1",
         ("$station", station), ("$name", name)) is not null;
 
     /// <summary>The station's last event of this name, or null.</summary>
@@ -161,17 +184,24 @@ internal sealed class LogReader : IDisposable
 
     /// <summary>The entry of the station's last event of this name, or null.</summary>
     public Entry? LastEventEntry(string station, string name) => Select(
-        "WHERE e.kind = 9 AND c.station = $station AND json_extract(e.body, '$.name') = $name ORDER BY e.id DESC LIMIT 1",
+        $"WHERE e.kind = 9 AND c.station = $station AND {Key("e", "name")} = $name ORDER BY e.id DESC LIMIT 1",
         ("$station", station), ("$name", name)).SingleOrDefault();
 
-    /// <summary>Who was the last whose command of this name was obeyed, or null.</summary>
-    public string? LastObeyed(string station, string verb) => Select(
-        "WHERE e.kind = $kind AND c.station = $station AND json_extract(e.body, '$.verb') = $verb AND json_extract(e.body, '$.obeyed') ORDER BY e.id DESC LIMIT 1",
-        ("$kind", (int)EntryKind.Command), ("$station", station), ("$verb", verb)).Select(entry => LogJson.Read<CommandBody>(entry.Body!).By).SingleOrDefault();
+    /// <summary>The last command of this name that was obeyed, or null.</summary>
+    /// <exception cref="System.Text.Json.JsonException">A later one is no longer what was written: it may have been this.</exception>
+    public (long Id, string By)? LastObeyed(string station, string verb) => Select(
+        $"WHERE e.kind = $kind AND c.station = $station AND (NOT json_valid(e.body) OR ({Key("e", "verb")} = $verb AND {Key("e", "obeyed")})) ORDER BY e.id DESC LIMIT 1",
+        ("$kind", (int)EntryKind.Command), ("$station", station), ("$verb", verb)).Select(entry => ((long, string)?)(entry.Id, LogJson.Read<CommandBody>(entry.Body!).By)).SingleOrDefault();
 
     /// <summary>The number of the last entry; 0 when there is none.</summary>
     public long LastId() => Number(
         "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
+
+    /// <summary>Whose configuration it is.</summary>
+    public string StationOf(long configurationId) => Text("SELECT station FROM configuration WHERE id = $id", ("$id", configurationId));
+
+    /// <summary>Up to which number cycles are gone, because they had to make room; 0: none are.</summary>
+    public long GoneUpTo() => Number("SELECT dropped_to FROM space") ?? 0;
 
     /// <summary>How many boots there have been.</summary>
     public long Boots() => Number("SELECT max(id) FROM boot") ?? 0;
@@ -272,6 +302,9 @@ internal sealed class LogReader : IDisposable
         Kind = (EntryKind)row.GetInt32(8),
         Body = row.IsDBNull(9) ? null : row.GetString(9),
     };
+
+    /// <summary>A key of a body; nothing of one that is no longer JSON, which would end the whole query.</summary>
+    private static string Key(string table, string key) => $"CASE WHEN json_valid({table}.body) THEN json_extract({table}.body, '$.{key}') END";
 
     private SqliteCommand Command(string sql, params (string Name, object Value)[] parameters)
     {

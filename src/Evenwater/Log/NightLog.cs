@@ -42,7 +42,16 @@ internal sealed class NightLog : IDisposable
         (_directory, _clock, _pace) = (directory, clock, pace);
         _reserve = new Reserve(directory, pace.KeepReserve);
         Write(_ => 0);
-        Reader = new LogReader(directory, pace.BusySeconds);
+        try
+        {
+            Reader = new LogReader(directory, pace.BusySeconds);
+        }
+        catch
+        {
+            _writer?.Dispose();
+            throw;
+        }
+
         (_boots, _configurations) = (Reader.Boots(), Reader.Configurations());
         _cursors = Reader.Cursors();
         _loop = new CommitLoop(Commit, Tidy, Reader.LastId(), pace, logger);
@@ -83,11 +92,25 @@ internal sealed class NightLog : IDisposable
     {
         try
         {
-            return new NightLog(directory, clock ?? TimeProvider.System, pace ?? new LogPace(), logger ?? NullLogger.Instance) { BegunAnew = begunAnew };
+            return Opened();
         }
-        catch (SqliteException e)
+        catch (LogUnusableException e) when (e.InnerException is SqliteException { SqliteErrorCode: SQLitePCL.raw.SQLITE_FULL or SQLitePCL.raw.SQLITE_IOERR } && File.Exists(Path.Combine(directory, Reserve.Name)))
         {
-            throw new LogUnusableException(LogFile.Explain(Path.Combine(directory, LogFile.Name), e), e);
+            // A disk that is full keeps it from being opened at all; what is held free for alarms is for this as well.
+            new Reserve(directory, kept: true).Release();
+            return Opened();
+        }
+
+        NightLog Opened()
+        {
+            try
+            {
+                return new NightLog(directory, clock ?? TimeProvider.System, pace ?? new LogPace(), logger ?? NullLogger.Instance) { BegunAnew = begunAnew };
+            }
+            catch (SqliteException e)
+            {
+                throw new LogUnusableException(LogFile.Explain(Path.Combine(directory, LogFile.Name), e), e);
+            }
         }
     }
 

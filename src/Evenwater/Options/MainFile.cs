@@ -20,9 +20,9 @@ internal static class MainFile
         {
             configuration = JsonSerializer.Deserialize<MainConfiguration>(File.ReadAllText(path), MainConfiguration.Json);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
-            return Bad(new Problem(path, "cannot be read", "a configuration file that this user may read", e.Message));
+            return Bad(new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a configuration file that this user may read", e.Message));
         }
         catch (JsonException e)
         {
@@ -111,6 +111,11 @@ internal static class MainFile
         if (string.IsNullOrWhiteSpace(mqtt.Host))
         {
             yield return new Problem("mqtt.host", "empty", "a broker's name or address", "Such as 127.0.0.1; say \"mqtt\": null for no broker.");
+        }
+
+        else if (Uri.CheckHostName(mqtt.Host) == UriHostNameType.Unknown)
+        {
+            yield return new Problem("mqtt.host", $"\"{mqtt.Host}\"", "a broker's name or address alone", "Leave out mqtt://, the port (it is mqtt.port) and blanks.");
         }
 
         if (mqtt.Port is < 1 or > 65535)

@@ -30,9 +30,9 @@ internal static class WatchFile
             var read = JsonSerializer.Deserialize<WatchConfiguration>(File.ReadAllText(path), MainConfiguration.Json);
             return read is null ? (null, [new Problem(path, "null", "an object, { ... }", "See config/watch.example.json.")]) : (read, [.. Check(read)]);
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
-            return (null, [new Problem(path, "cannot be read", "a file that this user may read", e.Message)]);
+            return (null, [new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a file that this user may read", e.Message)]);
         }
         catch (JsonException e)
         {

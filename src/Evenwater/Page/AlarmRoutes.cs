@@ -26,9 +26,15 @@ internal static class AlarmRoutes
         if (board.Find(name) is null) return PageProblem.NoStation(name);
         var answer = await ask(name, act, life.ApplicationStopping);
         return PageRender.WantsPage(http) && board.Find(name) is { } posted
-            ? await PageRoutes.Station(posted, http, answer)
-            : Results.Json(new Answer(name, answer), StationJson.Default.Answer);
+            ? await PageRoutes.Station(posted, http, answer.Text, answer.Done || act.Verb != "shelve" ? null : Typed(act))
+            : Results.Json(new Answer(name, answer.Text), StationJson.Default.Answer);
     }
+
+    /// <summary>What was refused is shown again as it was typed, at its own alarm.</summary>
+    private static Dictionary<string, string> Typed(AlarmAct act) => new()
+    {
+        [$"{act.Alarm}/hours"] = (act.Seconds / 3600).ToString("0.##", CultureInfo.InvariantCulture), [$"{act.Alarm}/reason"] = act.Reason ?? "",
+    };
 
     /// <summary>What is not a number is no time at all, which the station refuses in words.</summary>
     private static async Task<AlarmAct> ReadShelve(string alarm, HttpRequest request)

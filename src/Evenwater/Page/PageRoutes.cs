@@ -107,15 +107,15 @@ public static class PageRoutes
             : Results.Json(new Answer(name, answer), StationJson.Default.Answer);
     }
 
-    internal static Task<IResult> Station(Posted posted, HttpContext http, string? answer)
+    internal static Task<IResult> Station(Posted posted, HttpContext http, string? answer, IReadOnlyDictionary<string, string>? kept = null)
     {
         return PageRender.Show<StatusPage>(
             http, http.Response.StatusCode,
-            (nameof(StatusPage.Visit), PageVisit.Of(http, posted.View) with { Answer = answer }),
+            (nameof(StatusPage.Visit), PageVisit.Of(http, posted.View) with { Answer = answer, Kept = kept ?? new Dictionary<string, string>() }),
             (nameof(StatusPage.Told), new Told(posted)),
             (nameof(StatusPage.Refused), http.RequestServices.GetRequiredService<PageRefusals>().Sentence),
             (nameof(StatusPage.Log), http.RequestServices.GetRequiredService<TellLog>()()),
-            (nameof(StatusPage.Still), http.Request.Query.ContainsKey("still")));
+            (nameof(StatusPage.Still), kept is not null || http.Request.Query.ContainsKey("still")));
     }
 
     private static Task<IResult> Nothing(HttpContext http, int status, string? sentence)

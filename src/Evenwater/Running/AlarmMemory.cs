@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
@@ -39,6 +40,19 @@ internal static class AlarmMemory
         return string.Join(", ", named) is { Length: > 0 } which ? $"Not believed: {which}. " : "";
     }
 
+    /// <summary>What an entry of the log says, or null when it is no longer what was written.</summary>
+    public static AlarmBody? Read(Entry entry)
+    {
+        try
+        {
+            return LogJson.Read<AlarmBody>(entry.Body!);
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
+    }
+
     /// <summary>
     /// Takes over what the log says last of each alarm. What the replay of the run came to as well is left as it is, with its times; what it alone came to has called
     /// nobody, so it is to come again. A shelf whose end can not be told is over: in doubt a person is called.
@@ -53,7 +67,11 @@ internal static class AlarmMemory
         var untold = asideAlone ? [] : AlarmTable.All.Where(row => state.AlarmOf(row.Id).Standing != AlarmStanding.Normal).Select(row => row.Id).ToHashSet();
         foreach (var entry in last)
         {
-            var body = LogJson.Read<AlarmBody>(entry.Body!);
+            if (Read(entry) is not { } body)
+            {
+                continue;
+            }
+
             var aside = body.State is AlarmStanding.Shelved or AlarmStanding.OutOfService;
             if (AlarmTable.Named(body.Name) is not { } row || (asideAlone && !aside))
             {
@@ -63,7 +81,7 @@ internal static class AlarmMemory
             untold.Remove(row.Id);
             if (state.AlarmOf(row.Id).Standing != body.State)
             {
-                state.Recall(row.Id, body.State, body.Since is not null, Before(body.Since), Before(entry.Wall), Before(body.ShelvedUntil), body.Why);
+                state.Recall(row.Id, body.State, body.Since is not null, Past(body.Since), Past(entry.Wall), Before(body.ShelvedUntil, AlarmAsk.MostShelvedSeconds), body.Why);
             }
         }
 
@@ -72,8 +90,11 @@ internal static class AlarmMemory
             state.Recall(id, AlarmStanding.Normal, active: false, now, now, now, null);
         }
 
-        MonotonicTime Before(DateTimeOffset? then) => wall is { } at && then is { } when
-            ? now.Plus(-Math.Clamp((at - when).TotalSeconds, -AlarmAsk.MostShelvedSeconds, Longest.TotalSeconds))
+        // A clock that is behind must not put what has happened before us: a flood that nobody has seen would not call again until then.
+        MonotonicTime Past(DateTimeOffset? then) => Before(then, 0);
+
+        MonotonicTime Before(DateTimeOffset? then, double mostAhead) => wall is { } at && then is { } when
+            ? now.Plus(-Math.Clamp((at - when).TotalSeconds, -mostAhead, Longest.TotalSeconds))
             : now;
     }
 
@@ -82,7 +103,7 @@ internal static class AlarmMemory
     {
         foreach (var entry in entries)
         {
-            if (LogJson.Read<AlarmBody>(entry.Body!) is { Calls: true } body && AlarmTable.Named(body.Name) is { } row && entry.Wall <= wall)
+            if (Read(entry) is { Calls: true } body && AlarmTable.Named(body.Name) is { } row && entry.Wall <= wall)
             {
                 tally.Add(row.Id, now.Plus((entry.Wall.Value - wall).TotalSeconds));
             }

@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Hardware;
 using Evenwater.Watch;
 
 namespace Evenwater.Running;
@@ -14,7 +13,7 @@ internal sealed class LiveStation : IDisposable
     private static readonly TimeSpan ProbeEvery = TimeSpan.FromSeconds(StationLoop.CycleSeconds);
 
     private readonly Lock _gate = new();
-    private readonly StationDevices _devices;
+    private readonly LateDevices _devices;
     private readonly StationClock _clock;
     private readonly CancellationTokenSource _stop = new();
     private readonly List<Thread> _threads = [];
@@ -28,12 +27,12 @@ internal sealed class LiveStation : IDisposable
     /// <param name="beats">What each thread counts its completed turns with.</param>
     /// <param name="turned">Called after each turn, on the guard's thread.</param>
     /// <param name="broken">Called when a thread dies: the daemon must stop loudly. The pulses die with it, so the valve closes.</param>
-    public LiveStation(StationLoop loop, StationDevices devices, StationClock clock, StationBeats beats, Action<MonotonicTime> turned, Action<Exception> broken)
+    public LiveStation(StationLoop loop, LateDevices devices, StationClock clock, StationBeats beats, Action<MonotonicTime> turned, Action<Exception> broken)
     {
         (_devices, _clock, _broken) = (devices, clock, broken);
         Start("probes", ProbeEvery, beats.Probes, ReadProbes);
         Start("guard", PollEvery, beats.Guard, () => Guard(loop, beats.Cycle, turned));
-        Start("pulses", PollEvery, beats.Pulses, () => devices.Valve.Pulse(clock.Now));
+        Start("pulses", PollEvery, beats.Pulses, () => devices.Valve?.Pulse(clock.Now));
     }
 
     public void Dispose()
@@ -82,7 +81,7 @@ internal sealed class LiveStation : IDisposable
     {
         try
         {
-            _devices.Valve.Close();
+            _devices.Valve?.Close();
         }
         catch (Exception e) when (!_disposing)
         {

@@ -52,6 +52,9 @@ internal static class LogReplay
                 OutcomeDue = body.OutcomeDue ?? false,
                 DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
                 RoutineOverdue = body.RoutineOverdue ?? false,
+                CutUnknown = body.CutUnknown ?? false,
+                BoardMissing = body.BoardMissing ?? false,
+                CutLonger = body.CutLonger,
             };
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);

@@ -2,7 +2,6 @@ using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
-using Evenwater.Hardware;
 using Evenwater.Log;
 
 namespace Evenwater.Running;
@@ -11,7 +10,7 @@ namespace Evenwater.Running;
 /// One station's proof tests: the last that counts, and the one that is being done. A person goes through it over the socket, the cycles watch;
 /// only one that was gone through to its end, or to a part that failed, is recorded.
 /// </summary>
-internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Recorder recorder, StationClock clock)
+internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder recorder, StationClock clock)
 {
     /// <summary>Name of the event that a proof test leaves in the log.</summary>
     public const string EventName = "proof-test";
@@ -172,7 +171,7 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
                 Ask(Verb.Begin, test);
                 break;
             case ProofWant.StandStill:
-                devices.Valve.StandStill(now.Plus(ProofTest.StandStillSeconds), now);
+                devices.Valve?.StandStill(now.Plus(ProofTest.StandStillSeconds), now);
                 break;
             case ProofWant.Close:
                 Ask(Verb.Close, null);

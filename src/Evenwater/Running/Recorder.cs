@@ -98,15 +98,19 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     public void ClearLeftOver(StationState state, MonotonicTime now)
     {
         if (log?.Reader.Last(station, EntryKind.Run) is { Body: { } body, RunId: { } run }
-            && LogJson.Read<RunBody>(body).Phase is var phase && phase != Words.Of(Phase.Finished) && phase != Words.Of(Phase.Abandoned))
+            && LogJson.Read<RunBody>(body).Phase is var phase && !LeftRuns.HasEnded(phase))
         {
             Event("run-lost", $"Run {run} was {phase} when its station was stopped; it does not go on.", state, now);
+            if (state.Phase != Phase.Tripped)
+            {
+                // A trip that the log knows stays one until it is reset.
+                Append(EntryKind.Run, LogJson.Write(new RunBody(Words.Of(Phase.Abandoned), "it was lost when the station was stopped")), state, now, null, run);
+            }
         }
 
         foreach (var entry in log?.Reader.Alarms(station) ?? [])
         {
-            var left = LogJson.Read<AlarmBody>(entry.Body!);
-            if (AlarmTable.Named(left.Name) is { } row && state.AlarmOf(row.Id).Standing == AlarmStanding.Normal && left.State != AlarmStanding.Normal)
+            if (AlarmMemory.Read(entry) is { } left && AlarmTable.Named(left.Name) is { } row && state.AlarmOf(row.Id).Standing == AlarmStanding.Normal && left.State != AlarmStanding.Normal)
             {
                 Append(
                     EntryKind.Alarm,
@@ -175,7 +179,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     private long Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>
         Append(kind, LogJson.Write(body), state, now, null);
 
-    private long Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw)
+    private long Append(EntryKind kind, string body, StationState state, MonotonicTime now, RawSamples? raw, long? run = null)
     {
         if (log is null)
         {
@@ -187,7 +191,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             BootId = bootId,
             ConfigurationId = ConfigurationId,
             Station = station,
-            RunId = state.Run?.RunId,
+            RunId = run ?? state.Run?.RunId,
             At = now,
             Wall = clock.WallAt(now),
             ClockQuality = clock.Quality,

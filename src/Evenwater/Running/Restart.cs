@@ -11,18 +11,28 @@ namespace Evenwater.Running;
 /// <param name="State">The station's memory.</param>
 /// <param name="Clock">Its clock, going on over the gap.</param>
 /// <param name="RunId">The run that was replayed, or null.</param>
-/// <param name="GapSeconds">How long the program was away, as far as the wall clock tells.</param>
-internal sealed record Restart(StationState State, StationClock Clock, long? RunId, double GapSeconds)
+/// <param name="GapSeconds">How long the program was away, s; null when the clock can not tell.</param>
+internal sealed record Restart(StationState State, StationClock Clock, long? RunId, double? GapSeconds)
 {
     /// <summary>Name of the event that a run leaves which does not go on by itself, though the station file lets untripped runs do so.</summary>
     public const string NotResumed = "not-resumed";
 
+    /// <summary>Name of the event that a run leaves when nobody can tell how long nothing was watched.</summary>
+    public const string CutUnknown = "cut-unknown";
+
+    /// <summary>Name of the event that it leaves when the clock was set since.</summary>
+    public const string CutKnown = "cut-known";
+
     private const string By = "start";
+
+    /// <summary>Where the clock went on.</summary>
+    private MonotonicTime Began { get; init; }
+
+    /// <summary>What was taken for the gap, s.</summary>
+    private double Taken { get; init; }
 
     /// <summary>What the picture of the run showed before the program was started again; empty without a run.</summary>
     public RunPast Past { get; private init; } = new(State);
-
-    private static readonly TimeSpan LongestGap = TimeSpan.FromDays(30);
 
     /// <summary>Whether the run dripped, or was about to: the first cycle must be told that the program was restarted.</summary>
     public bool WasOpen => State.Phase is Phase.Armed or Phase.Dripping;
@@ -36,21 +46,29 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// <param name="station">The station as it is configured now.</param>
     /// <param name="time">The clock.</param>
     /// <param name="beat">Counts the cycles that are gone through, for who waits for the start; null for nobody.</param>
+    /// <param name="upSeconds">How long the computer has been up, where its clock is not synchronised; null where it is.</param>
     /// <exception cref="LogUnusableException">What the log holds of it can not be read or does not replay: then nothing is guessed, and nothing starts.</exception>
-    public static Restart Of(NightLog log, Station station, TimeProvider time, Beat? beat = null) =>
-        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time, beat ?? new Beat()));
+    public static Restart Of(NightLog log, Station station, TimeProvider time, Beat? beat = null, double? upSeconds = null) =>
+        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time, beat ?? new Beat(), upSeconds));
 
     /// <summary>Asks first of the station what must come before anything else, and says so.</summary>
     /// <param name="loop">The station.</param>
     /// <param name="begunBy">Who began its run, or last went on with it.</param>
     public void Ask(StationLoop loop, string? begunBy)
     {
+        if (GapSeconds is null)
+        {
+            loop.Cut.Unknown(Longer);
+            loop.Note(CutUnknown, "How long the program was away can't be told: this computer's clock is behind the log's newest time, or goes on from a time that it kept over a power cut. "
+                + "Until the clock is set, animals in still water are told to be let in now, since their time may be over.");
+        }
+
         if (WasOpen)
         {
             _ = loop.Ask(new Asking(Verb.Restarted, By));
             var run = State.Run?.Prior;
             if (State.Station.Safety.ResumeAfterRestart
-                && (MayBegin.OtherVessel(State.Station, run) ?? MayBegin.WhyNotAlone(State.Station, run?.StartVolumeLitres, loop.Proof)) is { } why)
+                && (MayBegin.OtherVessel(State.Station, run) ?? WhyNotUnmeasured() ?? MayBegin.WhyNotAlone(State.Station, run?.StartVolumeLitres, loop.Proof)) is { } why)
             {
                 // Whoever said to stay beside it may be gone by now, and the vessel may be another. The close comes in the very next cycle, before anything can open.
                 loop.Note(NotResumed, $"The run is held after the restart: it does not go on by itself. {why}");
@@ -68,6 +86,14 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
     }
 
+    /// <summary>How much longer the program was away than was taken for it, once the clock that has been set since can tell; null before, and where the last word was dated by a clock that may have been wrong.</summary>
+    private double? Longer() => Cut.Longer((Past.LastWall, Past.LastQuality), (Clock.WallAt(Began), Clock.Quality), Taken);
+
+    /// <summary>A valve that stays as it is without power may have been open for as long as the power was away.</summary>
+    private string? WhyNotUnmeasured() => GapSeconds is null && State.Station.Valve.OnPowerLoss == PowerLoss.Stays
+        ? "valve.onPowerLoss = stays, and how long the power was away can't be told: nobody knows what has run in. Measure what is in the vessel, finish this run and begin another with it."
+        : null;
+
     /// <summary>The log was begun anew, and the old one may have told of a trip that nobody has reset: so it is one, and the new log knows of it from now on.</summary>
     /// <param name="state">The station's memory, as it starts.</param>
     /// <param name="recorder">Writes the new log.</param>
@@ -78,11 +104,41 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         recorder.Effect(new Effect(EffectKind.PhaseChanged) { Phase = state.Phase, Trip = state.Trip }, state, now);
     }
 
-    private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat)
+    /// <summary>
+    /// What the log knew of an alarm can not be read any more. It may have been one that waits for a reset, so unless a reset came after it the station begins tripped. The other alarms
+    /// stand as the log has them: one bad entry of last year is no reason to watch nothing.
+    /// </summary>
+    /// <param name="log">The log.</param>
+    /// <param name="state">The station's memory, as it starts.</param>
+    /// <param name="recorder">Writes the log.</param>
+    /// <param name="now">The station's time.</param>
+    /// <returns>What is told of it; null when all can be read.</returns>
+    public static string? LatchDamaged(NightLog log, StationState state, Recorder recorder, MonotonicTime now)
+    {
+        var station = state.Station.Name;
+        List<Entry> damaged = [.. log.Reader.DamagedAlarms(station), .. log.Reader.Alarms(station).Where(entry => AlarmMemory.Read(entry) is null)];
+        if (damaged.Count == 0)
+        {
+            return null;
+        }
+
+        var latest = damaged.Max(entry => entry.Id);
+        var latches = state.Phase != Phase.Tripped && !(log.Reader.LastObeyed(station, Words.Of(Verb.Reset))?.Id > latest);
+        if (latches)
+        {
+            LatchUnknown(state, recorder, now);
+        }
+
+        return $"The log is damaged: {(damaged.Count == 1 ? $"entry {latest}, about an alarm, can not be read" : $"{damaged.Count} entries about alarms can not be read, {latest} the latest")}. "
+            + (latches ? "It may have told of water on the floor or through the closed valve, so the station begins tripped: look at valve, vessel and floor, then reset. " : "")
+            + "All else goes on. Put the log on another card: stop the program, and keep the file.";
+    }
+
+    private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat, double? upSeconds)
     {
         var state = new StationState(station);
         var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
-        if (log.Reader.LastRun(station.Name) is not { } run || phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned))
+        if (log.Reader.LastRun(station.Name) is not { } run || (phase is not null && LeftRuns.HasEnded(phase)))
         {
             if (phase == Words.Of(Phase.Tripped))
             {
@@ -95,7 +151,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 
         var past = new RunPast(state);
         var last = LogReplay.Run(past.Seen(log.Reader.ReadRun(run)), state, Step, log.Reader.Configuration) ?? default;
-        var gap = past.LastWall is { } wall ? Math.Clamp((time.GetUtcNow() - wall).TotalSeconds, 1, LongestGap.TotalSeconds) : 1;
+        var (known, gap) = (Cut.Seconds(past.LastWall, time.GetUtcNow(), upSeconds), Cut.AtLeast(past.LastWall, time.GetUtcNow()));
         if (phase == Words.Of(Phase.Tripped) && state.Phase != Phase.Tripped)
         {
             state.Latch(Cause(log, station.Name));
@@ -106,8 +162,8 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         }
 
         AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), last.Plus(gap), time.GetUtcNow());
-        past.Events.AddStart(time.GetUtcNow() >= past.LastWall ? gap : null, last.Plus(gap));
-        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, gap) { Past = past };
+        past.Events.AddStart(known, last.Plus(gap));
+        return new Restart(state, StationClock.Real(last.Plus(gap), time), run, known) { Past = past, Began = last.Plus(gap), Taken = gap };
 
         void Step(Entry cycle, in EffectBuffer effects)
         {

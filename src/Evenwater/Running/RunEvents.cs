@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
@@ -41,8 +42,20 @@ internal sealed class RunEvents
         }
     }
 
-    /// <summary>The same of an entry of the log: what was told then, whatever the program would decide by now.</summary>
+    /// <summary>The same of an entry of the log: what was told then, whatever the program would decide by now. One that is no longer what was written makes no mark.</summary>
     public void Add(Entry entry)
+    {
+        try
+        {
+            AddWritten(entry);
+        }
+        catch (JsonException)
+        {
+            // A picture decides nothing.
+        }
+    }
+
+    private void AddWritten(Entry entry)
     {
         switch (entry)
         {

@@ -19,6 +19,9 @@ internal sealed class RunPast(StationState state)
     /// <summary>When the last cycle was, by the wall.</summary>
     public DateTimeOffset? LastWall { get; private set; }
 
+    /// <summary>How far that may be believed.</summary>
+    public ClockQuality LastQuality { get; private set; }
+
     /// <summary>Passes the run's entries on, and takes from them what happened. Another life of the clock is another start of the program.</summary>
     public IEnumerable<Entry> Seen(IEnumerable<Entry> entries)
     {
@@ -38,7 +41,7 @@ internal sealed class RunPast(StationState state)
     /// <summary>After each cycle of the replay.</summary>
     public void Step(Entry cycle, in EffectBuffer effects)
     {
-        LastWall = cycle.Wall;
+        (LastWall, LastQuality) = (cycle.Wall, cycle.ClockQuality);
         if (state.Run is not null)
         {
             History.Add(ViewMaker.Point(state, cycle.At.SecondsSince(state.StartedAt)));

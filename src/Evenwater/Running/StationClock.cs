@@ -17,6 +17,9 @@ internal sealed class StationClock
 
     private const long Millisecond = 1_000_000;
 
+    /// <summary>There once the time was set since this computer came up (systemd-timesyncd.service(8)).</summary>
+    private const string SynchronisedFile = "/run/systemd/timesync/synchronized";
+
     private readonly long _started;
     private readonly MonotonicTime _zero;
     private readonly DateTimeOffset? _simulatedZero;
@@ -47,13 +50,16 @@ internal sealed class StationClock
         {
             if (_lookedAt == 0 || Stopwatch.GetElapsedTime(_lookedAt) > LookEvery)
             {
-                _synchronised = File.Exists("/run/systemd/timesync/synchronized");
+                _synchronised = File.Exists(SynchronisedFile);
                 _lookedAt = Stopwatch.GetTimestamp();
             }
 
             return _synchronised;
         }
     }
+
+    /// <summary>How long this computer has been up, s; null when its clock is synchronised.</summary>
+    public static double? UpUnsynchronised => File.Exists(SynchronisedFile) ? null : Environment.TickCount64 / 1000.0;
 
     /// <summary>A real station's clock, going on <paramref name="after"/> the log's last instant.</summary>
     public static StationClock Real(MonotonicTime after, TimeProvider time) => new(after, 1, null, time);

@@ -101,7 +101,7 @@ internal sealed class StationDirectory
         };
         if (ask.Verb == "status")
         {
-            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l.State.Station.Name == ask.Station).Select(StatusText.Of));
+            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).Select(StatusText.Of));
             return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
         }
 
@@ -127,7 +127,7 @@ internal sealed class StationDirectory
         if (ask.Verb == "readings")
         {
             return Find(ask.Station) is { } read
-                ? new ControlAnswer(true, $"The readings of {read.State.Station.Name}.", ControlReading.Of(read.Shown.Readings))
+                ? new ControlAnswer(read.DevicesMissing is null, read.DevicesMissing ?? $"The readings of {read.State.Station.Name}.", ControlReading.Of(read.Shown.Readings))
                 : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
         }
 
@@ -195,8 +195,9 @@ internal sealed class StationDirectory
     private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };
 
     /// <summary>What to answer who names a station that is not here.</summary>
-    public string NoSuch(string? station) =>
-        $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
+    public string NoSuch(string? station) => _loops.IsEmpty
+        ? "No station is there yet: the program is starting, and every valve is closed. Ask again in a few seconds."
+        : $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
 
     private ControlAnswer Alarms(ControlAsk ask)
     {
@@ -204,7 +205,7 @@ internal sealed class StationDirectory
         var text = string.Join("\n\n", asked.Select(l => ask.Note == "all"
             ? AlarmsText.All(l.State.Station.Name, l.Shown.Alarms)
             : AlarmsText.Of(l.State.Station.Name, l.Shown.Alarms)));
-        return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
+        return text.Length > 0 ? new ControlAnswer(true, text) : NotUnderstood(NoSuch(ask.Station));
     }
 
     /// <summary>In a simulated station the keeper's hands are simulated too; they move no probe while a run is on.</summary>

@@ -5,7 +5,6 @@ using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Core.Waiting;
-using Evenwater.Hardware;
 using Evenwater.Keeping;
 using Evenwater.Log;
 
@@ -23,10 +22,11 @@ internal sealed class StationLoop
     /// <summary>Name of the event that a person's first run leaves: the cautions were read.</summary>
     public const string CautionsRead = "cautions-read";
 
+    private const double MissedSeconds = 3600;
     private const string CautionsPutAway = "cautions-dismissed";
 
     private readonly Askings _askings = new();
-    private readonly StationDevices _devices;
+    private readonly LateDevices _devices;
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
     private readonly TurnTold _told;
@@ -38,10 +38,12 @@ internal sealed class StationLoop
     private Task? _opening;
     private MonotonicTime _nextTurn;
     private bool _sendingRefused;
+    private string? _toldMissing;
+    private long _missedUntil;
     private long _drops;
     private bool _outcomeDue;
 
-    public StationLoop(StationState state, StationDevices devices, Recorder recorder, StationClock clock)
+    public StationLoop(StationState state, LateDevices devices, Recorder recorder, StationClock clock)
     {
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         Proof = new ProofDesk(this, devices, recorder, clock);
@@ -49,6 +51,7 @@ internal sealed class StationLoop
         Routine = new RoutineWatch(state.Station, clock);
         _told = new TurnTold(state, recorder, clock);
         _calibration = new CalibrationTurn(state, recorder, clock);
+        Cut = new CutTurn(state, recorder);
         Shown = new Shown(state.Phase, state.Readings, Say, _told.Alarms, OpeningBudget.Of(state));
     }
 
@@ -88,6 +91,15 @@ internal sealed class StationLoop
         get => Volatile.Read(ref _sendingRefused);
         set => Volatile.Write(ref _sendingRefused, value);
     }
+
+    /// <summary>Why its devices can not be opened, and what to do; null when they are. From any thread.</summary>
+    public string? DevicesMissing => _devices.Missing;
+
+    /// <summary>Something recorded will never reach the database or the broker: an alarm stands for an hour, as of a refusal. From any thread.</summary>
+    public void Missed() => Interlocked.Exchange(ref _missedUntil, _clock.Now.Plus(MissedSeconds).Nanoseconds);
+
+    /// <summary>What the start does not know of the cut before it.</summary>
+    public CutTurn Cut { get; }
 
     /// <summary>Whether animals are to be looked at and nobody has noted it; the next turn takes it into its alarms. From any thread.</summary>
     public bool OutcomeDue
@@ -233,6 +245,7 @@ internal sealed class StationLoop
 
         var refusal = asking.GoesOn && State.Phase is Phase.Finished or Phase.Abandoned
             ? $"Refused: the run of {State.Station.Name} that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another."
+            : DevicesMissing is { } missing ? $"Refused: the board of {State.Station.Name} can not be opened. {missing}"
             : MayBegin.WhyNot(State.Station, State.Phase, asking.Known, Proof, State.Run?.Prior) ?? WhyNotSigned(asking.Signed);
         if (refusal is null)
         {
@@ -253,11 +266,13 @@ internal sealed class StationLoop
 
     private void Turn(MonotonicTime now)
     {
+        TellMissing(now);
         _calibration.Take(now);
         var asking = Permitted(_askings.Take(), now);
         _raw[Channel.Drops] = _devices.TakeDrops(now);
         _drops += _raw[Channel.Drops].Code;
         var readings = Calibrate.Apply(_raw, State.Station.Sensors);
+        var (unknown, longer) = Cut.Take(now);
         var samples = new Samples
         {
             Readings = readings,
@@ -269,11 +284,14 @@ internal sealed class StationLoop
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
             LogCommits = _recorder.Commits,
             ProofOverdue = Proof.IsOverdue(now),
-            SendingRefused = SendingRefused,
+            SendingRefused = SendingRefused || now.Nanoseconds < Interlocked.Read(ref _missedUntil),
             TestCalls = WeeklyTest.Calls(now),
             OutcomeDue = OutcomeDue,
             DiskRoom = _recorder.Room,
             RoutineOverdue = Routine.IsOverdue(now) | _calibration.IsOverdue(now),
+            CutUnknown = unknown,
+            CutLonger = longer,
+            BoardMissing = DevicesMissing is not null,
         };
         var before = State.Phase;
         Cycle.Step(State, samples, now, ref _effects);
@@ -295,6 +313,18 @@ internal sealed class StationLoop
         Shown = new Shown(State.Phase, State.Readings, Say, _told.Alarms, OpeningBudget.Of(State)) { Raw = _raw, Drops = _drops };
     }
 
+    private void TellMissing(MonotonicTime now)
+    {
+        if (DevicesMissing is var missing && missing != _toldMissing)
+        {
+            _toldMissing = missing;
+            _recorder.Event(
+                missing is null ? "board-found" : "board-missing",
+                missing is null ? $"The board is there: {_devices.Description}." : $"The board can not be opened, and nothing of {State.Station.Name} opens: {missing} It is tried again every {LateDevices.RetrySeconds:0} s.",
+                State, now);
+        }
+    }
+
     /// <summary>Acts first, records afterwards.</summary>
     private void Act(MonotonicTime now)
     {
@@ -309,11 +339,11 @@ internal sealed class StationLoop
 
         if (lease > now)
         {
-            _devices.Valve.Renew(lease);
+            _devices.Valve?.Renew(lease);
         }
         else
         {
-            _devices.Valve.Close();
+            _devices.Valve?.Close();
         }
     }
 

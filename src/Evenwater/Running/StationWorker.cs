@@ -31,12 +31,13 @@ internal sealed class StationWorker(
         try
         {
             var runs = new RunNumbers(log.Needed("its runs", log.Reader.HighestRun));
+            var left = LeftRuns.End(log, plan.Stations.Select(s => s.Name), plan.BootId, time);
             foreach (var station in plan.Stations)
             {
                 live.Add(IsSimulated(station) ? Simulated(station, runs) : Live(station, runs));
             }
 
-            await TellRefusedAsync(stoppingToken);
+            await TellRefusedAsync(left, stoppingToken);
             await Task.Delay(Timeout.Infinite, stoppingToken);
         }
         catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
@@ -61,11 +62,11 @@ internal sealed class StationWorker(
         }
     }
 
-    /// <summary>Starts that the log refused before, and what is wrong with the unit, are told in it now, to each station's keeper.</summary>
-    private async Task TellRefusedAsync(CancellationToken stop)
+    /// <summary>Starts that the log refused before, runs that nobody goes on with, and what is wrong with the unit, are told in it now, to each station's keeper.</summary>
+    private async Task TellRefusedAsync(IReadOnlyList<string> left, CancellationToken stop)
     {
         var refused = RefusedStarts.Kept(log.Folder);
-        while (refused.Count + UnitSeen.Here.Count + (log.BegunAnew?.Length ?? 0) > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
+        while (refused.Count + left.Count + UnitSeen.Here.Count + (log.BegunAnew?.Length ?? 0) > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
         {
             await Task.Delay(100, stop);
         }
@@ -73,6 +74,12 @@ internal sealed class StationWorker(
         foreach (var (station, line) in plan.Stations.SelectMany(s => refused.Select(line => (s, line))))
         {
             directory.Note(station.Name, "start-refused", line);
+        }
+
+        foreach (var run in left)
+        {
+            logger.LogError("{Left}", run);
+            directory.NoteAll(LeftRuns.EventName, run);
         }
 
         if (log.BegunAnew is { } anew)
@@ -87,10 +94,11 @@ internal sealed class StationWorker(
             directory.NoteAll("unit-broken", broken);
         }
 
-        if (refused.Count > 0)
+        if (refused.Count > 0 || log.BegunAnew is not null)
         {
             await log.CommitAsync(stop);
             RefusedStarts.Forget(log.Folder);
+            DamagedLog.Told(log.Folder);
         }
     }
 
@@ -102,9 +110,9 @@ internal sealed class StationWorker(
     private LiveStation Live(Station file, RunNumbers runs)
     {
         var (station, due) = calibrations.InForce(file);
-        var restart = Restart.Of(log, station, time, heartbeat.Start);
+        var restart = Restart.Of(log, station, time, heartbeat.Start, StationClock.UpUnsynchronised);
         var (state, clock) = (restart.State, restart.Clock);
-        logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap:F0} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds);
+        logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds is { } gap ? $"{gap:F0}" : "nobody can tell how many");
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(state.Station));
         if (log.BegunAnew is not null)
         {
@@ -115,10 +123,11 @@ internal sealed class StationWorker(
         var begunBy = log.Needed($"the alarms of {station.Name}", () =>
         {
             AlarmMemory.Count(recorder.Tally, log.Reader.AlarmsSince(station.Name, wall.AddDays(-1)), clock.Now, wall);
-            return log.Reader.LastObeyed(station.Name, Words.Of(Verb.Begin));
+            return log.Reader.LastObeyed(station.Name, Words.Of(Verb.Begin))?.By;
         });
-        var devices = StationDevices.OnBoard(station.Sensors);
-        logger.LogInformation("{Station}: {Devices}", station.Name, devices.Description);
+        var damaged = log.Needed($"the alarms of {station.Name}", () => Restart.LatchDamaged(log, state, recorder, clock.Now));
+        var devices = new LateDevices(station, () => StationDevices.OnBoard(station.Sensors));
+        logger.Log(devices.Missing is null ? LogLevel.Information : LogLevel.Error, "{Station}: {Devices}", station.Name, devices.Description);
         var loop = new StationLoop(state, devices, recorder, clock)
         {
             Seed = (ulong)plan.BootId,
@@ -134,6 +143,12 @@ internal sealed class StationWorker(
         if (state.Run is null)
         {
             recorder.ClearLeftOver(state, clock.Now);
+        }
+
+        if (damaged is not null)
+        {
+            logger.LogError("{Station}: {Damaged}", station.Name, damaged);
+            loop.Note("alarms-unread", damaged);
         }
 
         directory.Set(loop);

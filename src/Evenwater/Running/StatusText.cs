@@ -22,6 +22,11 @@ internal static class StatusText
             }
         }
 
+        if (loop.DevicesMissing is { } missing)
+        {
+            text.Append($"\n  board: can not be opened: {missing}");
+        }
+
         if (CalibrationText.Overdue(loop.CalibrationsDue, loop.WallNow) is { } overdue)
         {
             text.Append($"\n  {overdue}");

@@ -20,8 +20,14 @@ public sealed class DaemonTests : IDisposable
         var file = Path.Combine(_program.Folder, "station.json");
         var text = await File.ReadAllTextAsync(file, Stop);
         await File.WriteAllTextAsync(file, text.Replace("\"adcInput\": 0,", "\"adcInput\": 0, \"feedbackOhms\": 1000000,", StringComparison.Ordinal), Stop);
+
+        // Beside it a station on a board that this computer has not got: it is told, and keeps the other from nothing.
+        await File.WriteAllTextAsync(
+            Path.Combine(_program.Folder, "creek.json"), text.Replace("\"sim-river\"", "\"creek\"", StringComparison.Ordinal).Replace("\"simulated\"", "\"board\"", StringComparison.Ordinal), Stop);
+        await File.WriteAllTextAsync(_program.Configuration, (await File.ReadAllTextAsync(_program.Configuration, Stop)).Replace("\"station.json\"", "\"station.json\", \"creek.json\"", StringComparison.Ordinal), Stop);
         _program.Start("serve", "--config", _program.Configuration);
-        await _program.PageAsync(page => page.Contains("out of range", StringComparison.Ordinal));
+        await _program.PageAsync(page => page.Contains("out of range", StringComparison.Ordinal), "/stations/sim-river");
+        await _program.PageAsync(page => page.Contains("No run is under way.", StringComparison.Ordinal), "/stations/creek");
         await File.WriteAllTextAsync(file, text, Stop); // mended in the file, and the daemon not started anew
         await File.WriteAllTextAsync(Path.Combine(_program.Folder, "pond.json"), text.Replace("\"sim-river\"", "\"sim-pond\"", StringComparison.Ordinal), Stop);
         await File.WriteAllTextAsync(_program.Configuration, (await File.ReadAllTextAsync(_program.Configuration, Stop)).Replace("\"station.json\"", "\"station.json\", \"pond.json\"", StringComparison.Ordinal), Stop);
@@ -30,6 +36,8 @@ public sealed class DaemonTests : IDisposable
         Assert.Equal(1, called.Exit);
         Assert.Contains("BAD  sim-river, vessel conductivity: out of range: see that it is in its water", called.Out, StringComparison.Ordinal);
         Assert.DoesNotContain("BAD  sim-river, tank", called.Out, StringComparison.Ordinal);
+        Assert.Contains("BAD  creek: sensors.gpioChipLabel \"sim-chip\" ", called.Out, StringComparison.Ordinal);
+        Assert.DoesNotContain("BAD  creek, vessel conductivity", called.Out, StringComparison.Ordinal);
         Assert.Contains("BAD  sim-pond: There is no station sim-pond here. The daemon that runs was started with another configuration: start it anew.", called.Out, StringComparison.Ordinal);
     }
 
@@ -145,6 +153,7 @@ public sealed class DaemonTests : IDisposable
             "not json\n",
             "{\"verb\":\"open\"}\n",
             "{\"verb\":\"close\",\"extra\":1}\n",
+            "{\"verb\":\"open\",\"verb\":\"close\"}\n",
             "{\"verb\":\"begin\",\"station\":\"sim-river\",\"known\":{\"startVolumeLitres\":\"much\"}}\n",
             "null\n",
             "{\"verb\":\"drawn\",\"drawn\":{\"litres\":-1,\"relativeSd\":0.1}}\n",

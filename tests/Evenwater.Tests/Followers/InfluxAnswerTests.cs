@@ -90,6 +90,48 @@ public sealed class InfluxAnswerTests : IDisposable
         Assert.StartsWith("influxdb: 20 readings between entries 0 and ", Assert.Single(following.Gaps), StringComparison.Ordinal);
     }
 
+    /// <summary>design.md: "then the gap is an event and an alarm". A database that was taken in years later was promised nothing of what was before it.</summary>
+    [Fact]
+    public void A_gap_is_an_alarm_too_but_not_one_from_before_the_first_entry_that_was_sent()
+    {
+        var missed = new List<string>();
+        var refusals = new InfluxRefusals(new RefusalsTold((_, _) => { }, _ => { }) { Missed = missed.Add }, TimeSpan.FromHours(1), TimeProvider.System, Microsoft.Extensions.Logging.Abstractions.NullLogger.Instance);
+        Page(0, 21);
+        Page(21, 22);
+        Assert.Empty(missed);
+        Page(22, 40);
+        Page(40, 41);
+        Page(41, 42);
+        Assert.Equal(["sim-river"], missed);
+
+        void Page(long after, long id) => refusals.Page(after, [_night.Make(EntryKind.Cycle, null) with { Id = id }]);
+    }
+
+    /// <summary>Nearly all of the file is readings: a card that wears out spoils those first, and SQLite sees nothing wrong with it.</summary>
+    [Fact]
+    public async Task Readings_that_can_not_be_read_hold_up_nothing_that_comes_after_them()
+    {
+        Cycles(20);
+        _log.Flush();
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = "UPDATE batch SET columns = x'0000'";
+            Assert.NotEqual(0, spoil.ExecuteNonQuery());
+        }
+
+        var told = _night.Add(EntryKind.Event, new EventBody("test", "x"));
+        Cycles(10);
+        _log.Flush();
+        using var server = new Answering((_, _) => (204, ""));
+        await using var following = Follow(server);
+        await following.DoneAsync();
+        Assert.Equal(Enumerable.Range((int)told, 11).Select(i => (long)i), server.Stored);
+        Assert.All(following.Gaps, text => Assert.Contains(" can not be read and are not sent.", text, StringComparison.Ordinal));
+        Assert.Contains(following.Gaps, text => text.StartsWith("influxdb: the log is damaged: ", StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it_and_no_server_is_blamed()
     {

@@ -115,6 +115,54 @@ public sealed class MqttTroubleTests : IAsyncDisposable
         Assert.Contains("readings: NotAuthorized", Assert.Single(_told.Warnings), StringComparison.Ordinal);
     }
 
+    /// <summary>A line that comes and goes must not ring all night; a broker that has forgotten us may have lost what it was told.</summary>
+    [Fact]
+    public async Task A_call_rings_once_though_the_line_breaks_and_again_when_the_broker_has_forgotten_us()
+    {
+        var called = new System.Collections.Concurrent.ConcurrentQueue<string>();
+        var connections = 0;
+        using var broker = await BrokerAsync(
+            server =>
+            {
+                server.ClientConnectedAsync += _ => Task.FromResult(Interlocked.Increment(ref connections));
+                server.InterceptingPublishAsync += publication =>
+                {
+                    if (publication.ApplicationMessage.Topic == Root + "alarm/probe-trouble") called.Enqueue(publication.ApplicationMessage.ConvertPayloadToString());
+                    return Task.CompletedTask;
+                };
+            },
+            options => options.WithPersistentSessions());
+        var night = new Night(_log);
+        var trouble = new AlarmBody("probe-trouble", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "A probe is not believed", "x", "y") { Calls = true, Consequence = "z" };
+        night.Add(EntryKind.Alarm, trouble with { UnseenCalls = 2 });
+        night.Add(EntryKind.Alarm, trouble with { UnseenCalls = 3 }); // while the broker was away: one ring tells it
+        _log.Flush();
+        var follower = Follow(new() { Port = broker.Port, LongestRetrySeconds = 0.2 });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        Assert.Equal(1, Rings());
+
+        for (var again = 2; again < 4; again++)
+        {
+            await broker.Server.DisconnectClientAsync((await broker.Server.GetClientsAsync()).Single().Id);
+            await AgainAsync(again);
+            Assert.Equal(1, Rings());
+        }
+
+        await (await broker.Server.GetSessionsAsync()).Single().DeleteAsync();
+        await AgainAsync(4);
+        Assert.Equal(2, Rings());
+
+        int Rings() => called.Count(text => text.Contains("\"calls\":true", StringComparison.Ordinal));
+
+        async Task AgainAsync(int connection)
+        {
+            await Following.Until(() => connections == connection);
+            night.Add(EntryKind.Event, new EventBody("test", "told after how things stand"));
+            _log.Flush();
+            await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        }
+    }
+
     /// <summary>A worn card holds up a commit for seconds, and a telephone may have written several notes.</summary>
     [Fact]
     public async Task A_close_waits_behind_no_note_that_the_disk_holds_up()
@@ -244,6 +292,64 @@ public sealed class MqttTroubleTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task Readings_that_had_to_make_room_before_the_broker_had_them_are_told_of_once()
+    {
+        var night = new Night(_log);
+        for (var i = 0; i < 20; i++)
+        {
+            night.Cycle();
+        }
+
+        _log.Flush();
+        _log.MoveCursor("mqtt/sim-river/readings", 5);
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            // As the log itself lets go of its oldest.
+            other.Open();
+            using var drop = other.CreateCommand();
+            drop.CommandText = "DELETE FROM batch; UPDATE space SET dropped_to = 22";
+            drop.ExecuteNonQuery();
+        }
+
+        using var broker = await BrokerAsync(_ => { });
+        var follower = Follow(new() { Port = broker.Port, LongestRetrySeconds = 0.2 });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        await broker.Server.DisconnectClientAsync((await broker.Server.GetClientsAsync()).Single().Id);
+        night.Cycle();
+        _log.Flush();
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        var told = Assert.Single(_recorded);
+        Assert.Equal(MqttFollower.NotTold, told.Name);
+        Assert.StartsWith("Readings between entries 5 and 22 had to make room", told.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task Readings_that_can_not_be_read_hold_up_nothing_that_comes_after_them()
+    {
+        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = "UPDATE batch SET columns = x'0000'";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        var readings = new System.Collections.Concurrent.ConcurrentQueue<string>();
+        using var broker = await BrokerAsync(server => server.InterceptingPublishAsync += publication =>
+        {
+            if (publication.ApplicationMessage.Topic == Root + "readings") readings.Enqueue(publication.ClientId);
+            return Task.CompletedTask;
+        });
+        new Night(_log).Cycle();
+        _log.Flush();
+        var follower = Follow(new() { Port = broker.Port, LongestRetrySeconds = 0.2 });
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        Assert.Single(readings);
+        var told = Assert.Single(_recorded);
+        Assert.Equal((MqttFollower.NotTold, true), (told.Name, told.Text.StartsWith("The log is damaged: what was read between entries 1 and 1 can not be read", StringComparison.Ordinal)));
+    }
+
+    [Fact]
     public async Task Where_the_log_knows_how_that_alarm_stands_its_word_is_kept()
     {
         new Night(_log).Add(EntryKind.Alarm, new AlarmBody("log-lost", AlarmStanding.Unacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));
@@ -273,11 +379,13 @@ public sealed class MqttTroubleTests : IAsyncDisposable
     }
 
     /// <summary>A broker in this process: what mosquitto's list of rights does not refuse it can.</summary>
-    private static async Task<OwnBroker> BrokerAsync(Action<MqttServer> with)
+    private static async Task<OwnBroker> BrokerAsync(Action<MqttServer> with, Action<MqttServerOptionsBuilder>? how = null)
     {
         var port = ServerProcess.FreePort();
-        var server = new MqttServerFactory().CreateMqttServer(new MqttServerOptionsBuilder()
-            .WithDefaultEndpoint().WithDefaultEndpointPort(port).WithDefaultEndpointBoundIPAddress(IPAddress.Loopback).WithDefaultEndpointBoundIPV6Address(IPAddress.None).Build());
+        var options = new MqttServerOptionsBuilder()
+            .WithDefaultEndpoint().WithDefaultEndpointPort(port).WithDefaultEndpointBoundIPAddress(IPAddress.Loopback).WithDefaultEndpointBoundIPV6Address(IPAddress.None);
+        how?.Invoke(options);
+        var server = new MqttServerFactory().CreateMqttServer(options.Build());
         with(server);
         await server.StartAsync();
         return new OwnBroker(server, port);

@@ -42,7 +42,6 @@ public sealed class FullDiskTests : IDisposable
         var reserve = Path.Combine(_disk.FullName, Reserve.Name);
         Assert.Equal(Reserve.Bytes, new FileInfo(reserve).Length);
 
-        // Begun before, since a program that starts on a full disk is another matter: it says so, and ends.
         var night = new Night(log);
 
         // Somebody else fills the disk, to the last byte.
@@ -79,6 +78,35 @@ public sealed class FullDiskTests : IDisposable
         }
 
         Assert.True(File.Exists(reserve), "the room that is held free was not made again");
+    }
+
+    /// <summary>The power goes while the disk is full: without its log the program would not come back, and nobody would watch.</summary>
+    [Fact]
+    public async Task A_start_on_a_full_disk_takes_the_reserve_and_without_one_it_says_what_is_wrong()
+    {
+        Assert.SkipUnless(_mounted, "no small disk can be mounted here: this needs root");
+        var pace = LogFolder.Quick with { KeepReserve = true, TidyEvery = 1 };
+        using (var log = NightLog.Open(_disk.FullName, pace: pace))
+        {
+            new Night(log).Cycle();
+            await CommitAsync(log);
+        }
+
+        var reserve = Path.Combine(_disk.FullName, Reserve.Name);
+        Assert.True(File.Exists(reserve));
+        RootTool.Run("dd", "if=/dev/zero", $"of={Path.Combine(_disk.FullName, "ballast")}", "bs=4k");
+        using (var log = NightLog.Open(_disk.FullName, pace: pace))
+        {
+            Assert.False(File.Exists(reserve));
+            new Night(log).Add(EntryKind.Event, new EventBody("test", "goes on"));
+            await CommitAsync(log);
+            Assert.True(log.Commits);
+        }
+
+        RootTool.Run("dd", "if=/dev/zero", $"of={Path.Combine(_disk.FullName, "more")}", "bs=4k");
+        var refused = Assert.Throws<LogUnusableException>(() => NightLog.Open(_disk.FullName, pace: pace));
+        Assert.Contains("its disk is full", refused.Message, StringComparison.Ordinal);
+        Assert.Contains("make room", refused.Message, StringComparison.Ordinal);
     }
 
     [Fact]

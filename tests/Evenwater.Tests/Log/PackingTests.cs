@@ -230,6 +230,38 @@ public sealed class PackingTests : IDisposable
         }
     }
 
+    /// <summary>Else nothing is packed any more, nothing makes room, and the disk fills.</summary>
+    [Fact]
+    public void A_damaged_batch_stays_as_it_is_and_holds_up_no_other()
+    {
+        using (var log = _folder.Open(Tidy with { TidyEvery = int.MaxValue }))
+        {
+            Fill(log, 9_000, 250);
+        }
+
+        using (var other = new SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = "UPDATE batch SET columns = x'0000' WHERE first_id = (SELECT min(first_id) FROM batch)";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        Assert.Equal((36, 0), (Number("SELECT count(*) FROM batch"), Number("SELECT count(*) FROM block")));
+        using (var log = _folder.Open(Tidy))
+        {
+            var night = new Night(log);
+            for (var commit = 0; commit < 3; commit++)
+            {
+                night.Add(EntryKind.Event, new EventBody("test", "more")); // a block a commit
+                log.Flush();
+            }
+        }
+
+        Assert.NotEqual(0, Number("SELECT count(*) FROM block"));
+        Assert.Equal(1, Number("SELECT min(first_id) FROM batch"));
+    }
+
     [Fact]
     public void When_space_is_wanting_the_oldest_raw_readings_go_and_their_minutes_stay()
     {

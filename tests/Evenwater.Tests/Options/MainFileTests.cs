@@ -66,11 +66,23 @@ public sealed class MainFileTests : IDisposable
     [Theory]
     [InlineData(""" "mqtt": { "host": "" } """, "mqtt.host")]
     [InlineData(""" "mqtt": { "host": " " } """, "mqtt.host")]
+    [InlineData(""" "mqtt": { "host": "mqtt://127.0.0.1" } """, "mqtt.host")]
+    [InlineData(""" "mqtt": { "host": "127.0.0.1:1883" } """, "mqtt.host")]
+    [InlineData(""" "mqtt": { "host": "pail\nport 1" } """, "mqtt.host")]
     [InlineData(""" "influx": { "url": "http://127.0.0.1:8086", "bucket": "" } """, "influx.bucket")]
-    public void A_name_that_is_empty_is_none(string part, string key)
+    public void A_name_that_can_be_none_is_told_by_its_key(string part, string key)
     {
         Write("river.json", GoodFile.Text);
         Assert.Equal(key, Assert.Single(Read($$"""{ "stations": ["river.json"], {{part}} }""")).Key);
+    }
+
+    [Fact]
+    public void A_file_without_a_name_is_told_as_such()
+    {
+        Assert.Equal(("--config", "empty"), Told(MainFile.Read("").Problems));
+        Assert.Equal(("--config", "empty"), Told(WatchFile.Read("").Problems));
+
+        static (string, string) Told(IReadOnlyList<Problem> problems) => (Assert.Single(problems).Key, problems[0].Value);
     }
 
     /// <summary>Whoever gives a key twice means one of the two; the last was taken and the other forgotten.</summary>

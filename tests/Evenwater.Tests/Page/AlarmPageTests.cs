@@ -69,6 +69,15 @@ public class AlarmPageTests
         await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "1.5"), ("reason", "flushing the tube"));
         await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "long"));
         Assert.Equal([("sim-river", new("shelve", "drip-slow", 5400, "flushing the tube")), ("sim-river", new("shelve", "drip-slow", 0, null))], page.Asked);
+
+        // What is refused is not typed twice.
+        page.Client.DefaultRequestHeaders.Accept.ParseAdd("text/html");
+        var refused = await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "12.5"), ("reason", "away \"till\" noon"));
+        var again = WebUtility.HtmlDecode(await refused.Content.ReadAsStringAsync(Stop));
+        Assert.Contains("Refused: too long.", again, StringComparison.Ordinal);
+        Assert.Contains("value=\"12.5\"", again, StringComparison.Ordinal);
+        Assert.Contains("value=\"away \"till\" noon\"", again, StringComparison.Ordinal);
+        Assert.DoesNotContain("away", await HtmlAsync(page, "/stations/sim-river?still=1"), StringComparison.Ordinal);
     }
 
     [Theory]

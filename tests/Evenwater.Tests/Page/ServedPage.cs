@@ -112,7 +112,7 @@ internal sealed class ServedPage : IAsyncDisposable
         {
             if (act.Alarm == "breaks") throw new InvalidOperationException("the inside");
             asked.Add((station, act));
-            return Task.FromResult("Done as asked.");
+            return Task.FromResult(act.Seconds <= 8 * 3600 ? new AlarmAnswer(true, "Done as asked.") : new AlarmAnswer(false, "Refused: too long."));
         });
         builder.Services.AddSingleton<TellBudget>(station => station == "gone" ? null : new OpeningBudget(8400, 43_800));
         builder.Services.AddSingleton<AskOpening>((station, asked, _) =>

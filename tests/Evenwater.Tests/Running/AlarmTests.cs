@@ -70,6 +70,22 @@ public sealed class AlarmTests : IDisposable
         }
     }
 
+    /// <summary>After a power cut a clock may be behind: what has happened does not lie ahead for that, or a leak that nobody has seen would not call again for hours.</summary>
+    [Fact]
+    public void An_alarm_that_stood_before_a_start_with_the_clock_behind_stands_since_then_at_the_latest()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log);
+        night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true });
+        night.Add(EntryKind.Alarm, new AlarmBody("drip-slow", AlarmStanding.Shelved, AlarmPriority.Medium, "x", "y", "z") { ShelvedUntil = LogFolder.Evening.AddHours(1), Why = "flushing" });
+        log.Flush();
+        var (state, now) = (new StationState(DemoStation.Read()), MonotonicTime.FromSeconds(50_000));
+        AlarmMemory.TakeOver(state, log.Reader.Alarms("sim-river"), now, LogFolder.Evening.AddHours(-3));
+        var leak = state.AlarmOf(AlarmId.Leak);
+        Assert.Equal((now, now, now), (leak.ActiveSince, leak.StandingSince, leak.CalledAt));
+        Assert.Equal(now.Plus(4 * 3600), state.AlarmOf(AlarmId.DripSlow).ShelvedUntil); // put aside is what may end later
+    }
+
     [Theory]
     [InlineData(false)]
     [InlineData(true)]
@@ -125,6 +141,12 @@ public sealed class AlarmTests : IDisposable
         _directory.SendingRefused(null);
         drive.Go(5);
         Assert.Equal(AlarmStanding.ReturnedUnacknowledged, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing);
+
+        // Readings that had to make room before they were sent are the same alarm, whatever the database says now.
+        drive.Loop.Missed();
+        _directory.SendingRefused(null);
+        drive.Go(2);
+        Assert.Equal(AlarmStanding.Unacknowledged, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing);
     }
 
     [Fact]

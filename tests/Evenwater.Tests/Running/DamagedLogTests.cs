@@ -67,6 +67,11 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
         Assert.Equal(bytes, File.ReadAllBytes(Path.Combine(folder.Path, "night-damaged-20260110-200000.sqlite")));
         using var anew = folder.Open();
         Assert.Equal(0, anew.LastId);
+
+        // That start fails, because the page's port is taken: the next must know of it all the same, until the new log has it.
+        Assert.Equal(told, DamagedLog.SetAside(folder.Path, Evening.AddMinutes(1)));
+        DamagedLog.Told(folder.Path);
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening.AddMinutes(2)));
     }
 
     [Fact]
@@ -105,6 +110,7 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
 
         Assert.True(await EndsAsync(folder));
         Assert.Contains("night-damaged-20260110-200000.sqlite", DamagedLog.SetAside(folder.Path, Evening), StringComparison.Ordinal);
+        DamagedLog.Told(folder.Path);
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
         Assert.False(File.Exists(folder.File));
 

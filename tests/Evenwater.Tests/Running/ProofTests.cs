@@ -213,7 +213,7 @@ public sealed class ProofTests : IDisposable
         Assert.Equal(phase, again.State.Phase);
         using var later = new RigDrive(drive.Rig, again.State, log, started, Evening.AddSeconds(started.Seconds));
         later.Loop.Recall(log.Reader);
-        again.Ask(later.Loop, log.Reader.LastObeyed(river.Name, "begin"));
+        again.Ask(later.Loop, log.Reader.LastObeyed(river.Name, "begin")?.By);
         Assert.False(later.Go(90, () => later.CommitAnd(later.EverOpen)));
         Assert.Equal((Phase.Abandoned, null), (later.Loop.State.Phase, later.Loop.Proof.Last));
         Assert.True(log.Reader.HasEvent(river.Name, ProofDesk.CutShort));

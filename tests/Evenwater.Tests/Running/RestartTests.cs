@@ -4,6 +4,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Waiting;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Page;
@@ -47,6 +48,70 @@ public sealed class RestartTests : IDisposable
         _ = drive.Loop.Ask(new Asking(Verb.Begin, "test"));
         Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
         Assert.Equal(1, drive.Loop.State.Run!.RunId);
+    }
+
+    /// <summary>A computer without a clock of its own comes up with the time that it went down with, or an earlier one.</summary>
+    [Fact]
+    public void Where_the_clock_can_not_tell_how_long_the_power_was_away_the_animals_are_to_be_let_in_now()
+    {
+        using var log = _folder.Open();
+        var station = Station();
+        station = station with { Match = station.Match with { TemperatureToleranceCelsius = 5 } }; // so that the bag's temperature is not what hurries
+        var (rig, _, killedAt) = Night(log, station, hours: 0.25);
+        Told(killedAt, knows: true, "Let the animals in by ", due: false);
+        Told(killedAt.Plus(100), knows: false, "Let the animals in now: how long they have stood in still water can't be told", due: true);
+        Assert.True(log.Reader.HasEvent(station.Name, Restart.CutUnknown));
+        Told(killedAt.Plus(200), knows: true, "Let the animals in now: how long", due: true); // what was not known then is not known later
+
+        // A time server sets the clock: the power was away for two hours more.
+        double? longer = null;
+        var late = Restart.Of(log, station, At(killedAt.Plus(400)));
+        using (var drive = new RigDrive(rig, late.State, log, killedAt.Plus(400), Evening.AddSeconds(killedAt.Seconds + 400)))
+        {
+            drive.Loop.Cut.Unknown(() => longer);
+            drive.Go(5);
+            Assert.True(late.State.StoodLonger);
+            longer = 7200;
+            drive.Go(5);
+            longer = 9999; // once is enough: of six hours 2 h and 415 s have gone, so 3 h 53 min are left
+            drive.Go(5);
+            log.Flush();
+            Assert.StartsWith("Let the animals in by 3 h 55 min from now: ", Waits.Sentence(late.State, Waits.Of(late.State)!.Value, null), StringComparison.Ordinal);
+            Assert.Contains("for 2 h longer", log.Reader.LastEvent(station.Name, Restart.CutKnown)?.Text, StringComparison.Ordinal);
+        }
+
+        Assert.False(Restart.Of(log, station, At(killedAt.Plus(450))).State.StoodLonger); // and a start replays it so
+
+        void Told(MonotonicTime from, bool knows, string said, bool due)
+        {
+            var again = Restart.Of(log, station, At(from.Plus(knows ? 20 : -30)));
+            Assert.Equal(knows, again.GapSeconds is not null);
+            using var drive = new RigDrive(rig, again.State, log, from.Plus(20), Evening.AddSeconds(from.Seconds + 20));
+            again.Ask(drive.Loop, "socket");
+            drive.Go(70);
+            log.Flush();
+            var state = drive.Loop.State;
+            Assert.StartsWith(said, Waits.Sentence(state, Waits.Of(state)!.Value, null), StringComparison.Ordinal);
+            Assert.Equal(due, state.AlarmOf(AlarmId.ReleaseDue).Stands);
+        }
+    }
+
+    /// <summary>Then nobody knows what has run in.</summary>
+    [Theory]
+    [InlineData(PowerLoss.Stays, true)]
+    [InlineData(PowerLoss.Closed, false)]
+    public void A_valve_that_stays_open_without_power_does_not_go_on_by_itself_after_a_cut_of_unknown_length(PowerLoss without, bool held)
+    {
+        using var log = _folder.Open();
+        var station = Station();
+        station = station with { Safety = station.Safety with { ResumeAfterRestart = true }, Valve = station.Valve with { OnPowerLoss = without } };
+        var (rig, _, killedAt) = Night(log, station, hours: 0.25);
+        var again = Restart.Of(log, station, At(killedAt.Plus(-30)));
+        using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(20), Evening.AddSeconds(killedAt.Seconds + 20));
+        drive.Loop.Proof.Last = new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
+        again.Ask(drive.Loop, "socket");
+        Assert.Equal(!held, drive.Go(60, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.Equal(held, log.Reader.LastEvent(station.Name, Restart.NotResumed)?.Text.Contains("valve.onPowerLoss = stays", StringComparison.Ordinal) ?? false);
     }
 
     [Fact]
@@ -197,6 +262,14 @@ public sealed class RestartTests : IDisposable
         log.Flush();
         Assert.All(log.Reader.Alarms(before.Station.Name), e => Assert.Equal(AlarmStanding.Normal, LogJson.Read<AlarmBody>(e.Body!).State));
         Assert.True(log.Reader.HasEvent(before.Station.Name, "run-lost"));
+
+        // And the run has ended in the log, so that the next start has nothing to say of it.
+        var ended = log.Reader.Last(before.Station.Name, EntryKind.Run)!;
+        Assert.Equal((1L, "abandoned"), (ended.RunId, LogJson.Read<RunBody>(ended.Body!).Phase));
+        var known = log.LastId;
+        recorder.ClearLeftOver(new StationState(before.Station), default);
+        log.Flush();
+        Assert.Equal(known, log.LastId);
     }
 
     [Fact]

@@ -16,14 +16,14 @@ internal sealed class RigDrive : IDisposable
 {
     private const double StepSeconds = 0.1;
 
-    private readonly StationDevices _devices;
+    private readonly LateDevices _devices;
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
 
-    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false, StationClock? real = null, GpioDriver? pins = null)
+    public RigDrive(SimulatedRig rig, StationState state, NightLog log, MonotonicTime now, DateTimeOffset wall, bool hands = false, StationClock? real = null, GpioDriver? pins = null, LateDevices? late = null)
     {
         (Rig, Now, Log) = (rig, now, log);
-        _devices = pins is null ? StationDevices.OnRig(state.Station.Sensors, rig) : StationDevices.OnRig(state.Station.Sensors, rig, pins);
+        _devices = late ?? (pins is null ? StationDevices.OnRig(state.Station.Sensors, rig) : StationDevices.OnRig(state.Station.Sensors, rig, pins));
         var clock = real ?? StationClock.Faster(1, wall, now);
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));
@@ -62,7 +62,7 @@ internal sealed class RigDrive : IDisposable
 
             Loop.Take(_probes);
             Loop.Poll(Now);
-            _devices.Valve.Pulse(Now);
+            _devices.Valve?.Pulse(Now);
             EverOpen |= Rig.ValveOpen;
             if (until?.Invoke() == true)
             {

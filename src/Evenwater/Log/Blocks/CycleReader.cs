@@ -10,13 +10,24 @@ internal sealed class CycleReader(SqliteConnection connection)
     private (long First, long Last, long? WallMs, Entry[] Cycles) _latest = (0, 0, null, []);
 
     /// <summary>The cycles whose numbers are above the one and not above the other, in order.</summary>
-    public List<Entry> Between(long after, long upTo, SqliteTransaction transaction)
+    /// <param name="after">Above this number.</param>
+    /// <param name="upTo">Not above this.</param>
+    /// <param name="transaction">The read's.</param>
+    /// <param name="damaged">Takes the rows that can not be read any more, which are passed over; null: they are an error.</param>
+    public List<Entry> Between(long after, long upTo, SqliteTransaction transaction, List<BlockRow>? damaged = null)
     {
         var cycles = new List<Entry>();
         var where = $"first_id > {after - BlockRow.MostSpan} AND first_id <= {upTo} AND last_id > {after}";
         foreach (var row in Rows(transaction, where, ""))
         {
-            cycles.AddRange(Decoded(row, transaction).Where(c => c.Id > after && c.Id <= upTo));
+            if (damaged is null || IsReadable(row, transaction))
+            {
+                cycles.AddRange(Decoded(row, transaction).Where(c => c.Id > after && c.Id <= upTo));
+            }
+            else
+            {
+                damaged.Add(row);
+            }
         }
 
         cycles.Sort((a, b) => a.Id.CompareTo(b.Id));
@@ -53,6 +64,20 @@ internal sealed class CycleReader(SqliteConnection connection)
         }
 
         return _latest.Cycles;
+    }
+
+    /// <summary>Whether a row is still what was written. A worn card gives back other bytes, and SQLite sees nothing wrong with the file.</summary>
+    public bool IsReadable(BlockRow row, SqliteTransaction transaction)
+    {
+        try
+        {
+            _ = Decoded(row, transaction);
+            return true;
+        }
+        catch (Exception e) when (e is InvalidDataException or System.Text.Json.JsonException)
+        {
+            return false;
+        }
     }
 
     /// <summary>The station as it was configured and calibrated.</summary>

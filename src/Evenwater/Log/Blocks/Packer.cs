@@ -21,6 +21,9 @@ internal sealed class Packer(SqliteConnection connection)
 
     private readonly CycleReader _reader = new(connection);
 
+    /// <summary>Batches that are no longer what was written: they stay as they are, and hold up neither the others nor the room that is made.</summary>
+    private readonly HashSet<long> _damaged = [];
+
     /// <summary>Packs the oldest batches that fill a block, or that nothing will be added to any more.</summary>
     /// <returns>False when there are none.</returns>
     public bool PackNext()
@@ -29,6 +32,12 @@ internal sealed class Packer(SqliteConnection connection)
         if (NextChunk(transaction) is not { } chunk)
         {
             return false;
+        }
+
+        if (chunk.Where(row => !_reader.IsReadable(row, transaction)).Select(row => row.FirstId).ToList() is { Count: > 0 } damaged)
+        {
+            _damaged.UnionWith(damaged);
+            return true;
         }
 
         List<Entry> cycles = [.. chunk.SelectMany(row => _reader.Decoded(row, transaction))];
@@ -86,6 +95,11 @@ internal sealed class Packer(SqliteConnection connection)
         while (reader.Read())
         {
             var row = BlockSql.Row(reader);
+            if (_damaged.Contains(row.FirstId))
+            {
+                continue;
+            }
+
             var key = (row.BootId, row.ConfigurationId, row.RunId, row.ClockQuality);
             if (!open.TryGetValue(key, out var chunk))
             {
