@@ -36,7 +36,8 @@ public static class Waits
 
         var stood = state.LastStepAt.SecondsSince(state.StoodSince);
         var oxygen = run.Animals is { Grams: { } grams, Count: var count } ? OxygenHours(state, grams, count) : null;
-        var warmth = WarmthSeconds(state);
+        // Waters that never were even and whose temperatures are apart do not part any more: to let the animals in is no answer to that.
+        var warmth = WarmthSeconds(state) is var apart && apart <= 0 && !state.WasEven ? null : apart;
         var (seconds, end) = oxygen is { } hours ? ((hours.Low * 3600) - stood, WaitEnd.Oxygen) : ((LookAfterHours * 3600) - stood, WaitEnd.NobodyKnows);
         return warmth < seconds ? new Wait(warmth.Value, WaitEnd.Warmth, oxygen, warmth) : new Wait(seconds, end, oxygen, warmth);
     }
@@ -94,6 +95,7 @@ public static class Waits
     /// <summary>What the time rests on, in words.</summary>
     public static string Basis(StationState state, in Wait wait) => wait.End switch
     {
+        WaitEnd.Warmth when wait.Seconds <= 0 => $"the vessel differs from the tank by {state.Station.Match.TemperatureToleranceCelsius:0.#} °C and more by now",
         WaitEnd.Warmth => $"the vessel drifts to the room's {state.Station.Room.TemperatureCelsius:0.#} °C and by then differs from the tank by more than {state.Station.Match.TemperatureToleranceCelsius:0.#} °C",
         WaitEnd.Oxygen when wait.OxygenHours is { } hours && state.Run?.Animals is { Grams: { } grams } =>
             $"the oxygen of {Litres(state):0.0} L lasts {grams:0.#} g of animals {Hours(hours.Low)} to {Hours(hours.High)} h of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air",
