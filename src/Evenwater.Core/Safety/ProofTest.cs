@@ -81,6 +81,13 @@ public sealed partial class ProofTest
         }
     }
 
+    /// <summary>Its own opening was refused: what opens or drips is somebody else's, and not its to close.</summary>
+    public void Refused(string why)
+    {
+        _opened = false;
+        Interrupt(why);
+    }
+
     /// <summary>One cycle.</summary>
     /// <param name="readings">What the cycle was given.</param>
     /// <param name="phase">Where the station stands after it.</param>

@@ -197,7 +197,7 @@ internal sealed class ProofDesk(StationLoop loop, StationDevices devices, Record
                 {
                     if (!answer.Result.Obeyed)
                     {
-                        test?.Interrupt(answer.Result.Text);
+                        test?.Refused(answer.Result.Text);
                     }
                 }
             },

@@ -125,6 +125,23 @@ public sealed class ProofTestTests
         Assert.Equal(ProofPart.DropOut, _test.Part);
     }
 
+    /// <summary>A keeper's run begins in the very cycle in which the test wants to open: its own opening is refused, and what drips is not its to close.</summary>
+    [Fact]
+    public void A_run_that_was_there_before_its_own_opening_is_left_alone()
+    {
+        Assert.Equal(ProofWant.Open, Step(drops: 0));
+        _phase = Phase.Armed;
+        Assert.Equal(ProofWant.Nothing, Step(drops: 0));
+        _test.Refused("the station drips already.");
+        _phase = Phase.Dripping;
+        for (var i = 0; i < 30; i++)
+        {
+            Assert.Equal(ProofWant.Nothing, Step(drops: 1));
+        }
+
+        Assert.Equal(("Interrupted: the station drips already. Nothing was recorded as done.", ProofOutcome.Interrupted), (_test.Text, _test.Outcome));
+    }
+
     private ProofWant Go(int seconds, double? drops)
     {
         var last = ProofWant.Nothing;
