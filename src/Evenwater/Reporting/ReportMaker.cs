@@ -4,6 +4,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Page;
@@ -65,7 +66,7 @@ internal static class ReportMaker
         yield return new("begun", at(trail.Began));
         yield return new("first opened", trail.Opened is null ? "never" : at(trail.Opened));
         yield return new("even since", trail.Even is null ? "never, for the dwell time" : at(trail.Even));
-        yield return new("closed", trail.Held is null ? "-" : at(trail.Held));
+        yield return new("closed", trail.Closed is null ? "-" : at(trail.Closed));
         yield return new("ended", trail.Ended is null ? "not yet" : at(trail.Ended));
         yield return new("valve open", $"{trail.State.OpenSeconds / 3600:0.0} h, {trail.State.InflowLitres:0.00} L let in by the forecast's flow");
         if (trail.State.HasForecast)
@@ -76,7 +77,7 @@ internal static class ReportMaker
 
         if (trail.State.DrawOffsTold > 0)
         {
-            yield return new("drawn off by hand", $"{trail.State.DrawnOffLitres:0.##} L, {trail.State.DrawOffsTold} times");
+            yield return new("drawn off by hand", $"{trail.State.DrawnOffLitres:0.##} L, {HowMany.Times(trail.State.DrawOffsTold)}");
         }
     }
 
@@ -156,7 +157,7 @@ internal static class ReportMaker
 
     /// <summary>What repeats itself takes one row.</summary>
     private static IEnumerable<ReportMoment> Once(List<ReportMoment> all) => Repeats.Of(all, moment => moment.Text).Select(one =>
-        one.Again == 0 ? one.First : one.First with { Text = $"{one.First.Text} The same {(one.Again == 1 ? "once" : $"{one.Again} times")} more, last at {one.Last.When}." });
+        one.Again == 0 ? one.First : one.First with { Text = $"{one.First.Text} The same {HowMany.Times(one.Again)} more, last at {one.Last.When}." });
 
     private static IEnumerable<ReportMoment> Happened(RunTrail trail, Book book, DateTimeOffset began, DateTimeOffset ended, Func<DateTimeOffset?, string> at)
     {
