@@ -90,10 +90,12 @@ internal static class PlanText
     internal static string Alone(Plan plan, Station station)
     {
         var allowed = Unattended.MaxShareOfFreeVolume * Unattended.FreeLitres(station.Vessel);
-        var could = plan.SiphonLitres is { } litres ? $"{litres:0.0} L could siphon into it" : "there is no bound on what could siphon into it";
-        return plan.UnattendedRefusals.Count == 0
-            ? $"Left alone: {could}, within the {allowed:0.0} L it may be. Prove it once with a bucket before you sleep."
-            : $"Not to be left alone: {could}, more than the {allowed:0.0} L it may be.";
+        return (plan.UnattendedRefusals.Count, plan.SiphonLitres) switch
+        {
+            (_, null) => $"Not to be left alone: there is no bound on what could siphon into it, and {allowed:0.0} L are the most that may.",
+            (0, { } could) => $"Left alone: {could:0.0} L could siphon into it, within the {allowed:0.0} L it may be. Prove it once with a bucket before you sleep.",
+            (_, { } could) => $"Not to be left alone: {could:0.0} L could siphon into it, more than the {allowed:0.0} L it may be.",
+        };
     }
 
     private static void Figure(IAnsiConsole paper, PlanPage page)
