@@ -14,6 +14,9 @@ internal static class TankChannelText
             Channel.TankTemperature => ("°C", 1),
             _ => ("lx", 0),
         };
+        // Where value and limit would read alike and are not, both are told more finely.
+        bool Alike(double? limit) => channel.Now is { } read && limit is { } at && read != at && Math.Round(read, decimals) == Math.Round(at, decimals);
+        if (channel.BeyondLimit == true && (Alike(channel.Least) || Alike(channel.Most))) decimals += 2;
         var value = channel.Now is { } known ? $"{TankText.Number(known, decimals)} {unit}"
             : channel.LastAt is { } last ? $"no reading for {TankText.Days(now - last)}"
             : "never read";

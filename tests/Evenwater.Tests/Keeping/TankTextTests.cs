@@ -45,6 +45,14 @@ public class TankTextTests
     public void One_is_told_as_one_and_a_time_that_is_not_over_as_some(double minutesAgo, string expected) =>
         Assert.Contains(expected, Line(Lines(Fed, null, Note("n1", NoteKind.Feed, TimeSpan.FromMinutes(minutesAgo))), "due"), StringComparison.Ordinal);
 
+    [Theory]
+    [InlineData(24.04, null, 24.0, "24.04 °C; usual at this hour: can't tell yet, 0 of 14 days; ABOVE your limit of 24")]
+    [InlineData(23.96, 24.0, null, "23.96 °C; usual at this hour: can't tell yet, 0 of 14 days; BELOW your limit of 24")]
+    [InlineData(25.26, null, 24.0, "25.3 °C; usual at this hour: can't tell yet, 0 of 14 days; ABOVE your limit of 24")]
+    [InlineData(24.0, null, 24.0, "24 °C; usual at this hour: can't tell yet, 0 of 14 days")]
+    public void What_is_beyond_a_limit_reads_so(double celsius, double? least, double? most, string expected) =>
+        Assert.Equal(expected, TankChannelText.Of(new(Channel.TankTemperature, celsius, Now, null, least, most), Now));
+
     [Fact]
     public void Why_the_salt_tells_nothing_is_told_as_it_is()
     {
