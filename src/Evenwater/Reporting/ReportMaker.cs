@@ -165,7 +165,7 @@ internal static class ReportMaker
         {
             EntryKind.Run => LogJson.Read<RunBody>(e.Body!) is var run ? $"{run.Phase}: {run.Why}" : "",
             EntryKind.Trip => $"closed for safety: {LogJson.Read<TripBody>(e.Body!).Cause}",
-            EntryKind.Command => LogJson.Read<CommandBody>(e.Body!) is var c ? $"{c.By} asked to {c.Verb}: {c.Answer}" : "",
+            EntryKind.Command => Asked(LogJson.Read<CommandBody>(e.Body!)),
             EntryKind.Event => LogJson.Read<EventBody>(e.Body!) is var event_ ? $"{event_.Name}: {event_.Text}" : "",
             _ => "",
         })).Where(m => m.Text.Length > 0);
@@ -173,6 +173,11 @@ internal static class ReportMaker
             .Select(n => (Wall: n.At, Text: $"noted by {n.By} ({NoteKinds.Name(n.Kind)}): {BookText.Words(n)}"));
         return told.Concat(notes).OrderBy(m => m.Wall ?? DateTimeOffset.MinValue).Select(m => new ReportMoment(at(m.Wall), m.Text));
     }
+
+    private static string Asked(CommandBody command) =>
+        command.Verb == Words.Of(Verb.Restarted) ? "the program was started again"
+        : command.Verb == Words.Of(Verb.Drawn) ? $"{command.By} told of water drawn off: {command.Answer}"
+        : $"{command.By} asked to {command.Verb}: {command.Answer}";
 
     private static IEnumerable<ReportRow> Photographs(Book book, Came? came, DateTimeOffset began, DateTimeOffset ended, Func<string, bool> has)
     {

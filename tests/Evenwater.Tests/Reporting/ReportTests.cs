@@ -113,6 +113,19 @@ public sealed partial class ReportTests : IDisposable
         Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void What_was_asked_is_told_in_words()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log) { RunId = 3 };
+        night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+        foreach (var (verb, by, answer) in new[] { ("drawn", "Ann", "2 L were drawn off."), ("restarted", "start", "Done."), ("close", "Bea", "The valve is closed.") }) night.Add(EntryKind.Command, new CommandBody(verb, by, true, answer));
+        log.Flush();
+        Assert.Equal(
+            ["dripping: opened", "Ann told of water drawn off: 2 L were drawn off.", "the program was started again", "Bea asked to close: The valve is closed."],
+            ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1)).Happened.Select(one => one.Text));
+    }
+
     /// <summary>A reset in the morning holds the run, and so does the start after a power cut: neither closes a valve.</summary>
     [Theory]
     [InlineData("tripped", false, "2026-01-10 22:00")]
