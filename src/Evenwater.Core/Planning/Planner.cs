@@ -39,6 +39,7 @@ public static class Planner
             FlowIsProposed = proposed,
             DropsPerMinute = DropsPerMinute(station, flow),
             ToleranceMicrosiemensPerCm = times.ToleranceMicrosiemensPerCm,
+            ReplacedWanted = PlanTimes.ReplacedWanted(station),
             FillNeedsLitres = fillLitres,
             FillNeedsStartVolumes = fillLitres / station.Vessel.StartVolumeLitres,
             FillHours = (fillLitres - station.Vessel.StartVolumeLitres) / flow.LitresPerHour,

@@ -210,6 +210,18 @@ public class PlanCommandTests
     }
 
     [Fact]
+    public void Figures_say_what_they_are_of()
+    {
+        var river = StationFile.Parse(GoodFile.Text).Station!;
+        Dictionary<string, string> Of(Core.Stations.Station station) => PlanText.Figures(Core.Planning.Planner.Make(station), station).DistinctBy(one => one.What).ToDictionary(one => one.What, one => one.Value);
+        var alike = Of(river with { Waters = river.Waters with { BagMicrosiemensPerCm = 190 } }); // 5 µS/cm apart: three quarters are to be replaced
+        Assert.StartsWith("4.0 start volumes = 6.4 L, for 75 % of it to be the tank's; ", alike["a fill alone needs"], StringComparison.Ordinal);
+        Assert.Contains("water replaced", alike.Keys);
+        Assert.Equal("not within 48 h", Of(river with { Room = river.Room with { TemperatureCelsius = 14 } })["all even"]);
+        Assert.EndsWith(", then 10 min to be sure", Of(river)["all even"], StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_has_no_bound_is_not_said_to_be_more()
     {
         var reading = StationFile.Parse(GoodFile.Text).Station!;
