@@ -97,6 +97,13 @@ public class WaitsTests
         Assert.DoesNotContain(AlarmId.ReleaseDue, world.Calls);
     }
 
+    [Fact] // by hand as above: a hundredth of the animals has a hundred times as long and, being smaller, 100^-0.2 = 0.4 of that: 29 h at the shorter end
+    public void More_than_a_day_is_no_time_to_be_there_by()
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(2, 1));
+        Assert.StartsWith("There is more than a day to let the animals in: the oxygen of 9.0 L lasts 1 g of animals 28.", Waits.Sentence(state, Waits.Of(state)!.Value, null), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void What_has_drifted_apart_is_told_as_apart()
     {
