@@ -16,6 +16,8 @@ namespace Evenwater.Reporting;
 /// <summary>Puts a run, its animals and its book together for paper.</summary>
 internal static class ReportMaker
 {
+    private const string NotTold = "not told: half an hour of readings, or ten minutes from the start, are needed";
+
     /// <summary>The report of one run.</summary>
     /// <param name="log">The log.</param>
     /// <param name="station">The station's name in it.</param>
@@ -133,7 +135,7 @@ internal static class ReportMaker
 
     private static ReportRate Rate(string what, double? seen, string unit, string form, SourcedLimit? limit) => new(
         what,
-        seen is { } s ? $"{s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture)} {unit}" : "not told: half an hour of readings, or ten minutes from the start, are needed",
+        seen is { } s ? $"{s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture)} {unit}" : NotTold,
         limit is { } l ? $"{Number(l.Value)} {unit}" : "none set",
         limit?.Source ?? "",
         limit is { } most && Math.Abs(seen ?? 0) > most.Value);
@@ -145,6 +147,8 @@ internal static class ReportMaker
         return trip is not null ? $"A limit closed the valve at {at(trip.Wall)}."
             : passed.Count > 0 ? $"Passed: {string.Join("; ", passed)}."
             : rates.All(r => r.Source.Length == 0) ? "No limits were set for this station: nothing said how fast or how far was too much."
+            : rates.Where(r => r.Source.Length > 0).ToList() is var limited && limited.TrueForAll(r => r.Seen == NotTold) ? "Whether a limit was passed can't be told: too little was read."
+            : limited.Exists(r => r.Seen == NotTold) ? "No limit was passed, as far as enough was read to tell."
             : "No limit was passed.";
     }
 

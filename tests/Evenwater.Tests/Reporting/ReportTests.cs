@@ -114,6 +114,16 @@ public sealed partial class ReportTests : IDisposable
     }
 
     [Fact]
+    public void Of_what_was_not_read_it_is_not_said_that_no_limit_was_passed()
+    {
+        using var log = _folder.Open();
+        var limited = log.Configure(LogFolder.Station() with { Limits = new() { CelsiusPerHour = 5 } });
+        log.Append(new Night(log) { RunId = 3 }.Make(EntryKind.Run, LogJson.Write(new RunBody("dripping", "opened"))) with { ConfigurationId = limited });
+        log.Flush();
+        Assert.Equal("Whether a limit was passed can't be told: too little was read.", ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1)).LimitsSaid);
+    }
+
+    [Fact]
     public void What_was_asked_is_told_in_words()
     {
         using var log = _folder.Open();
