@@ -47,6 +47,14 @@ public class DidSentenceTests
     }
 
     [Fact]
+    public void Where_nothing_differs_nothing_is_said_to_be_credited_though_something_else_lies_within()
+    {
+        var changed = Of(new Note { Id = "n6", Kind = NoteKind.WaterChange, At = Spans.At.AddDays(5.7) });
+        Assert.Contains("And the move (n4) was not alone: water-change (n6) 5.7 days after also lies within the spans, so that one may hide what the other did.", Told(0, changed), StringComparison.Ordinal);
+        Assert.Contains("None of this can be credited to the move (n4) alone: water-change (n6) 5.7 days after also lies within the spans.", Told(-0.8, changed), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_changed_nothing_is_said_to_have_changed_nothing()
     {
         var text = Told(0);
