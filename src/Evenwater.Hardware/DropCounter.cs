@@ -10,7 +10,8 @@ namespace Evenwater.Hardware;
 /// <remarks>
 /// A drop is far shorter than the time between polls, so this one line relies on the kernel's edges: it queues them, and each is
 /// taken from there. A drop that is missed all the same is an error of the drop's size to whoever uses the count.
-/// No drop is in two readings, and none between two readings is lost.
+/// No drop is in two readings, and none that was counted between two readings is lost. Two whose edges are told together, because the thread that tells of them was held up,
+/// count as one: an edge's own time is not told, so they look like one drop's bounce.
 /// </remarks>
 public sealed class DropCounter : IDisposable
 {

@@ -48,8 +48,8 @@ internal static class ArrivalCautions
     {
         var oxygen = VesselOxygen.Of(station, whenClosed?.Litres);
         add(oxygen is { FirstHours.Low: < ShortOfOxygenHours, DripShare: < 2 }, Caution.Oxygen,
-            () => $"Oxygen: {station.Arrival.Animals} animals of {station.Arrival.TotalGrams:0.#} g breathe {station.Vessel.StartVolumeLitres:0.0#} L down from {oxygen!.StartMilligramsPerLitre:0.0} to {VesselOxygen.LeastMilligramsPerLitre:0} mg/L in about {oxygen.FirstHours.Middle:0.0} h "
-                + $"({oxygen.FirstHours.Low:0.0} to {oxygen.FirstHours.High:0.0}; Clarke and Johnston 1999) if none comes from the air; the drip brings {100 * oxygen.DripShare:0} % of what they use. A wide surface and more water help; air blown into the bag's water drives its pH up, and its ammonia.");
+            () => $"Oxygen: {(station.Arrival.Animals == 1 ? "one animal" : $"{station.Arrival.Animals} animals")} of {station.Arrival.TotalGrams:0.#} g breathe{(station.Arrival.Animals == 1 ? "s" : "")} {station.Vessel.StartVolumeLitres:0.0#} L down from {oxygen!.StartMilligramsPerLitre:0.0} to {VesselOxygen.LeastMilligramsPerLitre:0} mg/L in about {oxygen.FirstHours.Middle:0.0} h "
+                + $"({oxygen.FirstHours.Low:0.0} to {oxygen.FirstHours.High:0.0}; Clarke and Johnston 1999) if none comes from the air; the drip brings {100 * oxygen.DripShare:0} % of that. A wide surface and more water help; air blown into the bag's water drives its pH up, and its ammonia.");
     }
 
     private static void AboutWhatConductivityHides(Station station, CourseAt? whenClosed, TransitAmmonia? ammonia, Action<bool, Caution, Func<string>> add)

@@ -39,7 +39,7 @@ internal static class HandDraws
         }
 
         if (draws.Count == 0) return null;
-        if (tried.WhenClosed is null) return Alternatives.Make(WayKind.DrawOffs, "draw-offs by hand", $"Even {draws.Count} of them do not end in a match within {Course.HorizonHours:0} h.", tried);
+        if (tried.WhenClosed is null) return Alternatives.Make(WayKind.DrawOffs, "draw-offs by hand", $"{(draws.Count == 1 ? "Even with one it does" : $"Even with {draws.Count} of them it does")} not end in a match within {Course.HorizonHours:0} h.", tried);
         var drawn = draws.Sum(draw => draw.Litres);
         var told = string.Join(", ", draws.Select(draw => $"{draw.Litres:0.0#} L after {draw.AtSeconds / 3600:0.0} h"));
         return Alternatives.Make(WayKind.DrawOffs, $"{draws.Count} draw-off{(draws.Count == 1 ? "" : "s")} by hand", string.Create(CultureInfo.InvariantCulture,

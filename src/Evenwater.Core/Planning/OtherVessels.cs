@@ -47,6 +47,7 @@ internal static class OtherVessels
             if (larger.WhenClosed is not { } closed) return null;
             var (vessel, floats) = (trial.Station.Vessel, trial.Station.Floats);
             var brim = Math.Ceiling(vessel.BrimLitres * ToSpare * closed.Litres / Math.Min(StationRules.MarkLitres(vessel), Alternatives.UsableLitres(trial.Station)));
+            if (brim <= vessel.BrimLitres) return null; // it is not the vessel that is too small
             var times = brim / vessel.BrimLitres;
             var room = brim - vessel.StartVolumeLitres;
             larger = Trial.Of(

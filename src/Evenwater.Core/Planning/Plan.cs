@@ -133,6 +133,9 @@ public sealed record Plan
     /// <summary>Tolerance in conductivity, µS/cm.</summary>
     public required double ToleranceMicrosiemensPerCm { get; init; }
 
+    /// <summary>The share of the water that must be the tank's, where the two conduct so nearly alike that conductivity can not tell, 0 to 1; null where it can.</summary>
+    public required double? ReplacedWanted { get; init; }
+
     /// <summary>Volume at which a fill alone is even in conductivity, L; it depends on no flow.</summary>
     public required double FillNeedsLitres { get; init; }
 

@@ -62,7 +62,7 @@ internal static class PlanCautions
         add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
             () => "It fits only just: measure start volume and brim more closely, match the probes in one cup, or leave more room.");
         add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
-            () => $"The match may come as late as {times.Even.Late:0.0} h, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
+            () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late:0.0} h")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
         var intake = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
         add(intake >= closed.InflowLitres && intake < closed.InflowLitres * 1.1, Caution.OnlyJust,
             () => $"The match takes {closed.InflowLitres:0.0} L and the tank falls to its intake after {intake:0.0} L: a small error, and the drip stops before the match.");

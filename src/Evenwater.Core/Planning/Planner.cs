@@ -30,7 +30,7 @@ public static class Planner
         var trial = Trial.Of(station, flow, wishes, doubt: true);
         var (times, whenClosed) = (trial.Times, trial.WhenClosed);
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));
-        var ammonia = TransitAmmonia.Of(station, whenClosed?.Litres, times.Even.Middle);
+        var ammonia = TransitAmmonia.Of(station, whenClosed, times.Even.Middle);
         var loss = TankLoss.Of(station, whenClosed);
         var plan = new Plan
         {
@@ -39,6 +39,7 @@ public static class Planner
             FlowIsProposed = proposed,
             DropsPerMinute = DropsPerMinute(station, flow),
             ToleranceMicrosiemensPerCm = times.ToleranceMicrosiemensPerCm,
+            ReplacedWanted = PlanTimes.ReplacedWanted(station),
             FillNeedsLitres = fillLitres,
             FillNeedsStartVolumes = fillLitres / station.Vessel.StartVolumeLitres,
             FillHours = (fillLitres - station.Vessel.StartVolumeLitres) / flow.LitresPerHour,

@@ -32,7 +32,7 @@ public sealed record TransitAmmonia
     /// <summary>The same water at the tank's pH and temperature, before it is thinned, mg/L: the worst of the drip.</summary>
     public required double RisenMilligramsPerLitre { get; init; }
 
-    /// <summary>And thinned to the volume at the end, mg/L; null when the plan does not end.</summary>
+    /// <summary>And thinned to the bag's share at the end, mg/L; null when the plan does not end.</summary>
     public required double? ThinnedMilligramsPerLitre { get; init; }
 
     /// <summary>The arithmetic and what to weigh, in plain words.</summary>
@@ -46,9 +46,9 @@ public sealed record TransitAmmonia
 
     /// <summary>The reckoning for a station; null when the file says neither hours nor ammonia, or no pH of bag and tank.</summary>
     /// <param name="station">The station.</param>
-    /// <param name="endLitres">The vessel's volume when the drip ends; null when it does not.</param>
+    /// <param name="whenClosed">The vessel when the drip ends; null when it does not.</param>
     /// <param name="evenHours">Hours until then.</param>
-    public static TransitAmmonia? Of(Station station, double? endLitres, double evenHours)
+    public static TransitAmmonia? Of(Station station, CourseAt? whenClosed, double evenHours)
     {
         ArgumentNullException.ThrowIfNull(station);
         var (waters, arrival) = (station.Waters, station.Arrival);
@@ -60,7 +60,8 @@ public sealed record TransitAmmonia
 
         var (inBag, bagBy) = Share(bagPh, waters.BagTemperatureCelsius, waters.BagMicrosiemensPerCm);
         var (atTank, tankBy) = Share(tankPh, waters.TankTemperatureCelsius, waters.TankMicrosiemensPerCm);
-        double? thinned = endLitres is { } end ? total * atTank * station.Vessel.StartVolumeLitres / end : null;
+        // What runs through a standpipe or is drawn off takes its share of it along: the litres alone do not tell what is left.
+        double? thinned = total * atTank * whenClosed?.BagShare;
         var measured = arrival.TotalAmmoniaMilligramsPerLitre is not null;
         var known = measured ? $"{total:0.0#} mg/L of ammonia were measured in the bag"
             : $"nobody measured the bag's ammonia; {arrival.HoursInTransit:0.#} h in transit are taken for {total:0.0#} mg/L (an assumption: measure it)";
@@ -75,7 +76,7 @@ public sealed record TransitAmmonia
                 + "Weigh a short warming and a quick move; do not aerate the bag's water, and never pour it into the tank.",
             Text = $"Ammonia: {known}. At pH {bagPh:0.0#} and {waters.BagTemperatureCelsius:0.0} °C {100 * inBag:0.00#} % of it is un-ionised, {total * inBag:0.000} mg/L; "
                 + $"at the tank's pH {tankPh:0.0#} and {waters.TankTemperatureCelsius:0.0} °C {100 * atTank:0.00#} %, {total * atTank:0.000} mg/L before it is thinned"
-                + (thinned is { } at ? $", {at:0.000} mg/L in the {endLitres:0.0} L at the end" : "")
+                + (thinned is { } at ? $", {at:0.000} mg/L in the {whenClosed!.Value.Litres:0.0} L at the end" : "")
                 + $" ({(bagBy == tankBy ? bagBy : $"{bagBy}; {tankBy}")}). From {UnionisedAmmonia.HarmfulMilligramsPerLitre} mg/L on it may harm fish, about {UnionisedAmmonia.KillingMilligramsPerLitre} mg/L kills (UF/IFAS FA16). "
                 + $"A drip of {(double.IsFinite(evenHours) ? $"{evenHours:0.0} h" : "many hours")} keeps the animals in that water while its pH rises, and the opened bag loses carbon dioxide besides, which raises it sooner. "
                 + "Decide with care before it starts: a short warming and a quick move into clean water shorten it, and a quick change of salts and temperature has its own cost. Do not aerate the bag's water; never pour it into the tank.",

@@ -35,12 +35,13 @@ public readonly record struct LevelBreak(int After, int Least, int Most, double 
             if (i >= edge && between > best) (at, best) = (i, between);
         }
 
-        if (at == 0 || !(squares > best)) return null;
+        if (at == 0) return null;
         double before = 0;
         foreach (var value in values[..at]) before += value;
         (before, var behind) = (before / at, (sum - before) / (n - at));
         var shift = behind - before;
-        var half = (int)(BaiFactor * (squares - best) / n / (shift * shift)) + 1;
-        return new(at, Math.Max(1, at - half), Math.Min(n - 1, at + half), before, behind, squares, squares - best);
+        var broken = Math.Max(0, squares - best);
+        var half = (int)(BaiFactor * broken / n / (shift * shift)) + 1;
+        return new(at, Math.Max(1, at - half), Math.Min(n - 1, at + half), before, behind, squares, broken);
     }
 }

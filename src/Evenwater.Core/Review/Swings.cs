@@ -15,6 +15,9 @@ public static class Swings
     private const int Least = 8; // points: two hours
     private const int Hours = 8; // points: two hours, over which a slope is looked for
 
+    /// <summary>What was told by a line is a step where that leaves less than this share of the line's squares. Judged, not fitted.</summary>
+    private const double Plainly = 0.5;
+
     private static readonly Look[] Looks = [.. Look.Levels, .. Look.Slopes];
 
     /// <summary>How many standard deviations a look's size must be.</summary>
@@ -62,9 +65,11 @@ public static class Swings
         var from = Math.Max(former is { } past ? past.At + Math.Min(past.Span, 4) : 0, swing.Shape == SwingShape.Slope || swing.Span >= Hours ? swing.At - swing.Span : swing.At - 12);
         if (next is { } on && Growth.IsOne(course, from, swing, on)) return Knee(course, from, on.FoundAt, swing);
         var (points, near) = Near(course, from, Math.Max(swing.FoundAt, Math.Min(next?.At ?? course.Count, swing.At + (swing.Span < Hours ? Math.Max(swing.Span, 2) : 2 * swing.Span))));
-        var step = swing.Shape == SwingShape.Level ? LevelBreak.Of(near, 1) : null;
+        var step = LevelBreak.Of(near, 1);
         var line = swing.Span >= Hours ? LineBreak.Of(near, 4) : null;
-        var after = line is { } grew && !(step?.BrokenSquares < grew.Squares) ? (grew.After, SwingShape.Slope) : step is { } broke ? (broke.After, SwingShape.Level) : ((int After, SwingShape Shape)?)null;
+        // A large step is told by a line as well, and sooner; little of a line looks like a step.
+        var least = (line?.Squares ?? 0) * (swing.Shape == SwingShape.Slope ? Plainly : 1);
+        var after = line is { } grew && !(step?.BrokenSquares < least) ? (grew.After, SwingShape.Slope) : step is { } broke ? (broke.After, SwingShape.Level) : ((int After, SwingShape Shape)?)null;
         return after is { } known ? swing with { At = Math.Min(points[known.After], swing.FoundAt - 1), Shape = known.Shape } : swing;
     }
 

@@ -67,8 +67,9 @@ internal static class WaterCauses
             var point = course?.PointOf(run.To) ?? 0;
             var before = course?.PointOf(run.From) ?? 0;
             var whole = course?.Median(point + 1, point + 9) - course?.Median(before - 12, before);
+            // What is replaced as it drips leaves e^(-litres / tank's) of what was there, as of any vessel that is stirred.
             List<Evidence> all = [new($"a run dripped {Causes.Say(run.Litres)} L out of the tank meanwhile", 3)];
-            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, run.Replaced ? 100 * Math.Log(1 - (run.Litres / happened.TankLitres)) : 0, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres), Causes.Percent));
+            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, run.Replaced ? -100 * run.Litres / happened.TankLitres : 0, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres), Causes.Percent));
             return new(Cause.SourceDrip, all);
         }
 

@@ -33,6 +33,7 @@ public sealed partial class ProofTest
     private bool _dripped;
     private bool _blind;
     private bool _closeAsked;
+    private bool _shut;
     private MonotonicTime? _endedAt;
     private bool? _answer;
 
@@ -81,6 +82,13 @@ public sealed partial class ProofTest
         }
     }
 
+    /// <summary>Its own opening was refused: what opens or drips is somebody else's, and not its to close.</summary>
+    public void Refused(string why)
+    {
+        _opened = false;
+        Interrupt(why);
+    }
+
     /// <summary>One cycle.</summary>
     /// <param name="readings">What the cycle was given.</param>
     /// <param name="phase">Where the station stands after it.</param>
@@ -89,6 +97,7 @@ public sealed partial class ProofTest
     {
         Count(readings[Channel.Drops], now);
         var want = ProofWant.Nothing;
+        _shut |= _closeAsked && phase is not (Phase.Armed or Phase.Dripping);
         if (Outcome == ProofOutcome.Running)
         {
             if (now.SecondsSince(_heard) > LapseSeconds)
@@ -97,6 +106,7 @@ public sealed partial class ProofTest
             }
             else if (Stopped(phase) is { } stopped)
             {
+                _opened &= !_shut; // what opens behind its own close is somebody else's
                 Interrupt(stopped);
             }
             else
@@ -130,6 +140,7 @@ public sealed partial class ProofTest
     {
         Phase.Tripped => "the station has tripped. Look why, reset it and finish its run, then start again.",
         Phase.Armed or Phase.Dripping or Phase.Holding when !_opened => "a run has begun.",
+        Phase.Armed or Phase.Dripping when _shut => "a run has begun while the closed valve was watched.",
         not Phase.Dripping when _dripped && !_closeAsked => "the valve was closed meanwhile.",
         Phase.Holding when !_dripped => "the station did not open.",
         _ => null,

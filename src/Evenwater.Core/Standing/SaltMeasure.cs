@@ -11,7 +11,7 @@ internal static class SaltMeasure
     /// </summary>
     public const double FreshPower = 0.983;
 
-    /// <summary>From here on practical salinity is used; its scale begins at 2, 3885 µS/cm at 25 °C (PSS-78).</summary>
+    /// <summary>From here on practical salinity is used; its scale begins at 2, 3797 µS/cm at 25 °C (PSS-78).</summary>
     private const double SaltFromMicrosiemensPerCm = 4000;
 
     /// <summary>Whether a reading at 25 °C is of salt water, and on the scale of salinity: to 42, 62.4 mS/cm (PSS-78).</summary>

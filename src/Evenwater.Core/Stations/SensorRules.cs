@@ -1,3 +1,4 @@
+using System.Text.Json;
 using System.Text.RegularExpressions;
 
 namespace Evenwater.Core.Stations;
@@ -25,7 +26,12 @@ internal static partial class SensorRules
         findings.Within("sensors.i2cBus", sensors.I2cBus, 0, 31, "(a whole number)", "The number in /dev/i2c-N.");
         findings.Require(sensors.OneWireRoot.StartsWith('/'), "sensors.oneWireRoot", sensors.OneWireRoot, "an absolute path", "Usually /sys/bus/w1/devices.");
         CheckConductivity("sensors.vesselConductivity", sensors.VesselConductivity, findings);
-        if (sensors.TankConductivity is { } tank) CheckConductivity("sensors.tankConductivity", tank, findings);
+        if (sensors.TankConductivity is { } tank)
+        {
+            CheckConductivity("sensors.tankConductivity", tank, findings);
+            CheckAlike(sensors.VesselConductivity, tank, findings);
+        }
+
         VolumeSensorRules.Check(station, findings);
         if (sensors.Light is { } light) CheckLight(light, findings);
         CheckInputs(sensors, findings);
@@ -52,6 +58,17 @@ internal static partial class SensorRules
         findings.Within($"{key}.cellConstantPerCm", input.CellConstantPerCm, 0.01, 20, "1/cm", "0.1 for pure, 1 for fresh, 10 for sea water; calibrate it.");
         findings.Within($"{key}.offsetMicrosiemensPerCm", input.OffsetMicrosiemensPerCm, -MostOffset, MostOffset, "µS/cm", "What two standards tell; 0 when only one was taken.");
         findings.Within($"{key}.alphaPerKelvin", input.AlphaPerKelvin, 0.005, 0.04, "1/K", "0.019 to 0.021 for fresh water.");
+    }
+
+    /// <summary>At any other temperature than 25 °C two ways there make two readings of one water, and all that is told is their difference.</summary>
+    private static void CheckAlike(ConductivityInput vessel, ConductivityInput tank, Findings findings)
+    {
+        findings.Require(tank.Compensation == vessel.Compensation, "sensors.tankConductivity.compensation", Name(tank.Compensation),
+            $"{Name(vessel.Compensation)}, as sensors.vesselConductivity has it", "Give both the one that suits the water: what is carried to 25 °C in two ways can not be compared.");
+        findings.Require(tank.Compensation != vessel.Compensation || tank.Compensation != Compensation.Linear || tank.AlphaPerKelvin == vessel.AlphaPerKelvin, "sensors.tankConductivity.alphaPerKelvin",
+            tank.AlphaPerKelvin, $"{Findings.Text(vessel.AlphaPerKelvin)}, as sensors.vesselConductivity has it", "Give both the same coefficient: what is carried to 25 °C in two ways can not be compared.");
+
+        static string Name(Compensation way) => JsonNamingPolicy.CamelCase.ConvertName(way.ToString());
     }
 
     /// <summary>An input of a converter; the data sheet knows four addresses, four inputs and six ranges.</summary>

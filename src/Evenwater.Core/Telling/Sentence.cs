@@ -83,7 +83,7 @@ public static class Sentence
         {
             var left = (state.Station.Match.DwellMinutes * 60) - state.LastStepAt.SecondsSince(state.EvenSince);
             return left > 0
-                ? $"Even with the tank now; set to close at {moments.At(left)} if it stays so."
+                ? $"Even with the tank now; set to close {(moments.Now is null ? "" : "at ")}{moments.At(left)} if it stays so."
                 : "Even with the tank.";
         }
 

@@ -36,7 +36,8 @@ public static class Waits
 
         var stood = state.LastStepAt.SecondsSince(state.StoodSince);
         var oxygen = run.Animals is { Grams: { } grams, Count: var count } ? OxygenHours(state, grams, count) : null;
-        var warmth = WarmthSeconds(state);
+        // Waters that never were even and whose temperatures are apart do not part any more: to let the animals in is no answer to that.
+        var warmth = WarmthSeconds(state) is var apart && apart <= 0 && !state.WasEven ? null : apart;
         if (state.StoodLonger)
         {
             return new Wait(0, WaitEnd.CutUnknown, oxygen, warmth);
@@ -94,11 +95,13 @@ public static class Waits
     /// <param name="zone">What clocks show here when they are changed; null: they stay as they are now.</param>
     public static string Sentence(StationState state, in Wait wait, DateTimeOffset? wallNow, TimeZoneInfo? zone = null) => wait.Seconds <= 0
         ? $"Let the animals in now: {Basis(state, wait)}."
+        : wait.Seconds > Telling.TimeWords.LongestSeconds ? $"There is more than a day to let the animals in: {Basis(state, wait)}."
         : $"Let the animals in by {new Telling.Moments(wallNow, zone).At(wait.Seconds)}: {Basis(state, wait)}.";
 
     /// <summary>What the time rests on, in words.</summary>
     public static string Basis(StationState state, in Wait wait) => wait.End switch
     {
+        WaitEnd.Warmth when wait.Seconds <= 0 => $"the vessel differs from the tank by {state.Station.Match.TemperatureToleranceCelsius:0.#} °C and more by now",
         WaitEnd.Warmth => $"the vessel drifts to the room's {state.Station.Room.TemperatureCelsius:0.#} °C and by then differs from the tank by more than {state.Station.Match.TemperatureToleranceCelsius:0.#} °C",
         WaitEnd.Oxygen when wait.OxygenHours is { } hours && state.Run?.Animals is { Grams: { } grams } =>
             $"the oxygen of {Litres(state):0.0} L lasts {grams:0.#} g of animals {Hours(hours.Low)} to {Hours(hours.High)} h of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air",

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Keeping;
 
@@ -13,7 +14,7 @@ internal static class ArrivalCommand
         var add = new Option<string?>("--add") { Description = "note an arrival: which animals, in your words", HelpName = "SPECIES" };
         var correct = new Option<string?>("--correct") { Description = "an arrival or outcome in place of this note; what is not said again is taken over", HelpName = "ID" };
         var outcome = new Option<string?>("--outcome") { Description = "note how they are: release, 24h or 7d", HelpName = "LOOK" };
-        var of = new Option<string?>("--of") { Description = "with --outcome: of which arrival; the latest if not said", HelpName = "ID" };
+        var of = new Option<string?>("--of") { Description = "with --outcome: of which arrival; the latest if not said, at a release the run's", HelpName = "ID" };
         var count = new Option<int?>("--count") { Description = "how many came" };
         var grams = new Option<double?>("--grams") { Description = "all of them together, g, weighed or judged" };
         var group = new Option<string?>("--group") { Description = $"the kind that limits are known of: {string.Join(", ", AnimalGroups.All.Select(AnimalGroups.Name))}" };
@@ -53,6 +54,11 @@ internal static class ArrivalCommand
         if (!ask.Writes)
         {
             return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Clock(name));
+        }
+
+        if (ask is { Outcome: "release", Of: null, Correct: null } && book is not null && (await AskCommands.AnswerAsync(new ControlAsk("release", name)))?.Arrival is { } own && Arrivals.Find(book, own) is { IsOpen: true })
+        {
+            ask = ask with { Of = own };
         }
 
         var (note, wrong) = ask.Note(book ?? Book.Of([]), ask.At is null ? TimeProvider.System : PenAndPaper.Clock(station));

@@ -3,6 +3,7 @@ using System.Globalization;
 using System.IO.Compression;
 using System.Text.Json;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Exporting;
 using Evenwater.Log;
 using Evenwater.Photographs;
@@ -107,7 +108,7 @@ internal static class ExportCommand
         }
 
         var undated = exported.Undated == 0 ? "" : $" {exported.Undated} were left out, because their clock was never set.";
-        Console.Error.WriteLine($"{exported.Entries} entries written.{undated}");
+        Console.Error.WriteLine($"{HowMany.Of(exported.Entries, "entry", "entries")} written.{undated}");
         return exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
     }
 

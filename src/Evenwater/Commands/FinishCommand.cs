@@ -31,12 +31,13 @@ internal static class FinishCommand
             return Exit.Wrong($"--alive = {alive}, --dead = {dead}: allowed is 0 to {MostAnimals} animals. Say how many you counted.");
         }
 
-        if (TooMany(station, alive, dead) is { } wrong)
+        var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
+        var named = steps?.Arrival;
+        if (TooMany(station, named, alive, dead) is { } wrong)
         {
             return Exit.Wrong($"{wrong} The run goes on; finish it with the right count.");
         }
 
-        var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
         var here = !Console.IsInputRedirected;
         var number = 0;
         foreach (var step in steps is { Ok: true } ? steps.Text.Split('\n') : [])
@@ -53,21 +54,21 @@ internal static class FinishCommand
         do
         {
             (alive, dead) = (living ?? (here ? Count("How many are alive? (Enter: not counted)") : null), lost ?? (here ? Count("How many are dead? (Enter: not counted)") : null));
-            many = TooMany(station, alive, dead);
+            many = TooMany(station, named, alive, dead);
             Console.Write(many is null ? "" : many + "\n");
         }
         while (many is not null && here);
         var note = alive is null && dead is null ? null : $"alive {alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
         var ended = await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
-        return ended == Exit.Fine ? await NoteAsync(station, alive, dead, by) : ended;
+        return ended == Exit.Fine ? await NoteAsync(station, named, alive, dead, by) : ended;
     }
 
     /// <summary>What is wrong with a count that the book would refuse; told before the run is ended, for then nobody asks again. Null when nothing is, or when the book can not be read: a run ends without it.</summary>
-    private static string? TooMany(string? station, int? alive, int? dead)
+    private static string? TooMany(string? station, string? named, int? alive, int? dead)
     {
         try
         {
-            return (alive is not null || dead is not null) && PenAndPaper.Book(station).Book is { } book && Arrivals.LatestOpen(book)?.Animals.Count is { } came && (alive ?? 0) + (dead ?? 0) > came
+            return (alive is not null || dead is not null) && PenAndPaper.Book(station).Book is { } book && Released(book, named)?.Animals.Count is { } came && (alive ?? 0) + (dead ?? 0) > came
                 ? $"--alive = {alive}, --dead = {dead}: allowed is at most the {came} that came, together. Count again, or correct the arrival."
                 : null;
         }
@@ -77,10 +78,13 @@ internal static class FinishCommand
         }
     }
 
+    /// <summary>Whose animals are let in: those of the arrival that the run names; else the latest that were not.</summary>
+    private static Came? Released(Book book, string? named) => named is not null && Arrivals.Find(book, named) is { } told ? told : Arrivals.LatestOpen(book);
+
     /// <summary>Notes what was counted, so that the looks after a day and a week fall due. Without an arrival in the book and without a count there is nothing to note.</summary>
-    private static async Task<int> NoteAsync(string? station, int? alive, int? dead, string by)
+    private static async Task<int> NoteAsync(string? station, string? named, int? alive, int? dead, string by)
     {
-        var open = PenAndPaper.Book(station).Book is { } book ? Arrivals.LatestOpen(book) : null;
+        var open = PenAndPaper.Book(station).Book is { } book ? Released(book, named) : null;
         if (open is null && alive is null && dead is null)
         {
             Console.WriteLine("No arrival stands in the book: note one with 'evenwater arrival --add SPECIES --count N', and you are asked to look after 24 hours and 7 days.");

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.IO.Compression;
+using Evenwater.Core.Telling;
 using Evenwater.Exporting;
 
 namespace Evenwater.Commands;
@@ -21,9 +22,9 @@ internal static class ImportCommand
                 using var plain = name == "-" ? Console.OpenStandardInput() : File.OpenRead(name);
                 using var stream = name.EndsWith(".gz", StringComparison.Ordinal) ? new GZipStream(plain, CompressionMode.Decompress) : plain;
                 using var reader = new StreamReader(stream);
-                var entries = LogImport.Run(reader, parse.GetValue(log)!, entries => progress.Tell($"{entries} entries"));
+                var entries = LogImport.Run(reader, parse.GetValue(log)!, entries => progress.Tell(HowMany.Of(entries, "entry", "entries")));
                 progress.End();
-                return Exit.Tell(true, $"{entries} entries imported into {parse.GetValue(log)}.");
+                return Exit.Tell(true, $"{HowMany.Of(entries, "entry", "entries")} imported into {parse.GetValue(log)}.");
             }
             catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
             {

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Evenwater.Keeping;
 
 namespace Evenwater.Commands;
 
@@ -36,20 +37,26 @@ internal sealed class PlanClock(DateTimeOffset start, TimeZoneInfo zone)
     public (double Hours, string? Problem) Read(string option, string text, double afterHours, string after)
     {
         DateTime local;
-        if (DateTime.TryParseExact(text, Dated, CultureInfo.InvariantCulture, DateTimeStyles.None, out var dated)) local = dated;
+        if (DateTime.TryParseExact(text, Dated, CultureInfo.InvariantCulture, DateTimeStyles.None, out var dated) && KeptTime.IsTold(dated.Year)) local = dated;
         else if (TimeOnly.TryParseExact(text, ["HH:mm", "H:mm"], CultureInfo.InvariantCulture, DateTimeStyles.None, out var hour))
         {
             var first = At(afterHours);
             local = first.Date + hour.ToTimeSpan();
-            if (local <= first.DateTime) local = local.AddDays(1);
+            if (!Instants(local).Any(at => at > first)) local = local.AddDays(1);
         }
         else return (0, $"{option} {text}: not a time. Allowed: HH:MM, such as 07:00, or a date and time, such as {At(12):yyyy-MM-dd HH:mm}. Give the local hour.");
 
         if (zone.IsInvalidTime(local)) return (0, $"{option} {text}: the clock skips that hour on this day. Give another.");
-        var hours = (new DateTimeOffset(local, zone.GetUtcOffset(local)) - Start).TotalHours;
+        var instants = Instants(local);
+        var hours = (instants.Where(at => at > At(afterHours)).DefaultIfEmpty(instants[^1]).First() - Start).TotalHours;
         var allowed = $"Allowed: after {At(afterHours):yyyy-MM-dd HH:mm} ({after}), to {At(MostHours):yyyy-MM-dd HH:mm}, {MostHours:0} h from the start.";
         return hours <= afterHours ? (0, $"{option} {text}: {(hours <= 0 ? "in the past" : $"not after {after}")}. {allowed} Give a later time.")
             : hours > MostHours ? (0, $"{option} {text}: too far ahead. {allowed} Give an earlier time.")
             : (hours, null);
     }
+
+    /// <summary>When the clock shows a time: once, or twice, the earlier first, when it is put back over it.</summary>
+    private DateTimeOffset[] Instants(DateTime local) => zone.IsAmbiguousTime(local)
+        ? [.. zone.GetAmbiguousTimeOffsets(local).OrderDescending().Select(offset => new DateTimeOffset(local, offset))]
+        : [new(local, zone.GetUtcOffset(local))];
 }

@@ -90,10 +90,12 @@ internal static class PlanText
     internal static string Alone(Plan plan, Station station)
     {
         var allowed = Unattended.MaxShareOfFreeVolume * Unattended.FreeLitres(station.Vessel);
-        var could = plan.SiphonLitres is { } litres ? $"{litres:0.0} L could siphon into it" : "there is no bound on what could siphon into it";
-        return plan.UnattendedRefusals.Count == 0
-            ? $"Left alone: {could}, within the {allowed:0.0} L it may be. Prove it once with a bucket before you sleep."
-            : $"Not to be left alone: {could}, more than the {allowed:0.0} L it may be.";
+        return (plan.UnattendedRefusals.Count, plan.SiphonLitres) switch
+        {
+            (_, null) => $"Not to be left alone: there is no bound on what could siphon into it, and {allowed:0.0} L are the most that may.",
+            (0, { } could) => $"Left alone: {could:0.0} L could siphon into it, within the {allowed:0.0} L it may be. Prove it once with a bucket before you sleep.",
+            (_, { } could) => $"Not to be left alone: {could:0.0} L could siphon into it, more than the {allowed:0.0} L it may be.",
+        };
     }
 
     private static void Figure(IAnsiConsole paper, PlanPage page)
@@ -113,10 +115,10 @@ internal static class PlanText
     internal static IEnumerable<(string What, string Value)> Figures(Plan plan, Station station)
     {
         yield return ("drip", $"{plan.Flow.MillilitresPerMinute:0.0##} mL/min{(plan.FlowIsProposed ? ", proposed" : "")} = about {plan.DropsPerMinute:0} drops/min (20 drops = 1 mL within 10 %, ISO 8536-4, if your drop is {station.Drip.DropMillilitres:0.0##} mL)");
-        yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres:0.0} L, to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm; {plan.FillHours:0.0} h at this rate, evaporation aside");
+        yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres:0.0} L, {(plan.ReplacedWanted is { } share ? $"for {100 * share:0} % of it to be the tank's" : $"to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm")}; {plan.FillHours:0.0} h at this rate, evaporation aside");
         yield return ("the drip falls", station.Drip.HeadMetres is { } head ? $"to {100 * (plan.Course.At(Math.Min((plan.WhenClosed?.Hours ?? 8) + 1, Course.HorizonHours)).InflowLitres - plan.Course.At(plan.WhenClosed?.Hours ?? 8).InflowLitres) / plan.Flow.LitresPerHour:0} % as the head of {head:0.##} m shrinks" : "not reckoned: drip.headMetres is not given; a night of a metre's head ends 5 to 10 % later");
-        yield return ("conductivity even", Hours(plan.EvenInConductivity));
-        yield return ("all even", $"{Hours(plan.Even)}, then {station.Match.DwellMinutes:0} min to be sure");
+        yield return (plan.ReplacedWanted is null ? "conductivity even" : "water replaced", Hours(plan.EvenInConductivity));
+        yield return ("all even", Hours(plan.Even) + (plan.WhenEven is null ? "" : $", then {station.Match.DwellMinutes:0} min to be sure"));
         yield return ("at its mark", station.Vessel.Mode == VesselMode.Standpipe && double.IsPositiveInfinity(plan.AtMark.Middle) ? "never, while the standpipe runs" : Hours(plan.AtMark));
         if (plan is { WhenEven: { } even, WhenClosed: { } closed })
         {

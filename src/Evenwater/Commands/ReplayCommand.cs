@@ -1,6 +1,7 @@
 using System.CommandLine;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Hardware.Trace;
 using Evenwater.Options;
 using Evenwater.Running;
@@ -71,7 +72,7 @@ internal static class ReplayCommand
 
     private static int Tell(TraceOutcome outcome, TextWriter output, TextWriter error)
     {
-        output.WriteLine($"{outcome.Rows} rows read, {outcome.Rejected} rejected.");
+        output.WriteLine($"{HowMany.Of(outcome.Rows, "row")} read, {outcome.Rejected} rejected.");
         if (outcome.Evaluations == 0)
         {
             error.WriteLine("Nothing was forecast: the first forecast comes after half a minute of rows that can be read.");

@@ -41,6 +41,10 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public long? Drops { get; init; }
 
+    /// <summary>Of release: the arrival that the run names, or null.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Arrival { get; init; }
+
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it, and who asked is told that it was wrong use.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NotUnderstood { get; init; }

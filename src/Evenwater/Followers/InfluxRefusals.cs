@@ -1,4 +1,5 @@
 using System.Globalization;
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Log.Blocks;
 
@@ -61,7 +62,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         _station ??= worth[0].Entry.Station;
         var reasons = worth.Select(r => r.Why).Distinct().Count();
         told.Note(worth[0].Entry.Station, $"{InfluxFollower.Name}: set aside, because the server refuses {(worth.Count == 1 ? "it" : "them")}: "
-            + $"{(worth.Count == 1 ? "entry" : "entries")} {Ranges(worth)}. It says: {worth[0].Why}{(reasons > 1 ? $", and {reasons - 1} more reasons" : "")}");
+            + $"{(worth.Count == 1 ? "entry" : "entries")} {Ranges(worth)}. It says: {worth[0].Why}{(reasons > 1 ? $", and {HowMany.Of(reasons - 1, "more reason")}" : "")}");
     }
 
     /// <summary>
@@ -80,7 +81,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         else if (missing == 0 && _gap.Count > 0)
         {
             told.Gap(page[^1].Station, string.Create(CultureInfo.InvariantCulture,
-                $"{InfluxFollower.Name}: {_gap.Count} readings between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
+                $"{InfluxFollower.Name}: {HowMany.Of(_gap.Count, "reading")} between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
                 + "Give the log more room (store.budgetMegabytes, or the disk), or see that the database is not away for so long.");
             if (_gap.From > 0)
             {

@@ -1,3 +1,4 @@
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 using MQTTnet;
 
@@ -61,9 +62,9 @@ internal sealed class MqttHistory(NightLog log, string station, MqttMessages mes
             told += page.Count;
             var next = page.Count > 0 ? page[^1].Id : since;
             var more = left && pages < MostPages;
-            var text = more ? $"{page.Count} events, and more follow"
-                : left ? $"{told} events in all; there are more: ask since {next}"
-                : $"{told} events in all; there are no more";
+            var text = more ? $"{HowMany.Of(page.Count, "event")}, and more follow"
+                : left ? $"{HowMany.Of(told, "event")} in all; there are more: ask since {next}"
+                : $"{HowMany.Of(told, "event")} in all; there are no more";
             await flight.PublishAsync(messages.Events(topic, correlation, page, next, more, text), lost);
             if (!more)
             {

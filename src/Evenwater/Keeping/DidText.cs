@@ -1,6 +1,7 @@
 using System.Globalization;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review.Comparing;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Keeping;
 
@@ -18,7 +19,7 @@ internal static class DidText
             if (channel.TooLittle is { } why) yield return $"  {DidWords.Name(channel.Channel),-13} can't tell: {why}";
             foreach (var one in channel.Figures) yield return $"  {DidWords.Name(one.Channel),-13} {DidWords.Name(one.Figure),-13} {Line(one)}";
             foreach (var hour in channel.Hours ?? []) yield return $"  {DidWords.Name(channel.Channel),-13} {hour.Hour:00}:00 {Hour(channel, hour)} beside the rest of the day";
-            if (channel.Before.LeftOut + channel.After.LeftOut is > 0 and var leftOut) yield return $"  {DidWords.Name(channel.Channel),-13} {leftOut} hours left out that lay far off by themselves";
+            if (channel.Before.LeftOut + channel.After.LeftOut is > 0 and var leftOut) yield return $"  {DidWords.Name(channel.Channel),-13} {HowMany.Of(leftOut, "hour")} left out that lay far off by {(leftOut == 1 ? "itself" : "themselves")}";
         }
 
         foreach (var hand in answer.Hands) yield return $"  {hand.Name,-13} by hand       {Hand(hand)}";

@@ -39,7 +39,7 @@ internal static class KeptTime
 
     private static string Untold(string key, string text) => $"{key} = {text}: not a time {Years}. Write the year with all of its four digits.";
 
-    /// <summary>The time as it was here.</summary>
-    public static string Text(DateTimeOffset? time, TimeZoneInfo zone) =>
-        time is { } at ? TimeZoneInfo.ConvertTime(at, zone).ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) : "not dated yet    ";
+    /// <summary>The time as it was here; with its offset where clocks were put back and it came twice.</summary>
+    public static string Text(DateTimeOffset? time, TimeZoneInfo zone) => time is { } at && TimeZoneInfo.ConvertTime(at, zone) is var here
+        ? here.ToString(zone.IsAmbiguousTime(here) ? "yyyy-MM-dd HH:mmzzz" : "yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) : "not dated yet    ";
 }

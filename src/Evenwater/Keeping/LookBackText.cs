@@ -34,7 +34,7 @@ internal static class LookBackText
                 var own = episode.Of(swing.Channel);
                 var began = own.Min(one => one.At);
                 yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
-                    ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {Number(known.PerHour)} an hour"
+                    ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {DidWords.Say(known.PerHour)} an hour"
                     : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
             }
 

@@ -24,10 +24,17 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
 
     public void Dispose() => _pen.Dispose();
 
-    /// <summary>What is found at the release is of the run that has just ended, and of its animals.</summary>
-    private static Note OfRun(Note wanted, StationLoop loop) => wanted is { Corrects: null, Outcome: { Look: Look.Release, Run: null } found } && loop.State.Run is { } run
-        ? wanted with { Outcome = found with { Run = run.RunId, Arrival = run.Animals?.Arrival ?? found.Arrival } }
-        : wanted;
+    /// <summary>What is found at the release is of the run that has just ended, and of its animals; but of other animals, where the note says so.</summary>
+    private static Note OfRun(Note wanted, StationLoop loop, Book book)
+    {
+        if (wanted is not { Corrects: null, Outcome: { Look: Look.Release, Run: null } found } || loop.State.Run is not { } run)
+        {
+            return wanted;
+        }
+
+        var named = run.Animals?.Arrival;
+        return found.Arrival is { } told && named is not null && book.Find(told) != book.Find(named) ? wanted : wanted with { Outcome = found with { Run = run.RunId, Arrival = named ?? found.Arrival } };
+    }
 
     /// <summary>The book with what waits to be written into it.</summary>
     private Book BookOf(string station)
@@ -56,7 +63,8 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
         try
         {
             var name = loop.State.Station.Name;
-            var draft = Draft.Of(OfRun(wanted, loop), BookOf(name), name, loop.WallNow, Photographs is { } kept ? kept.Has : null);
+            var book = BookOf(name);
+            var draft = Draft.Of(OfRun(wanted, loop, book), book, name, loop.WallNow, Photographs is { } kept ? kept.Has : null);
             if (draft is { Note: null, Problems.Count: 0 } && _waiting.Count > 0)
             {
                 return Waits("it was tried before");

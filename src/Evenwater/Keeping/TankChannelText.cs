@@ -14,6 +14,9 @@ internal static class TankChannelText
             Channel.TankTemperature => ("°C", 1),
             _ => ("lx", 0),
         };
+        // Where value and limit would read alike and are not, both are told more finely.
+        bool Alike(double? limit) => channel.Now is { } read && limit is { } at && read != at && Math.Round(read, decimals) == Math.Round(at, decimals);
+        if (channel.BeyondLimit == true && (Alike(channel.Least) || Alike(channel.Most))) decimals += 2;
         var value = channel.Now is { } known ? $"{TankText.Number(known, decimals)} {unit}"
             : channel.LastAt is { } last ? $"no reading for {TankText.Days(now - last)}"
             : "never read";
@@ -24,13 +27,22 @@ internal static class TankChannelText
     {
         null => $"usual at this hour: can't tell yet, 0 of {HourBaseline.LeastDays} days",
         { Tells: false } few => $"usual at this hour: can't tell yet, {few.Days} of {HourBaseline.LeastDays} days",
-        { } usual => $"usual at this hour of {usual.Days} days {TankText.Number(usual.Low, decimals)} to {TankText.Number(usual.High, decimals)}" + (channel.Unusual switch
-        {
-            true => channel.Now > usual.Most ? ": HIGHER than usual" : ": LOWER than usual",
-            false => ": as usual",
-            null => "",
-        }),
+        { } usual => $"usual at this hour of {usual.Days} days {TankText.Number(usual.Low, decimals)} to {TankText.Number(usual.High, decimals)}" + (channel.Now is { } now ? $": {Among(now, usual, decimals)}" : ""),
     };
+
+    /// <summary>Where a reading lies among the usual days. Of days of two kinds, as before and after a heater was set anew, it may be far off most of them and within their span.</summary>
+    private static string Among(double now, in HourBaseline usual, int decimals)
+    {
+        var (low, high) = (Math.Round(usual.Low, decimals), Math.Round(usual.High, decimals));
+        return (usual.Outside(now), Math.Round(now, decimals)) switch
+        {
+            (true, var read) when read >= low && read <= high => $"{(now > usual.Most ? "HIGHER" : "LOWER")} than on most of them, at {TankText.Number(usual.Median, decimals)}",
+            (true, _) => now > usual.Most ? "HIGHER than usual" : "LOWER than usual",
+            (_, var read) when read > high => "at the upper end",
+            (_, var read) when read < low => "at the lower end",
+            _ => "as usual",
+        };
+    }
 
     private static string? Limit(ChannelStanding channel, int decimals) => channel.BeyondLimit switch
     {

@@ -1,6 +1,8 @@
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review.Comparing;
+using Evenwater.Core.Safety;
 using Evenwater.Log;
+using Evenwater.Running;
 
 namespace Evenwater.Keeping;
 
@@ -10,6 +12,7 @@ internal static class TankKnown
     private const int Most = 2000;
     private const int CutQuarters = 2;     // half an hour without any reading is more than a start of the program takes
     private const int ProbeQuarters = 4;
+    private const string Opening = "opening"; // is written before the valve opens
     private static readonly EntryKind[] Kinds = [EntryKind.Run, EntryKind.Trip, EntryKind.Alarm];
     private static readonly TimeSpan Quarter = TimeSpan.FromMinutes(15);
 
@@ -28,16 +31,21 @@ internal static class TankKnown
     private static IEnumerable<Else> Entries(string folder, string station, DateTimeOffset from, DateTimeOffset to)
     {
         using var log = new SpanReader(folder, KeptLog.BusySeconds);
-        var runs = new Dictionary<long, (DateTimeOffset From, DateTimeOffset To)>();
+        var runs = new Dictionary<long, (DateTimeOffset From, DateTimeOffset To, bool Dripped)>();
         foreach (var entry in log.Happened(station, Kinds, from, to, Most))
         {
             var at = entry.Wall!.Value;
-            if (entry is { Kind: EntryKind.Run, RunId: { } run }) runs[run] = runs.TryGetValue(run, out var known) ? (known.From, at) : (at, at);
+            if (entry is { Kind: EntryKind.Run, RunId: { } run })
+            {
+                // One whose beginning lies before the span is told by its end alone, and may have dripped.
+                var phase = LogJson.Read<RunBody>(entry.Body!).Phase;
+                runs[run] = runs.TryGetValue(run, out var known) ? (known.From, at, known.Dripped || phase == Words.Of(Phase.Dripping)) : (at, at, phase != Opening && phase != Words.Of(Phase.Armed));
+            }
             else if (entry.Kind == EntryKind.Trip) yield return new(ElseKind.Alarm, at, at, $"closed for safety: {LogJson.Read<TripBody>(entry.Body!).Cause}");
             else if (entry.Kind == EntryKind.Alarm && LogJson.Read<AlarmBody>(entry.Body!) is { Calls: true, UnseenCalls: null or <= 1 } alarm) yield return new(ElseKind.Alarm, at, at, $"alarm: {alarm.Title}");
         }
 
-        foreach (var (run, span) in runs) yield return new(ElseKind.Run, span.From, span.To, $"run {run}, which took water out of the tank");
+        foreach (var (run, span) in runs.Where(one => one.Value.Dripped)) yield return new(ElseKind.Run, span.From, span.To, $"run {run}, which took water out of the tank");
     }
 
     /// <summary>Half an hour or more in which nothing was read, and an hour or more in which one probe was not.</summary>

@@ -25,7 +25,7 @@ internal static class PictureWords
         if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:F0} µS/cm.");
         if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
         words.AddRange(Future(view));
-        if (view.Events.Count > 0) words.Add($"{view.Events.Count} marks tell what happened; they are listed below.");
+        if (view.Events.Count > 0) words.Add($"{(view.Events.Count == 1 ? "1 mark tells what happened; it is" : $"{view.Events.Count} marks tell what happened; they are")} listed below.");
         if (view.BrimLitres is { } brim) words.Add($"Water spills at {brim:F1} L.");
         return string.Join(' ', words);
     }

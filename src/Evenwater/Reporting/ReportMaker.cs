@@ -4,6 +4,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Page;
@@ -15,6 +16,8 @@ namespace Evenwater.Reporting;
 /// <summary>Puts a run, its animals and its book together for paper.</summary>
 internal static class ReportMaker
 {
+    private const string NotTold = "not told: half an hour of readings, or ten minutes from the start, are needed";
+
     /// <summary>The report of one run.</summary>
     /// <param name="log">The log.</param>
     /// <param name="station">The station's name in it.</param>
@@ -65,7 +68,7 @@ internal static class ReportMaker
         yield return new("begun", at(trail.Began));
         yield return new("first opened", trail.Opened is null ? "never" : at(trail.Opened));
         yield return new("even since", trail.Even is null ? "never, for the dwell time" : at(trail.Even));
-        yield return new("closed", trail.Held is null ? "-" : at(trail.Held));
+        yield return new("closed", trail.Closed is null ? "-" : at(trail.Closed));
         yield return new("ended", trail.Ended is null ? "not yet" : at(trail.Ended));
         yield return new("valve open", $"{trail.State.OpenSeconds / 3600:0.0} h, {trail.State.InflowLitres:0.00} L let in by the forecast's flow");
         if (trail.State.HasForecast)
@@ -76,7 +79,7 @@ internal static class ReportMaker
 
         if (trail.State.DrawOffsTold > 0)
         {
-            yield return new("drawn off by hand", $"{trail.State.DrawnOffLitres:0.##} L, {trail.State.DrawOffsTold} times");
+            yield return new("drawn off by hand", $"{trail.State.DrawnOffLitres:0.##} L, {HowMany.Times(trail.State.DrawOffsTold)}");
         }
     }
 
@@ -132,7 +135,7 @@ internal static class ReportMaker
 
     private static ReportRate Rate(string what, double? seen, string unit, string form, SourcedLimit? limit) => new(
         what,
-        seen is { } s ? $"{s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture)} {unit}" : "not told: half an hour of readings, or ten minutes from the start, are needed",
+        seen is { } s ? $"{s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture)} {unit}" : NotTold,
         limit is { } l ? $"{Number(l.Value)} {unit}" : "none set",
         limit?.Source ?? "",
         limit is { } most && Math.Abs(seen ?? 0) > most.Value);
@@ -144,6 +147,8 @@ internal static class ReportMaker
         return trip is not null ? $"A limit closed the valve at {at(trip.Wall)}."
             : passed.Count > 0 ? $"Passed: {string.Join("; ", passed)}."
             : rates.All(r => r.Source.Length == 0) ? "No limits were set for this station: nothing said how fast or how far was too much."
+            : rates.Where(r => r.Source.Length > 0).ToList() is var limited && limited.TrueForAll(r => r.Seen == NotTold) ? "Whether a limit was passed can't be told: too little was read."
+            : limited.Exists(r => r.Seen == NotTold) ? "No limit was passed, as far as enough was read to tell."
             : "No limit was passed.";
     }
 
@@ -156,7 +161,7 @@ internal static class ReportMaker
 
     /// <summary>What repeats itself takes one row.</summary>
     private static IEnumerable<ReportMoment> Once(List<ReportMoment> all) => Repeats.Of(all, moment => moment.Text).Select(one =>
-        one.Again == 0 ? one.First : one.First with { Text = $"{one.First.Text} The same {(one.Again == 1 ? "once" : $"{one.Again} times")} more, last at {one.Last.When}." });
+        one.Again == 0 ? one.First : one.First with { Text = $"{one.First.Text} The same {HowMany.Times(one.Again)} more, last at {one.Last.When}." });
 
     private static IEnumerable<ReportMoment> Happened(RunTrail trail, Book book, DateTimeOffset began, DateTimeOffset ended, Func<DateTimeOffset?, string> at)
     {
@@ -164,7 +169,7 @@ internal static class ReportMaker
         {
             EntryKind.Run => LogJson.Read<RunBody>(e.Body!) is var run ? $"{run.Phase}: {run.Why}" : "",
             EntryKind.Trip => $"closed for safety: {LogJson.Read<TripBody>(e.Body!).Cause}",
-            EntryKind.Command => LogJson.Read<CommandBody>(e.Body!) is var c ? $"{c.By} asked to {c.Verb}: {c.Answer}" : "",
+            EntryKind.Command => Asked(LogJson.Read<CommandBody>(e.Body!)),
             EntryKind.Event => LogJson.Read<EventBody>(e.Body!) is var event_ ? $"{event_.Name}: {event_.Text}" : "",
             _ => "",
         })).Where(m => m.Text.Length > 0);
@@ -172,6 +177,11 @@ internal static class ReportMaker
             .Select(n => (Wall: n.At, Text: $"noted by {n.By} ({NoteKinds.Name(n.Kind)}): {BookText.Words(n)}"));
         return told.Concat(notes).OrderBy(m => m.Wall ?? DateTimeOffset.MinValue).Select(m => new ReportMoment(at(m.Wall), m.Text));
     }
+
+    private static string Asked(CommandBody command) =>
+        command.Verb == Words.Of(Verb.Restarted) ? "the program was started again"
+        : command.Verb == Words.Of(Verb.Drawn) ? $"{command.By} told of water drawn off: {command.Answer}"
+        : $"{command.By} asked to {command.Verb}: {command.Answer}";
 
     private static IEnumerable<ReportRow> Photographs(Book book, Came? came, DateTimeOffset began, DateTimeOffset ended, Func<string, bool> has)
     {

@@ -14,6 +14,8 @@ internal sealed class RunTrail
 {
     private readonly StationState _state;
     private readonly RunHistory _history = new();
+    private long? _boot;
+    private bool _open;
 
     private RunTrail(Station station) => _state = new StationState(station);
 
@@ -46,8 +48,8 @@ internal sealed class RunTrail
     /// <summary>Since when the waters were even, the first time that it lasted.</summary>
     public DateTimeOffset? Even { get; private set; }
 
-    /// <summary>When it closed as even.</summary>
-    public DateTimeOffset? Held { get; private set; }
+    /// <summary>When the valve closed last; null while it is open, or never was. When the program was stopped, as far as the log goes.</summary>
+    public DateTimeOffset? Closed { get; private set; }
 
     /// <summary>When it ended; null while it goes on.</summary>
     public DateTimeOffset? Ended { get; private set; }
@@ -100,6 +102,12 @@ internal sealed class RunTrail
 
     private void Note(Entry entry)
     {
+        if (_open && _boot is { } boot && boot != entry.BootId)
+        {
+            (_open, Closed) = (false, Last);
+        }
+
+        _boot = entry.BootId;
         Last = entry.Wall ?? Last;
         if (entry.Kind == EntryKind.Cycle)
         {
@@ -111,8 +119,10 @@ internal sealed class RunTrail
         {
             var phase = LogJson.Read<RunBody>(entry.Body!).Phase;
             Began ??= entry.Wall;
-            Opened ??= phase == Words.Of(Phase.Dripping) ? entry.Wall : null;
-            Held = phase == Words.Of(Phase.Holding) ? entry.Wall : Held;
+            var drips = phase == Words.Of(Phase.Dripping);
+            Opened ??= drips ? entry.Wall : null;
+            Closed = drips ? null : _open ? entry.Wall : Closed;
+            _open = drips;
             Ended = phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned) ? entry.Wall : null;
         }
     }

@@ -1,4 +1,5 @@
 using System.Globalization;
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 
 namespace Evenwater.Running;
@@ -13,13 +14,13 @@ internal static class LogText
         var waits = log.OldestUncommittedSeconds is { } oldest ? string.Create(CultureInfo.InvariantCulture, $"; the oldest that is not on the disk yet has waited {oldest:0.0} s") : "";
         var written = log.WrittenPerReading is { } wear ? string.Create(CultureInfo.InvariantCulture, $"; {wear:0} bytes written to the disk for each") : "";
         var stuck = log.Commits == false ? "; it can not be committed, and nothing is opened: look at the disk" : "";
-        return string.Create(CultureInfo.InvariantCulture, $"{Size(log.Bytes)}, {log.Readings} readings{each}, {Size(log.FreeBytes)} free{written}{waits}{stuck}");
+        return string.Create(CultureInfo.InvariantCulture, $"{Size(log.Bytes)}, {HowMany.Of(log.Readings, "reading")}{each}, {Size(log.FreeBytes)} free{written}{waits}{stuck}");
     }
 
     /// <summary>One follower.</summary>
     public static string Of(FollowerLag lag) => lag is { Readings: 0, Others: 0 }
         ? "has all of it"
-        : string.Create(CultureInfo.InvariantCulture, $"lags by {lag.Readings} readings{(lag.Others > 0 ? $" and {lag.Others} other {(lag.Others == 1 ? "entry" : "entries")}" : "")}, the oldest {lag.Seconds:0} s old");
+        : string.Create(CultureInfo.InvariantCulture, $"lags by {HowMany.Of(lag.Readings, "reading")}{(lag.Others > 0 ? $" and {HowMany.Of(lag.Others, "other entry", "other entries")}" : "")}, the oldest {lag.Seconds:0} s old");
 
     private static string Size(long bytes) => bytes switch
     {

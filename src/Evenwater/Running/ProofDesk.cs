@@ -196,7 +196,7 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
                 {
                     if (!answer.Result.Obeyed)
                     {
-                        test?.Interrupt(answer.Result.Text);
+                        test?.Refused(answer.Result.Text);
                     }
                 }
             },

@@ -140,7 +140,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     public void Animals(Animals animals, StationState state, MonotonicTime now)
     {
         var weight = animals.Grams is { } grams ? $", {grams:0.###} g together" : ", nobody told their mass";
-        var text = $"This run is for {animals.Count} animals{weight}{(animals.Arrival is { } note ? $", arrival {note} of the book" : "")}.";
+        var text = $"This run is for {HowMany.Of(animals.Count, "animal")}{weight}{(animals.Arrival is { } note ? $", arrival {note} of the book" : "")}.";
         Append(EntryKind.Event, new EventBody("run-animals", text) { Arrival = animals.Arrival }, state, now);
     }
 

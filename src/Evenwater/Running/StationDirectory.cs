@@ -120,7 +120,7 @@ internal sealed class StationDirectory
         if (ask.Verb == "release")
         {
             return Find(ask.Station) is { } holding
-                ? new ControlAnswer(holding.ReleaseSteps.Count > 0, string.Join('\n', holding.ReleaseSteps))
+                ? new ControlAnswer(holding.ReleaseSteps.Count > 0, string.Join('\n', holding.ReleaseSteps)) { Arrival = holding.State.Run?.Animals?.Arrival }
                 : new ControlAnswer(false, NoSuch(ask.Station));
         }
 

@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 using Evenwater.Hardware.Trace;
 
 namespace Evenwater.Running;
@@ -24,7 +25,7 @@ internal sealed record TraceOutcome(long Rows, long Evaluations, long Rejected, 
 
         if (Rejected > Math.Min(mostRows, Described.Count))
         {
-            yield return $"{Rejected} rows rejected in all";
+            yield return $"{HowMany.Of(Rejected, "row")} rejected in all";
         }
     }
 }

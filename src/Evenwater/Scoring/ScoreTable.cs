@@ -1,5 +1,6 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Scoring;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Scoring;
 
@@ -13,8 +14,8 @@ internal static class ScoreTable
     {
         var judged = traces.Where(t => t.Truth is not null).ToArray();
         var updates = traces.Sum(t => t.Outcome.Evaluations);
-        var last = $"{traces.Count} traces forecast, {judged.Length} judged, {traces.Count - judged.Length} without truth. "
-            + $"{updates} updates, {(updates == 0 ? 0 : cost.TotalMilliseconds / updates):0.000} ms of processor each, with reading and all cycles between.";
+        var last = $"{HowMany.Of(traces.Count, "trace")} forecast, {judged.Length} judged, {traces.Count - judged.Length} without truth. "
+            + $"{HowMany.Of(updates, "update")}, {(updates == 0 ? 0 : cost.TotalMilliseconds / updates):0.000} ms of processor each, with reading and all cycles between.";
         return judged.Length == 0 ? [last] : [.. Forecasts(judged), "", .. Decisions(judged), "", .. Recognitions(judged), "", last];
     }
 
@@ -67,7 +68,7 @@ internal static class ScoreTable
         var leads = traces.Select(t => t.WarningLeadSeconds).OfType<double>().ToArray();
         return leads.Length == 0
             ? "Overflow warning: no night would have been closed by the forecast."
-            : $"Overflow warning before a closing by forecast: median {Figures.Quantile(leads, 0.5) / 60:0} min, 5 % {Figures.Quantile(leads, 0.05) / 60:0} min, {leads.Length} nights, {leads.Count(l => l == 0)} unwarned.";
+            : $"Overflow warning before a closing by forecast: median {Figures.Quantile(leads, 0.5) / 60:0} min, 5 % {Figures.Quantile(leads, 0.05) / 60:0} min, {HowMany.Of(leads.Length, "night")}, {leads.Count(l => l == 0)} unwarned.";
     }
 
     /// <summary>How soon what went wrong was recognised.</summary>
@@ -88,7 +89,7 @@ internal static class ScoreTable
             var nights = traces.Count(t => t.Unfounded.Contains(word));
             if (nights > 0)
             {
-                yield return $"  {Hardware.Trace.ForecastFile.Events(word),-24} told {traces.Sum(t => t.Unfounded.Count(w => w == word))} times in {nights} nights in which nothing of the kind had happened";
+                yield return $"  {Hardware.Trace.ForecastFile.Events(word),-24} told {HowMany.Times(traces.Sum(t => t.Unfounded.Count(w => w == word)))} in {HowMany.Of(nights, "night")} in which nothing of the kind had happened";
             }
         }
     }

@@ -1,5 +1,6 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Scoring;
+using Evenwater.Core.Telling;
 using Evenwater.Hardware.Trace;
 using Evenwater.Running;
 
@@ -69,7 +70,7 @@ internal static class Scorer
             var scored = One(place, writer);
             return scored.Outcome.Evaluations > 0
                 ? (place, scored, null)
-                : (place, null, $"nothing was forecast: {scored.Outcome.Rows} rows read, {scored.Outcome.Rejected} rejected{First(scored)}; the first forecast comes after half a minute of rows");
+                : (place, null, $"nothing was forecast: {HowMany.Of(scored.Outcome.Rows, "row")} read, {scored.Outcome.Rejected} rejected{First(scored)}; the first forecast comes after half a minute of rows");
         }
         catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
         {

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Reflection;
+using Evenwater.Core.Telling;
 using Evenwater.Core.Water;
 
 namespace Evenwater.Water;
@@ -51,7 +52,7 @@ internal sealed class WaterFunction
         if (_member is FieldInfo constant && inputs.Count == 0) return constant.GetValue(null)!;
         var left = new Queue<string>(inputs);
         var values = Array.ConvertAll(Parameters, parameter => left.Count == 0 && parameter.HasDefaultValue ? parameter.DefaultValue : Take(parameter.ParameterType, left));
-        if (left.Count > 0) throw new FormatException($"{Name} takes {Inputs.Count} inputs: {string.Join(' ', Inputs)}.");
+        if (left.Count > 0) throw new FormatException($"{Name} takes {HowMany.Of(Inputs.Count, "input")}: {string.Join(' ', Inputs)}.");
         return ((MethodInfo)_member).Invoke(null, BindingFlags.DoNotWrapExceptions, null, values, null)!;
     }
 
@@ -76,7 +77,7 @@ internal sealed class WaterFunction
     private object Take(Type type, Queue<string> left)
     {
         if (!IsPlain(type)) return Whole(type).Invoke(Array.ConvertAll(Whole(type).GetParameters(), part => (object?)Take(part.ParameterType, left)));
-        if (!left.TryDequeue(out var text)) throw new FormatException($"{Name} takes {Inputs.Count} inputs: {string.Join(' ', Inputs)}.");
+        if (!left.TryDequeue(out var text)) throw new FormatException($"{Name} takes {HowMany.Of(Inputs.Count, "input")}: {string.Join(' ', Inputs)}.");
         if (type.IsEnum)
         {
             return Enum.TryParse(type, text, ignoreCase: true, out var choice) && Enum.IsDefined(type, choice) ? choice

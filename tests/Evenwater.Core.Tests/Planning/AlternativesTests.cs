@@ -39,6 +39,14 @@ public class AlternativesTests
         Assert.Equal("a larger vessel, 23 L", way.Title); // 11.6 x 1.1 x 18 / 10.4 = 22.1, rounded up
     }
 
+    [Fact] // by hand: with a standpipe at 8 L, 6.4 L and 8 ln(18 / 8) = 6.5 L more run in, where 9 L may; a tenth more than those 8 L is less than it holds
+    public void A_vessel_that_is_large_enough_is_not_to_be_a_larger_one()
+    {
+        var piped = Small with { Vessel = Small.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 8 }, Safety = Small.Safety with { MaxInflowLitres = 9 } };
+        Assert.Contains(Obstacle.VolumeBudget, Planner.Make(piped).Obstacles.Select(one => one.Kind));
+        Assert.DoesNotContain(Ways(piped), way => way.Kind == WayKind.LargerVessel);
+    }
+
     [Fact]
     public void A_standpipe_tells_what_runs_through_it()
     {

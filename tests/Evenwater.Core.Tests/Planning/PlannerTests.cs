@@ -301,4 +301,16 @@ public class PlannerTests
             }, iter: 200);
         Assert.True(fits > 5 && others > 20, $"{fits} fit, {others} do not");
     }
+
+    /// <summary>
+    /// By hand: a drip of 0.9 L/h holds the vessel 1.036 / 1.936 = 0.535 of 2.77 °C below the tank, 1.48, within 1.5; one of a twentieth less 0.547 of it, 1.51, never.
+    /// </summary>
+    [Fact]
+    public void A_match_that_may_never_come_is_not_told_in_hours()
+    {
+        var station = Stations.River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 6 }) with { Room = new() { TemperatureCelsius = 20.23, Lid = true }, Evaporation = new() };
+        var plan = Planner.Make(station);
+        Assert.True(double.IsFinite(plan.Even.Middle) && double.IsPositiveInfinity(plan.Even.Late), $"{plan.Even}");
+        Assert.Contains("The match may not come within 48 h at all, after the time budget of 13.0 h.", plan.Cautions.Select(c => c.Text));
+    }
 }

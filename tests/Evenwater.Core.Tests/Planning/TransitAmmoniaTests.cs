@@ -1,3 +1,4 @@
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 
@@ -9,18 +10,34 @@ public class TransitAmmoniaTests
         Stations.River.With(waters: w => w with { BagPh = bagPh, TankPh = tankPh, BagTemperatureCelsius = 25, TankTemperatureCelsius = 25 })
             with { Arrival = new() { HoursInTransit = hours, TotalAmmoniaMilligramsPerLitre = total } };
 
+    // 1.6 L filled up to 9.0 L.
+    private static readonly CourseAt s_filled = new(8.2, 9, 225, 25, 7.4, 0, 0, 1.6 / 9);
+
     [Fact]
     public void A_bag_at_low_ph_turns_poisonous_in_the_tanks_and_the_plan_says_so_with_the_arithmetic()
     {
         // Emerson's table at 25 °C: 0.179 % at pH 6.5, 15.2 % at pH 8.5. 3 mg/L: 0.0054 and 0.456; 1.6 of 9.0 L of it: 0.081.
         var station = Arrived(6.5, 8.5, 20, 3);
-        var ammonia = TransitAmmonia.Of(station, 9, 8.2)!;
+        var ammonia = TransitAmmonia.Of(station, s_filled, 8.2)!;
         Assert.Equal(0.0054, ammonia.InBagMilligramsPerLitre, 0.0001);
         Assert.Equal(0.456, ammonia.RisenMilligramsPerLitre, 0.002);
         Assert.Equal(0.081, ammonia.ThinnedMilligramsPerLitre!.Value, 0.001);
         Assert.True(ammonia.TurnsHarmful);
         Assert.All(["3.0 mg/L", "measured", "0.179 %", "0.005 mg/L", "0.456 mg/L", "0.081 mg/L", "Emerson", "Decide with care", "8.2 h"], said => Assert.Contains(said, ammonia.Text, StringComparison.Ordinal));
         Assert.Contains(Planner.Make(station).Cautions, c => c.Kind == Caution.TransitAmmonia && c.Text.Contains("Weigh a short warming", StringComparison.Ordinal));
+    }
+
+    /// <summary>
+    /// By hand: filled from 1.6 to 8 L and run through with as much again, of the bag's water 0.2 e^(-8/8) = 0.0736 are left, of 0.456 mg/L 0.0335; the litres alone would say 0.0911.
+    /// </summary>
+    [Fact]
+    public void What_runs_through_a_standpipe_takes_ammonia_along()
+    {
+        var station = Stations.River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8 });
+        var at = Course.Of(station with { Evaporation = new() { MillilitresPerHour = 0 } }, 1.6, 0.9).At(14.4 / 0.9);
+        var ammonia = TransitAmmonia.Of(Arrived(6.5, 8.5, 20, 3), at, 16)!;
+        Assert.Equal(0.0335, ammonia.ThinnedMilligramsPerLitre!.Value, 0.0003);
+        Assert.Contains("0.034 mg/L in the 8.0 L at the end", ammonia.Text, StringComparison.Ordinal);
     }
 
     [Theory]
@@ -30,14 +47,14 @@ public class TransitAmmoniaTests
     public void Nothing_is_said_where_it_stays_harmless(double bagPh, double tankPh, double total)
     {
         var station = Arrived(bagPh, tankPh, 20, total);
-        Assert.False(TransitAmmonia.Of(station, 9, 8)!.TurnsHarmful);
+        Assert.False(TransitAmmonia.Of(station, s_filled, 8)!.TurnsHarmful);
         Assert.DoesNotContain(Planner.Make(station).Cautions, c => c.Kind == Caution.TransitAmmonia);
     }
 
     [Fact]
     public void Unmeasured_it_is_taken_from_the_hours_and_said_to_be_an_assumption()
     {
-        var ammonia = TransitAmmonia.Of(Arrived(6.5, 8.5, 20, null), 9, 8)!;
+        var ammonia = TransitAmmonia.Of(Arrived(6.5, 8.5, 20, null), s_filled, 8)!;
         Assert.Equal((3, false), (Math.Round(ammonia.TotalMilligramsPerLitre, 9), ammonia.Measured)); // 20 h at 0.15 mg/L
         Assert.Contains("an assumption: measure it", ammonia.Text, StringComparison.Ordinal);
     }

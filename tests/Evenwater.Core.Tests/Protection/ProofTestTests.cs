@@ -112,6 +112,27 @@ public sealed class ProofTestTests
         }
     }
 
+    /// <summary>For a minute the closed valve is watched for drops: those of a run that a keeper begins meanwhile are no failure, and the run is not the test's to end.</summary>
+    [Fact]
+    public void A_run_that_begins_while_the_closed_valve_is_watched_is_no_failure_and_is_left_alone()
+    {
+        ToDropOut();
+        Step(drops: 1);
+        Go(3, drops: 1);
+        Assert.Equal(ProofWant.Close, Go(8, drops: 0));
+        _phase = Phase.Abandoned;
+        Assert.Equal(ProofWant.Nothing, Go(30, drops: 0));
+        Assert.Equal(ProofPart.Closes, _test.Part);
+        foreach (var phase in new[] { Phase.Armed, Phase.Dripping, Phase.Dripping })
+        {
+            _phase = phase;
+            Assert.Equal(ProofWant.Nothing, Step(drops: 1));
+        }
+
+        Assert.Equal((ProofOutcome.Interrupted, true), (_test.Outcome, _test.Results.All(result => result.Passed)));
+        Assert.StartsWith("Interrupted: a run has begun while the closed valve was watched.", _test.Text, StringComparison.Ordinal);
+    }
+
     /// <summary>Opens, and goes through float and plug, by a hand that stops the water for a while.</summary>
     private void ToDropOut()
     {
@@ -123,6 +144,23 @@ public sealed class ProofTestTests
         }
 
         Assert.Equal(ProofPart.DropOut, _test.Part);
+    }
+
+    /// <summary>A keeper's run begins in the very cycle in which the test wants to open: its own opening is refused, and what drips is not its to close.</summary>
+    [Fact]
+    public void A_run_that_was_there_before_its_own_opening_is_left_alone()
+    {
+        Assert.Equal(ProofWant.Open, Step(drops: 0));
+        _phase = Phase.Armed;
+        Assert.Equal(ProofWant.Nothing, Step(drops: 0));
+        _test.Refused("the station drips already.");
+        _phase = Phase.Dripping;
+        for (var i = 0; i < 30; i++)
+        {
+            Assert.Equal(ProofWant.Nothing, Step(drops: 1));
+        }
+
+        Assert.Equal(("Interrupted: the station drips already. Nothing was recorded as done.", ProofOutcome.Interrupted), (_test.Text, _test.Outcome));
     }
 
     private ProofWant Go(int seconds, double? drops)

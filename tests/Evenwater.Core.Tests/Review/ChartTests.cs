@@ -114,6 +114,13 @@ public class ChartTests
         Assert.Null(LevelBreak.Of([1, 2, 3]));
     }
 
+    [Fact]
+    public void A_step_without_any_noise_is_where_it_is()
+    {
+        var found = LevelBreak.Of([1, 1, 1, 2, 2, 2])!.Value;
+        Assert.Equal((3, 2, 4, 0.0), (found.After, found.Least, found.Most, found.BrokenSquares));
+    }
+
     private static void RunsFor<T>(double expected, double shift, T start, Func<T, double, T> add, Func<T, bool> signals)
     {
         const int Runs = 2000;

@@ -70,6 +70,21 @@ public class OneEventTests
         Assert.False(AtOnce(i => Line(Math.Min(i, Begins + 84), Begins - 12, 6)));
     }
 
+    [Theory] // °C, of 0.03 °C of noise and of none
+    [InlineData(0.25, true)]
+    [InlineData(0.5, true)]
+    [InlineData(1, true)]
+    [InlineData(3, true)]
+    [InlineData(0.25, false)]
+    [InlineData(3, false)]
+    public void A_sharp_step_is_told_as_one_and_where_it_was(double size, bool noise)
+    {
+        var course = noise ? Of(Channel.TankTemperature, i => i < Begins ? 0 : size) : Course.Of(
+            Channel.TankTemperature, Enumerable.Range(0, 14 * 96).Select(i => new Stretch(At(i), TimeSpan.FromMinutes(15), i < Begins ? 25 : 25 + size)), At(0), At(14 * 96), TimeZoneInfo.Utc);
+        var swing = Swings.Of(course)[0];
+        Assert.Equal((Begins, SwingShape.Level), (swing.At, swing.Shape));
+    }
+
     [Fact]
     public void A_step_right_behind_a_slope_is_found_at_once()
     {

@@ -142,6 +142,16 @@ public class ReviewTests
         Assert.DoesNotContain(Causes.Of(Episode.Of(courses, Known)[0], courses, Known), one => one.Cause == Cause.SourceDrip);
     }
 
+    [Fact] // by hand: 110 L that are replaced as they drip leave e^(-110/100) = 0.333 of a tank of 100 L
+    public void A_run_of_more_than_the_tank_holds_explains_what_it_diluted()
+    {
+        var known = Known with { Runs = [new DrippedOut(Start.AddMinutes(15 * 960), Start.AddMinutes(15 * 976), 110)] };
+        var courses = Tank(i => Math.Exp(-1.1 / 16 * Math.Clamp(i - 960, 0, 16)), _ => 0);
+        var first = Causes.Of(Episode.Of(courses, known)[0], courses, known)[0];
+        Assert.Equal(Cause.SourceDrip, first.Cause);
+        Assert.EndsWith(" where -66.71 is expected", first.Evidence[1].Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_run_that_takes_a_calibration_s_step_back_is_no_return_of_it_since_the_run_is_known()
     {

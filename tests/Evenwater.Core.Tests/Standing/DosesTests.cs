@@ -27,8 +27,20 @@ public class DosesTests
     public void A_rhythm_of_both_tells_where_it_leads()
     {
         var notes = Enumerable.Range(0, 5).SelectMany(week => new[] { Dose((2 * week) + 1, (7 * week) + 1, "iron", 7), Water((2 * week) + 2, 7 * week, NoteKind.WaterChange, 25) });
-        var (low, high) = Assert.Single(Doses.Of(Book.Of(notes), 100, Start.AddDays(60))).Swing!.Value;
+        var (low, high) = Assert.Single(Doses.Of(Book.Of(notes), 100, Start.AddDays(35))).Swing!.Value;
         Assert.Equal((0.21, 0.28), (Math.Round(low, 12), Math.Round(high, 12)));
+    }
+
+    [Theory] // doses on the days 1, 8, ... 29 and changes on the days 0, 7, ... 28: twice seven days after the last of either it has stopped
+    [InlineData(41.9, true)]
+    [InlineData(42.1, false)]
+    public void What_is_no_longer_done_is_not_told_as_if_it_went_on(double day, bool goesOn)
+    {
+        var notes = Enumerable.Range(0, 5).SelectMany(week => new[] { Dose((2 * week) + 1, (7 * week) + 1, "iron", 7), Water((2 * week) + 2, 7 * week, NoteKind.WaterChange, 25) }).ToList();
+        Assert.Equal(goesOn, Assert.Single(Doses.Of(Book.Of(notes), 100, Start.AddDays(day))).Swing is not null);
+        Note[] changed = [.. notes, Water(11, 35, NoteKind.WaterChange, 25), Water(12, 42, NoteKind.WaterChange, 25)]; // the doses alone have stopped then
+        Assert.Null(Assert.Single(Doses.Of(Book.Of(changed), 100, Start.AddDays(43.1))).Swing);
+        Assert.NotNull(Assert.Single(Doses.Of(Book.Of(changed), 100, Start.AddDays(42.9))).Swing);
     }
 
     [Fact] // by hand: 6 + 9 L over the ten days after the first; the air by the formula at 60 and 40 %, a third to either side

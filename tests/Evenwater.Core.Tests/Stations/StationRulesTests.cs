@@ -80,6 +80,12 @@ public class StationRulesTests
         { "sensors.vesselConductivity.feedbackOhms", Cell(c => c with { FeedbackOhms = 2 }) },
         { "sensors.vesselConductivity.cellConstantPerCm", Cell(c => c with { CellConstantPerCm = 0 }) },
         { "sensors.vesselConductivity.alphaPerKelvin", Cell(c => c with { AlphaPerKelvin = 1.9 }) }, // percent by mistake
+        { "sensors.tankConductivity.compensation", Cell(c => c with { Compensation = Compensation.SeaWater }) }, // the tank's by the natural-water function
+        { "sensors.tankConductivity.alphaPerKelvin", River.With(sensors: s => s with
+            {
+                VesselConductivity = s.VesselConductivity with { Compensation = Compensation.Linear, AlphaPerKelvin = 0.02 },
+                TankConductivity = s.TankConductivity! with { Compensation = Compensation.Linear, AlphaPerKelvin = 0.019 },
+            }) },
         { "drip.dropRelativeSd", River.With(drip: d => d with { DropRelativeSd = 12 }) }, // percent by mistake
         { "sensors.dropCounterLine", River.With(sensors: s => s with { DropCounterLine = 23 }) }, // the valve's line
         { "sensors.dropCounterLine", River.With(sensors: s => s with { DropCounterLine = -1 }) },

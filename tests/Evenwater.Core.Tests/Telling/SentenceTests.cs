@@ -25,6 +25,15 @@ public class SentenceTests
         Assert.Contains("4 h 30 min from now", Sentence.Of(Dripping(new(13500, 15000, 16200, 18000, 20400), Quantiles.Never), null).Text, StringComparison.Ordinal);
 
     [Fact]
+    public void Without_a_clock_it_closes_in_a_span_and_not_at_one()
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        (state.IsEven, state.EvenSince) = (true, state.LastStepAt);
+        Assert.StartsWith("Even with the tank now; set to close 10 min from now if it stays so.", Sentence.Of(state, null).Text, StringComparison.Ordinal);
+        Assert.StartsWith("Even with the tank now; set to close at 22:20 if it stays so.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_range_too_wide_is_no_answer()
     {
         var say = Sentence.Of(Dripping(match: new(1000, 3000, 9000, 20000, 60000), brim: Quantiles.Never), TenPast22);

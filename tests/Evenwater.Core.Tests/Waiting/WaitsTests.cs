@@ -83,6 +83,34 @@ public class WaitsTests
         Assert.Contains("Let the animals in by 02:40:", Sentence.Of(state, new DateTimeOffset(2026, 10, 25, 2, 0, 0, TimeSpan.FromHours(2)), berlin).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>Closed by the keeper in the first hour: 3 °C below the tank and in a room that brings them nearer. To let the animals in is what they were to be spared.</summary>
+    [Theory]
+    [InlineData(22.5)]
+    [InlineData(16)]
+    public void Animals_whose_water_never_was_even_are_not_to_be_let_in_because_it_is_not(double room)
+    {
+        var state = At(20, 23, room, new Animals(2, 100));
+        Assert.Equal(WaitEnd.Oxygen, Waits.Of(state)!.Value.End);
+        Assert.DoesNotContain("drifts", Sentence.Of(state, null).Text, StringComparison.Ordinal);
+        var world = new AlarmWorldOf(At(20, 23, room));
+        world.Go(120);
+        Assert.DoesNotContain(AlarmId.ReleaseDue, world.Calls);
+    }
+
+    [Fact] // by hand as above: a hundredth of the animals has a hundred times as long and, being smaller, 100^-0.2 = 0.4 of that: 29 h at the shorter end
+    public void More_than_a_day_is_no_time_to_be_there_by()
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(2, 1));
+        Assert.StartsWith("There is more than a day to let the animals in: the oxygen of 9.0 L lasts 1 g of animals 28.", Waits.Sentence(state, Waits.Of(state)!.Value, null), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_has_drifted_apart_is_told_as_apart()
+    {
+        var state = At(21.2, 23, room: 16, wasEven: true);
+        Assert.Equal("Let the animals in now: the vessel differs from the tank by 1.5 °C and more by now.", Waits.Sentence(state, Waits.Of(state)!.Value, null));
+    }
+
     [Fact]
     public void It_calls_an_hour_before_the_time_is_over_and_again_until_they_are_let_in()
     {

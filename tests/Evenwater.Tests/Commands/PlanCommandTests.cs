@@ -197,7 +197,40 @@ public class PlanCommandTests
             said => Assert.Contains(said, output, StringComparison.Ordinal));
     }
 
+    [Theory] // on 25 October clocks are put back from 03:00 to 02:00: at half past two the first time, 02:45 is a quarter of an hour away, and 02:10 comes once more
+    [InlineData("02:45", 0.25)]
+    [InlineData("2026-10-25 02:45", 0.25)]
+    [InlineData("02:10", 2 / 3.0)]
+    [InlineData("03:00", 1.5)]
+    [InlineData("02:30", 1)]
+    public void An_hour_that_comes_twice_is_the_next_one(string text, double hours)
+    {
+        var clock = new PlanClock(new DateTimeOffset(2026, 10, 25, 0, 30, 0, TimeSpan.Zero), TimeZoneInfo.FindSystemTimeZoneById("Europe/Vienna"));
+        Assert.Equal((hours, null), clock.Read("--by", text, 0, "the start"));
+    }
+
+    [Fact]
+    public void Figures_say_what_they_are_of()
+    {
+        var river = StationFile.Parse(GoodFile.Text).Station!;
+        Dictionary<string, string> Of(Core.Stations.Station station) => PlanText.Figures(Core.Planning.Planner.Make(station), station).DistinctBy(one => one.What).ToDictionary(one => one.What, one => one.Value);
+        var alike = Of(river with { Waters = river.Waters with { BagMicrosiemensPerCm = 190 } }); // 5 µS/cm apart: three quarters are to be replaced
+        Assert.StartsWith("4.0 start volumes = 6.4 L, for 75 % of it to be the tank's; ", alike["a fill alone needs"], StringComparison.Ordinal);
+        Assert.Contains("water replaced", alike.Keys);
+        Assert.Equal("not within 48 h", Of(river with { Room = river.Room with { TemperatureCelsius = 14 } })["all even"]);
+        Assert.EndsWith(", then 10 min to be sure", Of(river)["all even"], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_has_no_bound_is_not_said_to_be_more()
+    {
+        var reading = StationFile.Parse(GoodFile.Text).Station!;
+        var open = reading with { Source = reading.Source with { AutomaticTopOff = true, TopOffReservoirLitres = null } };
+        Assert.Equal("Not to be left alone: there is no bound on what could siphon into it, and 8.0 L are the most that may.", PlanText.Alone(Core.Planning.Planner.Make(open), open)); // four fifths of 11.6 - 1.6 L
+    }
+
     [Theory]
+    [InlineData("--start", "0001-01-01 00:00", "not a time")]
     [InlineData("--by", "2026-11-28 20:00", "in the past")]
     [InlineData("--by", "2026-12-01 07:00", "too far ahead")]
     [InlineData("--back", "25:10", "not a time")]

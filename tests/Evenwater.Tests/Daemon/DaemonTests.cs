@@ -1,6 +1,9 @@
 using System.Net.Sockets;
 using System.Text;
+using Evenwater.Control;
+using Evenwater.Core.Keeping;
 using Evenwater.Log;
+using Evenwater.Options;
 
 namespace Evenwater.Tests.Daemon;
 
@@ -66,6 +69,8 @@ public sealed class DaemonTests : IDisposable
         Assert.Equal(2, nobody.Exit); // wrong use, as everywhere
         var closed = await _program.CallAsync("close");
         Assert.Equal((0, "The valve of sim-river is closed.\n"), (closed.Exit, closed.Out));
+        var others = new Note { Kind = NoteKind.Arrival, By = "Ann", Arrival = new() { Species = "shrimps for tomorrow", Count = 2 } };
+        Assert.True((await ControlClient.AskAsync(Places.Socket(_program.State), new ControlAsk("note") { Written = others }))?.Ok);
         var many = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "1");
         Assert.Equal((2, "--alive = 18, --dead = 1: allowed is at most the 18 that came, together. Count again, or correct the arrival. The run goes on; finish it with the right count.\n"), (many.Exit, many.Error));
         var unwritable = await _program.CallAsync("report", "--out", Path.Combine(_program.Folder, "nowhere", "run.html"));
@@ -75,9 +80,9 @@ public sealed class DaemonTests : IDisposable
         Assert.Equal(0, finished.Exit);
         Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);
         Assert.Contains("3. Net the animals over", finished.Out, StringComparison.Ordinal);
-        Assert.Contains("Written as n2 into the book of sim-river: outcome.", finished.Out, StringComparison.Ordinal);
+        Assert.Contains("Written as n3 into the book of sim-river: outcome.", finished.Out, StringComparison.Ordinal);
         var written = await _program.CallAsync("journal", "river", "--add", "feed", "a pinch", "--by", "Ann");
-        Assert.Equal((0, "Written as n3 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
+        Assert.Equal((0, "Written as n4 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
         var listed = await _program.CallAsync("journal");
         Assert.Contains("feed          a pinch  (Ann)", listed.Out, StringComparison.Ordinal);
 
@@ -85,10 +90,10 @@ public sealed class DaemonTests : IDisposable
         await daemon.WaitForExitAsync(Stop);
         var without = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
-        var alone = await _program.CallAsync("journal", "--correct", "n3", "--text", "two pinches", "--by", "Bea");
-        Assert.Equal((0, "n4 stands in place of n3; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
+        var alone = await _program.CallAsync("journal", "--correct", "n4", "--text", "two pinches", "--by", "Bea");
+        Assert.Equal((0, "n5 stands in place of n4; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
         using var log = NightLog.Open(_program.State);
-        Assert.Equal(["", "", "a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
+        Assert.Equal(["", "", "", "a pinch", "two pinches"], Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").Select(note => note.Text));
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal(
             ["armed", "opening", "dripping", "holding", "abandoned"],
@@ -97,7 +102,7 @@ public sealed class DaemonTests : IDisposable
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.Body!.Contains("alive 18, dead 0", StringComparison.Ordinal));
 
         var run = entries.First(e => e.Kind == EntryKind.Run).RunId;
-        Assert.Equal(new Evenwater.Core.Keeping.OutcomeRecord { Arrival = "n1", Run = run, Look = Evenwater.Core.Keeping.Look.Release, Alive = 18, Dead = 0 }, Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").ElementAt(1).Outcome);
+        Assert.Equal(new Evenwater.Core.Keeping.OutcomeRecord { Arrival = "n1", Run = run, Look = Evenwater.Core.Keeping.Look.Release, Alive = 18, Dead = 0 }, Evenwater.Keeping.Books.Notes(log.Reader, "sim-river").ElementAt(2).Outcome);
         Assert.Contains(entries, e => e.Kind == EntryKind.Event && e.RunId == run && LogJson.Read<EventBody>(e.Body!) is { Name: "run-animals", Arrival: "n1" });
 
         // The opening was committed before the valve was told to open.

@@ -101,6 +101,17 @@ public sealed class DidTests : IDisposable
         Assert.Equal(3, told.Count);
     }
 
+    [Theory]
+    [InlineData(1, "1 hour left out that lay far off by itself")]
+    [InlineData(2, "2 hours left out that lay far off by themselves")]
+    public void One_hour_that_is_left_out_is_told_as_one(int hours, string told)
+    {
+        Side Side(int leftOut) => new(Channel.TankTemperature, 7, [], [], [], null, leftOut);
+        var spans = new CompareSpans(Moved);
+        var answer = new DidAnswer(null, spans, [new(Side(hours), Side(0), [], null, null)], [], WhatElse.Of(spans, []));
+        Assert.Contains(DidText.Of(answer, TimeZoneInfo.Utc), line => line.EndsWith(told, StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task So_soon_after_it_as_many_days_are_compared_as_there_are()
     {

@@ -22,6 +22,17 @@ public class JournalTests
     public void A_time_is_this_place_s_unless_it_says_otherwise(string text, string utc) =>
         Assert.Equal(DateTimeOffset.Parse(utc), KeptTime.Read("--at", text, Berlin, Now).Time!.Value.ToUniversalTime());
 
+    [Theory] // clocks went from 03:00 back to 02:00: what is told can be written again
+    [InlineData("2026-10-25T00:30:00Z", "2026-10-25 02:30+02:00")]
+    [InlineData("2026-10-25T01:30:00Z", "2026-10-25 02:30+01:00")]
+    [InlineData("2026-10-25T02:30:00Z", "2026-10-25 03:30")]
+    public void An_hour_that_came_twice_is_told_with_its_offset(string utc, string told)
+    {
+        var at = DateTimeOffset.Parse(utc);
+        Assert.Equal(told, KeptTime.Text(at, Berlin));
+        Assert.Equal(at, KeptTime.Read("--at", told, Berlin, Now).Time);
+    }
+
     [Theory]
     [InlineData("yesterday", "not a time")]
     [InlineData("25:00", "not a time")]

@@ -1,6 +1,7 @@
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
 using Evenwater.Core.Stations;
 using Evenwater.Keeping;
 using Evenwater.Log;
@@ -71,13 +72,24 @@ public sealed class LookBackTests : IDisposable
     [Fact]
     public async Task A_channel_that_moved_later_than_its_episode_began_is_told_with_its_own_time()
     {
-        await WriteAsync(warmed: Dosed.AddMinutes(75)); // as a slope, told from before the dose on
+        await WriteAsync(warmed: Dosed.AddMinutes(75)); // at once, by 4/16 °C
         var back = LookBack.Read(_folder.Path, Station.Name, (Now.AddDays(-14), Now), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
         var episode = Assert.Single(back.Episodes);
-        Assert.True(back.Courses[Channel.TankConductivity].At(episode.At) < Dosed);
+        Assert.Equal(Dosed, back.Courses[Channel.TankConductivity].At(episode.At));
         var text = LookBackText.Of(back, null, TimeZoneInfo.Utc).ToList();
-        Assert.EndsWith(" h; from 2026-06-13 09:00 on", Assert.Single(text, line => line.StartsWith("  conductivity ", StringComparison.Ordinal)), StringComparison.Ordinal);
-        Assert.EndsWith(" h", Assert.Single(text, line => line.StartsWith("  temperature ", StringComparison.Ordinal)), StringComparison.Ordinal);
+        Assert.EndsWith(" h", Assert.Single(text, line => line.StartsWith("  conductivity ", StringComparison.Ordinal)), StringComparison.Ordinal);
+        Assert.EndsWith(" h; from 2026-06-13 10:15 on", Assert.Single(text, line => line.StartsWith("  temperature ", StringComparison.Ordinal)), StringComparison.Ordinal);
+    }
+
+    [Fact] // by hand: 0.1 °C a day is 0.004 °C an hour
+    public void What_cools_slowly_is_not_told_as_not_at_all()
+    {
+        var quarter = TimeSpan.FromMinutes(15);
+        var course = Course.Of(Channel.TankTemperature, Enumerable.Range(0, Days * 96).Select(i => new Stretch(Begin + (i * quarter), quarter, 25 - (0.1 / 96 * Math.Max(0, i - (8 * 96))))), Begin, Now, TimeZoneInfo.Utc);
+        Dictionary<Channel, Course> courses = new() { [Channel.TankTemperature] = course };
+        var happened = new Happened { TankLitres = 240 };
+        var back = new LookBack("tank", courses, Episode.Of(courses, happened), happened);
+        Assert.Matches(@"-0\.00[34] an hour", Assert.Single(LookBackText.Of(back, null, TimeZoneInfo.Utc), line => line.StartsWith("  temperature ", StringComparison.Ordinal)));
     }
 
     [Fact] // 4/16 °C more is what a thermometer reads of which 0.25 °C less is taken off

@@ -80,8 +80,12 @@ public sealed class NoteDeskTests : IDisposable
         drive.Go(3);
         _ = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown(Attended: true) { Animals = new Animals(6, 3, "n1") }));
         Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
-        await desk.WriteAsync("river", new Note { Kind = NoteKind.Outcome, By = "Ann", Outcome = new() { Arrival = "n2", Look = Look.Release, Alive = 6 } });
-        Assert.Equal(new OutcomeRecord { Arrival = "n1", Run = 1, Look = Look.Release, Alive = 6 }, Books.Notes(log.Reader, "sim-river").Last().Outcome);
+        await desk.WriteAsync("river", new Note { Kind = NoteKind.Arrival, Corrects = "n1", By = "Ann", Arrival = new() { Species = "rice fish", Count = 7 } });
+        foreach (var (said, own, run) in new (string?, string, long?)[] { (null, "n1", 1), ("n3", "n1", 1), ("n2", "n2", null) })
+        {
+            await desk.WriteAsync("river", new Note { Kind = NoteKind.Outcome, By = "Ann", Text = $"said {said}", Outcome = new() { Arrival = said, Look = Look.Release, Alive = 6 } });
+            Assert.Equal(new OutcomeRecord { Arrival = own, Run = run, Look = Look.Release, Alive = 6 }, Books.Notes(log.Reader, "sim-river").Last().Outcome);
+        }
     }
 
     [Fact]

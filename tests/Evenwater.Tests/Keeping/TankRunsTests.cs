@@ -39,6 +39,22 @@ public sealed class TankRunsTests : IDisposable
         Assert.Empty(TankRuns.Of(spans, "sim-lagoon", Night, replaced: true));
     }
 
+    [Theory]
+    [InlineData("armed opening dripping holding finished", 1)]
+    [InlineData("finished", 1)] // it began before the span
+    [InlineData("armed opening holding abandoned", 0)] // what was to be opened could not be written down
+    public async Task A_run_that_never_opened_took_no_water(string phases, int runs)
+    {
+        using (var log = _folder.Open())
+        {
+            var night = new Log.Night(log) { RunId = 1 };
+            foreach (var phase in phases.Split(' ')) night.Add(EntryKind.Run, new RunBody(phase, ""));
+            await log.CommitAsync(TestContext.Current.CancellationToken);
+        }
+
+        Assert.Equal(runs, TankKnown.Of(_folder.Path, "sim-river", [], [], Night.From, Night.To).Count(one => one.Kind == Core.Review.Comparing.ElseKind.Run));
+    }
+
     [Fact]
     public async Task A_look_back_at_a_simulated_station_ends_at_its_own_last_cycle_and_knows_its_runs()
     {

@@ -45,6 +45,25 @@ public class TankTextTests
     public void One_is_told_as_one_and_a_time_that_is_not_over_as_some(double minutesAgo, string expected) =>
         Assert.Contains(expected, Line(Lines(Fed, null, Note("n1", NoteKind.Feed, TimeSpan.FromMinutes(minutesAgo))), "due"), StringComparison.Ordinal);
 
+    [Theory]
+    [InlineData(24.04, null, 24.0, "24.04 °C; usual at this hour: can't tell yet, 0 of 14 days; ABOVE your limit of 24")]
+    [InlineData(23.96, 24.0, null, "23.96 °C; usual at this hour: can't tell yet, 0 of 14 days; BELOW your limit of 24")]
+    [InlineData(25.26, null, 24.0, "25.3 °C; usual at this hour: can't tell yet, 0 of 14 days; ABOVE your limit of 24")]
+    [InlineData(24.0, null, 24.0, "24 °C; usual at this hour: can't tell yet, 0 of 14 days")]
+    public void What_is_beyond_a_limit_reads_so(double celsius, double? least, double? most, string expected) =>
+        Assert.Equal(expected, TankChannelText.Of(new(Channel.TankTemperature, celsius, Now, null, least, most), Now));
+
+    /// <summary>Told as usual it was not between the two it stood beside, and told as higher than usual it was.</summary>
+    [Theory]
+    [InlineData(23.3, 0.1, "23.3 °C; usual at this hour of 20 days 22.8 to 23.2: at the upper end")]
+    [InlineData(22.7, 0.1, "22.7 °C; usual at this hour of 20 days 22.8 to 23.2: at the lower end")]
+    [InlineData(23.2, 0.1, "23.2 °C; usual at this hour of 20 days 22.8 to 23.2: as usual")]
+    [InlineData(23.2, 0.03, "23.2 °C; usual at this hour of 20 days 22.8 to 23.2: HIGHER than on most of them, at 23")]
+    [InlineData(22.8, 0.03, "22.8 °C; usual at this hour of 20 days 22.8 to 23.2: LOWER than on most of them, at 23")]
+    [InlineData(23.6, 0.1, "23.6 °C; usual at this hour of 20 days 22.8 to 23.2: HIGHER than usual")]
+    public void Where_a_reading_lies_follows_from_the_span_told_beside_it(double celsius, double sd, string expected) =>
+        Assert.StartsWith(expected, TankChannelText.Of(new(Channel.TankTemperature, celsius, Now, new HourBaseline(20, 23, 22.8, 23.2, sd), null, null), Now), StringComparison.Ordinal);
+
     [Fact]
     public void Why_the_salt_tells_nothing_is_told_as_it_is()
     {

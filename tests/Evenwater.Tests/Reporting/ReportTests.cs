@@ -113,6 +113,51 @@ public sealed partial class ReportTests : IDisposable
         Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
     }
 
+    [Fact]
+    public void Of_what_was_not_read_it_is_not_said_that_no_limit_was_passed()
+    {
+        using var log = _folder.Open();
+        var limited = log.Configure(LogFolder.Station() with { Limits = new() { CelsiusPerHour = 5 } });
+        log.Append(new Night(log) { RunId = 3 }.Make(EntryKind.Run, LogJson.Write(new RunBody("dripping", "opened"))) with { ConfigurationId = limited });
+        log.Flush();
+        Assert.Equal("Whether a limit was passed can't be told: too little was read.", ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1)).LimitsSaid);
+    }
+
+    [Fact]
+    public void What_was_asked_is_told_in_words()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log) { RunId = 3 };
+        night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+        foreach (var (verb, by, answer) in new[] { ("drawn", "Ann", "2 L were drawn off."), ("restarted", "start", "Done."), ("close", "Bea", "The valve is closed.") }) night.Add(EntryKind.Command, new CommandBody(verb, by, true, answer));
+        log.Flush();
+        Assert.Equal(
+            ["dripping: opened", "Ann told of water drawn off: 2 L were drawn off.", "the program was started again", "Bea asked to close: The valve is closed."],
+            ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1)).Happened.Select(one => one.Text));
+    }
+
+    /// <summary>A reset in the morning holds the run, and so does the start after a power cut: neither closes a valve.</summary>
+    [Theory]
+    [InlineData("tripped", false, "2026-01-10 22:00")]
+    [InlineData("holding", false, "2026-01-10 22:00")]
+    [InlineData("holding", true, "2026-01-10 21:30")] // the last that the log has of the program that was cut
+    [InlineData("dripping", true, "-")] // it went on after the cut, and drips
+    public void It_tells_when_the_valve_closed(string then, bool cut, string closed)
+    {
+        using var log = _folder.Open();
+        var night = new Night(log) { RunId = 3 };
+        DateTimeOffset At(int minutes) => new DateTimeOffset(2026, 1, 10, 21, 0, 0, TimeSpan.Zero).AddMinutes(minutes);
+        void Add(Night of, int minutes, EntryKind kind, object body) => log.Append(of.Make(kind, LogJson.Write(body)) with { Wall = At(minutes) });
+        Add(night, 0, EntryKind.Run, new RunBody("dripping", "opened"));
+        Add(night, 30, EntryKind.Event, new EventBody("seen", "something"));
+        var later = cut ? new Night(log) { RunId = 3 } : night;
+        Add(later, 60, EntryKind.Run, new RunBody(then, "then"));
+        if (then != "dripping") Add(later, 600, EntryKind.Run, new RunBody("holding", "reset"));
+        log.Flush();
+        var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
+        Assert.Equal(closed, report.Course.Single(row => row.What == "closed").Value);
+    }
+
     [Theory]
     [InlineData(60, "+01:00")]
     [InlineData(-210, "-03:30")]

@@ -41,7 +41,7 @@ public sealed class BadInputTests
     {
         using var folder = Make(what);
         var score = TraceFolder.Run("score", folder.Path, "--forecasts", folder.File("out"));
-        Assert.Equal((0, true), (score.Code, score.Output.Contains("1 traces forecast", StringComparison.Ordinal)));
+        Assert.Equal((0, true), (score.Code, score.Output.Contains("1 trace forecast", StringComparison.Ordinal)));
         var replay = TraceFolder.Run("replay", "--trace", folder.File("bad.csv"), "--station", folder.File("bad.meta.json"), "--out", folder.File("replayed.csv"));
         Assert.Equal(0, replay.Code);
         Assert.Contains(told is null ? ", 0 rejected" : ", 1 rejected", replay.Output, StringComparison.Ordinal);
@@ -61,7 +61,7 @@ public sealed class BadInputTests
 
     [Theory]
     [InlineData("header only", "0 rows read, 0 rejected")]
-    [InlineData("one row", "1 rows read, 0 rejected")]
+    [InlineData("one row", "1 row read, 0 rejected")]
     [InlineData("all rows bad", "0 rows read, 101 rejected (first: line 2, t_s: 'x' is not a finite number")]
     public void A_trace_too_short_for_a_forecast_is_told_and_the_others_are_forecast(string what, string told)
     {
@@ -69,7 +69,7 @@ public sealed class BadInputTests
         var (code, output, error) = TraceFolder.Run("score", folder.Path);
         Assert.Equal(1, code);
         Assert.Contains($"bad: not forecast: nothing was forecast: {told}", error, StringComparison.Ordinal);
-        Assert.Contains("1 traces forecast", output, StringComparison.Ordinal);
+        Assert.Contains("1 trace forecast", output, StringComparison.Ordinal);
         var replay = TraceFolder.Run("replay", "--trace", folder.File("bad.csv"), "--station", folder.File("bad.meta.json"), "--out", folder.File("replayed.csv"));
         Assert.Equal(1, replay.Code);
         Assert.Contains("Nothing was forecast", replay.Error, StringComparison.Ordinal);

@@ -60,7 +60,7 @@ public sealed class ScoreCommandTests
         using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(900), truth);
         var (code, output, error) = TraceFolder.Run("score", folder.Path, "--forecasts", folder.File("deep/out"), "--csv", folder.File("all.csv"));
         Assert.Equal((0, ""), (code, error));
-        Assert.StartsWith("1 traces forecast, 0 judged, 1 without truth.", output, StringComparison.Ordinal);
+        Assert.StartsWith("1 trace forecast, 0 judged, 1 without truth.", output, StringComparison.Ordinal);
         Assert.Equal(31, folder.Text("deep/out/night-1.forecast.csv").Split('\n').Length - 1);
         Assert.Equal(2, folder.Text("all.csv").Split('\n').Length - 1);
     }
@@ -164,7 +164,7 @@ public sealed class ScoreCommandTests
         Assert.Contains("bad.meta.json: prior.V0_rel_sd: -0.5 is not allowed; allowed is 0 to 2", error, StringComparison.Ordinal);
         Assert.Contains("text: not forecast: ", error, StringComparison.Ordinal);
         Assert.Contains("alone: not forecast: ", error, StringComparison.Ordinal);
-        Assert.Contains("1 traces forecast", output, StringComparison.Ordinal);
+        Assert.Contains("1 trace forecast", output, StringComparison.Ordinal);
         Assert.True(File.Exists(folder.File("good.forecast.csv")));
         Assert.Equal(2, TraceFolder.Run("replay", "--trace", folder.File("bad.csv"), "--station", folder.File("bad.meta.json"), "--out", folder.File("x.csv")).Code);
     }

@@ -42,6 +42,7 @@ public static class DidSentence
         var open = answer.Channels.Where(channel => channel.TooLittle is not null || channel[Figure.Level] is { Verdict: Verdict.CanNotTell or Verdict.TooLittle }).Select(channel => DidWords.Name(channel.Channel)).ToList();
         return (same, open) switch
         {
+            ({ Count: > 0 }, { Count: 0 }) when figures.Exists(one => one.Verdict is Verdict.OnItsWay or Verdict.AsOnOtherDays) => $"No change that can be laid at its door: {Listed(same)} as before, within what matters.",
             ({ Count: > 0 }, { Count: 0 }) => $"As far as was read it changed nothing: {Listed(same)} as before, within what matters.",
             ({ Count: > 0 }, _) => $"No change is known: {Listed(same)} as before, within what matters; of {Listed(open)} it can't be told.",
             (_, { Count: > 0 }) => $"Can't tell: of {Listed(open)} the spans leave open whether anything that matters changed.",
@@ -55,19 +56,22 @@ public static class DidSentence
         var together = answer.Else.Together.ToList();
         if (together.Count > 0)
         {
-            var named = Listed([.. together.Take(Named).Select(one => $"{one.What.Text} {Away(one.Days)}")]);
-            var rest = together.Count > Named ? $" and {together.Count - Named} more" : "";
-            var near = $"{named}{rest} {(together.Count == 1 ? "lies" : "lie")} nearer than can be told apart";
-            return answer.AnyChange ? $"None of this can be credited to {what} alone: {near}." : $"And {what} was not alone: {near}, so that one may hide what the other did.";
+            return Beside(answer, what, $"{Some(together)} {(together.Count == 1 ? "lies" : "lie")} nearer than can be told apart");
         }
 
         var within = answer.Else.All.Where(one => one.Bearing == Bearing.Within).ToList();
-        if (within.Count > 0) return $"None of this can be credited to {what} alone: {Listed([.. within.Take(Named).Select(one => $"{one.What.Text} {Away(one.Days)}")])}{(within.Count > Named ? $" and {within.Count - Named} more" : "")} also {(within.Count == 1 ? "lies" : "lie")} within the spans.";
+        if (within.Count > 0) return Beside(answer, what, $"{Some(within)} also {(within.Count == 1 ? "lies" : "lie")} within the spans");
         var usual = answer.Else.All.Any(one => one.Bearing == Bearing.Usual) ? " but what is done as often before as after" : "";
         return answer.AnyChange
             ? $"Nothing else is known within both spans{usual}, so {what} is what is left. What nobody wrote down is not known, and what comes after is not always what comes of it."
             : $"Nothing else is known within both spans{usual}.";
     }
+
+    /// <summary>Of what differs, or of nothing that does, with what else was there.</summary>
+    private static string Beside(DidAnswer answer, string what, string near) =>
+        answer.AnyChange ? $"None of this can be credited to {what} alone: {near}." : $"And {what} was not alone: {near}, so that one may hide what the other did.";
+
+    private static string Some(List<ElseNear> all) => $"{Listed([.. all.Take(Named).Select(one => $"{one.What.Text} {Away(one.Days)}")])}{(all.Count > Named ? $" and {all.Count - Named} more" : "")}";
 
     private static string Away(double days) => Math.Abs(days) < 1
         ? Math.Abs(days) < 1.0 / 24 ? "at the same time" : $"{(Math.Abs(days) * 24).ToString("0.0", System.Globalization.CultureInfo.InvariantCulture)} h {(days < 0 ? "before" : "after")}"

@@ -47,11 +47,30 @@ public class DidSentenceTests
     }
 
     [Fact]
+    public void Where_nothing_differs_nothing_is_said_to_be_credited_though_something_else_lies_within()
+    {
+        var changed = Of(new Note { Id = "n6", Kind = NoteKind.WaterChange, At = Spans.At.AddDays(5.7) });
+        Assert.Contains("And the move (n4) was not alone: water-change (n6) 5.7 days after also lies within the spans, so that one may hide what the other did.", Told(0, changed), StringComparison.Ordinal);
+        Assert.Contains("None of this can be credited to the move (n4) alone: water-change (n6) 5.7 days after also lies within the spans.", Told(-0.8, changed), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_changed_nothing_is_said_to_have_changed_nothing()
     {
         var text = Told(0);
         Assert.Contains("As far as was read it changed nothing: temperature as before", text, StringComparison.Ordinal);
         Assert.DoesNotContain("what is left", text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_moved_as_on_other_days_is_not_said_not_to_have_moved()
+    {
+        Compared Level(Channel channel, double after, Verdict verdict) => new(channel, Figure.Level, new(0, 0.1, 9), new(after, 0.1, 9), verdict, new OtherDays(20, 2, 3));
+        Side Side(Channel channel) => new(channel, 7, [], [], [], null, 0);
+        ChannelCompared Of(Channel channel, double after, Verdict verdict) => new(Side(channel), Side(channel), [Level(channel, after, verdict)], [], null);
+        string[] told = [.. DidSentence.Of(new(null, Spans, [Of(Channel.TankConductivity, 2, Verdict.AsOnOtherDays), Of(Channel.TankTemperature, 0, Verdict.AsBefore)], [], WhatElse.Of(Spans, [])))];
+        Assert.Equal("No change that can be laid at its door: temperature as before, within what matters.", told[0]);
+        Assert.StartsWith("The conductivity was 2.02 % higher", told[1], StringComparison.Ordinal); // e^0.02
     }
 
     [Fact]
