@@ -56,7 +56,7 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         Assert.Equal(closer.From.AddDays(-closer.Days / 10), Span(page).From, TimeSpan.FromHours(1));
         await page.Keyboard.PressAsync("ArrowRight");
         var read = page.Locator(".readout");
-        await Assertions.Expect(read).ToContainTextAsync("Bucket conductivity");
+        await Assertions.Expect(read).ToContainTextAsync("Vessel conductivity");
         await Assertions.Expect(read).ToHaveAttributeAsync("aria-live", "polite");
         var first = await read.TextContentAsync();
         await page.Keyboard.PressAsync("ArrowRight");
@@ -119,7 +119,7 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         await page.GetByLabel("From", new() { Exact = false }).First.FillAsync("2026-07-18T00:00");
         await page.GetByLabel("To (may").FillAsync("2026-07-22T00:00");
         await page.GetByLabel("Laid over", new() { Exact = true }).SelectOptionAsync("week");
-        await page.Locator("fieldset").First.GetByLabel("Bucket temperature").UncheckAsync();
+        await page.Locator("fieldset").First.GetByLabel("Vessel temperature").UncheckAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Show" }).ClickAsync();
         await Assertions.Expect(page.Locator(".sentence")).ToContainTextAsync("laid over what began at Sat 11 Jul");
         await Assertions.Expect(page.Locator(".marks li")).ToContainTextAsync(["water-change: 60 L (Kim)"]);
@@ -160,6 +160,8 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         await Assertions.Expect(page.Locator("p.doubt").First).ToContainTextAsync("sim-river is no longer watched. It was read last at");
         await Assertions.Expect(page.Locator("legend", new() { HasText = "sim-river, no longer watched" })).ToBeVisibleAsync();
         await Good(page, "history-left");
+        await page.Locator("legend, .line-name, p.doubt").EvaluateAllAsync<int>("named => named.map(one => one.textContent = 'w'.repeat(32)).length"); // as long as a name may be
+        await FitsAcross(page);
     }
 
     [Theory]

@@ -20,6 +20,7 @@ public partial class StatusPageTests
         ["can't tell"] = MadeUp.CannotTell(),
         ["no forecast"] = MadeUp.Night(2) with { Forecast = null },
         ["no run"] = MadeUp.NoRun(),
+        ["between two runs"] = MadeUp.Night(2) with { Phase = "idle", ValveOpen = false, Forecast = null, ToleranceMicrosiemensPerCm = null },
     };
 
     [Theory]
@@ -38,6 +39,7 @@ public partial class StatusPageTests
         Assert.DoesNotContain("Infinity", html, StringComparison.OrdinalIgnoreCase);
         Assert.DoesNotContain("∞", html, StringComparison.Ordinal);
         Assert.DoesNotMatch(NegativeTime(), html);
+        Assert.Equal(html.Contains("fill=\"url(#hatch-wide)\"", StringComparison.Ordinal), html.Contains("Hatched: even with the tank.", StringComparison.Ordinal)); // what is drawn is told, and nothing else
         Assert.DoesNotContain("://", html.Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal), StringComparison.Ordinal);
         Assert.DoesNotContain("<script", OwnScript().Replace(html, "", 1), StringComparison.OrdinalIgnoreCase);
         Assert.DoesNotContain(" style=", html, StringComparison.OrdinalIgnoreCase);
@@ -121,6 +123,8 @@ public partial class StatusPageTests
         var html = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
         Assert.Contains("<title>Act: 2 stations</title>", html, StringComparison.Ordinal);
         Assert.Contains("href=\"/stations/goby\"", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("<a href=\"/\">", html, StringComparison.Ordinal);
+        Assert.Contains("<a href=\"/\">All</a>", await page.Client.GetStringAsync(new Uri("/stations/goby", UriKind.Relative), Stop), StringComparison.Ordinal); // and back
     }
 
     [Fact]

@@ -42,7 +42,7 @@ internal static class LookPicture
         var time = new PictureScale(0, (look.To - look.From).TotalSeconds, left, right);
         var rows = Rows(look);
         var pen = new PicturePen();
-        pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(width)} {PicturePen.Pixel(Height)}"), ("class", size == PictureSize.Wide ? "picture wide" : "picture narrow"), ("role", "img"), ("aria-labelledby", $"title-{id} desc-{id}"));
+        pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(width)} {PicturePen.Pixel(Height)}"), ("class", size == PictureSize.Wide ? "picture wide" : "picture narrow"), ("role", "img"), ("aria-labelledby", $"title-{id}"), ("aria-describedby", $"desc-{id}"));
         pen.Words("title", $"title-{id}", look.Title);
         pen.Words("desc", $"desc-{id}", look.Words);
         pen.Text(0, 12, $"{look.Title}, {look.Unit}", "p-caption");

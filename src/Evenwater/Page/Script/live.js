@@ -117,8 +117,8 @@ function replace(part, fresh) {
 }
 
 function lose() {
-  const last = Object.values(words)[0]?.at ?? document.querySelector("[data-clock]")?.dateTime ?? "";
-  put(line, `Not connected since ${last.slice(11, 16)}: values are old.`);
+  const last = document.querySelector("[data-clock]")?.dateTime; // none where the clock was never set
+  put(line, `Not connected${last ? ` since ${last.slice(11, 16)}` : ""}: all below is old. Look at the vessel itself, and whether this network and the station's computer run.`);
   document.body.classList.add("old");
   const unknown = document.querySelector("template.unknown");
   if (!unknown) return;
