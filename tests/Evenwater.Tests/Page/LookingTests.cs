@@ -1,10 +1,13 @@
 using System.Net;
 using System.Text.Json;
+using System.Text.Json.Nodes;
+using System.Text.RegularExpressions;
+using Evenwater.Tests.Documents;
 
 namespace Evenwater.Tests.Page;
 
 /// <summary>The pages that look back, over a real log: what swung, and what a change did.</summary>
-public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
+public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPage>
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
@@ -46,6 +49,7 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Contains("Nothing speaks for the probe", html, StringComparison.Ordinal);
         Assert.Contains("n4", html, StringComparison.Ordinal);
         Assert.Contains("/stations/tank/history?from=2026-06-26", html, StringComparison.Ordinal);
+        Assert.Contains("Weights are judged", html, StringComparison.Ordinal);
         var (_, json) = await Get("/api/v1/stations/tank/swings?from=2026-06-20T00:00Z", page: false);
         var episode = Assert.Single(JsonDocument.Parse(json).RootElement.GetProperty("episodes").EnumerateArray());
         Assert.Equal(TankLog.Dosed, episode.GetProperty("at").GetDateTimeOffset());
@@ -67,6 +71,7 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Equal(HttpStatusCode.OK, status);
         Assert.Contains(begins, html, StringComparison.Ordinal);
         Assert.Contains(ends, html, StringComparison.Ordinal);
+        Assert.DoesNotContain("Weights are judged", html, StringComparison.Ordinal); // of what is not there
     }
 
     /// <summary>In the first days the lamp has come on a few times: no news, and it is said why; on the tenth its hours are known.</summary>
@@ -88,6 +93,25 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
     [InlineData("swings")]
     [InlineData("did?note=n1")]
     public async Task No_page_that_looks_back_names_an_address_of_elsewhere(string path) => Elsewhere.NotIn((await Get($"/stations/tank/{path}")).Text);
+
+    /// <summary>What a person can ask by the form of a page, a program can ask of the same data, and is told so.</summary>
+    [Theory]
+    [InlineData("did", "/api/v1/stations/{name}/did", "")]
+    [InlineData("did", "/api/v1/stations/{name}/did.csv", "")]
+    [InlineData("swings", "/api/v1/stations/{name}/swings", "")]
+    [InlineData("swings", "/api/v1/stations/{name}/swings.csv", "")]
+    [InlineData("history", "/api/v1/history", "")]
+    [InlineData("history", "/api/v1/history.csv", "swings")]
+    [InlineData("history", "/api/v1/history.senml", "swings")]
+    [InlineData("journal", "/api/v1/stations/{name}/notes", "")]
+    public async Task Every_field_that_asks_is_a_parameter_of_the_interface(string path, string address, string without)
+    {
+        var form = Form().Match((await Get($"/stations/tank/{path}")).Text).Value;
+        var fields = Field().Matches(form).Select(match => match.Groups[1].Value).Distinct().Where(field => field != without).ToList();
+        Assert.InRange(fields.Count, 3, 9);
+        var told = JsonNode.Parse(Repository.Text("config", "openapi.json"))!["paths"]![address]!["get"]!["parameters"]!.AsArray().Select(parameter => (string?)parameter!["name"]);
+        Assert.Subset(told.ToHashSet(), fields.ToHashSet<string?>());
+    }
 
     [Fact]
     public async Task Without_a_question_the_form_is_there_with_the_book_s_changes()
@@ -120,4 +144,10 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Equal(field, JsonDocument.Parse(json).RootElement.GetProperty("errors")[0].GetProperty("field").GetString());
         Assert.Equal(HttpStatusCode.NotFound, (await Get("/api/v1/stations/nobody/" + asked, page: false)).Status);
     }
+
+    [GeneratedRegex("<form( id=\"[^\"]*\")? method=\"get\".*?</form>", RegexOptions.Singleline)]
+    private static partial Regex Form();
+
+    [GeneratedRegex("<(?:input|select)[^>]* name=\"([a-zA-Z]+)\"")]
+    private static partial Regex Field();
 }
