@@ -105,6 +105,7 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         // The address alone shows the same again, and the words on the page are those of what is shown.
         var shown = Span(page);
         await Assertions.Expect(page.Locator("#take a[href^='?from']")).ToHaveAttributeAsync("href", new Uri(page.Url).Query);
+        await Assertions.Expect(page.Locator(".spoken")).ToHaveTextAsync((await page.Locator(".sentence").TextContentAsync())!); // and said to who does not see it (WCAG 2.2, 4.1.3)
         var again = await Live(new Uri(page.Url).PathAndQuery, width);
         Assert.Equal(shown, Span(again));
         Assert.Equal(await page.Locator(".sentence").TextContentAsync(), await again.Locator(".sentence").TextContentAsync());
@@ -131,6 +132,16 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         var plain = await Open(new Uri(page.Url), width);
         await plain.Locator("#figures details summary").Last.ClickAsync();
         await Good(plain, "history-plain");
+        if (width == Wide)
+        {
+            // A sheet of A4 with margins of 10 mm is 718 px wide (CSS: 96 px an inch).
+            await plain.EmulateMediaAsync(new() { Media = Media.Print });
+            await plain.SetViewportSizeAsync(718, 1000);
+            Assert.Equal(0, await plain.Locator("#figures .scroll").First.EvaluateAsync<int>("table => Math.max(0, table.scrollWidth - table.clientWidth)"));
+            await plain.EmulateMediaAsync(new() { Media = Media.Screen });
+            await plain.SetViewportSizeAsync(Wide, 800);
+        }
+
         await plain.GotoAsync(new Uri(year.Plain, $"{Path}?span=month").ToString());
         await Assertions.Expect(plain.GetByRole(AriaRole.Heading, new() { Name = "By the hour of the day" })).ToBeVisibleAsync();
         await Good(plain, "history-month");

@@ -22,6 +22,7 @@ public sealed partial class PlanPageTests(Site site) : PageTest(site)
         await page.EvaluateAsync("window.unmoved = true");
         await page.GetByLabel("Vessel full to its brim").FillAsync("7");
         await Assertions.Expect(page.Locator("p.sentence")).ToContainTextAsync("this does not fit");
+        await Assertions.Expect(page.Locator(".spoken")).ToContainTextAsync("this does not fit"); // said by what was there before (WCAG 2.2, 4.1.3)
         Assert.Contains("brim=7", page.Url, StringComparison.Ordinal);
         await page.GetByLabel("Vessel full to its brim").FillAsync("-1");
         await Assertions.Expect(page.Locator("#try-brim-why")).ToContainTextAsync("Allowed is");
