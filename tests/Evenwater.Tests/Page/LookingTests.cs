@@ -2,6 +2,8 @@ using System.Net;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
+using Evenwater.Page;
+using Evenwater.Page.Looking;
 using Evenwater.Tests.Documents;
 
 namespace Evenwater.Tests.Page;
@@ -88,6 +90,18 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Equal(3, read.EnumerateArray().Count(one => one.GetProperty("knowsItsDay").GetBoolean() != early));
     }
 
+    /// <summary>A day is named where it begins, and hours are told between: of a swing that came slowly the axis had read 25 Nov, 25 Nov, 26 Nov, 26 Nov.</summary>
+    [Theory]
+    [InlineData(3, "25 Nov 12:00 26 Nov 12:00 27 Nov 12:00")]
+    [InlineData(1, "15:00 18:00 21:00 25 Nov 03:00 06:00 09:00 12:00 15:00")]
+    [InlineData(10, "25 Nov 26 Nov 27 Nov 28 Nov 29 Nov 30 Nov 1 Dec 2 Dec 3 Dec 4 Dec")]
+    public void Every_day_of_a_picture_s_axis_is_named_once(int days, string marks)
+    {
+        var from = new DateTimeOffset(2026, 11, 24, 15, 0, 0, TimeSpan.Zero);
+        var picture = LookPicture.Draw(new("x", "Temperature", "", "°C", from, from.AddDays(days), [(from, 23), (from.AddDays(days), 22)], [], []), TimeZoneInfo.Utc, PictureSize.Wide);
+        Assert.Equal(marks, string.Join(' ', Mark().Matches(picture).Select(match => match.Groups[1].Value)));
+    }
+
     [Theory]
     [InlineData("history?span=week")]
     [InlineData("swings")]
@@ -147,6 +161,9 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
 
     [GeneratedRegex("<form( id=\"[^\"]*\")? method=\"get\".*?</form>", RegexOptions.Singleline)]
     private static partial Regex Form();
+
+    [GeneratedRegex("class=\"p-tick\" text-anchor=\"middle\">([^<]*)<")]
+    private static partial Regex Mark();
 
     [GeneratedRegex("<(?:input|select)[^>]* name=\"([a-zA-Z]+)\"")]
     private static partial Regex Field();

@@ -52,11 +52,10 @@ internal static class LookPicture
             pen.Text(left - 6, rows.At(value) + 4, (value + 0.0).ToString("0.###;-0.###;0", CultureInfo.InvariantCulture), "p-tick", "end");
         }
 
-        var days = (look.To - look.From).TotalDays > 2.5;
         foreach (var (seconds, clock) in time.ClockTicks(s => TimeZoneInfo.ConvertTime(look.From.AddSeconds(s), zone), ticks))
         {
             pen.Line(time.At(seconds), Bottom, time.At(seconds), Bottom + 5, "p-axis");
-            pen.Text(time.At(seconds), Bottom + 19, clock.ToString(days ? "d MMM" : "HH:mm", CultureInfo.InvariantCulture), "p-tick", "middle");
+            pen.Text(time.At(seconds), Bottom + 19, clock.ToString(clock.TimeOfDay == TimeSpan.Zero ? "d MMM" : "HH:mm", CultureInfo.InvariantCulture), "p-tick", "middle");
         }
 
         pen.Line(left, Bottom, right, Bottom, "p-axis");

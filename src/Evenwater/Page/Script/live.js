@@ -4,6 +4,7 @@ import { ageWords } from "./age.js";
 
 const line = document.querySelector("[data-live]");
 const spoken = document.querySelector(".spoken");
+const due = 2; // s: until then an event may still come and tell the age itself; at 60 times life a value would be stale between two of them
 const silentAfter = 10; // s without an event: the server sends one a second
 const redrawEvery = 30; // s: the picture and the budgets; at once when something else has changed
 const askAgain = 5; // s between attempts while the line is lost
@@ -65,7 +66,8 @@ function age() {
   for (const row of document.querySelectorAll("[data-value]")) {
     if (row.dataset.age === undefined) continue;
     const station = row.closest("[data-station]").dataset.station;
-    const seconds = Number(row.dataset.age) + (now() - Number(row.dataset.agedAt ?? 0)) * speedOf(station);
+    const since = now() - Number(row.dataset.agedAt ?? 0);
+    const seconds = Number(row.dataset.age) + (since > due ? since * speedOf(station) : 0);
     const stale = seconds > Number(row.dataset.staleAfter);
     row.classList.toggle("doubt", stale || "doubt" in row.dataset);
     put(row.querySelector("[data-shown-age]"), (stale ? "stale " : "") + ageWords(seconds));
