@@ -57,6 +57,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
         // What was to be done then, nothing, is not what is to be done now.
         await Expect(page.Locator(".lost")).ToHaveTextAsync("Not connected since 01:12: all below is old. Look at the vessel itself, and whether this network and the station's computer run.");
         await Expect(page.Locator(".say dl")).ToHaveCSSAsync("font-style", "italic");
+        await Expect(page.Locator(".picture:visible")).ToHaveCSSAsync("opacity", "1"); // old, and still to be read (WCAG 2.2, 1.4.3)
         await Expect(page.Locator(".word")).ToHaveTextAsync("Can't tell");
         await Expect(page.Locator("[data-value='Vessel conductivity'].doubt [data-shown-age]")).ToHaveTextAsync("stale 51 s");
         await FitsAcross(page);
