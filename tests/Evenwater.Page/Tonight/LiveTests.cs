@@ -120,7 +120,12 @@ public sealed class LiveTests(Site site) : PageTest(site)
 
         // Nor is a value old between two events that each tell its age, a second apart, because that is a minute to a station at 60 times life.
         Assert.Equal(0, await page.EvaluateAsync<int>("async () => { await passTime(1); return document.querySelectorAll('.values .doubt').length; }"));
-        await PassAsync(page, 58);
+
+        // And its picture does not stay behind its clock for half an hour of its own.
+        served.Board.Post(s_night with { Speed = 60, Now = s_night.Now.AddMinutes(10), NowSeconds = s_night.NowSeconds + 600 });
+        await PassAsync(page, 3);
+        await Expect(page.Locator(".picture:visible .p-moment", new() { HasText = "now 01:22" })).ToBeVisibleAsync();
+        await PassAsync(page, 55);
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Closed.");
         await PassAsync(page, 2);
         await Expect(page.Locator(".answer")).ToHaveCountAsync(0);

@@ -6,7 +6,7 @@ const line = document.querySelector("[data-live]");
 const spoken = document.querySelector(".spoken");
 const due = 2; // s: until then an event may still come and tell the age itself; at 60 times life a value would be stale between two of them
 const silentAfter = 10; // s without an event: the server sends one a second
-const redrawEvery = 30; // s: the picture and the budgets; at once when something else has changed
+const redrawEvery = 30; // s of the station's time, and never sooner than 3 s of ours: the picture and the budgets; at once when something else has changed
 const askAgain = 5; // s between attempts while the line is lost
 const answerFor = 60; // s: what was answered stands, and then no longer beside what has come since
 const speakEvery = 60; // s between two sentences that are spoken while the word stays; a new word is spoken at once
@@ -35,7 +35,7 @@ function hear(data) {
   words = Object.fromEntries(all.map(word => [word.station, word]));
   all.forEach(show);
   found();
-  if (data.shape !== line.dataset.shape || now() - drawnAt >= redrawEvery) draw();
+  if (data.shape !== line.dataset.shape || now() - drawnAt >= Math.max(redrawEvery / speedOf(all[0]?.station), 3)) draw();
   speak(all[0], before[all[0]?.station]);
 }
 
