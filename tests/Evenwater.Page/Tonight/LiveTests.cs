@@ -22,7 +22,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await Expect(figure).ToHaveTextAsync("242");
         served.Board.Post(s_night with { Values = [.. s_night.Values.Select((v, i) => i == 0 ? v with { Number = 241 } : v)] });
         await Expect(figure).ToHaveTextAsync("241");
-        await Expect(page.Locator(".spoken")).ToBeEmptyAsync();
+        await Expect(page.Locator("p.spoken")).ToBeEmptyAsync();
 
         // However long a figure gets, its column and those beside it stay where they were.
         const string Columns = "() => [...document.querySelectorAll('.values tr:first-child > *')].map(cell => Math.round(cell.getBoundingClientRect().left)).join()";
@@ -33,7 +33,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
 
         served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
         await Expect(page.Locator(".word")).ToHaveTextAsync("Act");
-        await Expect(page.Locator(".spoken")).ToHaveTextAsync("Act. The floor by the vessel is wet.");
+        await Expect(page.Locator("p.spoken")).ToHaveTextAsync("Act. The floor by the vessel is wet.");
         await Expect(page.Locator("article h3").First).ToHaveTextAsync("Water on the floor");
         await Expect(page.Locator(".say dl")).ToContainTextAsync("Pinch the hose above the valve");
         Assert.Equal("Act: river", await page.TitleAsync());

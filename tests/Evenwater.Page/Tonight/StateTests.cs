@@ -121,11 +121,11 @@ public sealed class StateTests(Site site) : PageTest(site)
         await page.GetByRole(AriaRole.Button, new() { Name = "Close the valve" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Closed.");
         Assert.Equal(["sim-river by page"], served.Closed);
-        await page.GetByRole(AriaRole.Button, new() { Name = "I have seen it" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "I have seen it (Water on the floor)" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Done as asked.");
         await page.GetByRole(AriaRole.Link, new() { Name = "Hold it still" }).ClickAsync();
         await page.GetByLabel("because").FillAsync("flushing the tube");
-        await page.GetByRole(AriaRole.Button, new() { Name = "Put aside" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Put aside (The drip has nearly stopped)" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Done as asked.");
         Assert.Equal([new AlarmAct("acknowledge", "leak"), new AlarmAct("shelve", "drip-slow", 3600, "flushing the tube")], served.Asked.Select(a => a.Act));
     }

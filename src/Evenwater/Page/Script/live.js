@@ -3,7 +3,7 @@
 import { ageWords } from "./age.js";
 
 const line = document.querySelector("[data-live]");
-const spoken = document.querySelector(".spoken");
+const spoken = document.querySelector("p.spoken");
 const due = 2; // s: until then an event may still come and tell the age itself; at 60 times life a value would be stale between two of them
 const silentAfter = 10; // s without an event: the server sends one a second
 const redrawEvery = 30; // s of the station's time, and never sooner than 3 s of ours: the picture and the budgets; at once when something else has changed
