@@ -127,6 +127,17 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Subset(told.ToHashSet(), fields.ToHashSet<string?>());
     }
 
+    /// <summary>A browser may fill in what is asked about its person (WCAG 2.2, 1.3.5; HTML, "autofill", the name "name").</summary>
+    [Theory]
+    [InlineData("journal?new=feed")]
+    [InlineData("arrival")]
+    public async Task Who_writes_is_told_to_be_a_name(string path)
+    {
+        var asked = Who().Matches((await Get($"/stations/tank/{path}")).Text).Select(match => match.Value).ToList();
+        Assert.NotEmpty(asked);
+        Assert.All(asked, one => Assert.Contains("autocomplete=\"name\"", one, StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task Without_a_question_the_form_is_there_with_the_book_s_changes()
     {
@@ -161,6 +172,9 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
 
     [GeneratedRegex("<form( id=\"[^\"]*\")? method=\"get\".*?</form>", RegexOptions.Singleline)]
     private static partial Regex Form();
+
+    [GeneratedRegex("<input id=\"[^\"]*-by\"[^>]*>")]
+    private static partial Regex Who();
 
     [GeneratedRegex("class=\"p-tick\" text-anchor=\"middle\">([^<]*)<")]
     private static partial Regex Mark();
