@@ -45,8 +45,10 @@ public sealed class LiveTests(Site site) : PageTest(site)
     [Fact]
     public async Task A_lost_line_is_told_across_the_page_values_go_grey_and_a_new_line_is_taken_up()
     {
-        var served = await ServedPage.StartAsync(s_night);
+        var served = await ServedPage.StartAsync(s_night, MadeUp.Night(1, "goby"));
         var page = await Open(new Uri(served.Address, "/stations/river"), Narrow, inFakeTime: true);
+        var list = await Open(served.Address, Narrow, inFakeTime: true);
+        await Expect(list.Locator(".word")).ToHaveTextAsync(["Steady", "Steady"]);
         await Expect(page.Locator("[data-value='Vessel conductivity'] [data-shown-age]")).ToHaveTextAsync("2 s");
         await page.EvaluateAsync("window.sameDocument = true");
         await served.DisposeAsync();
@@ -63,14 +65,19 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await FitsAcross(page);
         await Axe(page);
         await Shot(page, "tonight-not-connected");
+        await PassAsync(list, 12);
+        await Expect(list.Locator(".word")).ToHaveTextAsync(["Can't tell", "Can't tell"]);
+        Assert.Equal("Can't tell: not connected", await list.TitleAsync());
 
-        await using var again = await ServedPage.StartAsync(served.Address.Port, s_night);
+        await using var again = await ServedPage.StartAsync(served.Address.Port, s_night, MadeUp.Night(1, "goby"));
         await PassAsync(page, 6);
         await Expect(page.Locator(".lost")).ToBeEmptyAsync();
         await PassAsync(page, 1);
         await Expect(page.Locator(".word")).ToHaveTextAsync("Steady");
         await Expect(page.Locator("[data-value='Vessel conductivity']:not(.doubt) [data-shown-age]")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex("^[2-9] s$"));
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
+        await PassAsync(list, 7);
+        await Expect(list.Locator(".word")).ToHaveTextAsync(["Steady", "Steady"]);
     }
 
     /// <summary>Many pages of one house may have asked too much together.</summary>
