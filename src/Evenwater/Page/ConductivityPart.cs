@@ -2,7 +2,7 @@ using Evenwater.Core.Telling;
 
 namespace Evenwater.Page;
 
-/// <summary>The upper part: bucket and tank, the band in which they count as even, and the fan of the future.</summary>
+/// <summary>The upper part: vessel and tank, the band in which they count as even, and the fan of the future.</summary>
 internal static class ConductivityPart
 {
     public static void Draw(PicturePen pen, PictureFrame frame, StationView view, string id, Band[] fan, PictureLabels labels)
@@ -23,7 +23,7 @@ internal static class ConductivityPart
         }
 
         var end = fan.Length > 0 ? fan[^1].P50 : view.History.LastOrDefault(p => p.VesselConductivity is not null).VesselConductivity;
-        if (end is { } vessel) labels.Add(y.At(vessel), "bucket", "p-name-vessel");
+        if (end is { } vessel) labels.Add(y.At(vessel), "vessel", "p-name-vessel");
     }
 
     private static void Tolerance(PicturePen pen, PictureFrame frame, StationView view, string id)

@@ -4,8 +4,8 @@ using Evenwater.Core.Telling;
 namespace Evenwater.Page;
 
 /// <summary>
-/// One picture of a run as SVG: above, the conductivity of bucket and tank, measured and to come, with the band in which they
-/// count as even; below, the water in the bucket with its uncertainty, the mark and the brim. A pure function of the view.
+/// One picture of a run as SVG: above, the conductivity of vessel and tank, measured and to come, with the band in which they
+/// count as even; below, the water in the vessel with its uncertainty, the mark and the brim. A pure function of the view.
 /// </summary>
 public static class ForecastPicture
 {
@@ -22,7 +22,8 @@ public static class ForecastPicture
             ("viewBox", $"0 0 {PicturePen.Pixel(frame.Width)} {PicturePen.Pixel(frame.Height)}"),
             ("class", $"picture {id}"),
             ("role", "img"),
-            ("aria-labelledby", $"title-{id} desc-{id}"));
+            ("aria-labelledby", $"title-{id}"),
+            ("aria-describedby", $"desc-{id}"));
         pen.Words("title", $"title-{id}", PictureWords.Title);
         pen.Words("desc", $"desc-{id}", PictureWords.Describe(view));
         Definitions(pen, frame, id);
@@ -85,7 +86,7 @@ public static class ForecastPicture
     private static void Axes(PicturePen pen, PictureFrame frame, StationView view)
     {
         pen.Text(0, 13, "Conductivity, µS/cm at 25 °C", "p-caption");
-        pen.Text(0, frame.Volume.PixelTo - 11, "Water in the bucket, L", "p-caption");
+        pen.Text(0, frame.Volume.PixelTo - 11, "Water in the vessel, L", "p-caption");
         foreach (var (rows, about) in new[] { (frame.Conductivity, 5), (frame.Volume, 3) })
         {
             foreach (var value in rows.Ticks(about))

@@ -2,7 +2,7 @@ using Evenwater.Core.Telling;
 
 namespace Evenwater.Page;
 
-/// <summary>The lower part: the water in the bucket with its 90 % range, the mark that must not be passed and the brim.</summary>
+/// <summary>The lower part: the water in the vessel with its 90 % range, the mark that must not be passed and the brim.</summary>
 internal static class LevelPart
 {
     public static void Draw(PicturePen pen, PictureFrame frame, StationView view, Band[] fan, PictureLabels labels)

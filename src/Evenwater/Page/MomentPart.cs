@@ -3,7 +3,7 @@ using Evenwater.Core.Telling;
 
 namespace Evenwater.Page;
 
-/// <summary>The moments: now, and when bucket and tank will be even and the mark reached, each with its 90 % range.</summary>
+/// <summary>The moments: now, and when vessel and tank will be even and the mark reached, each with its 90 % range.</summary>
 internal static class MomentPart
 {
     private enum Side

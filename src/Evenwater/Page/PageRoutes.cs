@@ -67,7 +67,7 @@ public static class PageRoutes
         [var only] => Station(only, http, answer: null),
         var all => PageRender.Show<StationsPage>(
             http, StatusCodes.Status200OK, (nameof(StationsPage.Visit), PageVisit.Of(http)),
-            (nameof(StationsPage.Stations), all.Select(p => new Told(p)).ToList()), (nameof(StationsPage.Shape), Told.ShapeOf(all))),
+            (nameof(StationsPage.Stations), all.Select(p => new Told(p)).ToList()), (nameof(StationsPage.Shape), Told.ShapeOf(all)), (nameof(StationsPage.Still), http.Request.Query.ContainsKey("still"))),
     };
 
     private static Task<IResult> One(string name, StationBoard board, HttpContext http) => board.Find(name) is { } posted

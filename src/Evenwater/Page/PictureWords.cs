@@ -6,7 +6,7 @@ namespace Evenwater.Page;
 /// <summary>The picture in words, for those who do not see it.</summary>
 internal static class PictureWords
 {
-    public const string Title = "Conductivity of bucket and tank, and the water in the bucket: past and forecast";
+    public const string Title = "Conductivity of vessel and tank, and the water in the vessel: past and forecast";
 
     public static string Describe(StationView view)
     {
@@ -14,18 +14,18 @@ internal static class PictureWords
         var past = view.History.Where(p => p.VesselConductivity is not null).ToList();
         if (past.Count == 0)
         {
-            words.Add("The bucket's conductivity has not been measured yet.");
+            words.Add("The vessel's conductivity has not been measured yet.");
         }
         else
         {
-            words.Add($"From {view.ClockAt(past[0].Seconds):HH':'mm} to {view.ClockAt(past[^1].Seconds):HH':'mm} the bucket went from "
+            words.Add($"From {view.ClockAt(past[0].Seconds):HH':'mm} to {view.ClockAt(past[^1].Seconds):HH':'mm} the vessel went from "
                 + $"{past[0].VesselConductivity:F0} to {past[^1].VesselConductivity:F0} µS/cm.");
         }
 
         if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:F0} µS/cm.");
         if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
         words.AddRange(Future(view));
-        if (view.Events.Count > 0) words.Add($"{(view.Events.Count == 1 ? "1 mark tells what happened; it is" : $"{view.Events.Count} marks tell what happened; they are")} listed below.");
+        if (view.Events.Count > 0) words.Add(view.Events.Count == 1 ? "One mark tells what happened; it is listed below." : $"{view.Events.Count} marks tell what happened; they are listed below.");
         if (view.BrimLitres is { } brim) words.Add($"Water spills at {brim:F1} L.");
         return string.Join(' ', words);
     }
@@ -39,7 +39,7 @@ internal static class PictureWords
         }
 
         var v = forecast.VolumeLitres;
-        yield return $"The bucket holds {v.P50:F1} L ({v.P05:F1} to {v.P95:F1}).";
+        yield return $"The vessel holds {v.P50:F1} L ({v.P05:F1} to {v.P95:F1}).";
         if (!view.ValveOpen)
         {
             yield return "The valve is closed, so the forecast stays where it is.";

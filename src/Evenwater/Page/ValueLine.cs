@@ -1,7 +1,7 @@
 namespace Evenwater.Page;
 
 /// <summary>One value with its unit and age, or the reason there is none.</summary>
-/// <param name="Label">What it is, such as "Bucket conductivity".</param>
+/// <param name="Label">What it is, such as "Vessel conductivity".</param>
 /// <param name="Number">The value; null when there is none.</param>
 /// <param name="Unit">Its unit.</param>
 /// <param name="AgeSeconds">How old it is, station s; null when it was never read.</param>

@@ -2,7 +2,7 @@ using Evenwater.Page;
 
 namespace Evenwater.Reporting;
 
-/// <summary>The temperatures of bucket and tank over a run, as SVG, on the same time as the picture above it.</summary>
+/// <summary>The temperatures of vessel and tank over a run, as SVG, on the same time as the picture above it.</summary>
 internal static class TemperaturePicture
 {
     private const double Height = 190;
@@ -24,8 +24,9 @@ internal static class TemperaturePicture
         var (pen, id) = (new PicturePen(), size == PictureSize.Wide ? "wide" : "narrow");
         pen.Open(
             "svg", ("viewBox", $"0 0 {PicturePen.Pixel(frame.Width)} {PicturePen.Pixel(Height)}"), ("class", $"picture {id}"), ("role", "img"),
-            ("aria-labelledby", $"warm-title-{id} warm-desc-{id}"));
-        pen.Words("title", $"warm-title-{id}", "Temperature of bucket and tank");
+            ("aria-labelledby", $"warm-title-{id}"),
+            ("aria-describedby", $"warm-desc-{id}"));
+        pen.Words("title", $"warm-title-{id}", "Temperature of vessel and tank");
         pen.Words("desc", $"warm-desc-{id}", Describe(view));
         pen.Text(0, 13, "Temperature, °C", "p-caption");
         foreach (var value in celsius.Ticks(4))
@@ -41,7 +42,7 @@ internal static class TemperaturePicture
         }
 
         pen.Line(frame.Left, Bottom, frame.Right, Bottom, "p-axis");
-        foreach (var (take, look, name) in new (Func<HistoryPoint, double?>, string, string)[] { (p => p.TankTemperature, "p-tank", "tank"), (p => p.VesselTemperature, "p-vessel", "bucket") })
+        foreach (var (take, look, name) in new (Func<HistoryPoint, double?>, string, string)[] { (p => p.TankTemperature, "p-tank", "tank"), (p => p.VesselTemperature, "p-vessel", "vessel") })
         {
             foreach (var stretch in PicturePast.Stretches(view.History, p => take(p) is { } value ? (frame.Time.At(p.Seconds), celsius.At(value)) : ((double, double)?)null))
             {
@@ -60,7 +61,7 @@ internal static class TemperaturePicture
         double? vessel = view.History.LastOrDefault(p => p.VesselTemperature is not null).VesselTemperature, tank = view.History.LastOrDefault(p => p.TankTemperature is not null).TankTemperature;
         var apart = vessel is { } v && tank is { } t ? Math.Max(0, 15 - Math.Abs(celsius.At(v) - celsius.At(t))) / 2 : 0;
         var vesselIsLower = vessel < tank;
-        Name(vessel, "bucket", "vessel", vesselIsLower);
+        Name(vessel, "vessel", "vessel", vesselIsLower);
         Name(tank, "tank", "tank", !vesselIsLower);
 
         void Name(double? value, string words, string look, bool lower)
@@ -75,6 +76,6 @@ internal static class TemperaturePicture
     private static string Describe(StationView view)
     {
         var vessel = view.History.Select(p => p.VesselTemperature).OfType<double>().ToList();
-        return vessel.Count == 0 ? "The bucket's temperature was not measured." : $"The bucket went from {vessel[0]:0.0} to {vessel[^1]:0.0} °C.";
+        return vessel.Count == 0 ? "The vessel's temperature was not measured." : $"The vessel went from {vessel[0]:0.0} to {vessel[^1]:0.0} °C.";
     }
 }

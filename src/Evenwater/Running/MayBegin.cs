@@ -56,7 +56,7 @@ internal static class MayBegin
     {
         if (UnitSeen.Here is [var broken, ..])
         {
-            return $"Refused: not to be left alone. {broken} Mend it ('evenwater check' tells what), restart the service, or stay beside it and say --attended.";
+            return $"Refused: not to be left alone. {broken} Mend it ('evenwater check' tells what), restart the service, or stay beside it and say so: --attended, or its box on the page.";
         }
 
         var begun = startLitres is { } litres ? station with { Vessel = station.Vessel with { StartVolumeLitres = litres } } : station;
@@ -65,6 +65,6 @@ internal static class MayBegin
             return $"Refused: not to be left alone. {first.Key} = {first.Value}: {first.Allowed}. {first.Advice}";
         }
 
-        return proof.WhyNotAlone() is { } why ? $"Refused: not to be left alone. {why} Or stay beside it and say --attended." : null;
+        return proof.WhyNotAlone() is { } why ? $"Refused: not to be left alone. {why} Or stay beside it and say so: --attended, or its box on the page." : null;
     }
 }

@@ -194,10 +194,10 @@ internal sealed class StationDirectory
 
     private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };
 
-    /// <summary>What to answer who names a station that is not here.</summary>
+    /// <summary>What to answer who names a station that is not here, or none where there are several.</summary>
     public string NoSuch(string? station) => _loops.IsEmpty
         ? "No station is there yet: the program is starting, and every valve is closed. Ask again in a few seconds."
-        : $"There is no station {station ?? "(not named)"} here. There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
+        : $"{(station is null ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
 
     private ControlAnswer Alarms(ControlAsk ask)
     {

@@ -3,6 +3,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
+using Evenwater.Page.Charts;
 using Evenwater.Page.Opening;
 
 namespace Evenwater.Running;
@@ -81,11 +82,11 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
     {
         var readings = state.Readings;
         List<ValueLine> lines = [];
-        AddProbe("Vessel conductivity", Channel.VesselConductivity, "µS/cm at 25 °C", 0);
-        AddProbe("Tank conductivity", Channel.TankConductivity, "µS/cm at 25 °C", 0);
-        AddProbe("Vessel temperature", Channel.VesselTemperature, "°C", 1);
-        AddProbe("Tank temperature", Channel.TankTemperature, "°C", 1);
-        AddProbe("Tank light", Channel.TankLight, "lx", 0);
+        AddProbe(Channel.VesselConductivity, 0);
+        AddProbe(Channel.TankConductivity, 0);
+        AddProbe(Channel.VesselTemperature, 1);
+        AddProbe(Channel.TankTemperature, 1);
+        AddProbe(Channel.TankLight, 0);
         if (state.HasForecast)
         {
             var age = now.SecondsSince(state.EvaluatedAt);
@@ -94,26 +95,26 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             lines.Add(new ValueLine("Inflow", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
         }
 
-        AddSwitch("Low float", Channel.FloatLow);
-        AddSwitch("High float", Channel.FloatHigh);
-        AddSwitch("Floor", Channel.Leak);
+        AddSwitch(Channel.FloatLow);
+        AddSwitch(Channel.FloatHigh);
+        AddSwitch(Channel.Leak);
         return lines;
 
-        void AddProbe(string label, Channel channel, string unit, int decimals)
+        void AddProbe(Channel channel, int decimals)
         {
-            var reading = readings[channel];
+            var (reading, look) = (readings[channel], ChannelLook.Of(channel));
             if (reading.Reason != Reason.NotFitted)
             {
-                lines.Add(new ValueLine(label, Good(reading), unit, Age(reading), reading.IsGood ? null : Words.Of(reading.Reason)) { Decimals = decimals });
+                lines.Add(new ValueLine(look.Label, Good(reading), look.Unit, Age(reading), reading.IsGood ? null : Words.Of(reading.Reason)) { Decimals = decimals });
             }
         }
 
-        void AddSwitch(string label, Channel channel)
+        void AddSwitch(Channel channel)
         {
             var reading = readings[channel];
             if (reading.Reason != Reason.NotFitted)
             {
-                lines.Add(new ValueLine(label, null, "", Age(reading), reading.IsGood ? null : Words.Of(reading.Reason))
+                lines.Add(new ValueLine(ChannelLook.Of(channel).Label, null, "", Age(reading), reading.IsGood ? null : Words.Of(reading.Reason))
                 {
                     Text = reading.TryGet(out var wet) ? wet != 0 ? "wet" : "dry" : null,
                 });

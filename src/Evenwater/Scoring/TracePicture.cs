@@ -19,7 +19,7 @@ internal static class TracePicture
         pen.Open(
             "svg",
             ("viewBox", string.Join(' ', new[] { -TraceFrame.Margin, -TraceFrame.Margin, TraceFrame.Width + (2 * TraceFrame.Margin), TraceFrame.Height + (2 * TraceFrame.Margin) }.Select(PicturePen.Pixel))),
-            ("class", "picture wide trace"), ("role", "img"), ("aria-labelledby", "title desc"));
+            ("class", "picture wide trace"), ("role", "img"), ("aria-labelledby", "title"), ("aria-describedby", "desc"));
         pen.Words("title", "title", Title(night));
         pen.Words("desc", "desc", string.Join(' ', Sentences(night)));
         pen.Text(0, 17, Title(night), "t-title");

@@ -3,7 +3,7 @@ using Evenwater.Page;
 
 namespace Evenwater.Terminal;
 
-/// <summary>The picture in characters: conductivity of bucket (solid) and tank (dotted), below it the water in the bucket; the future is sparse.</summary>
+/// <summary>The picture in characters: conductivity of vessel (solid) and tank (dotted), below it the water in the vessel; the future is sparse.</summary>
 internal static class TerminalChart
 {
     private const int Margin = 7;
@@ -20,7 +20,7 @@ internal static class TerminalChart
         [
             "Conductivity, µS/cm at 25 °C",
             .. Conductivity(view, frame, plot, unicode),
-            "Water in the bucket, L",
+            "Water in the vessel, L",
             .. Level(view, frame, plot, unicode),
             Clocks(view, frame, plot),
         ];
@@ -40,7 +40,7 @@ internal static class TerminalChart
         dots.Sparse([.. ahead.Select(b => (x.At(view.NowSeconds + b.Seconds), y.At(b.P50)))], '.');
         var last = view.History.LastOrDefault(p => p.VesselConductivity is not null && p.TankConductivity is not null);
         var end = ahead.Length > 0 ? ahead[^1].P50 : last.VesselConductivity;
-        return Framed(dots, frame.Conductivity, [(Row(y, end), "bucket"), (Row(y, last.TankConductivity), "tank")]);
+        return Framed(dots, frame.Conductivity, [(Row(y, end), "vessel"), (Row(y, last.TankConductivity), "tank")]);
     }
 
     private static IEnumerable<string> Level(StationView view, PictureFrame frame, int plot, bool unicode)

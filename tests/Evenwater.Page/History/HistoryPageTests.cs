@@ -56,7 +56,7 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         Assert.Equal(closer.From.AddDays(-closer.Days / 10), Span(page).From, TimeSpan.FromHours(1));
         await page.Keyboard.PressAsync("ArrowRight");
         var read = page.Locator(".readout");
-        await Assertions.Expect(read).ToContainTextAsync("Bucket conductivity");
+        await Assertions.Expect(read).ToContainTextAsync("Vessel conductivity");
         await Assertions.Expect(read).ToHaveAttributeAsync("aria-live", "polite");
         var first = await read.TextContentAsync();
         await page.Keyboard.PressAsync("ArrowRight");
@@ -105,6 +105,7 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         // The address alone shows the same again, and the words on the page are those of what is shown.
         var shown = Span(page);
         await Assertions.Expect(page.Locator("#take a[href^='?from']")).ToHaveAttributeAsync("href", new Uri(page.Url).Query);
+        await Assertions.Expect(page.Locator(".spoken")).ToHaveTextAsync((await page.Locator(".sentence").TextContentAsync())!); // and said to who does not see it (WCAG 2.2, 4.1.3)
         var again = await Live(new Uri(page.Url).PathAndQuery, width);
         Assert.Equal(shown, Span(again));
         Assert.Equal(await page.Locator(".sentence").TextContentAsync(), await again.Locator(".sentence").TextContentAsync());
@@ -119,7 +120,7 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         await page.GetByLabel("From", new() { Exact = false }).First.FillAsync("2026-07-18T00:00");
         await page.GetByLabel("To (may").FillAsync("2026-07-22T00:00");
         await page.GetByLabel("Laid over", new() { Exact = true }).SelectOptionAsync("week");
-        await page.Locator("fieldset").First.GetByLabel("Bucket temperature").UncheckAsync();
+        await page.Locator("fieldset").First.GetByLabel("Vessel temperature").UncheckAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Show" }).ClickAsync();
         await Assertions.Expect(page.Locator(".sentence")).ToContainTextAsync("laid over what began at Sat 11 Jul");
         await Assertions.Expect(page.Locator(".marks li")).ToContainTextAsync(["water-change: 60 L (Kim)"]);
@@ -131,6 +132,16 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         var plain = await Open(new Uri(page.Url), width);
         await plain.Locator("#figures details summary").Last.ClickAsync();
         await Good(plain, "history-plain");
+        if (width == Wide)
+        {
+            // A sheet of A4 with margins of 10 mm is 718 px wide (CSS: 96 px an inch).
+            await plain.EmulateMediaAsync(new() { Media = Media.Print });
+            await plain.SetViewportSizeAsync(718, 1000);
+            Assert.Equal(0, await plain.Locator("#figures .scroll").First.EvaluateAsync<int>("table => Math.max(0, table.scrollWidth - table.clientWidth)"));
+            await plain.EmulateMediaAsync(new() { Media = Media.Screen });
+            await plain.SetViewportSizeAsync(Wide, 800);
+        }
+
         await plain.GotoAsync(new Uri(year.Plain, $"{Path}?span=month").ToString());
         await Assertions.Expect(plain.GetByRole(AriaRole.Heading, new() { Name = "By the hour of the day" })).ToBeVisibleAsync();
         await Good(plain, "history-month");
@@ -160,6 +171,8 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         await Assertions.Expect(page.Locator("p.doubt").First).ToContainTextAsync("sim-river is no longer watched. It was read last at");
         await Assertions.Expect(page.Locator("legend", new() { HasText = "sim-river, no longer watched" })).ToBeVisibleAsync();
         await Good(page, "history-left");
+        await page.Locator("legend, .line-name, p.doubt").EvaluateAllAsync<int>("named => named.map(one => one.textContent = 'w'.repeat(32)).length"); // as long as a name may be
+        await FitsAcross(page);
     }
 
     [Theory]

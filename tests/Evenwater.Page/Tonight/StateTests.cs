@@ -93,13 +93,14 @@ public sealed class StateTests(Site site) : PageTest(site)
     [MemberData(nameof(Widths))]
     public async Task Several_stations_are_told_in_a_line_each_most_urgent_first_and_stay_true(int width)
     {
-        var calm = MadeUp.Night(1, "goby");
-        var served = await Serve(calm, MadeUp.Night(5.2, "river"));
+        // As long as a name may be, in the widest letters.
+        var longest = new string('w', 32);
+        var served = await Serve(MadeUp.Night(1, "goby"), MadeUp.Night(5.2, "river"), MadeUp.NoRun() with { Name = longest });
         var page = await Open(served.Address, width);
-        await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["goby", "river"]);
+        await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["goby", "river", longest]);
         served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
-        await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["river", "goby"]);
-        await Expect(page.Locator("[data-station='river'] .sentence")).ToHaveTextAsync("The floor by the bucket is wet.");
+        await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["river", "goby", longest]);
+        await Expect(page.Locator("[data-station='river'] .sentence")).ToHaveTextAsync("The floor by the vessel is wet.");
         await Expect(page.Locator("h1")).ToHaveTextAsync("Stations");
         Assert.StartsWith("Act: ", await page.TitleAsync(), StringComparison.Ordinal);
         await FitsAcross(page);
@@ -120,11 +121,11 @@ public sealed class StateTests(Site site) : PageTest(site)
         await page.GetByRole(AriaRole.Button, new() { Name = "Close the valve" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Closed.");
         Assert.Equal(["sim-river by page"], served.Closed);
-        await page.GetByRole(AriaRole.Button, new() { Name = "I have seen it" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "I have seen it (Water on the floor)" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Done as asked.");
         await page.GetByRole(AriaRole.Link, new() { Name = "Hold it still" }).ClickAsync();
         await page.GetByLabel("because").FillAsync("flushing the tube");
-        await page.GetByRole(AriaRole.Button, new() { Name = "Put aside" }).ClickAsync();
+        await page.GetByRole(AriaRole.Button, new() { Name = "Put aside (The drip has nearly stopped)" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Done as asked.");
         Assert.Equal([new AlarmAct("acknowledge", "leak"), new AlarmAct("shelve", "drip-slow", 3600, "flushing the tube")], served.Asked.Select(a => a.Act));
     }

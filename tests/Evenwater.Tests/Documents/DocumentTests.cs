@@ -1,6 +1,8 @@
 using System.Text.RegularExpressions;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Options;
+using Evenwater.Tests.Options;
 
 namespace Evenwater.Tests.Documents;
 
@@ -52,6 +54,21 @@ public partial class DocumentTests
         Assert.Equal(parts, Parts().Matches(section).Select(match => match.Groups[1].Value.ToLowerInvariant()).Take(parts.Count));
     }
 
+    /// <summary>Who builds it copies this part of a station file: it has to be one, and to say what the wiring table says.</summary>
+    [Fact]
+    public void The_sensors_of_the_hardware_document_make_a_good_station_file_by_its_own_wiring()
+    {
+        var text = Repository.Text("hardware", "README.md");
+        var sensors = Sensors().Match(text).Groups[1].Value;
+        var reading = StationFile.Parse(StationSensors().Replace(GoodFile.Text.Replace("\"sim-river\"", "\"river\"", StringComparison.Ordinal), $"{sensors},\n", 1));
+        Assert.Empty(reading.Problems);
+        Assert.Equal(SensorSource.Board, reading.Station!.Sensors.Source);
+        Assert.NotEqual(reading.Station.Sensors.VesselConductivity.AdcAddress, reading.Station.Sensors.TankConductivity!.AdcAddress); // two inputs of one converter share its ground
+        var lines = Line().Matches(sensors).Select(match => match.Value).ToList();
+        Assert.Equal(4, lines.Count);
+        Assert.All(lines, line => Assert.Contains($"`{line}`", text, StringComparison.Ordinal));
+    }
+
     [Fact]
     public void The_configuration_document_has_the_limits_of_every_group()
     {
@@ -86,6 +103,15 @@ public partial class DocumentTests
         Assert.Contains("WatchdogSec=2", unit);
         Assert.Contains("WatchdogSignal=SIGKILL", unit);
     }
+
+    [GeneratedRegex("```json\n(\"sensors\": .*?)\n```", RegexOptions.Singleline)]
+    private static partial Regex Sensors();
+
+    [GeneratedRegex("\"sensors\": \\{.*?\n  \\},\n", RegexOptions.Singleline)]
+    private static partial Regex StationSensors();
+
+    [GeneratedRegex("\"\\w+Line\": \\d+")]
+    private static partial Regex Line();
 
     [GeneratedRegex(@"\]\(([^)#\s]+)")]
     private static partial Regex Links();

@@ -29,7 +29,7 @@ public class LiveTests
         Assert.Equal(first.Data.GetProperty("shape").GetString(), second.Data.GetProperty("shape").GetString());
         Assert.NotEqual(first.Data.GetProperty("shape").GetString(), third.Data.GetProperty("shape").GetString());
         var value = second.Data.GetProperty("values")[0];
-        Assert.Equal(("Bucket conductivity", "242", "µS/cm at 25 °C"), (value.GetProperty("label").GetString(), value.GetProperty("shown").GetString(), value.GetProperty("unit").GetString()));
+        Assert.Equal(("Vessel conductivity", "242", "µS/cm at 25 °C"), (value.GetProperty("label").GetString(), value.GetProperty("shown").GetString(), value.GetProperty("unit").GetString()));
         Assert.Equal(2 + (4 * 60), value.GetProperty("ageSeconds").GetDouble()); // 4 s of silence at 60 times life
     }
 

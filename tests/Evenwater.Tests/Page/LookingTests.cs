@@ -1,10 +1,15 @@
 using System.Net;
 using System.Text.Json;
+using System.Text.Json.Nodes;
+using System.Text.RegularExpressions;
+using Evenwater.Page;
+using Evenwater.Page.Looking;
+using Evenwater.Tests.Documents;
 
 namespace Evenwater.Tests.Page;
 
 /// <summary>The pages that look back, over a real log: what swung, and what a change did.</summary>
-public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
+public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPage>
 {
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
 
@@ -46,6 +51,7 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Contains("Nothing speaks for the probe", html, StringComparison.Ordinal);
         Assert.Contains("n4", html, StringComparison.Ordinal);
         Assert.Contains("/stations/tank/history?from=2026-06-26", html, StringComparison.Ordinal);
+        Assert.Contains("Weights are judged", html, StringComparison.Ordinal);
         var (_, json) = await Get("/api/v1/stations/tank/swings?from=2026-06-20T00:00Z", page: false);
         var episode = Assert.Single(JsonDocument.Parse(json).RootElement.GetProperty("episodes").EnumerateArray());
         Assert.Equal(TankLog.Dosed, episode.GetProperty("at").GetDateTimeOffset());
@@ -67,6 +73,7 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Equal(HttpStatusCode.OK, status);
         Assert.Contains(begins, html, StringComparison.Ordinal);
         Assert.Contains(ends, html, StringComparison.Ordinal);
+        Assert.DoesNotContain("Weights are judged", html, StringComparison.Ordinal); // of what is not there
     }
 
     /// <summary>In the first days the lamp has come on a few times: no news, and it is said why; on the tenth its hours are known.</summary>
@@ -83,11 +90,53 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Equal(3, read.EnumerateArray().Count(one => one.GetProperty("knowsItsDay").GetBoolean() != early));
     }
 
+    /// <summary>A day is named where it begins, and hours are told between: of a swing that came slowly the axis had read 25 Nov, 25 Nov, 26 Nov, 26 Nov.</summary>
+    [Theory]
+    [InlineData(3, "25 Nov 12:00 26 Nov 12:00 27 Nov 12:00")]
+    [InlineData(1, "15:00 18:00 21:00 25 Nov 03:00 06:00 09:00 12:00 15:00")]
+    [InlineData(10, "25 Nov 26 Nov 27 Nov 28 Nov 29 Nov 30 Nov 1 Dec 2 Dec 3 Dec 4 Dec")]
+    public void Every_day_of_a_picture_s_axis_is_named_once(int days, string marks)
+    {
+        var from = new DateTimeOffset(2026, 11, 24, 15, 0, 0, TimeSpan.Zero);
+        var picture = LookPicture.Draw(new("x", "Temperature", "", "°C", from, from.AddDays(days), [(from, 23), (from.AddDays(days), 22)], [], []), TimeZoneInfo.Utc, PictureSize.Wide);
+        Assert.Equal(marks, string.Join(' ', Mark().Matches(picture).Select(match => match.Groups[1].Value)));
+    }
+
     [Theory]
     [InlineData("history?span=week")]
     [InlineData("swings")]
     [InlineData("did?note=n1")]
     public async Task No_page_that_looks_back_names_an_address_of_elsewhere(string path) => Elsewhere.NotIn((await Get($"/stations/tank/{path}")).Text);
+
+    /// <summary>What a person can ask by the form of a page, a program can ask of the same data, and is told so.</summary>
+    [Theory]
+    [InlineData("did", "/api/v1/stations/{name}/did", "")]
+    [InlineData("did", "/api/v1/stations/{name}/did.csv", "")]
+    [InlineData("swings", "/api/v1/stations/{name}/swings", "")]
+    [InlineData("swings", "/api/v1/stations/{name}/swings.csv", "")]
+    [InlineData("history", "/api/v1/history", "")]
+    [InlineData("history", "/api/v1/history.csv", "swings")]
+    [InlineData("history", "/api/v1/history.senml", "swings")]
+    [InlineData("journal", "/api/v1/stations/{name}/notes", "")]
+    public async Task Every_field_that_asks_is_a_parameter_of_the_interface(string path, string address, string without)
+    {
+        var form = Form().Match((await Get($"/stations/tank/{path}")).Text).Value;
+        var fields = Field().Matches(form).Select(match => match.Groups[1].Value).Distinct().Where(field => field != without).ToList();
+        Assert.InRange(fields.Count, 3, 9);
+        var told = JsonNode.Parse(Repository.Text("config", "openapi.json"))!["paths"]![address]!["get"]!["parameters"]!.AsArray().Select(parameter => (string?)parameter!["name"]);
+        Assert.Subset(told.ToHashSet(), fields.ToHashSet<string?>());
+    }
+
+    /// <summary>A browser may fill in what is asked about its person (WCAG 2.2, 1.3.5; HTML, "autofill", the name "name").</summary>
+    [Theory]
+    [InlineData("journal?new=feed")]
+    [InlineData("arrival")]
+    public async Task Who_writes_is_told_to_be_a_name(string path)
+    {
+        var asked = Who().Matches((await Get($"/stations/tank/{path}")).Text).Select(match => match.Value).ToList();
+        Assert.NotEmpty(asked);
+        Assert.All(asked, one => Assert.Contains("autocomplete=\"name\"", one, StringComparison.Ordinal));
+    }
 
     [Fact]
     public async Task Without_a_question_the_form_is_there_with_the_book_s_changes()
@@ -120,4 +169,16 @@ public sealed class LookingTests(TankPage served) : IClassFixture<TankPage>
         Assert.Equal(field, JsonDocument.Parse(json).RootElement.GetProperty("errors")[0].GetProperty("field").GetString());
         Assert.Equal(HttpStatusCode.NotFound, (await Get("/api/v1/stations/nobody/" + asked, page: false)).Status);
     }
+
+    [GeneratedRegex("<form( id=\"[^\"]*\")? method=\"get\".*?</form>", RegexOptions.Singleline)]
+    private static partial Regex Form();
+
+    [GeneratedRegex("<input id=\"[^\"]*-by\"[^>]*>")]
+    private static partial Regex Who();
+
+    [GeneratedRegex("class=\"p-tick\" text-anchor=\"middle\">([^<]*)<")]
+    private static partial Regex Mark();
+
+    [GeneratedRegex("<(?:input|select)[^>]* name=\"([a-zA-Z]+)\"")]
+    private static partial Regex Field();
 }

@@ -26,18 +26,18 @@ internal static class MadeUp
             NowSeconds = seconds,
             ElapsedSeconds = seconds,
             Word = StateWord.Steady,
-            Sentence = $"Even with the tank {TimeWords.When(now, forecast.MatchSeconds)}. The bucket would reach its mark {TimeWords.When(now, forecast.BrimSeconds)}; the valve is set to close before.",
+            Sentence = $"Even with the tank {TimeWords.When(now, forecast.MatchSeconds)}. The vessel would reach its mark {TimeWords.When(now, forecast.BrimSeconds)}; the valve is set to close before.",
             Did = "Opened the valve at 20:00.",
             Do = "Nothing.",
             Phase = "dripping",
             ValveOpen = true,
             Values =
             [
-                new("Bucket conductivity", Conductivity(seconds), "µS/cm at 25 °C", 2),
+                new("Vessel conductivity", Conductivity(seconds), "µS/cm at 25 °C", 2),
                 new("Tank conductivity", 185, "µS/cm at 25 °C", 2),
-                new("Bucket temperature", 21.6, "°C", 4) { Decimals = 1 },
+                new("Vessel temperature", 21.6, "°C", 4) { Decimals = 1 },
                 new("Tank temperature", 23.0, "°C", 4) { Decimals = 1 },
-                new("Water in the bucket", volume, "L", 12) { Decimals = 1, P05 = volume * 0.96, P95 = volume * 1.04 },
+                new("Water in the vessel", volume, "L", 12) { Decimals = 1, P05 = volume * 0.96, P95 = volume * 1.04 },
                 new("Inflow", 15, "mL/min", 12) { P05 = 14, P95 = 16 },
                 new("Low float", null, "", 0) { Text = volume > 5 ? "wet" : "dry" },
                 new("High float", null, "", 0) { Text = "dry" },
@@ -60,9 +60,9 @@ internal static class MadeUp
     public static StationView Alarm() => Night(5.2) with
     {
         Word = StateWord.Act,
-        Sentence = "The floor by the bucket is wet.",
+        Sentence = "The floor by the vessel is wet.",
         Did = "Closed the valve at 01:11 and will not open it again by itself.",
-        Do = "Go to the bucket now. Pinch the hose above the valve, then look for the leak.",
+        Do = "Go to the vessel now. Pinch the hose above the valve, then look for the leak.",
         ByWhen = s_start.AddHours(5.4),
         Phase = "tripped: leak",
         ValveOpen = false,
@@ -88,7 +88,7 @@ internal static class MadeUp
         return night with
         {
             Word = StateWord.CannotTell,
-            Sentence = "The bucket's probe has not answered for 7 minutes, so nobody can tell when it will be even.",
+            Sentence = "The vessel's probe has not answered for 7 minutes, so nobody can tell when it will be even.",
             Did = "Closed the valve at 22:53.",
             Do = "See whether the probe hangs in the water and its plug is dry.",
             Phase = "tripped: probe",
@@ -111,7 +111,7 @@ internal static class MadeUp
         Beginning = new(1.6, 0.1, 10.4, 15, new("Tank conductivity", 185, "µS/cm at 25 °C", 2)),
         BrimLitres = 11.6,
         MarkLitres = 10.4,
-        Values = [new("Bucket conductivity", null, "µS/cm at 25 °C", null)],
+        Values = [new("Vessel conductivity", null, "µS/cm at 25 °C", null)],
     };
 
     private static double Volume(double seconds) => 1.6 + (0.015 * seconds / 60);

@@ -58,6 +58,26 @@ public class OpeningTests
         Assert.Equal((1.55, 0.15, 185.5), (page.Confirmed[0].What.Measured.Known(false).StartVolumeLitres, page.Confirmed[0].What.Measured.Known(false).StartVolumeRelativeSd, page.Confirmed[0].What.Measured.Known(false).TankMicrosiemensPerCm));
     }
 
+    /// <summary>A page that was left open while somebody else began, or the station tripped, asks for what is no longer there to be asked.</summary>
+    [Theory]
+    [InlineData(Opens.Nothing, "open", false)]
+    [InlineData(Opens.Nothing, "reset", false)]
+    [InlineData(Opens.Begin, "open", true)]
+    [InlineData(Opens.Begin, "reset", false)]
+    [InlineData(Opens.GoOn, "open", true)]
+    [InlineData(Opens.Reset, "open", false)]
+    [InlineData(Opens.Reset, "reset", true)]
+    public async Task A_person_is_asked_only_what_the_station_may_be_asked_now(Opens opens, string verb, bool asked)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.NoRun() with { Opens = opens });
+        using var form = new FormUrlEncodedContent([new("verb", verb), new("token", page.Token)]);
+        using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(River + "challenge", UriKind.Relative)) { Content = form };
+        request.Headers.Add("Accept", "text/html");
+        using var answer = await page.Client.SendAsync(request, Stop);
+        Assert.Equal(asked ? HttpStatusCode.OK : HttpStatusCode.Conflict, answer.StatusCode);
+        Assert.Equal(asked ? 0 : 1, (await answer.Content.ReadAsStringAsync(Stop)).Split("Nothing was asked: sim-river stands otherwise by now (idle).").Length - 1);
+    }
+
     [Fact]
     public async Task A_confirmation_is_good_once()
     {

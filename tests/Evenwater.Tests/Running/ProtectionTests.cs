@@ -80,7 +80,9 @@ public sealed class ProtectionTests : IDisposable
         var directory = new StationDirectory();
         directory.Set(drive.Loop);
         Assert.Contains("check --proof", (await directory.ObeyAsync(new("begin"))).Text, StringComparison.Ordinal);
-        Assert.Contains("check --proof", (await directory.ObeyAsync(new("begin", Known: new StartKnown(1.6)))).Text, StringComparison.Ordinal);
+        var refused = (await directory.ObeyAsync(new("begin", Known: new StartKnown(1.6)))).Text;
+        Assert.Contains("check --proof", refused, StringComparison.Ordinal);
+        Assert.EndsWith("say so: --attended, or its box on the page.", refused, StringComparison.Ordinal); // the same answer is read on both
     }
 
     [Fact]
@@ -95,6 +97,7 @@ public sealed class ProtectionTests : IDisposable
         directory.Set(river.Loop);
         directory.Set(pond.Loop);
         Assert.True((await directory.ObeyAsync(new("close", "nobody"))).NotUnderstood);
+        Assert.Equal("Name the station that is meant; nothing was done. There are: sim-pond, sim-river.", (await directory.ObeyAsync(new("reset"))).Text);
         Assert.Equal((Phase.Dripping, Phase.Dripping), (river.Loop.State.Phase, pond.Loop.State.Phase));
         var closing = directory.ObeyAsync(new("close"));
         river.Go(2);

@@ -88,7 +88,7 @@ public class TerminalTests
         Assert.Null(lines.Next(new(view with { ValveOpen = false }, 0), 31.9));
         Assert.NotNull(lines.Next(new(view with { ValveOpen = false }, 0), 32));
         var act = lines.Next(new(MadeUp.Alarm(), 0), 33);
-        Assert.Contains("01:12:00 sim-river (simulated, 60 x life) Act: The floor by the bucket is wet. Go to the bucket now.", act, StringComparison.Ordinal);
+        Assert.Contains("01:12:00 sim-river (simulated, 60 x life) Act: The floor by the vessel is wet. Go to the vessel now.", act, StringComparison.Ordinal);
         Assert.Contains("Valve closed", act, StringComparison.Ordinal);
         Assert.NotNull(lines.Next(new(MadeUp.Alarm() with { Name = "goby" }, 0), 33));
     }

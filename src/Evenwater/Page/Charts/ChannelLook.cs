@@ -2,7 +2,7 @@ using Evenwater.Core;
 
 namespace Evenwater.Page.Charts;
 
-/// <summary>How a channel is shown: the words that the other pages use, its unit, its digits.</summary>
+/// <summary>How a channel is shown on every page: its words, its unit, its digits.</summary>
 /// <param name="Label">What it is.</param>
 /// <param name="Unit">Its unit; what has the same stands in the same chart.</param>
 /// <param name="Decimals">Digits after the point.</param>
@@ -12,8 +12,8 @@ public sealed record ChannelLook(string Label, string Unit, int Decimals)
 
     private static readonly ChannelLook[] s_all =
     [
-        new("Bucket conductivity", "µS/cm at 25 °C", 0),
-        new("Bucket temperature", "°C", 2),
+        new("Vessel conductivity", "µS/cm at 25 °C", 0),
+        new("Vessel temperature", "°C", 2),
         new("Tank conductivity", "µS/cm at 25 °C", 0),
         new("Tank temperature", "°C", 2),
         new("Low float", DryOrWet, 2),

@@ -24,7 +24,7 @@ public sealed class Told(Posted posted)
     public string Valve => IsSilent ? $"{View.ValveWord} when last heard of" : View.ValveWord;
 
     /// <summary>What the keeper is to do; null when there is nothing to be said of it.</summary>
-    public string? Do => IsSilent ? "Go and look at the bucket. See whether the program and its computer still run." : View.Do;
+    public string? Do => IsSilent ? "Go and look at the vessel. See whether the program and its computer still run." : View.Do;
 
     /// <summary>By when; null when there is no such time, or nobody can tell.</summary>
     public DateTimeOffset? ByWhen => IsSilent ? null : View.ByWhen;
@@ -53,6 +53,7 @@ public sealed class Told(Posted posted)
             hash.Add(View.ByWhen);
             hash.Add(View.Proof);
             hash.Add(View.CautionsShown);
+            hash.Add(View.ClockKnown);
             hash.Add(View.Opens);
             hash.Add(View.Events.Count);
             foreach (var alarm in View.Alarms) hash.Add(alarm);

@@ -42,7 +42,7 @@ internal static class LookPicture
         var time = new PictureScale(0, (look.To - look.From).TotalSeconds, left, right);
         var rows = Rows(look);
         var pen = new PicturePen();
-        pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(width)} {PicturePen.Pixel(Height)}"), ("class", size == PictureSize.Wide ? "picture wide" : "picture narrow"), ("role", "img"), ("aria-labelledby", $"title-{id} desc-{id}"));
+        pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(width)} {PicturePen.Pixel(Height)}"), ("class", size == PictureSize.Wide ? "picture wide" : "picture narrow"), ("role", "img"), ("aria-labelledby", $"title-{id}"), ("aria-describedby", $"desc-{id}"));
         pen.Words("title", $"title-{id}", look.Title);
         pen.Words("desc", $"desc-{id}", look.Words);
         pen.Text(0, 12, $"{look.Title}, {look.Unit}", "p-caption");
@@ -52,11 +52,10 @@ internal static class LookPicture
             pen.Text(left - 6, rows.At(value) + 4, (value + 0.0).ToString("0.###;-0.###;0", CultureInfo.InvariantCulture), "p-tick", "end");
         }
 
-        var days = (look.To - look.From).TotalDays > 2.5;
         foreach (var (seconds, clock) in time.ClockTicks(s => TimeZoneInfo.ConvertTime(look.From.AddSeconds(s), zone), ticks))
         {
             pen.Line(time.At(seconds), Bottom, time.At(seconds), Bottom + 5, "p-axis");
-            pen.Text(time.At(seconds), Bottom + 19, clock.ToString(days ? "d MMM" : "HH:mm", CultureInfo.InvariantCulture), "p-tick", "middle");
+            pen.Text(time.At(seconds), Bottom + 19, clock.ToString(clock.TimeOfDay == TimeSpan.Zero ? "d MMM" : "HH:mm", CultureInfo.InvariantCulture), "p-tick", "middle");
         }
 
         pen.Line(left, Bottom, right, Bottom, "p-axis");

@@ -34,6 +34,12 @@ internal static class OpeningRoutes
             return await PageProblem.Fields(http, "No such question", [new FieldRefusal("verb", ask.Given, string.Join(" or ", ChallengeBook.Verbs))]);
         }
 
+        // A person is not asked what was true when their page was drawn. A program is, and is refused when it confirms.
+        if (PageRender.WantsPage(http) && (posted.View.Opens == Opens.Nothing || (verb == "reset") != (posted.View.Opens == Opens.Reset)))
+        {
+            return await Refused(http, posted, StatusCodes.Status409Conflict, $"Nothing was asked: {name} stands otherwise by now ({posted.View.Phase}). What may be asked of it is shown below.");
+        }
+
         var (measured, refused) = ask.Measured(Begins(posted, verb));
         if (refused.Count > 0)
         {

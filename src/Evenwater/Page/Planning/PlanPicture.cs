@@ -18,7 +18,7 @@ internal static class PlanPicture
         var frame = Frame(page, picture, line, size);
         var id = size == PictureSize.Wide ? "wide" : "narrow";
         var pen = new PicturePen();
-        pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(frame.Width)} {PicturePen.Pixel(Height(picture))}"), ("class", $"picture {id}"), ("role", "img"), ("aria-labelledby", $"plan-title-{id} plan-desc-{id}"));
+        pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(frame.Width)} {PicturePen.Pixel(Height(picture))}"), ("class", $"picture {id}"), ("role", "img"), ("aria-labelledby", $"plan-title-{id}"), ("aria-describedby", $"plan-desc-{id}"));
         pen.Words("title", $"plan-title-{id}", "Planned conductivity and water in the vessel");
         pen.Words("desc", $"plan-desc-{id}", Words(page, picture, line));
         pen.Open("defs");

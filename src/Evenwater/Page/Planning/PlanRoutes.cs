@@ -28,12 +28,13 @@ internal static class PlanRoutes
             var (book, clock) = (desk.Book(posted.View.Name), new PlanClock(posted.View.Now, desk.Zone));
             var typed = TypedForm.Of(http.Request.Query);
             var asked = PlanAsked.Read(typed, station, book, clock);
-            var unseen = typed.Refused.Where(refused => refused.Field.Contains('.', StringComparison.Ordinal)).Select(refused => $"{refused.Field}: {refused.Sentence}").ToList();
+            var arrivals = Arrivals.Of(book);
+            var unseen = typed.Refused.Where(refused => refused.Field.Contains('.', StringComparison.Ordinal) || (refused.Field == "arrival" && arrivals.Count == 0)).Select(refused => $"{refused.Field}: {refused.Sentence}").ToList();
             return PageRender.Show<PlanFormPage>(
                 http, typed.Refused.Count > 0 && typed.Text(Live) is null ? StatusCodes.Status422UnprocessableEntity : StatusCodes.Status200OK,
                 (nameof(PlanFormPage.Visit), PageVisit.Of(http, posted.View) with { Kept = Kept(typed, station), Refused = typed.Refused, Answer = unseen.Count > 0 ? string.Join(' ', unseen) : null }),
                 (nameof(PlanFormPage.Before), asked.Before),
-                (nameof(PlanFormPage.Arrivals), Arrivals.Of(book)),
+                (nameof(PlanFormPage.Arrivals), arrivals),
                 (nameof(PlanFormPage.Shown), typed.Refused.Count > 0 ? null : PlanShown.Of(asked.Plan(book, clock), [.. asked.Followed, .. calibrated])));
         });
     }

@@ -97,6 +97,7 @@ async function page(shown) {
       const [old, now] = [document.querySelector(part), fresh.querySelector(part)];
       if (old && now && !old.contains(document.activeElement)) old.replaceWith(now);
     }
+    document.querySelector('.spoken').textContent = document.querySelector('.sentence').textContent;
     charts.forEach(chart => chart.show());
   } catch (error) {
     if (!own.signal.aborted) throw error;

@@ -3,9 +3,10 @@
 import { ageWords } from "./age.js";
 
 const line = document.querySelector("[data-live]");
-const spoken = document.querySelector(".spoken");
+const spoken = document.querySelector("p.spoken");
+const due = 2; // s: until then an event may still come and tell the age itself; at 60 times life a value would be stale between two of them
 const silentAfter = 10; // s without an event: the server sends one a second
-const redrawEvery = 30; // s: the picture and the budgets; at once when something else has changed
+const redrawEvery = 30; // s of the station's time, and never sooner than 3 s of ours: the picture and the budgets; at once when something else has changed
 const askAgain = 5; // s between attempts while the line is lost
 const answerFor = 60; // s: what was answered stands, and then no longer beside what has come since
 const speakEvery = 60; // s between two sentences that are spoken while the word stays; a new word is spoken at once
@@ -34,7 +35,7 @@ function hear(data) {
   words = Object.fromEntries(all.map(word => [word.station, word]));
   all.forEach(show);
   found();
-  if (data.shape !== line.dataset.shape || now() - drawnAt >= redrawEvery) draw();
+  if (data.shape !== line.dataset.shape || now() - drawnAt >= Math.max(redrawEvery / speedOf(all[0]?.station), 3)) draw();
   speak(all[0], before[all[0]?.station]);
 }
 
@@ -65,7 +66,8 @@ function age() {
   for (const row of document.querySelectorAll("[data-value]")) {
     if (row.dataset.age === undefined) continue;
     const station = row.closest("[data-station]").dataset.station;
-    const seconds = Number(row.dataset.age) + (now() - Number(row.dataset.agedAt ?? 0)) * speedOf(station);
+    const since = now() - Number(row.dataset.agedAt ?? 0);
+    const seconds = Number(row.dataset.age) + (since > due ? since * speedOf(station) : 0);
     const stale = seconds > Number(row.dataset.staleAfter);
     row.classList.toggle("doubt", stale || "doubt" in row.dataset);
     put(row.querySelector("[data-shown-age]"), (stale ? "stale " : "") + ageWords(seconds));
@@ -117,8 +119,8 @@ function replace(part, fresh) {
 }
 
 function lose() {
-  const last = Object.values(words)[0]?.at ?? document.querySelector("[data-clock]")?.dateTime ?? "";
-  put(line, `Not connected since ${last.slice(11, 16)}: values are old.`);
+  const last = document.querySelector("[data-clock]")?.dateTime; // none where the clock was never set
+  put(line, `Not connected${last ? ` since ${last.slice(11, 16)}` : ""}: all below is old. Look at the vessel itself, and whether this network and the station's computer run.`);
   document.body.classList.add("old");
   const unknown = document.querySelector("template.unknown");
   if (!unknown) return;

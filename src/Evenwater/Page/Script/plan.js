@@ -1,6 +1,7 @@
 // The plan's form, reckoned anew while one types. Without this its button does the same.
 const form = document.getElementById("try");
 const result = document.getElementById("result");
+const spoken = document.querySelector(".spoken");
 let waiting = 0;
 let asking = null;
 
@@ -8,6 +9,8 @@ function show(fresh) {
   const answer = fresh.getElementById("result");
   if (answer.children.length > 0) {
     result.replaceChildren(...answer.children);
+    // A part that comes with its words is not heard; one that was there before is.
+    spoken.textContent = result.querySelector(".sentence").textContent;
   }
   // What was refused stands by its field; the field itself is left alone, somebody may be typing in it.
   for (const input of form.querySelectorAll("input, select")) {

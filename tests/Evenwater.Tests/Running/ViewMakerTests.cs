@@ -1,0 +1,36 @@
+using Evenwater.Commands;
+using Evenwater.Core;
+using Evenwater.Hardware.Rig;
+using Evenwater.Page;
+using Evenwater.Page.Charts;
+using Evenwater.Running;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Running;
+
+/// <summary>What a person is shown of a station.</summary>
+public sealed class ViewMakerTests : IDisposable
+{
+    private readonly LogFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    /// <summary>A keeper who compares the table of tonight with its picture or the history has to find the same words; the vessel is what the station file and every alarm call it.</summary>
+    [Fact]
+    public void A_channel_has_one_name_on_every_page()
+    {
+        using var log = _folder.Open();
+        var station = DemoStation.Read();
+        station = station with { Sensors = station.Sensors with { Light = new() } };
+        var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
+        var clock = StationClock.Faster(1, start, zero);
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
+        var maker = new ViewMaker(clock);
+        Assert.True(drive.Go(30, () => drive.CommitAnd(maker.Make(drive.Loop, drive.Now).Values.All(value => value.Reason is null))));
+        var view = maker.Make(drive.Loop, drive.Now);
+        Channel[] shown = [Channel.VesselConductivity, Channel.TankConductivity, Channel.VesselTemperature, Channel.TankTemperature, Channel.TankLight, Channel.FloatLow, Channel.FloatHigh, Channel.Leak];
+        Assert.Equal(shown.Select(channel => ChannelLook.Of(channel).Label), view.Values.Select(value => value.Label));
+        Assert.All([PictureWords.Title, PictureWords.Describe(view), ForecastPicture.Draw(view, PictureSize.Wide)], told => Assert.DoesNotContain("bucket", told, StringComparison.OrdinalIgnoreCase));
+        Assert.Contains(">vessel</text>", ForecastPicture.Draw(view, PictureSize.Wide), StringComparison.Ordinal);
+    }
+}
