@@ -25,6 +25,28 @@ public sealed class EvennessTests
         Assert.Equal((even, closes), (state.IsEven, state.WasEven));
     }
 
+    /// <summary>It closes as planned in place of the trip; each of what that rests on is needed.</summary>
+    [Theory]
+    [InlineData(0.5, true, true, false, true)]
+    [InlineData(0.49, true, true, false, false)]
+    [InlineData(0.9, false, true, false, false)] // no forecast yet
+    [InlineData(0.9, true, false, false, false)] // apart in temperature
+    [InlineData(0.9, true, true, true, false)] // a trace
+    public void Before_the_mark_it_closes_as_planned_when_it_is_more_likely_even_than_not(double matched, bool hasForecast, bool temperaturesEven, bool openLoop, bool closes)
+    {
+        var state = At(matched, 0, openLoop);
+        (state.HasForecast, state.TemperaturesAreEven) = (hasForecast, temperaturesEven);
+        Assert.Equal(closes, Evenness.ClosesBeforeMark(state));
+    }
+
+    [Fact]
+    public void Waters_alike_from_the_start_are_judged_by_what_was_replaced_but_for_those_of_a_trace()
+    {
+        var (state, trace) = (At(0.9, 0), At(0.9, 0, openLoop: true));
+        foreach (var one in new[] { state, trace }) one.LatestForecast = one.LatestForecast with { ReplacedProbability = 0.1, JudgedByReplacedFraction = true };
+        Assert.Equal((0.1, 0.9), (Evenness.Likely(state), Evenness.Likely(trace)));
+    }
+
     [Fact]
     public void After_ten_minutes_sure_it_closes_far_from_the_mark_too()
     {
