@@ -1,0 +1,166 @@
+using Evenwater.Core;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Protection;
+
+/// <summary>What a cycle counts, and that what it counts closes the valve: a run that drips 15 mL/min into 1.6 L, stepped once a second.</summary>
+public sealed class CycleTests
+{
+    private readonly Station _station = TestStation.Make();
+
+    /// <summary>15 mL/min for 20 min are 0.3 L; the estimate may differ from the prior's flow by a tenth by then.</summary>
+    [Fact]
+    public void Water_and_time_count_while_it_is_open_and_at_no_other_time()
+    {
+        var run = new Run(_station);
+        run.Seconds(1200);
+        Assert.Equal(1200, run.State.OpenSeconds, 2.0);
+        Assert.InRange(run.State.InflowLitres, 0.27, 0.33);
+        var (open, litres) = (run.State.OpenSeconds, run.State.InflowLitres);
+        run.IsOpen = false;
+        run.Seconds(60);
+        Assert.Equal((open, litres), (run.State.OpenSeconds, run.State.InflowLitres));
+        run.IsOpen = true;
+        run.Step(Verb.None, seconds: Cycle.GapSeconds + 1); // nobody pulsed meanwhile, so it was shut
+        Assert.Equal((open, litres), (run.State.OpenSeconds, run.State.InflowLitres));
+    }
+
+    [Fact]
+    public void The_time_that_was_counted_closes_it()
+    {
+        var run = new Run(_station with { Safety = _station.Safety with { MaxOpenMinutes = 10 } });
+        run.Seconds(597);
+        Assert.Equal(Phase.Dripping, run.State.Phase);
+        run.Seconds(6);
+        Assert.Equal((Phase.Tripped, Trip.TimeBudget), (run.State.Phase, run.State.Trip));
+    }
+
+    /// <summary>0.15 L at 15 mL/min are 10 min.</summary>
+    [Fact]
+    public void The_water_that_was_counted_closes_it()
+    {
+        var run = new Run(_station with { Safety = _station.Safety with { MaxInflowLitres = 0.15 } });
+        run.Seconds(500);
+        Assert.Equal(Phase.Dripping, run.State.Phase);
+        run.Seconds(200);
+        Assert.Equal((Phase.Tripped, Trip.VolumeBudget), (run.State.Phase, run.State.Trip));
+    }
+
+    /// <summary>Half an hour must be seen; then a change faster than the file allows closes it.</summary>
+    [Theory]
+    [InlineData(true, 2.2, Trip.LivestockLimit)]
+    [InlineData(true, 1.8, Trip.None)]
+    [InlineData(false, 130, Trip.LivestockLimit)]
+    [InlineData(false, 110, Trip.None)]
+    public void What_the_probes_read_is_held_against_the_animals_limits(bool warmth, double perHour, Trip trip)
+    {
+        var run = new Run(_station with { Limits = new Limits { CelsiusPerHour = 2, MicrosiemensPerCmPerHour = 120 } });
+        if (warmth) run.Celsius = s => 19.5 + (perHour * s / 3600);
+        else run.MicrosiemensPerCm = s => 410 - (perHour * s / 3600);
+        run.Seconds(1780);
+        Assert.Equal(Phase.Dripping, run.State.Phase);
+        run.Seconds(120);
+        Assert.Equal(trip, run.State.Trip);
+    }
+
+    /// <summary>The planned close: even, and even long enough; one alone closes nothing.</summary>
+    [Theory]
+    [InlineData(true, true, Phase.Holding)]
+    [InlineData(true, false, Phase.Dripping)]
+    [InlineData(false, true, Phase.Dripping)]
+    public void It_closes_as_planned_when_it_is_even_and_has_been_so(bool was, bool isEven, Phase phase)
+    {
+        var run = new Run(_station);
+        run.Seconds(40);
+        (run.State.WasEven, run.State.IsEven) = (was, isEven);
+        run.Step(Verb.None);
+        Assert.Equal((phase, Trip.None), (run.State.Phase, run.State.Trip));
+    }
+
+    /// <summary>Matched in one cup the tank's probe read a tenth too little: as the vessel's own probe would give it, 185 is 203.5.</summary>
+    [Fact]
+    public void Of_matched_probes_the_tank_s_reading_is_the_vessel_s()
+    {
+        var run = new Run(_station, TestStation.Prior, gainRatio: 1.1) { TankMicrosiemensPerCm = 185 };
+        run.Step(Verb.None);
+        Assert.True(run.State.Readings[Channel.TankConductivity].TryGet(out var tank));
+        Assert.Equal(203.5, tank, 1e-9);
+        Assert.True(run.State.Readings[Channel.VesselConductivity].TryGet(out var vessel));
+        Assert.InRange(vessel, 380, 411);
+    }
+
+    [Fact]
+    public void How_long_the_water_has_stood_begins_when_it_closes()
+    {
+        var run = new Run(_station);
+        run.Seconds(30);
+        run.Step(Verb.Close);
+        run.IsOpen = false;
+        run.Seconds(100);
+        Assert.Equal(100, run.State.LastStepAt.SecondsSince(run.State.StoodSince), 1.0);
+    }
+
+    [Fact]
+    public void Each_forecast_is_told_once_and_is_as_old_as_it_is()
+    {
+        var run = new Run(_station);
+        run.Seconds(95);
+        Assert.Equal((3, true), (run.Evaluated, run.State.HasForecast)); // one in half a minute
+        Assert.InRange(run.State.LastStepAt.SecondsSince(run.State.EvaluatedAt), 0, 30);
+    }
+
+    /// <summary>A run on made-up readings, which dilute as a fill does unless told otherwise. The forecast's own closing is left aside.</summary>
+    private sealed class Run
+    {
+        private EffectBuffer _effects;
+        private double _seconds = 100;
+        private double _litres = 1.6;
+
+        public Run(Station station, Prior? prior = null, double gainRatio = 1)
+        {
+            MicrosiemensPerCm = _ => 185 + (225 * 1.6 / _litres);
+            State = new StationState(station)
+            {
+                Causes = (StationState state, in Readings readings, bool log, MonotonicTime now) =>
+                    TripCause.Of(state, readings, log, now) is var cause && cause == Trip.OverflowForecast ? Trip.None : cause,
+            };
+            Step(Verb.Begin, new RunStart(1, prior ?? TestStation.Prior, 7) { GainRatio = gainRatio });
+            IsOpen = true;
+            Assert.Equal(Phase.Dripping, State.Phase);
+        }
+
+        public StationState State { get; }
+
+        public bool IsOpen { get; set; }
+
+        public int Evaluated { get; private set; }
+
+        public double? TankMicrosiemensPerCm { get; init; }
+
+        public Func<double, double> MicrosiemensPerCm { get; set; }
+
+        public Func<double, double> Celsius { get; set; } = _ => 19.5;
+
+        public void Seconds(int seconds)
+        {
+            for (var i = 0; i < seconds; i++) Step(Verb.None);
+        }
+
+        public void Step(Verb verb, RunStart? start = null, double seconds = 1)
+        {
+            _seconds += seconds;
+            _litres += IsOpen ? 0.015 / 60 * seconds : 0;
+            var now = MonotonicTime.FromSeconds(_seconds);
+            var readings = Readings.None();
+            readings[Channel.VesselConductivity] = Reading.Of(MicrosiemensPerCm(_seconds) + (_seconds % 3 / 100), now);
+            readings[Channel.VesselTemperature] = Reading.Of(Celsius(_seconds), now);
+            readings[Channel.FloatHigh] = Reading.Of(0, now);
+            if (TankMicrosiemensPerCm is { } tank) readings[Channel.TankConductivity] = Reading.Of(tank, now);
+            Cycle.Step(State, new Samples { Readings = readings, ValveOpen = IsOpen, Command = verb, Start = start, LogCommits = true, OpeningCommitted = true }, now, ref _effects);
+            for (var i = 0; i < _effects.Count; i++) Evaluated += _effects[i].Kind == EffectKind.Evaluated ? 1 : 0;
+            if (State.Phase == Phase.Armed) Step(Verb.None);
+        }
+    }
+}
