@@ -8,12 +8,15 @@ internal static class Mistakes
 {
     private const string Numbers = "not a number. Write it with a point and without any comma, such as 2.5.";
 
+    /// <summary>What names a file or a folder.</summary>
+    private static readonly string[] Places = ["--out", "--log", "--config", "--picture", "--forecasts", "--csv", "--trace", "--review", "--photo", "FILE", "DIR"];
+
     /// <summary>What is wrong with the words, a line each; none when they are understood.</summary>
     public static IReadOnlyList<string> Of(ParseResult parsed)
     {
         if (parsed.Errors.Count > 0 && parsed.UnmatchedTokens.Count > 0) return [$"'{string.Join(' ', parsed.UnmatchedTokens)}' is not understood."];
         var errors = parsed.Errors.Select(Words).ToList();
-        return errors.Count > 0 ? errors : [.. Commas(parsed.CommandResult)];
+        return errors.Count > 0 ? errors : [.. Commas(parsed.CommandResult), .. Nameless(parsed.CommandResult)];
     }
 
     private static string Words(ParseError error)
@@ -31,6 +34,13 @@ internal static class Mistakes
         from token in given!.Value.Typed
         where token.Value.Contains(',', StringComparison.Ordinal)
         select $"{given.Value.Name} = {token.Value}: {Numbers}";
+
+    /// <summary>A shell's variable that was never set leaves an empty word, which names nothing.</summary>
+    private static IEnumerable<string> Nameless(CommandResult command) =>
+        from child in command.Children
+        let given = child is OptionResult or ArgumentResult ? Given(child) : null
+        where given is { } known && Places.Contains(known.Name) && known.Typed.Any(token => token.Value.Length == 0)
+        select $"{given.Value.Name} is empty: {given.Value.About}.";
 
     private static (string Name, string? About, Type Type, IReadOnlyList<Token> Typed)? Given(SymbolResult? result) => result switch
     {

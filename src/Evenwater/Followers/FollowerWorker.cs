@@ -12,34 +12,50 @@ internal sealed record FollowerPlan(MqttOptions? Mqtt, InfluxOptions? Influx, bo
 internal sealed class FollowerWorker(
     FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, NoteDesk notes, TimeProvider time, ILogger<FollowerWorker> logger) : BackgroundService
 {
+    /// <summary>How long one that broke off rests before it is begun anew. Our own choice.</summary>
+    private static readonly TimeSpan Rest = TimeSpan.FromSeconds(30);
+
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         var following = new List<Task>();
         if (plan.Influx is { } influx)
         {
-            following.Add(FollowAsync(influx, stoppingToken));
+            following.Add(KeepAsync(stop => FollowAsync(influx, stop), Rest, logger, stoppingToken));
         }
 
         if (plan.Mqtt is { } mqtt)
         {
             var key = Key(mqtt);
-            following.AddRange(run.Stations.Select(station => new MqttFollower(
-                log, station.Name, run.BootId, mqtt,
-                new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
-                ObeyAsync, body => _ = NoteAsync(station.Name, body, stoppingToken), logger).RunAsync(stoppingToken)));
+            following.AddRange(run.Stations.Select(station => KeepAsync(
+                stop => new MqttFollower(
+                    log, station.Name, run.BootId, mqtt,
+                    new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
+                    ObeyAsync, body => _ = NoteAsync(station.Name, body, stop), logger).RunAsync(stop),
+                Rest, logger, stoppingToken)));
         }
 
-        try
+        await Task.WhenAll(following);
+    }
+
+    /// <summary>Begins one anew that broke off, whatever it was: a card may fail for a moment, and nobody would see for weeks that one follower is gone.</summary>
+    internal static async Task KeepAsync(Func<CancellationToken, Task> follow, TimeSpan rest, ILogger logger, CancellationToken stop)
+    {
+        while (!stop.IsCancellationRequested)
         {
-            await Task.WhenAll(following);
-        }
-        catch (Exception e) when (!stoppingToken.IsCancellationRequested)
-        {
-            logger.LogError(e, "A follower has stopped; control and the log go on without it.");
-        }
-        catch (OperationCanceledException)
-        {
-            // Asked to stop.
+            try
+            {
+                await follow(stop);
+                return;
+            }
+            catch (OperationCanceledException) when (stop.IsCancellationRequested)
+            {
+                return;
+            }
+            catch (Exception e)
+            {
+                logger.LogError(e, "A follower broke off; control and the log go on without it, and it is begun anew");
+                await Task.Delay(rest, stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+            }
         }
     }
 

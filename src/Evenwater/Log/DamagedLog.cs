@@ -21,6 +21,12 @@ internal static class DamagedLog
     /// <summary>What was done, in a file beside the new log until the new log has it: a start that fails after the old one was set aside must not lose why its stations begin tripped.</summary>
     private const string Anew = LogFile.Name + "-begun-anew";
 
+    private const string Tripped =
+        "Whether the old one knew of a trip is not known, so every station begins tripped: look at valve, vessel and floor, then reset, and do the proof test again.";
+
+    /// <summary>A full disk leaves an empty file.</summary>
+    private const string Unwritten = "the disk had no room to write down what it found";
+
     private static readonly string[] Parts = ["-shm", "-wal", ""];
 
     /// <summary>Checks the folder's log (PRAGMA quick_check, unless it is large) and renames it, with what belongs to it, when it is damaged.</summary>
@@ -43,8 +49,7 @@ internal static class DamagedLog
         }
 
         var aside = $"night-damaged-{at.UtcDateTime.ToString("yyyyMMdd-HHmmss", CultureInfo.InvariantCulture)}.sqlite";
-        var done = $"The log was damaged ({damage}). It was set aside as {aside}, with its -wal file; keep them: most of it can usually be recovered. A new log was begun. "
-            + "Whether the old one knew of a trip is not known, so every station begins tripped: look at valve, vessel and floor, then reset, and do the proof test again.";
+        var done = $"The log was damaged ({damage}). It was set aside as {aside}, with its -wal file; keep them: most of it can usually be recovered. A new log was begun. {Tripped}";
         try
         {
             Keep(folder, Anew, done);
@@ -81,7 +86,13 @@ internal static class DamagedLog
     /// <returns>Whether that could be written.</returns>
     public static bool Remember(string folder, string damage) => Keep(folder, Found, damage);
 
-    private static string? Untold(string folder) => File.Exists(Path.Combine(folder, Anew)) ? File.ReadAllText(Path.Combine(folder, Anew)) : null;
+    private static string? Untold(string folder) => Kept(folder, Anew) switch
+    {
+        "" => $"The log was damaged, and an earlier start set it aside as night-damaged-*.sqlite; {Unwritten}. A new log was begun. {Tripped}",
+        var done => done,
+    };
+
+    private static string? Kept(string folder, string name) => File.Exists(Path.Combine(folder, name)) ? File.ReadAllText(Path.Combine(folder, name)) : null;
 
     /// <summary>The disk may be full: then the room that is held free for alarms is for this.</summary>
     private static bool Keep(string folder, string name, string text)
@@ -103,7 +114,12 @@ internal static class DamagedLog
     }
 
     private static string? Known(string folder, string file) =>
-        File.Exists(Path.Combine(folder, Found)) ? File.ReadAllText(Path.Combine(folder, Found)) : Damage(folder, whole: new FileInfo(file).Length <= AtOnceBytes);
+        Kept(folder, Found) switch
+        {
+            null => Damage(folder, whole: new FileInfo(file).Length <= AtOnceBytes),
+            "" => $"an earlier start found it; {Unwritten}",
+            var found => found,
+        };
 
     /// <summary>What is wrong with it, or null. What is not damage, such as a file that may not be read, is left to whoever opens it.</summary>
     /// <param name="folder">Where it is.</param>

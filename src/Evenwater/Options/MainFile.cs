@@ -22,7 +22,7 @@ internal static class MainFile
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
-            return Bad(new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a configuration file that this user may read", e.Message));
+            return Bad(new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a configuration file that this user may read", path.Length == 0 ? "Name it." : e.Message));
         }
         catch (JsonException e)
         {

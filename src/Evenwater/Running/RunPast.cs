@@ -29,7 +29,7 @@ internal sealed class RunPast(StationState state)
         {
             if (_former is { } former && former.BootId != entry.BootId)
             {
-                Events.AddStart(entry.Wall >= former.Wall ? entry.At.SecondsSince(former.At) : null, entry.At);
+                Events.AddStart(entry.Wall >= former.Wall && !IsCutUnknown(entry) ? entry.At.SecondsSince(former.At) : null, entry.At);
             }
 
             _former = entry;
@@ -37,6 +37,9 @@ internal sealed class RunPast(StationState state)
             yield return entry;
         }
     }
+
+    /// <summary>The first word of a start whose clock went on from a time that it had kept: what it says of the gap is none of the gap's length.</summary>
+    private static bool IsCutUnknown(Entry entry) => entry is { Kind: EntryKind.Event, Body: { } body } && body.Contains($"\"{Restart.CutUnknown}\"", StringComparison.Ordinal);
 
     /// <summary>After each cycle of the replay.</summary>
     public void Step(Entry cycle, in EffectBuffer effects)

@@ -96,9 +96,16 @@ internal sealed class StationWorker(
 
         if (refused.Count > 0 || log.BegunAnew is not null)
         {
-            await log.CommitAsync(stop);
-            RefusedStarts.Forget(log.Folder);
-            DamagedLog.Told(log.Folder);
+            try
+            {
+                await log.CommitAsync(stop);
+                RefusedStarts.Forget(log.Folder);
+                DamagedLog.Told(log.Folder);
+            }
+            catch (IOException e)
+            {
+                logger.LogWarning("What earlier starts left is not on the disk yet, and is told again at the next: {Why}", e.Message);
+            }
         }
     }
 

@@ -39,6 +39,16 @@ public sealed class MistakesTests
         Assert.True(said.Length > begins.Length + 10, said);
     }
 
+    /// <summary>What a script leaves of a variable that was never set; it had ended in a stack trace.</summary>
+    [Theory]
+    [InlineData("--out", "export", "--log", "x", "--as", "csv", "--out", "")]
+    [InlineData("--log", "import", "--log", "", "night.gz")]
+    [InlineData("FILE", "import", "--log", "x", "")]
+    [InlineData("DIR", "score", "")]
+    [InlineData("--config", "serve", "--config", "")]
+    public void A_file_without_a_name_is_told(string name, params string[] words) =>
+        Assert.StartsWith($"{name} is empty: ", Assert.Single(Mistakes.Of(Root.Create().Parse(words))), StringComparison.Ordinal);
+
     [Theory]
     [InlineData("drawn tank --litres 2.5")]
     [InlineData("calibrate tank load-cell --litres 0 2.5 5")]

@@ -20,6 +20,17 @@ public sealed class SmallPartsTests
         Assert.True(many.Count() > 40, "no jitter");
     }
 
+    /// <summary>Else nobody would see for weeks that the database gets nothing.</summary>
+    [Fact]
+    public async Task A_follower_that_breaks_off_is_begun_anew()
+    {
+        var begun = 0;
+        await FollowerWorker.KeepAsync(
+            _ => ++begun < 3 ? throw new IOException("the card fails for a moment") : Task.CompletedTask,
+            TimeSpan.FromMilliseconds(5), Microsoft.Extensions.Logging.Abstractions.NullLogger.Instance, TestContext.Current.CancellationToken);
+        Assert.Equal(3, begun);
+    }
+
     [Theory]
     [InlineData("/api/v2/write?org=-&bucket=tank%2fautogen&precision=ns", "/write?db=tank&rp=autogen&precision=ns")]
     [InlineData("/api/v2/write?bucket=tank&org=-&precision=ms", "/write?db=tank&precision=ms")]

@@ -39,6 +39,37 @@ public sealed class BookInLogTests : IDisposable
         Assert.Contains("\"kind\":\"water-change\"", log.Reader.Notes("sim-river")[0].Body, StringComparison.Ordinal);
     }
 
+    /// <summary>A worn card spoils a note: the others stand, and the place says that it can not be read. Of a calibration nothing is guessed.</summary>
+    [Fact]
+    public void A_damaged_note_hides_no_other_but_one_that_may_be_a_calibration_is_no_note_to_go_on_without()
+    {
+        using var log = _folder.Open();
+        var night = new Night(log);
+        foreach (var (id, text) in new[] { ("n1", "flakes"), ("n2", "worms"), ("n3", "flakes again") })
+        {
+            night.Add(EntryKind.Note, new NoteBody(new Note { Id = id, Kind = NoteKind.Feed, By = "Ann", Text = text }));
+        }
+
+        var last = night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n4", Kind = NoteKind.Calibration, By = "Ann" }));
+        log.Flush();
+        Spoil("replace(body, 'worms\"', 'wo\"ms\"') WHERE body LIKE '%worms%'");
+        var book = Books.Of(log.Reader, "sim-river");
+        Assert.Equal(["flakes", "What was noted here is damaged in the log and can not be read (entry 2).", "flakes again", ""], book.Standing.Select(note => note.Text));
+        Assert.Equal(("n2", "n5"), (book.Find("n2")?.Now.Id, book.NextId));
+
+        Spoil($"replace(body, '\"by\":', '\"by') WHERE id = {last}");
+        Assert.ThrowsAny<System.Text.Json.JsonException>(() => Books.Of(log.Reader, "sim-river"));
+
+        void Spoil(string how)
+        {
+            using var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False");
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = $"UPDATE entry SET body = {how}";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+    }
+
     [Fact]
     public void A_restart_in_the_middle_of_a_run_with_notes_comes_to_the_same_state_as_without()
     {

@@ -72,6 +72,10 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
         Assert.Equal(told, DamagedLog.SetAside(folder.Path, Evening.AddMinutes(1)));
         DamagedLog.Told(folder.Path);
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening.AddMinutes(2)));
+
+        // Of a full disk an empty word is left.
+        File.WriteAllText(folder.File + "-begun-anew", "");
+        Assert.Contains("begins tripped", DamagedLog.SetAside(folder.Path, Evening.AddMinutes(3)), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -33,6 +33,7 @@ public sealed class LateDevicesTests : IDisposable
         drive.Go(2);
         Assert.Equal(new Answer(false, $"Refused: the board of {station.Name} can not be opened. {Why}"), await begun);
         Assert.Contains($"board: can not be opened: {Why}", StatusText.Of(drive.Loop), StringComparison.Ordinal);
+        Assert.Equal($"refused\nThe board of {station.Name} can not be opened. {Why}", drive.Loop.Proof.Obey("begin Ann").Text); // else every part of it would fail, and that be kept
         drive.Go(60);
         Assert.Equal((7, false), (tries, drive.EverOpen)); // once at the start, and every 10 s
         Assert.Equal(AlarmStanding.Unacknowledged, drive.Loop.State.AlarmOf(AlarmId.BoardMissing).Standing);

@@ -80,7 +80,9 @@ public sealed class RestartTests : IDisposable
             Assert.Contains("for 2 h longer", log.Reader.LastEvent(station.Name, Restart.CutKnown)?.Text, StringComparison.Ordinal);
         }
 
-        Assert.False(Restart.Of(log, station, At(killedAt.Plus(450))).State.StoodLonger); // and a start replays it so
+        var last = Restart.Of(log, station, At(killedAt.Plus(450)));
+        Assert.False(last.State.StoodLonger); // and a start replays it so
+        Assert.Single(last.Past.Events.Since(default), mark => mark.Text == "The program started anew; nothing was watched before, and the clock can't tell for how long.");
 
         void Told(MonotonicTime from, bool knows, string said, bool due)
         {

@@ -34,13 +34,17 @@ internal sealed class Packer(SqliteConnection connection)
             return false;
         }
 
-        if (chunk.Where(row => !_reader.IsReadable(row, transaction)).Select(row => row.FirstId).ToList() is { Count: > 0 } damaged)
+        List<Entry> cycles;
+        try
         {
-            _damaged.UnionWith(damaged);
+            cycles = [.. chunk.SelectMany(row => _reader.Decoded(row, transaction))];
+        }
+        catch (Exception e) when (e is InvalidDataException or System.Text.Json.JsonException)
+        {
+            _damaged.UnionWith(chunk.Where(row => !_reader.IsReadable(row, transaction)).Select(row => row.FirstId));
             return true;
         }
 
-        List<Entry> cycles = [.. chunk.SelectMany(row => _reader.Decoded(row, transaction))];
         foreach (var row in chunk)
         {
             Run(transaction, $"DELETE FROM batch WHERE first_id = {row.FirstId}");
