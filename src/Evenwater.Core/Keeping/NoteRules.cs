@@ -112,6 +112,11 @@ public static class NoteRules
         {
             findings.Take(null, problem);
         }
+
+        if (note is { Arrival.Count: var came, Corrects: { } former } && Arrivals.Find(book, former)?.Outcomes.MaxBy(look => look.Outcome!.Counted) is { Outcome: { Counted: var counted } } most)
+        {
+            findings.Require(came >= counted, "count", came, $"at least the {counted} that were counted, {most.Id}", $"Count again, or correct {most.Id} first.");
+        }
     }
 
     /// <summary>A photograph is kept before it is named; a correction may go on naming one whose file has been deleted since.</summary>

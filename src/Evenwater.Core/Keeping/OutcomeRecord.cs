@@ -36,6 +36,10 @@ public sealed record OutcomeRecord
     /// <summary>How many have died until then, 0 to 100 000; null when nobody counted.</summary>
     public int? Dead { get; init; }
 
+    /// <summary>How many were counted. Whichever was counted is no more than came, also without the other.</summary>
+    [JsonIgnore]
+    public int Counted => (Alive ?? 0) + (Dead ?? 0);
+
     /// <summary>What is wrong with it.</summary>
     /// <param name="book">The station's book.</param>
     public IReadOnlyList<Problem> Problems(Book book)
@@ -47,9 +51,8 @@ public sealed record OutcomeRecord
         findings.Require(Arrival is null || arrival is { Withdrawn: false, Now.Arrival: not null }, "of", Arrival, "an arrival that stands in this station's book", "'evenwater arrival' lists them.");
         if (arrival?.Now.Arrival is { Count: var came })
         {
-            // Whichever was counted is no more than came, also without the other.
-            var (counted, key) = ((Alive ?? 0) + (Dead ?? 0), (Alive, Dead) switch { (not null, null) => "alive", (null, not null) => "dead", _ => "alive, dead" });
-            findings.Require(counted <= came, key, counted, $"at most the {came} that came", "Count again, or correct the arrival.");
+            var key = (Alive, Dead) switch { (not null, null) => "alive", (null, not null) => "dead", _ => "alive, dead" };
+            findings.Require(Counted <= came, key, Counted, $"at most the {came} that came", "Count again, or correct the arrival.");
         }
 
         return findings.Problems;

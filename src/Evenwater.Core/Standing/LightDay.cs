@@ -5,7 +5,7 @@ namespace Evenwater.Core.Standing;
 /// <param name="LuxHours">Illuminance times time over what was measured, lx h.</param>
 /// <param name="LitHours">How long the light was on, h.</param>
 /// <param name="On">When it first came on; null when nobody saw that: it never did, or something was missing just before.</param>
-/// <param name="Off">When it last went off; null likewise.</param>
+/// <param name="Off">When it last went off; null likewise, and while it is on again.</param>
 /// <param name="MeasuredShare">How much of the day was measured, 0 to 1 (of today: of the whole day, so never 1).</param>
 public readonly record struct LightDay(DateOnly Day, double LuxHours, double LitHours, DateTimeOffset? On, DateTimeOffset? Off, double MeasuredShare)
 {
@@ -56,7 +56,7 @@ public readonly record struct LightDay(DateOnly Day, double LuxHours, double Lit
             LuxHours = LuxHours + (stretch.Mean * hours),
             LitHours = LitHours + (lit ? hours : 0),
             On = On ?? (turned && lit ? stretch.From : null),
-            Off = turned && !lit ? stretch.From : Off,
+            Off = turned && !lit ? stretch.From : turned && On is not null ? null : Off,
             MeasuredShare = MeasuredShare + (hours / dayHours),
         };
     }

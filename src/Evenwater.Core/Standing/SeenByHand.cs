@@ -39,5 +39,8 @@ internal static class SeenByHand
         var trouble = of is null ? null : Troubles.Of(book).FirstOrDefault(known => known.Opened == of);
         findings.Require(trouble is not null, "trouble.of", part.Of, "the note that opened a trouble", "'evenwater tank' shows the open ones.");
         findings.Require(trouble?.Closed is not { } closed || closed.Id == note.Corrects || part.Step == TroubleStep.Tried, "trouble.of", part.Of, "a trouble that is open", "It is closed already; open another.");
+        findings.Require(
+            part.Step != TroubleStep.Closed || !(note.At < trouble?.Opened.At), "at", $"{note.At:yyyy-MM-dd HH:mm:ss zzz}", $"not before it was opened, {trouble?.Opened.At:yyyy-MM-dd HH:mm:ss zzz}",
+            "Say when it was closed, or correct when it was opened.");
     }
 }

@@ -21,15 +21,17 @@ internal sealed record Draft(Note? Note, string Text, IReadOnlyList<Problem> Pro
     public static Draft Of(Note wanted, Book book, string station, DateTimeOffset? now, Func<string, bool>? isKept = null)
     {
         wanted = wanted with { Photographs = Photographs(wanted, book) };
-        if (NoteRules.Problems(wanted, book, now, isKept) is { Count: > 0 } problems)
-        {
-            return new Draft(null, $"Not written: {string.Join(' ', problems)}", problems);
-        }
 
-        var twin = book.Matters.SelectMany(matter => matter.Notes).LastOrDefault(note => (now - note.WrittenAt)?.Duration() <= Again && IsTwin(note, wanted));
+        // Of what stands alone: a note that was taken back or replaced may be written once more. And before the rules, by which a correction of what is corrected is refused.
+        var twin = book.Matters.Select(matter => matter.Now).LastOrDefault(note => (now - note.WrittenAt)?.Duration() <= Again && IsTwin(note, wanted));
         if (twin is not null)
         {
             return new Draft(null, $"It stands in the book of {station} already, as {twin.Id}: it was written just now.", []);
+        }
+
+        if (NoteRules.Problems(wanted, book, now, isKept) is { Count: > 0 } problems)
+        {
+            return new Draft(null, $"Not written: {string.Join(' ', problems)}", problems);
         }
 
         var note = wanted with { Id = book.NextId, At = wanted.At ?? (wanted.Withdrawn ? null : now), WrittenAt = now };

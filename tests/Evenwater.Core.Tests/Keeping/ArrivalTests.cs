@@ -102,6 +102,12 @@ public class ArrivalTests
         Assert.Contains("at most the 6 that came", problem.ToString(), StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(5, "count: 5. Allowed: at least the 6 that were counted, n2. Count again, or correct n2 first.")]
+    [InlineData(6, "")]
+    public void Fewer_than_were_found_can_not_have_come(int came, string expected) => Assert.Equal(
+        expected, string.Concat(NoteRules.Problems(Arrived("") with { Corrects = "n1", Arrival = Fish with { Count = came } }, Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12), Looked("n3", Look.Day, 37)]), null)));
+
     [Fact]
     public void A_run_s_arrival_is_the_one_it_names_else_the_latest_before_its_end_that_no_other_run_has()
     {

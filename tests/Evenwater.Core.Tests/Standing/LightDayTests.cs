@@ -22,6 +22,20 @@ public class LightDayTests
         Assert.Equal(1, day.MeasuredShare, 1e-9);
     }
 
+    [Theory] // on from 8 to 12, and again from 14 to 20; on from 18 to half past midnight
+    [InlineData(11, 8.0, null)]
+    [InlineData(13, 8.0, 12.0)]
+    [InlineData(15, 8.0, null)]
+    [InlineData(24, 8.0, 20.0)]
+    [InlineData(24, 18.0, 0.5, true)]
+    public void A_light_that_is_on_again_is_not_told_as_off(double until, double? on, double? off, bool night = false)
+    {
+        var midnight = new DateTimeOffset(2026, 6, 10, 0, 0, 0, TimeSpan.FromHours(2));
+        bool Lit(double hour) => night ? hour is < 0.5 or >= 18 : hour is (>= 8 and < 12) or (>= 14 and < 20);
+        var day = LightDay.Of(Quarters(midnight, until, at => Lit((at - midnight).TotalHours) ? 5000 : 20), Berlin)[^1];
+        Assert.Equal((on, off), ((day.On - midnight)?.TotalHours, (day.Off - midnight)?.TotalHours));
+    }
+
     // The day the clocks go back has 25 h and the other 23 (EU directive 2000/84/EC).
     [Theory]
     [InlineData(10, 25, 25)]

@@ -58,5 +58,8 @@ public class SeenByHandNoteTests
         Assert.Equal(["trouble.name: \"x\". Allowed: none with a step of a trouble that is open"], Wrong(Trouble(TroubleStep.Tried, "x", "n3")));
         foreach (var none in new[] { "n4", "n6", "n99", null }) Assert.Equal([$"trouble.of: {(none is null ? "not given" : $"\"{none}\"")}. Allowed: the note that opened a trouble"], Wrong(Trouble(TroubleStep.Tried, of: none)));
         Assert.Equal(["trouble.of: \"n1\". Allowed: a trouble that is open"], Wrong(Trouble(TroubleStep.Closed, of: "n1")));
+        Assert.Equal(
+            ["at: \"2026-03-14 11:59:00 +00:00\". Allowed: not before it was opened, 2026-03-14 12:00:00 +00:00"],
+            Wrong(Trouble(TroubleStep.Closed, of: "n3") with { At = Noon.AddMinutes(-1) }));
     }
 }

@@ -67,6 +67,19 @@ public class JournalTests
         Assert.Contains("--correct = n4: there is no such note", (Nothing with { Correct = "n4" }).Note(null, Clock).Problem, StringComparison.Ordinal);
     }
 
+    [Fact] // the second within the two minutes in which a note that comes twice is one
+    public void What_was_taken_back_just_now_may_be_written_once_more_and_a_correction_that_comes_twice_is_one()
+    {
+        Note fed = new() { Kind = NoteKind.Feed, Text = "flakes", By = "Ann" }, peas = fed with { Text = "peas", Corrects = "n1" }, back = fed with { Text = "", Corrects = "n1", Withdrawn = true };
+        Note Written(Note note, string id) => note with { Id = id, At = Now, WrittenAt = Now };
+        string Second(Note first, Note second) => Draft.Of(second, Book.Of([Written(fed, "n1"), Written(first, "n2")]), "pond", Now.AddMinutes(1)).Text;
+        Assert.Equal("Written as n3 into the book of pond: feed.", Second(back, fed));
+        Assert.Equal("Written as n3 into the book of pond: feed.", Second(peas, fed));
+        Assert.Equal("It stands in the book of pond already, as n2: it was written just now.", Second(peas, peas));
+        Assert.Equal("It stands in the book of pond already, as n2: it was written just now.", Second(back, back));
+        Assert.StartsWith("Not written: corrects: \"n1\".", Second(peas, peas with { Text = "bread" }), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void What_does_not_go_together_is_refused()
     {
