@@ -43,6 +43,10 @@ public sealed record StationView
     /// <summary>By when, on the station's clock.</summary>
     public DateTimeOffset? ByWhen { get; init; }
 
+    /// <summary>The same in words, such as "within 5 min", where no clock was ever set. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public string? HowSoon { get; init; }
+
     /// <summary>Where the run stands, such as "dripping" or "tripped: high float".</summary>
     public required string Phase { get; init; }
 

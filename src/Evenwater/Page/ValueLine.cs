@@ -59,6 +59,10 @@ public sealed record Budget(string Label, double Used, double Limit, string Unit
 /// <param name="ByWhen">By when, on the station's clock.</param>
 public sealed record AlarmLine(string Title, string Did, string Do, DateTimeOffset? ByWhen = null)
 {
+    /// <summary>How soon, in words, where no clock was ever set. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public string? HowSoon { get; init; }
+
     /// <summary>Its name in commands.</summary>
     public string Name { get; init; } = "";
 

@@ -26,6 +26,7 @@ internal sealed record AlarmsShown(IReadOnlyList<AlarmLine> Lines, IReadOnlyList
         var body = AlarmMemory.Body(row.Id, state, calls: false, clock, now);
         return new AlarmLine(row.Title, body.Did, body.Do, body.ByWhen)
         {
+            HowSoon = alarm.Stands && body.ByWhen is null ? ActBy.Words(row.Priority, alarm.Standing) : null,
             Name = row.Name,
             Standing = AlarmSentence.Word(alarm.Standing),
             Stands = alarm.Stands,

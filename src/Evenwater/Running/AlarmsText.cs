@@ -19,7 +19,7 @@ internal static class AlarmsText
             }
 
             text.Append($"\n  Done: {line.Did}{(line.ShelvedUntil is { } until ? $" Until {until:HH':'mm}." : "")}");
-            text.Append($"\n  To do: {line.Do}{(line.ByWhen is { } by ? $" By {by:HH':'mm}." : "")}");
+            text.Append($"\n  To do: {line.Do}{(line.ByWhen is { } by ? $" By {by:HH':'mm}." : line.HowSoon is { } soon ? $" How soon: {soon}." : "")}");
         }
 
         return text.Append($"\n\n{Figures(alarms.Measures) ?? "Nobody was called in the last 24 h."}").ToString();

@@ -44,6 +44,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Did = loop.Say.Did,
             Do = loop.Say.Act,
             ByWhen = loop.Say.WithinSeconds is { } within ? clock.WallAt(loop.SaidAt.Plus(within)) : null,
+            HowSoon = wall is null && loop.Say.WithinSeconds is { } left ? Soon(left - now.SecondsSince(loop.SaidAt)) : null,
             Phase = state.Phase == Phase.Tripped ? $"tripped: {Words.Of(state.Trip)}" : Words.Of(state.Phase),
             ValveOpen = state.Phase == Phase.Dripping,
             ValveRests = state.Phase == Phase.Dripping && !state.HoldsOpen,
@@ -75,6 +76,8 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Good(readings[Channel.VesselTemperature]), Good(readings[Channel.TankTemperature]),
             state.HasForecast ? volume.P05 : null, state.HasForecast ? volume.P50 : null, state.HasForecast ? volume.P95 : null);
     }
+
+    private static string Soon(double seconds) => seconds < 60 ? "now" : $"within {TimeWords.Span(seconds)}";
 
     private static double? Good(in Reading reading) => reading.TryGet(out var value) ? value : null;
 

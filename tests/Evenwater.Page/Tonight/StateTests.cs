@@ -101,6 +101,9 @@ public sealed class StateTests(Site site) : PageTest(site)
         served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
         await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["river", "goby", longest]);
         await Expect(page.Locator("[data-station='river'] .sentence")).ToHaveTextAsync("The floor by the vessel is wet.");
+        await Expect(page.Locator("p.spoken")).ToHaveTextAsync("river: Act. The floor by the vessel is wet.");
+        served.Board.Post(MadeUp.CannotTell() with { Name = "goby", Simulated = false });
+        await Expect(page.Locator("p.spoken")).ToContainTextAsync("goby: Can't tell. The vessel's probe has not answered"); // although it does not come first
         await Expect(page.Locator("h1")).ToHaveTextAsync("Stations");
         Assert.StartsWith("Act: ", await page.TitleAsync(), StringComparison.Ordinal);
         await FitsAcross(page);

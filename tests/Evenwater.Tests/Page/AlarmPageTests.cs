@@ -47,6 +47,17 @@ public class AlarmPageTests
     }
 
     [Fact]
+    public async Task Where_no_clock_was_ever_set_it_is_told_how_soon_in_words()
+    {
+        var night = MadeUp.Alarm() with { ClockKnown = false, ByWhen = null, HowSoon = "within 4 min" };
+        await using var page = await ServedPage.StartAsync(night with { Alarms = [night.Alarms[0] with { ByWhen = null, HowSoon = "now" }] }, MadeUp.Night(1, "goby"));
+        var html = await HtmlAsync(page, "/stations/sim-river");
+        Assert.Contains("<dd>within 4 min</dd>", html, StringComparison.Ordinal);
+        Assert.Contains("find the leak.</strong> How soon: now.", html, StringComparison.Ordinal);
+        Assert.Contains("</strong> How soon: within 4 min.", await HtmlAsync(page, "/"), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task An_alarm_is_acknowledged_with_a_button_where_that_means_anything()
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Alarm());

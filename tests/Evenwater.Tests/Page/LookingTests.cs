@@ -40,6 +40,18 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Contains("temperature,level,°C", (await Get("/api/v1/stations/tank/did.csv?note=n1")).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>The station's clock stands at the first of July, and two days after the change are the least.</summary>
+    [Theory]
+    [InlineData("2026-06-30T09:00Z", true)]
+    [InlineData("2026-06-27T09:00Z", false)]
+    public async Task Who_asks_too_early_what_a_change_did_is_told_when_to_ask_again(string at, bool early)
+    {
+        var (status, html) = await Get($"/stations/tank/did?at={at}");
+        Assert.Equal(HttpStatusCode.OK, status);
+        Assert.Equal(early, html.Contains("The days after it are not over yet: ask again from 2026-07-03 ", StringComparison.Ordinal));
+        Assert.Equal(early, html.Contains("not over yet", StringComparison.Ordinal));
+    }
+
     [Fact]
     public async Task What_swung_is_told_with_its_beginning_its_probe_its_causes_and_the_book()
     {

@@ -43,6 +43,11 @@ public partial class StatusPageTests
         Assert.DoesNotContain("://", html.Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal), StringComparison.Ordinal);
         Assert.DoesNotContain("<script", OwnScript().Replace(html, "", 1), StringComparison.OrdinalIgnoreCase);
         Assert.DoesNotContain(" style=", html, StringComparison.OrdinalIgnoreCase);
+
+        // What is named or told by another part of the page finds it there (HTML, "ID reference list"; WCAG 2.2, 4.1.2).
+        var named = IdReferences().Matches(html).SelectMany(match => match.Groups[1].Value.Split(' ')).ToList();
+        Assert.NotEmpty(named);
+        Assert.All(named, id => Assert.Contains($" id=\"{id}\"", html, StringComparison.Ordinal));
     }
 
     [Theory]
@@ -145,6 +150,9 @@ public partial class StatusPageTests
     /// <summary>Random letters, which may spell anything: one page in four hundred says "nan".</summary>
     [GeneratedRegex("(?<=name=\"token\" value=\")[^\"]*")]
     private static partial Regex TokenValue();
+
+    [GeneratedRegex("aria-(?:labelledby|describedby)=\"([^\"]*)\"")]
+    private static partial Regex IdReferences();
 
     [GeneratedRegex("""-\d+ (s|min|h)\b""")]
     private static partial Regex NegativeTime();

@@ -63,6 +63,15 @@ public sealed partial class ChangeOfClocksTests : IDisposable
         Assert.Equal(TimeSpan.FromSeconds(view.NowSeconds - view.History[0].Seconds), view.Now - view.ClockAt(view.History[0].Seconds));
         Assert.True(view.Now.AddDays(-365).Year > 1900, "no span that ends now can be asked for");
         Assert.False(view.ClockKnown);
+
+        // By when is told without a clock too, in words; the leak is to be seen to within five minutes.
+        drive.Rig.HoldWet(Channel.Leak, wet: true);
+        Assert.True(drive.Go(60, () => drive.Loop.State.Phase == Core.Safety.Phase.Tripped));
+        drive.Go(1);
+        view = maker.Make(drive.Loop, drive.Now);
+        Assert.Equal((null, "within 5 min"), (view.ByWhen, view.HowSoon));
+        Assert.Equal((null, "now"), (view.Alarms[0].ByWhen, view.Alarms[0].HowSoon));
+        Assert.Contains("How soon: now.", AlarmsText.Of("sim-river", drive.Loop.Shown.Alarms), StringComparison.Ordinal);
     }
 
     [GeneratedRegex("While the valve stays open: even at about ([0-9]{2}:[0-9]{2})")]

@@ -29,6 +29,9 @@ public sealed class Told(Posted posted)
     /// <summary>By when; null when there is no such time, or nobody can tell.</summary>
     public DateTimeOffset? ByWhen => IsSilent ? null : View.ByWhen;
 
+    /// <summary>The same in words, where there is no clock to tell it by.</summary>
+    public string? HowSoon => IsSilent ? null : View.HowSoon;
+
     /// <summary>Where the run stands, and for how long it has been going.</summary>
     public string Standing => View.ElapsedSeconds is { } s ? $"{View.Phase}, {(int)(s / 3600)} h {(int)(s / 60) % 60:00} min" : View.Phase;
 

@@ -36,7 +36,9 @@ function hear(data) {
   all.forEach(show);
   found();
   if (data.shape !== line.dataset.shape || now() - drawnAt >= Math.max(redrawEvery / speedOf(all[0]?.station), 3)) draw();
-  speak(all[0], before[all[0]?.station]);
+  // Of several the one whose word is another now, wherever it stands in the list.
+  const told = all.find(word => before[word.station] && before[word.station].word !== word.word) ?? all[0];
+  speak(told, before[told?.station], all.length > 1 ? `${told.station}: ` : "");
 }
 
 function show(word) {
@@ -75,11 +77,11 @@ function age() {
 }
 
 // A new word at once; a sentence that only counts on is not repeated to who cannot see it.
-function speak(word, before) {
+function speak(word, before, where) {
   if (!word || !before || (word.word === before.word && (word.sentence === before.sentence || now() - spokenAt < speakEvery))) return;
   spokenAt = now();
-  document.title = `${word.word}: ${word.station}`;
-  put(spoken, `${word.word}. ${word.sentence}`);
+  if (!where) document.title = `${word.word}: ${word.station}`; // that of several is of the most urgent, and comes with the drawing
+  put(spoken, `${where}${word.word}. ${word.sentence}`);
 }
 
 // Fetches the page and takes its parts over; answers whether the server is there.

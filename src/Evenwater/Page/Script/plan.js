@@ -1,6 +1,7 @@
 // The plan's form, reckoned anew while one types. Without this its button does the same.
 const form = document.getElementById("try");
 const result = document.getElementById("result");
+const unreckoned = document.getElementById("unreckoned");
 const spoken = document.querySelector(".spoken");
 let waiting = 0;
 let asking = null;
@@ -35,7 +36,7 @@ const touched = new Set(new URLSearchParams(location.search).keys());
 
 async function reckon() {
   asking?.abort();
-  asking = new AbortController();
+  const own = asking = new AbortController();
   const asked = new URLSearchParams();
   for (const [name, value] of new FormData(form)) {
     if (touched.has(name) && value !== "") asked.set(name, value);
@@ -43,11 +44,13 @@ async function reckon() {
   const address = `${form.action}?${asked}`;
   result.setAttribute("aria-busy", "true");
   try {
-    const answer = await fetch(`${address}&live=1`, { headers: { Accept: "text/html" }, signal: asking.signal });
+    const answer = await fetch(`${address}&live=1`, { headers: { Accept: "text/html" }, signal: own.signal });
     if (answer.ok) show(new DOMParser().parseFromString(await answer.text(), "text/html"));
     if (answer.ok) history.replaceState(null, "", address);
+    unreckoned.hidden = answer.ok;
   } catch {
-    // Asked again meanwhile, or no answer: the last one stands, and the button still works.
+    if (own.signal.aborted) return; // asked again meanwhile
+    unreckoned.hidden = false;
   }
   result.removeAttribute("aria-busy");
 }
