@@ -1,4 +1,5 @@
 using System.Diagnostics;
+using Evenwater.Page.Access;
 using Evenwater.Commands;
 using Evenwater.Followers;
 using Evenwater.Log;
@@ -36,7 +37,7 @@ internal sealed class LiveTrips
         using var log = folder.Open(new LogPace());
         using var broker = new Mosquitto();
         await broker.StartAsync();
-        await using var page = await ServedPage.StartAsync();
+        await using var page = await ServedPage.StartAsync(new PageDoor { Port = 0 }, new ClientPace(TimeProvider.System)); // as it is in life: a flood is refused
         var river = DemoStation.Read();
         var plans = Enumerable.Range(1, stations).Select(i => river with { Name = $"sim-latency-{i}" }).ToList();
         var directory = new StationDirectory();
