@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
@@ -14,7 +13,7 @@ public sealed class CycleTests
     [Fact]
     public void Water_and_time_count_while_it_is_open_and_at_no_other_time()
     {
-        var run = new Run(_station);
+        var run = new CycleWorld(_station);
         run.Seconds(1200);
         Assert.Equal(1200, run.State.OpenSeconds, 2.0);
         Assert.InRange(run.State.InflowLitres, 0.27, 0.33);
@@ -28,9 +27,18 @@ public sealed class CycleTests
     }
 
     [Fact]
+    public void A_longer_cycle_counts_as_long()
+    {
+        var run = new CycleWorld(_station);
+        for (var i = 0; i < 300; i++) run.Step(Verb.None, seconds: 2);
+        Assert.Equal(600, run.State.OpenSeconds, 4.0);
+        Assert.InRange(run.State.InflowLitres, 0.135, 0.165);
+    }
+
+    [Fact]
     public void The_time_that_was_counted_closes_it()
     {
-        var run = new Run(_station with { Safety = _station.Safety with { MaxOpenMinutes = 10 } });
+        var run = new CycleWorld(_station with { Safety = _station.Safety with { MaxOpenMinutes = 10 } });
         run.Seconds(597);
         Assert.Equal(Phase.Dripping, run.State.Phase);
         run.Seconds(6);
@@ -41,7 +49,7 @@ public sealed class CycleTests
     [Fact]
     public void The_water_that_was_counted_closes_it()
     {
-        var run = new Run(_station with { Safety = _station.Safety with { MaxInflowLitres = 0.15 } });
+        var run = new CycleWorld(_station with { Safety = _station.Safety with { MaxInflowLitres = 0.15 } });
         run.Seconds(500);
         Assert.Equal(Phase.Dripping, run.State.Phase);
         run.Seconds(200);
@@ -56,7 +64,7 @@ public sealed class CycleTests
     [InlineData(false, 110, Trip.None)]
     public void What_the_probes_read_is_held_against_the_animals_limits(bool warmth, double perHour, Trip trip)
     {
-        var run = new Run(_station with { Limits = new Limits { CelsiusPerHour = 2, MicrosiemensPerCmPerHour = 120 } });
+        var run = new CycleWorld(_station with { Limits = new Limits { CelsiusPerHour = 2, MicrosiemensPerCmPerHour = 120 } });
         if (warmth) run.Celsius = s => 19.5 + (perHour * s / 3600);
         else run.MicrosiemensPerCm = s => 410 - (perHour * s / 3600);
         run.Seconds(1780);
@@ -72,7 +80,7 @@ public sealed class CycleTests
     [InlineData(false, true, Phase.Dripping)]
     public void It_closes_as_planned_when_it_is_even_and_has_been_so(bool was, bool isEven, Phase phase)
     {
-        var run = new Run(_station);
+        var run = new CycleWorld(_station);
         run.Seconds(40);
         (run.State.WasEven, run.State.IsEven) = (was, isEven);
         run.Step(Verb.None);
@@ -83,7 +91,7 @@ public sealed class CycleTests
     [Fact]
     public void Of_matched_probes_the_tank_s_reading_is_the_vessel_s()
     {
-        var run = new Run(_station, TestStation.Prior, gainRatio: 1.1) { TankMicrosiemensPerCm = 185 };
+        var run = new CycleWorld(_station, gainRatio: 1.1) { TankMicrosiemensPerCm = 185 };
         run.Step(Verb.None);
         Assert.True(run.State.Readings[Channel.TankConductivity].TryGet(out var tank));
         Assert.Equal(203.5, tank, 1e-9);
@@ -94,7 +102,7 @@ public sealed class CycleTests
     [Fact]
     public void How_long_the_water_has_stood_begins_when_it_closes()
     {
-        var run = new Run(_station);
+        var run = new CycleWorld(_station);
         run.Seconds(30);
         run.Step(Verb.Close);
         run.IsOpen = false;
@@ -105,62 +113,29 @@ public sealed class CycleTests
     [Fact]
     public void Each_forecast_is_told_once_and_is_as_old_as_it_is()
     {
-        var run = new Run(_station);
+        var run = new CycleWorld(_station);
         run.Seconds(95);
         Assert.Equal((3, true), (run.Evaluated, run.State.HasForecast)); // one in half a minute
         Assert.InRange(run.State.LastStepAt.SecondsSince(run.State.EvaluatedAt), 0, 30);
     }
 
-    /// <summary>A run on made-up readings, which dilute as a fill does unless told otherwise. The forecast's own closing is left aside.</summary>
-    private sealed class Run
+    /// <summary>A cut whose length no clock knows counts as too long, until the valve opens or a clock tells it after all.</summary>
+    [Fact]
+    public void A_cut_that_nobody_can_measure_is_remembered_until_it_can_be()
     {
-        private EffectBuffer _effects;
-        private double _seconds = 100;
-        private double _litres = 1.6;
-
-        public Run(Station station, Prior? prior = null, double gainRatio = 1)
-        {
-            MicrosiemensPerCm = _ => 185 + (225 * 1.6 / _litres);
-            State = new StationState(station)
-            {
-                Causes = (StationState state, in Readings readings, bool log, MonotonicTime now) =>
-                    TripCause.Of(state, readings, log, now) is var cause && cause == Trip.OverflowForecast ? Trip.None : cause,
-            };
-            Step(Verb.Begin, new RunStart(1, prior ?? TestStation.Prior, 7) { GainRatio = gainRatio });
-            IsOpen = true;
-            Assert.Equal(Phase.Dripping, State.Phase);
-        }
-
-        public StationState State { get; }
-
-        public bool IsOpen { get; set; }
-
-        public int Evaluated { get; private set; }
-
-        public double? TankMicrosiemensPerCm { get; init; }
-
-        public Func<double, double> MicrosiemensPerCm { get; set; }
-
-        public Func<double, double> Celsius { get; set; } = _ => 19.5;
-
-        public void Seconds(int seconds)
-        {
-            for (var i = 0; i < seconds; i++) Step(Verb.None);
-        }
-
-        public void Step(Verb verb, RunStart? start = null, double seconds = 1)
-        {
-            _seconds += seconds;
-            _litres += IsOpen ? 0.015 / 60 * seconds : 0;
-            var now = MonotonicTime.FromSeconds(_seconds);
-            var readings = Readings.None();
-            readings[Channel.VesselConductivity] = Reading.Of(MicrosiemensPerCm(_seconds) + (_seconds % 3 / 100), now);
-            readings[Channel.VesselTemperature] = Reading.Of(Celsius(_seconds), now);
-            readings[Channel.FloatHigh] = Reading.Of(0, now);
-            if (TankMicrosiemensPerCm is { } tank) readings[Channel.TankConductivity] = Reading.Of(tank, now);
-            Cycle.Step(State, new Samples { Readings = readings, ValveOpen = IsOpen, Command = verb, Start = start, LogCommits = true, OpeningCommitted = true }, now, ref _effects);
-            for (var i = 0; i < _effects.Count; i++) Evaluated += _effects[i].Kind == EffectKind.Evaluated ? 1 : 0;
-            if (State.Phase == Phase.Armed) Step(Verb.None);
-        }
+        var run = new CycleWorld(_station);
+        run.Step(Verb.Close);
+        run.IsOpen = false;
+        run.Step(Verb.None, cutUnknown: true);
+        run.Seconds(50);
+        Assert.True(run.State.StoodLonger);
+        var stood = run.State.StoodSince;
+        run.Step(Verb.None, cutLonger: 3600);
+        Assert.False(run.State.StoodLonger);
+        Assert.Equal(3600, stood.SecondsSince(run.State.StoodSince), 1e-6);
+        run.Step(Verb.None, cutUnknown: true);
+        run.IsOpen = true;
+        run.Step(Verb.None);
+        Assert.False(run.State.StoodLonger);
     }
 }

@@ -1,0 +1,99 @@
+using Evenwater.Core;
+using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
+
+namespace Evenwater.CoreTests.Protection;
+
+/// <summary>How a run goes from phase to phase in the cycle itself; the table alone is tried by <see cref="InterlockTests"/>.</summary>
+public sealed class CyclePhaseTests
+{
+    private readonly Station _station = TestStation.Make();
+
+    /// <summary>225 µS/cm apart at first, within 112 from 3.2 L on: 1.6 L more at 15 mL/min are 107 min. Sure, and sure for ten minutes, it is somewhat later.</summary>
+    [Fact]
+    public void What_is_even_closes_as_planned()
+    {
+        var run = new CycleWorld(_station with { Match = new Match { ToleranceMicrosiemensPerCm = 112 } }) { TankMicrosiemensPerCm = 185 };
+        run.Seconds(107 * 60);
+        Assert.Equal((Phase.Dripping, false), (run.State.Phase, run.State.WasEven));
+        run.Seconds(33 * 60);
+        Assert.Equal((Phase.Holding, Trip.None, true), (run.State.Phase, run.State.Trip, run.State.WasEven));
+    }
+
+    /// <summary>Every way to a closed valve says so at once, and does not wait for its permission to run out; every change is told, once, and an opening shuts nothing.</summary>
+    [Fact]
+    public void What_closes_shuts_at_once_and_is_told_once()
+    {
+        var run = new CycleWorld(_station);
+        Assert.Equal([], run.Shut);
+        Assert.Equal([Phase.Dripping], run.Told);
+        run.Seconds(60);
+        Assert.Equal([], run.Shut);
+        Assert.Equal([], run.Told);
+        run.Step(Verb.Close);
+        Assert.Equal([Trip.None], run.Shut);
+        Assert.Equal([Phase.Holding], run.Told);
+        Assert.Equal(run.State.LastStepAt, run.State.PhaseSince);
+        run.Step(Verb.Begin);
+        run.State.OpenSeconds = 1e6;
+        run.Step(Verb.None);
+        Assert.Equal([Trip.TimeBudget], run.Shut);
+        Assert.Equal([Phase.Tripped], run.Told);
+        run.Seconds(10);
+        Assert.Equal([], run.Shut);
+        Assert.Equal([], run.Told);
+        Assert.Equal(10, run.State.LastStepAt.SecondsSince(run.State.PhaseSince), 1e-6);
+    }
+
+    [Fact]
+    public void What_was_closed_goes_on_as_the_same_run_and_what_is_over_needs_a_new_one()
+    {
+        var run = new CycleWorld(_station);
+        run.Seconds(60);
+        run.Step(Verb.Close);
+        Assert.Equal(Phase.Holding, run.State.Phase);
+        run.Step(Verb.Begin);
+        Assert.Equal((Phase.Dripping, 1, 2), (run.State.Phase, run.State.Run!.RunId, run.Asked));
+        run.Step(Verb.Finish);
+        Assert.Equal(Phase.Abandoned, run.State.Phase);
+        var told = run.Evaluated;
+        run.Seconds(90);
+        Assert.Equal(told, run.Evaluated); // nobody forecasts a run that is over
+        run.Step(Verb.Begin);
+        Assert.Equal((Phase.Abandoned, Refusal.NoRun), (run.State.Phase, run.Refusal));
+    }
+
+    [Fact]
+    public void An_opening_that_the_log_does_not_commit_within_a_minute_is_given_up()
+    {
+        var run = new CycleWorld(_station, committed: false);
+        run.Seconds(60);
+        Assert.Equal(Phase.Armed, run.State.Phase);
+        run.Step(Verb.None);
+        Assert.Equal(Phase.Holding, run.State.Phase);
+        run.IsCommitted = true;
+        run.Seconds(5);
+        Assert.Equal(Phase.Holding, run.State.Phase); // what comes too late opens nothing
+    }
+
+    [Fact]
+    public void A_restart_asks_anew_for_the_opening_that_the_one_before_had_asked_for()
+    {
+        var run = new CycleWorld(TestStation.Make(mayResume: true), committed: false);
+        run.Seconds(30);
+        Assert.Equal((Phase.Armed, 1), (run.State.Phase, run.Asked));
+        run.Step(Verb.Restarted);
+        Assert.Equal((Phase.Armed, 2), (run.State.Phase, run.Asked));
+        run.Seconds(60);
+        Assert.Equal((Phase.Armed, 2), (run.State.Phase, run.Asked)); // and has a minute of its own
+    }
+
+    /// <summary>As after a log that was set aside: tripped, and nothing is known of any run.</summary>
+    [Fact]
+    public void A_trip_without_a_run_stays_closed_and_forecasts_nothing()
+    {
+        var (state, effects) = (new StationState(_station) { Phase = Phase.Tripped }, default(EffectBuffer));
+        for (var i = 0; i < 60; i++) Cycle.Step(state, new Samples { Readings = Readings.None(), LogCommits = true }, MonotonicTime.FromSeconds(100 + i), ref effects);
+        Assert.Equal((Phase.Tripped, false, false), (state.Phase, state.HasForecast, state.HoldsOpen));
+    }
+}
