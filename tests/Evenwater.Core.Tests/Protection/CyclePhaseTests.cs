@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
@@ -86,6 +87,25 @@ public sealed class CyclePhaseTests
         Assert.Equal((Phase.Armed, 2), (run.State.Phase, run.Asked));
         run.Seconds(60);
         Assert.Equal((Phase.Armed, 2), (run.State.Phase, run.Asked)); // and has a minute of its own
+    }
+
+    /// <summary>A reset that is refused resets no alarm either.</summary>
+    [Fact]
+    public void What_is_latched_stays_so_until_a_reset_is_granted()
+    {
+        var run = new CycleWorld(_station);
+        run.HighWet = true;
+        run.Seconds(5);
+        Assert.Equal((Phase.Tripped, Trip.HighFloat), (run.State.Phase, run.State.Trip));
+        (run.HighWet, run.LogCommits) = (false, false);
+        run.Seconds(120);
+        run.Step(Verb.Reset);
+        Assert.Equal((Phase.Tripped, Refusal.LogLost), (run.State.Phase, run.Refusal));
+        Assert.True(AlarmRound.AnyToReset(run.State));
+        run.LogCommits = true;
+        run.Seconds(120);
+        run.Step(Verb.Reset);
+        Assert.Equal((Phase.Holding, Refusal.None, false), (run.State.Phase, run.Refusal, AlarmRound.AnyToReset(run.State)));
     }
 
     /// <summary>As after a log that was set aside: tripped, and nothing is known of any run.</summary>

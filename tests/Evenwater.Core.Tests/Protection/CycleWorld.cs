@@ -34,6 +34,11 @@ internal sealed class CycleWorld
 
     public int Evaluated { get; private set; }
 
+    /// <summary>Whether the log can commit at all.</summary>
+    public bool LogCommits { get; set; } = true;
+
+    public bool HighWet { get; set; }
+
     /// <summary>Openings that were asked of the log.</summary>
     public int Asked { get; private set; }
 
@@ -63,9 +68,9 @@ internal sealed class CycleWorld
         var readings = Readings.None();
         readings[Channel.VesselConductivity] = Reading.Of(MicrosiemensPerCm(_seconds) + (_seconds % 3 / 100), now);
         readings[Channel.VesselTemperature] = Reading.Of(Celsius(_seconds), now);
-        readings[Channel.FloatHigh] = Reading.Of(0, now);
+        readings[Channel.FloatHigh] = Reading.Of(HighWet ? 1 : 0, now);
         if (TankMicrosiemensPerCm is { } tank) readings[Channel.TankConductivity] = Reading.Of(tank, now);
-        Cycle.Step(State, new Samples { Readings = readings, ValveOpen = IsOpen, Command = verb, Start = start, LogCommits = true, OpeningCommitted = IsCommitted, CutUnknown = cutUnknown, CutLonger = cutLonger }, now, ref _effects);
+        Cycle.Step(State, new Samples { Readings = readings, ValveOpen = IsOpen, Command = verb, Start = start, LogCommits = LogCommits, OpeningCommitted = IsCommitted, CutUnknown = cutUnknown, CutLonger = cutLonger }, now, ref _effects);
         Refusal = Refusal.None;
         Shut.Clear();
         Told.Clear();
