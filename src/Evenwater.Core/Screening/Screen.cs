@@ -123,19 +123,19 @@ public static class Screen
 
     private static Reason? TooFast(ref ChannelMemory memory, double value, double limit, MonotonicTime takenAt)
     {
-        if (!memory.HasAccepted || Math.Abs(value - memory.Accepted) <= limit)
+        if (memory.HasAccepted && Math.Abs(value - memory.Accepted) > limit)
         {
-            memory.Away = false;
-        }
-        else if (!memory.Away)
-        {
-            memory.Away = true;
-            memory.AwaySince = takenAt;
-            return Reason.TooFast;
-        }
-        else if (takenAt.SecondsSince(memory.AwaySince) < JumpSeconds)
-        {
-            return Reason.TooFast;
+            if (!memory.Away)
+            {
+                memory.Away = true;
+                memory.AwaySince = takenAt;
+                return Reason.TooFast;
+            }
+
+            if (takenAt.SecondsSince(memory.AwaySince) < JumpSeconds)
+            {
+                return Reason.TooFast;
+            }
         }
 
         memory.Away = false;

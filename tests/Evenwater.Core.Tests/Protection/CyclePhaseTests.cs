@@ -65,6 +65,26 @@ public sealed class CyclePhaseTests
     }
 
     [Fact]
+    public void A_new_run_begins_with_nothing_of_the_last_one()
+    {
+        var run = new CycleWorld(_station);
+        run.Seconds(300);
+        run.Step(Verb.Close);
+        run.IsOpen = false;
+        run.Step(Verb.None, cutUnknown: true);
+        run.Step(Verb.Finish);
+        run.Seconds(900);
+        run.IsOpen = true;
+        run.Step(Verb.Begin, new RunStart(2, TestStation.Prior, 8));
+        var state = run.State;
+        Assert.Equal((Phase.Dripping, 2), (state.Phase, state.Run!.RunId));
+        Assert.Equal((false, false, false, false), (state.HasForecast, state.IsEven, state.WasEven, state.StoodLonger));
+        Assert.InRange(state.OpenSeconds, 0, 2);
+        Assert.InRange(state.InflowLitres, 0, 0.001);
+        Assert.All([state.StartedAt, state.StoodSince, state.EvaluatedAt], at => Assert.InRange(state.LastStepAt.SecondsSince(at), 0, 2));
+    }
+
+    [Fact]
     public void An_opening_that_the_log_does_not_commit_within_a_minute_is_given_up()
     {
         var run = new CycleWorld(_station, committed: false);

@@ -53,17 +53,28 @@ public class ScreenTests
         }
     }
 
+    /// <summary>A probe that is read every ten seconds says the same thirteen times in two minutes: too few to call it stuck, and the twentieth is enough.</summary>
     [Fact]
     public void The_same_sample_seen_again_is_not_counted_twice()
     {
-        var reading = Reading.Of(400, MonotonicTime.FromSeconds(1));
-        for (var i = 0; i < 200; i++)
+        for (var t = 0; t <= 200; t++)
         {
             var readings = Readings.None();
-            readings[Channel.VesselConductivity] = reading;
-            var seen = Screen.Apply(ref _state, readings, MonotonicTime.FromSeconds(1 + (i * 0.05)));
-            Assert.Equal(Reason.None, seen[Channel.VesselConductivity].Reason);
+            readings[Channel.VesselConductivity] = Reading.Of(400, MonotonicTime.FromSeconds(t / 10 * 10));
+            var seen = Screen.Apply(ref _state, readings, MonotonicTime.FromSeconds(t));
+            Assert.Equal(t < 190 ? Reason.None : Reason.Stuck, seen[Channel.VesselConductivity].Reason);
         }
+    }
+
+    [Theory]
+    [InlineData(-1, Reason.OutOfRange)]
+    [InlineData(0, Reason.None)]
+    [InlineData(12, Reason.None)]
+    public void Drops_are_never_less_than_none(double drops, Reason reason)
+    {
+        var readings = Readings.None();
+        readings[Channel.Drops] = Reading.Of(drops, MonotonicTime.FromSeconds(1));
+        Assert.Equal(reason, Screen.Apply(ref _state, readings, MonotonicTime.FromSeconds(1))[Channel.Drops].Reason);
     }
 
     [Fact]
@@ -78,6 +89,7 @@ public class ScreenTests
         }
 
         Assert.Equal(Reason.None, See(630).Reason);
+        Assert.Equal(Reason.TooFast, See(900).Reason); // and the next one is doubted as the first was
     }
 
     [Fact]
