@@ -68,17 +68,23 @@ public sealed class CyclePhaseTests
     public void A_new_run_begins_with_nothing_of_the_last_one()
     {
         var run = new CycleWorld(_station);
-        run.Seconds(300);
+        var state = run.State;
+        run.Seconds(400);
+        Assert.NotNull(state.ConductivityRate.FromStart);
+        Assert.NotNull(state.TemperatureRate.FromStart);
         run.Step(Verb.Close);
         run.IsOpen = false;
         run.Step(Verb.None, cutUnknown: true);
         run.Step(Verb.Finish);
+        (state.WasEven, state.IsEven, state.ClosesNearMark) = (true, true, true);
+        (state.DrawOffsTold, state.DrawnOffLitres, state.RoomMadeLitres) = (2, 1.5, 1.2);
         run.Seconds(900);
         run.IsOpen = true;
         run.Step(Verb.Begin, new RunStart(2, TestStation.Prior, 8));
-        var state = run.State;
         Assert.Equal((Phase.Dripping, 2), (state.Phase, state.Run!.RunId));
-        Assert.Equal((false, false, false, false), (state.HasForecast, state.IsEven, state.WasEven, state.StoodLonger));
+        Assert.Equal((false, false, false, false, false), (state.HasForecast, state.IsEven, state.WasEven, state.ClosesNearMark, state.StoodLonger));
+        Assert.Equal((0, 0.0, 0.0, 0), (state.DrawOffsTold, state.DrawnOffLitres, state.RoomMadeLitres, state.Evaluations));
+        Assert.Equal((null, null), (state.ConductivityRate.FromStart, state.TemperatureRate.FromStart));
         Assert.InRange(state.OpenSeconds, 0, 2);
         Assert.InRange(state.InflowLitres, 0, 0.001);
         Assert.All([state.StartedAt, state.StoodSince, state.EvaluatedAt], at => Assert.InRange(state.LastStepAt.SecondsSince(at), 0, 2));
