@@ -144,17 +144,6 @@ public class DrawnTests
         }
     }
 
-    [Fact]
-    public void A_copied_state_knows_what_was_drawn()
-    {
-        var run = new Run(_planned);
-        run.Seconds(300);
-        run.Draw(0.7);
-        var copy = new StationState(_planned);
-        run.State.CopyTo(copy);
-        Assert.Equal((1, 0.7, 0.7), (copy.DrawOffsTold, copy.DrawnOffLitres, copy.RoomMadeLitres));
-    }
-
     /// <summary>A run that drips, on made-up readings that dilute as a fill does.</summary>
     private sealed class Run
     {
