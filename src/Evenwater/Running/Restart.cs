@@ -137,12 +137,13 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat, double? upSeconds)
     {
         var state = new StationState(station);
-        var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
-        if (log.Reader.LastRun(station.Name) is not { } run || (phase is not null && LeftRuns.HasEnded(phase)))
+        var word = log.Reader.Last(station.Name, EntryKind.Run);
+        var phase = word?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
+        if (word?.RunId is not { } run || (phase is not null && LeftRuns.HasEnded(phase)))
         {
             if (phase == Words.Of(Phase.Tripped))
             {
-                state.Latch(Cause(log, station.Name)); // of no run: LatchUnknown
+                state.Latch(Cause(log, station.Name)); // of no run: LatchUnknown; the last run ended before it and stays ended
             }
 
             AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), default, time.GetUtcNow());

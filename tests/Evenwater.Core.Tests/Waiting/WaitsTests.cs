@@ -58,6 +58,28 @@ public class WaitsTests
         }
     }
 
+    /// <summary>As above: 9 L, 100 g, 25 °C, which is the room's and warmer than the tank.</summary>
+    [Fact]
+    public void A_thermometer_that_is_lost_makes_the_time_no_longer_and_is_told()
+    {
+        var state = At(25, 23, room: 25, animals: new Animals(2, 100));
+        var (readings, before) = (state.Readings, Waits.Of(state)!.Value.OxygenHours);
+        readings[Channel.VesselTemperature] = Reading.Missing(Reason.NoAnswer, Stood);
+        state.Readings = readings;
+        var wait = Waits.Of(state)!.Value;
+        Assert.Equal((WaitEnd.Oxygen, before), (wait.End, wait.OxygenHours));
+        Assert.EndsWith("from the air; its thermometer gives no good reading, so 25 °C is taken for it", Waits.Basis(state, wait), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Nobody_is_told_that_a_mass_is_missing_that_was_told()
+    {
+        var state = At(23, 23, room: 23, new Animals(1000, 2)); // 2 mg each
+        var wait = Waits.Of(state)!.Value;
+        Assert.Equal((WaitEnd.NobodyKnows, 6 * 3600.0), (wait.End, wait.Seconds));
+        Assert.StartsWith("how long the oxygen lasts can't be told of animals so small", Waits.Basis(state, wait), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData(Phase.Idle, false)]
     [InlineData(Phase.Dripping, false)]

@@ -83,6 +83,37 @@ public sealed class HeldRunTests : IDisposable
         Assert.Equal(Phase.Idle, Restart.Of(log, File, new FixedTime(Evening.AddMinutes(10))).State.Phase);
     }
 
+    /// <summary>An entry about an alarm was damaged after the last run had ended, so a start begins tripped: nothing of that run goes on, whatever is started or reset after it.</summary>
+    [Fact]
+    public async Task A_run_that_has_ended_does_not_come_back_behind_a_trip_without_a_run()
+    {
+        using var log = _folder.Open();
+        SimulatedRig rig;
+        MonotonicTime now;
+        using (var drive = Held(log))
+        {
+            Assert.True((await Asked(drive, Verb.Finish)).Obeyed);
+            (rig, now) = (drive.Rig, drive.Now);
+        }
+
+        log.Flush();
+        var first = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(now.Seconds + 60)));
+        Restart.LatchUnknown(first.State, new Recorder(log, new RunNumbers(1), first.Clock, File.Name, log.StartBoot("test", simulated: true), log.Configure(File)), first.Clock.Now);
+        log.Flush();
+
+        var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(now.Seconds + 120)));
+        Assert.Equal((Phase.Tripped, Trip.LogLost, null), (again.State.Phase, again.State.Trip, again.State.Run));
+        using (var drive = Drive(log, again.State, now.Plus(120), rig))
+        {
+            drive.Go(3);
+            Assert.True((await Asked(drive, Verb.Reset)).Obeyed);
+            Assert.Equal(Phase.Idle, drive.Loop.State.Phase);
+        }
+
+        log.Flush();
+        Assert.Null(Restart.Of(log, File, new FixedTime(Evening.AddSeconds(now.Seconds + 180))).State.Run);
+    }
+
     /// <summary>Somebody found out in mid-run that the pail is smaller, wrote it into the station file and restarted the service: the run's forecast still reckons with the old brim.</summary>
     [Theory]
     [InlineData(true)]
