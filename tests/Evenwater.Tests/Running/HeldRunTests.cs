@@ -162,8 +162,10 @@ public sealed class HeldRunTests : IDisposable
     }
 
     /// <summary>Who reads the valve from the log must not take it for open from the power cut on.</summary>
-    [Fact]
-    public void The_log_says_that_the_valve_was_told_to_close_by_a_restart()
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)] // an entry about an alarm was damaged: the start begins tripped
+    public void The_log_says_that_the_valve_was_told_to_close_by_a_restart(bool latched)
     {
         using var log = _folder.Open();
         SimulatedRig rig;
@@ -176,10 +178,16 @@ public sealed class HeldRunTests : IDisposable
         log.Flush();
         Assert.True(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
         var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(started.Seconds)));
+        if (latched)
+        {
+            again.State.Latch(Trip.LogLost);
+        }
+
         using var drive = Drive(log, again.State, started, rig);
         again.Ask(drive.Loop, "socket");
         drive.Go(5);
         log.Flush();
+        Assert.Equal(latched ? Phase.Tripped : Phase.Holding, drive.Loop.State.Phase);
         Assert.False(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
     }
 
