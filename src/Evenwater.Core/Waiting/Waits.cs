@@ -116,7 +116,7 @@ public static class Waits
         : state.Readings[Channel.TankTemperature].TryGet(out var tank) ? Math.Max(tank, state.Station.Room.TemperatureCelsius) : state.Station.Room.TemperatureCelsius;
 
     private static string Taken(StationState state) => state.Readings[Channel.VesselTemperature].IsGood ? ""
-        : $"; its thermometer gives no good reading, so {Celsius(state):0.#} °C is taken for it";
+        : $"; the vessel's thermometer gives no good reading, so {Celsius(state):0.#} °C is taken";
 
     /// <summary>The lower end of the water that is there: less water, less oxygen.</summary>
     private static double Litres(StationState state) => state.HasForecast ? state.Forecast.VolumeLitres.P05 : state.Run!.Prior.StartVolumeLitres;

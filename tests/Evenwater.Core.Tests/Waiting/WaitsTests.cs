@@ -68,7 +68,25 @@ public class WaitsTests
         state.Readings = readings;
         var wait = Waits.Of(state)!.Value;
         Assert.Equal((WaitEnd.Oxygen, before), (wait.End, wait.OxygenHours));
-        Assert.EndsWith("from the air; its thermometer gives no good reading, so 25 °C is taken for it", Waits.Basis(state, wait), StringComparison.Ordinal);
+        Assert.EndsWith("from the air; the vessel's thermometer gives no good reading, so 25 °C is taken", Waits.Basis(state, wait), StringComparison.Ordinal);
+    }
+
+    /// <summary>At 21.6 °C on its way from 23 to the room's 16 °C it is apart within minutes; then its thermometer falls silent.</summary>
+    [Fact]
+    public void A_call_to_let_them_in_does_not_go_because_the_thermometer_that_told_it_is_lost()
+    {
+        var world = new AlarmWorldOf(At(21.6, 23, room: 16, wasEven: true));
+        world.Go(120);
+        Assert.Equal([AlarmId.ReleaseDue], world.Calls);
+        var readings = world.State.Readings;
+        readings[Channel.VesselTemperature] = Reading.Missing(Reason.NoAnswer, Stood);
+        world.State.Readings = readings;
+        world.Go(300);
+        Assert.True(world.State.AlarmOf(AlarmId.ReleaseDue).Active);
+        readings[Channel.VesselTemperature] = Reading.Of(23, Stood);
+        world.State.Readings = readings;
+        world.Go(120);
+        Assert.False(world.State.AlarmOf(AlarmId.ReleaseDue).Active);
     }
 
     [Fact]
