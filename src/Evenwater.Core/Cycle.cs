@@ -211,7 +211,7 @@ public static class Cycle
         Verb.Begin when !facts.HasRun => Refusal.NoRun,
 
         // Without a trip a reset is for what is latched among the alarms; it moves no run.
-        Verb.Reset when state.Phase != Phase.Tripped => !AlarmRound.AnyToReset(state) ? Refusal.WrongPhase : facts.Clear ? Refusal.None : Refusal.NotClear,
+        Verb.Reset when state.Phase != Phase.Tripped => !AlarmRound.AnyToReset(state) ? Refusal.WrongPhase : facts.Clear ? Refusal.None : facts.LogCommits ? Refusal.NotClear : Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.LogCommits => Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.Clear => Refusal.NotClear,
         Verb.Begin when facts.Latched => Refusal.Latched,

@@ -267,7 +267,8 @@ public sealed class StationState
     /// <param name="standingSince">Since when it stood so.</param>
     /// <param name="shelvedUntil">When shelved: until when.</param>
     /// <param name="why">When put aside: why.</param>
-    public void Recall(AlarmId id, AlarmStanding standing, bool active, MonotonicTime activeSince, MonotonicTime standingSince, MonotonicTime shelvedUntil, string? why)
+    /// <param name="unseenCalls">How often it had called since a person last said that they have seen it.</param>
+    public void Recall(AlarmId id, AlarmStanding standing, bool active, MonotonicTime activeSince, MonotonicTime standingSince, MonotonicTime shelvedUntil, string? why, int unseenCalls = 0)
     {
         ref var alarm = ref Alarms[(int)id];
         alarm.Standing = standing;
@@ -282,7 +283,7 @@ public sealed class StationState
         };
         LeakSeen |= id == AlarmId.FlowWhileClosed && alarm.Active;
         (alarm.ActiveSince, alarm.StandingSince, alarm.CalledAt) = (activeSince, standingSince, standingSince);
-        (alarm.ShelvedUntil, alarm.Why) = (shelvedUntil, why);
+        (alarm.ShelvedUntil, alarm.Why, alarm.UnseenCalls) = (shelvedUntil, why, unseenCalls);
     }
 
     /// <summary>Starts a run that a recorded trace drives, already dripping.</summary>

@@ -62,11 +62,18 @@ internal static class AlarmConditions
         return state.HasForecast && !(state.Forecast.QuietBrimProbability <= times * ClosingRisk.Limit(state));
     }
 
-    private static bool Release(StationState state)
+    /// <summary>What a lost thermometer no longer tells of has not gone.</summary>
+    private static bool? Release(StationState state)
     {
         var setpoint = AlarmTable.Of(AlarmId.ReleaseDue).Setpoint;
         var minutes = setpoint.Value + (state.AlarmOf(AlarmId.ReleaseDue).Active ? setpoint.Deadband : 0);
-        return state.Phase == Phase.Holding && Waiting.Waits.Of(state) is { } wait && wait.Seconds <= minutes * 60;
+        if (state.Phase != Phase.Holding || Waiting.Waits.Of(state) is not { } wait)
+        {
+            return false;
+        }
+
+        var told = state.Readings[Channel.VesselTemperature].IsGood && state.Readings[Channel.TankTemperature].Reason is Reason.None or Reason.NotFitted;
+        return wait.Seconds <= minutes * 60 ? true : told ? false : null;
     }
 
     private static bool? Slow(StationState state)

@@ -24,7 +24,7 @@ internal static class AlarmRound
     /// <param name="effects">What came of it.</param>
     public static void Step(StationState state, in Samples samples, bool reset, MonotonicTime now, ref EffectBuffer effects)
     {
-        state.LeakSeen = !reset && (state.LeakSeen || LeakRecognised(state, now));
+        state.LeakSeen = !reset && (state.LeakSeen || LeakRecognised(state, effects));
         var all = samples.Command == Verb.Acknowledge && samples.AlarmAsk.Alarm == AlarmId.None;
         var refusal = AlarmAsk.Concerns(samples.Command) && samples.AlarmAsk.Alarm == AlarmId.None ? Refusal.WrongStanding : Refusal.None;
         foreach (var id in AlarmTable.Order)
@@ -95,8 +95,17 @@ internal static class AlarmRound
     private static bool Unseen(AlarmStanding standing) =>
         standing is AlarmStanding.Unacknowledged or AlarmStanding.ReturnedUnacknowledged or AlarmStanding.LatchedUnacknowledged;
 
-    private static bool LeakRecognised(StationState state, MonotonicTime now) =>
-        state.HasForecast && state.EvaluatedAt == now && (state.Forecast.Events & ForecastEvents.Leak) != 0;
+    /// <summary>By this cycle's own forecast: the last one, of before a reset, tells of nothing new.</summary>
+    private static bool LeakRecognised(StationState state, in EffectBuffer effects)
+    {
+        var evaluated = false;
+        for (var i = 0; i < effects.Count; i++)
+        {
+            evaluated |= effects[i].Kind == EffectKind.Evaluated;
+        }
+
+        return evaluated && (state.Forecast.Events & ForecastEvents.Leak) != 0;
+    }
 
     private static bool Obey(ref AlarmState alarm, AlarmEvent asked, AlarmAsk ask, Alarm row, MonotonicTime now)
     {

@@ -118,6 +118,12 @@ public static class Calibrate
             return Reading.Missing(temperature.Reason == Reason.NotFitted ? Reason.Uncalibrated : temperature.Reason, sample.TakenAt);
         }
 
+        // A thermometer that tells 85 °C, as one does that has not measured, would halve it, and half a minute later that would be believed.
+        if (!Screening.Screen.IsWaters(celsius))
+        {
+            return Reading.Missing(Reason.OutOfRange, sample.TakenAt) with { Code = sample.Code };
+        }
+
         var atTemperature = MicrosiemensPerCm(sample.Code, input);
         return input.Compensation == Compensation.SeaWater && !SeaWaterCompensation.IsInRange(atTemperature, celsius)
             ? Reading.Missing(Reason.OutOfRange, sample.TakenAt) with { Code = sample.Code }

@@ -31,6 +31,9 @@ internal struct PacedTrack
     /// <summary>The reading, smoothed, in the value's own unit.</summary>
     public double Read { get; private set; }
 
+    /// <summary>Whether the water has come as far as the whole run may go, and the tank lies beyond: nothing more may come in. Noise opens for a pulse now and then; what was reached was reached.</summary>
+    public bool Ended { get; private set; }
+
     /// <summary>Whether the water is behind its path, so that more may come in. Where it is as good as the tank's, it holds nothing back: no drip can take it further.</summary>
     public readonly bool IsBehind(double tank, double perSecond) =>
         Begun && ((double.IsFinite(perSecond) && Math.Abs(tank - Read) <= perSecond * ThereSeconds) || (_point - Read - _pending) * Math.Sign(tank - Read) > 0);
@@ -59,6 +62,8 @@ internal struct PacedTrack
         var goes = double.IsInfinity(perSecond) ? Math.Abs(tank - _point) : Going(perSecond, comes, open, seconds, side, mostLeadSeconds);
         _point = Math.Abs(tank - _point) <= goes ? tank : _point + (Math.Sign(tank - _point) * goes);
         _point = Math.Clamp(_point, _start - total, _start + total);
+        var heldByTotal = Math.Abs(tank - _start) > total && Math.Abs(_point - _start) >= total * (1 - 1e-9);
+        Ended = heldByTotal && (Ended || (_point - Read - _pending) * side <= 0);
     }
 
     /// <summary>Holds the point near enough to the water, and tells how far it may go now.</summary>

@@ -20,6 +20,7 @@ internal struct Pacer
     private Pace _pace;
     private MonotonicTime _turnedAt;
     private MonotonicTime _openedAt;
+    private MonotonicTime? _endedAt;
     private bool _paced;
 
     /// <summary>Whether the valve is to be open now.</summary>
@@ -32,7 +33,10 @@ internal struct Pacer
     public void Clear() => this = default;
 
     /// <summary>The drip stands still, for whatever reason: the next pulse begins a new one.</summary>
-    public void Stop() => Open = false;
+    public void Stop() => (Open, _endedAt) = (false, null);
+
+    /// <summary>How long the path has ended at the limit of a whole run, short of the tank's water, s; 0 when it has not.</summary>
+    public readonly double EndedSeconds(MonotonicTime now) => _endedAt is { } at ? now.SecondsSince(at) : 0;
 
     /// <summary>How fast and how far this run goes; null before its first reading.</summary>
     public readonly Pace? Pace => _paced ? _pace : null;
@@ -51,6 +55,7 @@ internal struct Pacer
             return;
         }
 
+        _endedAt = _conductivity.Ended || _temperature.Ended ? _endedAt ?? now : null;
         var since = now.SecondsSince(_turnedAt);
         var fresh = Pulses == 0;
         if (Open)

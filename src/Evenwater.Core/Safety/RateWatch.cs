@@ -103,7 +103,7 @@ public sealed class RateWatch
     public void Clear()
     {
         Break();
-        (_firstSum, _firstBlocks) = (0, 0);
+        (_firstSum, _firstBlocks, _blockStart) = (0, 0, default); // as a new one: a replay begins with such
     }
 
     /// <summary>Forgets the last half hour, not where it all began.</summary>

@@ -19,6 +19,9 @@ public static class TripCause
     /// <summary>Longest the animals' limits on conductivity may go unwatched because the vessel's probe is not of use, s.</summary>
     public const double UnwatchedSeconds = 600;
 
+    /// <summary>A paced valve that has come as far as a whole run may go would rest for ever, and nobody would hear of it: it trips after this, s, time enough for the forecast to see that the waters are even after all. Common practice, no source.</summary>
+    public const double PathEndedSeconds = 600;
+
     /// <summary>The first cause, or none.</summary>
     /// <param name="state">The station, before this cycle's decision.</param>
     /// <param name="readings">Screened readings.</param>
@@ -80,6 +83,11 @@ public static class TripCause
         if ((limits.MicrosiemensPerCmPerHour ?? limits.TotalMicrosiemensPerCm) is not null && state.Estimator?.VesselUnheardSeconds > UnwatchedSeconds)
         {
             return Trip.Blind;
+        }
+
+        if (state.IsPaced && !state.IsEven && state.Pacer.EndedSeconds(now) > PathEndedSeconds)
+        {
+            return Trip.LivestockLimit;
         }
 
         var most = state.IsPaced ? PacedMargin : 1;

@@ -40,6 +40,9 @@ public static class Screen
     // Direct sun at noon is 100,000 to 130,000 lx (from memory).
     private const double MostLux = 200_000;
 
+    /// <summary>Whether water can be so warm, as far as is believed here.</summary>
+    internal static bool IsWaters(double celsius) => celsius is >= LeastCelsius and <= MostCelsius;
+
     /// <summary>The readings that may be acted on; the others carry their reason.</summary>
     public static Readings Apply(ref ScreenState state, in Readings readings, MonotonicTime now)
     {

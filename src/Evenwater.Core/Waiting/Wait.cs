@@ -11,7 +11,7 @@ public enum WaitEnd : byte
     /// <summary>The vessel's temperature leaves the tank's.</summary>
     Warmth,
 
-    /// <summary>Nobody told the animals' mass: somebody should look by then.</summary>
+    /// <summary>Nobody told the animals' mass, or nothing is known of such animals or such water: somebody should look by then.</summary>
     NobodyKnows,
 
     /// <summary>The program was away and nobody can tell how long: it may be over.</summary>

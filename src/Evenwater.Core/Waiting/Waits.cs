@@ -54,7 +54,7 @@ public static class Waits
     public static Doubtful? OxygenHours(StationState state, double grams, int count)
     {
         var (each, litres) = (grams / count, Litres(state));
-        if (!state.Readings[Channel.VesselTemperature].TryGet(out var celsius) || celsius is not (>= 0 and <= 35) || each is not (>= 0.01 and <= 10_000) || !(litres > 0))
+        if (Celsius(state) is var celsius && celsius is not (>= 0 and <= 35) || each is not (>= 0.01 and <= 10_000) || !(litres > 0))
         {
             return null;
         }
@@ -104,10 +104,19 @@ public static class Waits
         WaitEnd.Warmth when wait.Seconds <= 0 => $"the vessel differs from the tank by {state.Station.Match.TemperatureToleranceCelsius:0.#} °C and more by now",
         WaitEnd.Warmth => $"the vessel drifts to the room's {state.Station.Room.TemperatureCelsius:0.#} °C and by then differs from the tank by more than {state.Station.Match.TemperatureToleranceCelsius:0.#} °C",
         WaitEnd.Oxygen when wait.OxygenHours is { } hours && state.Run?.Animals is { Grams: { } grams } =>
-            $"the oxygen of {Litres(state):0.0} L lasts {grams:0.#} g of animals {Hours(hours.Low)} to {Hours(hours.High)} h of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air",
+            $"the oxygen of {Litres(state):0.0} L lasts {grams:0.#} g of animals {Hours(hours.Low)} to {Hours(hours.High)} h of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air{Taken(state)}",
         WaitEnd.CutUnknown => "how long they have stood in still water can't be told, since the program was away and this computer's clock does not know for how long",
+        _ when state.Run?.Animals?.Grams is not null =>
+            $"how long the oxygen lasts can't be told of animals so small or large, or in water so cold or warm; after {LookAfterHours:0} h of standing still somebody should look",
         _ => $"how long the oxygen lasts can't be told, since nobody told the animals' mass{Guess(state)}; after {LookAfterHours:0} h of standing still somebody should look",
     };
+
+    /// <summary>The vessel's temperature; without it the warmer of what it lies between, since a lost thermometer must not make the time longer.</summary>
+    private static double Celsius(StationState state) => state.Readings[Channel.VesselTemperature].TryGet(out var vessel) ? vessel
+        : state.Readings[Channel.TankTemperature].TryGet(out var tank) ? Math.Max(tank, state.Station.Room.TemperatureCelsius) : state.Station.Room.TemperatureCelsius;
+
+    private static string Taken(StationState state) => state.Readings[Channel.VesselTemperature].IsGood ? ""
+        : $"; the vessel's thermometer gives no good reading, so {Celsius(state):0.#} °C is taken";
 
     /// <summary>The lower end of the water that is there: less water, less oxygen.</summary>
     private static double Litres(StationState state) => state.HasForecast ? state.Forecast.VolumeLitres.P05 : state.Run!.Prior.StartVolumeLitres;

@@ -106,12 +106,6 @@ internal sealed class LogReader : IDisposable
         }
     }
 
-    /// <summary>The number of the station's last run, or null when it has had none.</summary>
-    public long? LastRun(string station) => Number(
-        "SELECT e.run_id FROM entry e JOIN configuration c ON c.id = e.configuration_id "
-        + "WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.id DESC LIMIT 1",
-        ("$station", station));
-
     /// <summary>Every station that the log knows of, whether it is still configured or not.</summary>
     public IReadOnlyList<string> Stations()
     {

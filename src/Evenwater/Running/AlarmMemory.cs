@@ -81,7 +81,7 @@ internal static class AlarmMemory
             untold.Remove(row.Id);
             if (state.AlarmOf(row.Id).Standing != body.State)
             {
-                state.Recall(row.Id, body.State, body.Since is not null, Past(body.Since), Past(entry.Wall), Before(body.ShelvedUntil, AlarmAsk.MostShelvedSeconds), body.Why);
+                state.Recall(row.Id, body.State, body.Since is not null, Past(body.Since), Past(entry.Wall), Before(body.ShelvedUntil, AlarmAsk.MostShelvedSeconds), body.Why, body.Calls ? body.UnseenCalls ?? 1 : 0);
             }
         }
 

@@ -34,8 +34,8 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// <summary>What the picture of the run showed before the program was started again; empty without a run.</summary>
     public RunPast Past { get; private init; } = new(State);
 
-    /// <summary>Whether the run dripped, or was about to: the first cycle must be told that the program was restarted.</summary>
-    public bool WasOpen => State.Phase is Phase.Armed or Phase.Dripping;
+    /// <summary>Whether the run dripped, or was about to, whatever is latched since: the first cycle must be told that the program was restarted.</summary>
+    public bool WasOpen { get; } = IsOpen(State);
 
     /// <summary>
     /// Replays the station's last run through the cycle. A run that has ended is left alone. A trip that the log tells of and the replay
@@ -67,7 +67,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
         {
             _ = loop.Ask(new Asking(Verb.Restarted, By));
             var run = State.Run?.Prior;
-            if (State.Station.Safety.ResumeAfterRestart
+            if (IsOpen(State) && State.Station.Safety.ResumeAfterRestart
                 && (MayBegin.OtherVessel(State.Station, run) ?? WhyNotUnmeasured() ?? MayBegin.WhyNotAlone(State.Station, run?.StartVolumeLitres, loop.Proof)) is { } why)
             {
                 // Whoever said to stay beside it may be gone by now, and the vessel may be another. The close comes in the very next cycle, before anything can open.
@@ -76,7 +76,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             }
         }
 
-        if (begunBy == ProofDesk.By && (WasOpen || State.Phase == Phase.Holding))
+        if (begunBy == ProofDesk.By && (IsOpen(State) || State.Phase == Phase.Holding))
         {
             // Somebody stood beside it with a cup: it never goes on by itself, whatever the station file says of runs. The close comes
             // in the very next cycle, before anything can open.
@@ -85,6 +85,8 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             _ = loop.Ask(new Asking(Verb.Finish, By));
         }
     }
+
+    private static bool IsOpen(StationState state) => state.Phase is Phase.Armed or Phase.Dripping;
 
     /// <summary>How much longer the program was away than was taken for it, once the clock that has been set since can tell; null before, and where the last word was dated by a clock that may have been wrong.</summary>
     private double? Longer() => Cut.Longer((Past.LastWall, Past.LastQuality), (Clock.WallAt(Began), Clock.Quality), Taken);
@@ -137,12 +139,13 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat, double? upSeconds)
     {
         var state = new StationState(station);
-        var phase = log.Reader.Last(station.Name, EntryKind.Run)?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
-        if (log.Reader.LastRun(station.Name) is not { } run || (phase is not null && LeftRuns.HasEnded(phase)))
+        var word = log.Reader.Last(station.Name, EntryKind.Run);
+        var phase = word?.Body is { } body ? LogJson.Read<RunBody>(body).Phase : null;
+        if (word?.RunId is not { } run || (phase is not null && LeftRuns.HasEnded(phase)))
         {
             if (phase == Words.Of(Phase.Tripped))
             {
-                state.Latch(Cause(log, station.Name)); // of no run: LatchUnknown
+                state.Latch(Cause(log, station.Name)); // of no run: LatchUnknown; the last run ended before it and stays ended
             }
 
             AlarmMemory.TakeOver(state, log.Reader.Alarms(station.Name), default, time.GetUtcNow());

@@ -51,10 +51,11 @@ internal sealed class AlarmWorld
         return Refusal;
     }
 
-    public void Step(Verb verb = Verb.None, AlarmAsk ask = default, bool reset = false)
+    public void Step(Verb verb = Verb.None, AlarmAsk ask = default, bool reset = false, bool evaluated = false)
     {
         Now = Now.Plus(1);
         _effects.Clear();
+        if (evaluated) _effects.Add(new Effect(EffectKind.Evaluated));
         AlarmRound.Step(State, new Samples { Command = verb, AlarmAsk = ask, LogCommits = LogCommits, TestCalls = TestCalls }, reset, Now, ref _effects);
         Refusal = Refusal.None;
         var told = new HashSet<AlarmId>();
@@ -103,8 +104,7 @@ internal sealed class AlarmWorld
     public void Leaks()
     {
         State.LatestForecast = State.LatestForecast with { Events = ForecastEvents.Leak };
-        State.EvaluatedAt = Now.Plus(1);
-        Step();
+        Step(evaluated: true);
         State.LatestForecast = State.LatestForecast with { Events = ForecastEvents.None };
     }
 

@@ -1,6 +1,7 @@
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Water;
 using Evenwater.CoreTests.Stations;
 
 namespace Evenwater.CoreTests.Calibration;
@@ -83,7 +84,8 @@ public class CalibrationsInForceTests
         raw[Channel.VesselConductivity] = RawSample.Of(16_000, default);
         raw[Channel.VesselTemperature] = RawSample.Of(16 * celsius, default);
         var input = new ConductivityInput { AdcInput = 0, CellConstantPerCm = 1, Compensation = Compensation.Linear, AlphaPerKelvin = 0.02 };
-        Assert.InRange(Calibrate.Apply(raw, File.Sensors with { VesselConductivity = input })[Channel.VesselConductivity].Value, 1, 1e5);
+        Assert.InRange(LinearCompensation.To25(Calibrate.MicrosiemensPerCm(16_000, input), celsius, input.AlphaPerKelvin), 1, 1e5);
+        Assert.Equal(Reason.OutOfRange, Calibrate.Apply(raw, File.Sensors with { VesselConductivity = input })[Channel.VesselConductivity].Reason);
     }
 
     [Theory] // gsw 3.6.16, C_from_SP, practical salinity 35 at 15 and 25 °C and 10 at 30 and 25 °C; natural water's function would say 53 904 and 16 936

@@ -51,14 +51,30 @@ public class PacerTests
         }
     }
 
+    /// <summary>0.95 x 60 µS/cm at 0.95 x 100 an hour are 36 min. There it would rest all night, with the animals in water that is not even: somebody is called.</summary>
     [Fact]
-    public void It_goes_no_further_than_the_limit_of_the_whole_run()
+    public void It_goes_no_further_than_the_limit_of_the_whole_run_and_says_so()
     {
         var world = new PacedWorld(PacedWorld.Paced(new() { MicrosiemensPerCmPerHour = 100, TotalMicrosiemensPerCm = 60 }));
-        Run(world, 3600 * 2);
+        Run(world, 60 * 45);
         Assert.InRange(410 - world.MicrosiemensPerCm, 52, 60);
         Assert.False(world.Open);
         Assert.Equal(Phase.Dripping, world.State.Phase);
+        Run(world, 60 * 20, begin: false);
+        Assert.InRange(410 - world.MicrosiemensPerCm, 52, 60);
+        Assert.Equal((Phase.Tripped, Trip.LivestockLimit), (world.State.Phase, world.State.Trip));
+    }
+
+    /// <summary>Of the conductivity only the way is limited, so the path is at its end from the first second on; the water is not. A limit that the tank does not lie beyond, 225 µS/cm away, ends nothing.</summary>
+    [Theory]
+    [InlineData(60, Trip.LivestockLimit)]
+    [InlineData(300, Trip.None)]
+    public void A_path_has_ended_where_the_water_has_come_so_far_and_not_before(double total, Trip trip)
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new() { CelsiusPerHour = 0.5, TotalMicrosiemensPerCm = total }));
+        Run(world, 3600 * 2, at =>
+            Assert.True(410 - world.MicrosiemensPerCm > 40 || world.State.Pacer.EndedSeconds(MonotonicTime.FromSeconds(101 + at)) == 0, $"{world.MicrosiemensPerCm} after {at} s"));
+        Assert.Equal(trip, world.State.Trip);
     }
 
     [Theory]

@@ -110,6 +110,22 @@ public sealed class CycleTests
         Assert.Equal(100, run.State.LastStepAt.SecondsSince(run.State.StoodSince), 1.0);
     }
 
+    /// <summary>Water ran through the closed valve, a person has lifted the tube and reset, and goes on at once: no forecast has said so since.</summary>
+    [Fact]
+    public void A_leak_that_was_reset_is_not_told_again_because_the_valve_opens()
+    {
+        var run = new Run(_station);
+        run.Seconds(95);
+        run.Step(Verb.Close);
+        run.IsOpen = false;
+        run.State.LatestForecast = run.State.LatestForecast with { Events = ForecastEvents.Leak };
+        run.Step(Verb.Begin);
+        Assert.Equal(Phase.Dripping, run.State.Phase);
+        Assert.False(run.State.LeakSeen);
+        run.Step(Verb.None);
+        Assert.Equal(Core.Alarms.AlarmStanding.Normal, run.State.AlarmOf(Core.Alarms.AlarmId.FlowWhileClosed).Standing);
+    }
+
     [Fact]
     public void Each_forecast_is_told_once_and_is_as_old_as_it_is()
     {

@@ -163,6 +163,8 @@ public class InterlockTests
         Assert.Equal(AlarmStanding.LatchedUnacknowledged, world.State.AlarmOf(AlarmId.Leak).Standing);
         Assert.Equal(Phase.Idle, world.Step(good with { Command = Verb.Begin }));
         Assert.Equal(Refusal.Latched, world.Refusal);
+        Assert.Equal(Phase.Idle, world.Step(good with { Command = Verb.Reset, LogCommits = false }));
+        Assert.Equal(Refusal.LogLost, world.Refusal); // every switch is dry and answers
         Assert.Equal(Phase.Idle, world.Step(good with { Command = Verb.Reset }));
         Assert.Equal(Refusal.None, world.Refusal);
         Assert.Equal(Phase.Armed, world.Step(good with { Command = Verb.Begin }));

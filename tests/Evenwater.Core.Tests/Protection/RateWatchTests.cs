@@ -74,6 +74,21 @@ public class RateWatchTests
         Assert.Equal(0, watch.PerHour!.Value, 1e-9);
     }
 
+    /// <summary>The log has a run from its begin on: a replay's watch is a new one, and must come to the same.</summary>
+    [Fact]
+    public void A_cleared_one_is_as_a_new_one()
+    {
+        var (cleared, anew) = (new RateWatch(), new RateWatch());
+        Go(cleared, 0, 2415, _ => 1000);
+        cleared.Clear();
+        for (var at = 2425; at < 6000; at += 5)
+        {
+            Go(cleared, at, at + 5, t => t * (double)t);
+            Go(anew, at, at + 5, t => t * (double)t);
+            Assert.Equal((anew.PerHour, anew.FromStart), (cleared.PerHour, cleared.FromStart));
+        }
+    }
+
     [Fact]
     public void A_copy_goes_on_as_the_first_does_and_by_itself()
     {

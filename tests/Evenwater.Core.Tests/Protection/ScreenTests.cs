@@ -92,6 +92,19 @@ public class ScreenTests
         Assert.Equal(Reason.TooFast, See(900).Reason); // and the next one is doubted as the first was
     }
 
+    /// <summary>85 °C is what a DS18B20 tells that has not measured (its data sheet); as a temperature it would carry 410 µS/cm at 20 °C to half of that.</summary>
+    [Theory]
+    [InlineData(20, Reason.None)]
+    [InlineData(85, Reason.OutOfRange)]
+    [InlineData(-10, Reason.OutOfRange)]
+    public void A_conductivity_without_a_temperature_of_water_has_no_value(int celsius, Reason reason)
+    {
+        var raw = RawSamples.None();
+        raw[Channel.VesselTemperature] = RawSample.Of(celsius * 16, MonotonicTime.FromSeconds(1));
+        raw[Channel.VesselConductivity] = RawSample.Of(10_000, MonotonicTime.FromSeconds(1));
+        Assert.Equal(reason, Core.Calibration.Calibrate.Apply(raw, TestStation.Make().Sensors)[Channel.VesselConductivity].Reason);
+    }
+
     [Fact]
     public void A_missing_value_keeps_its_reason()
     {

@@ -58,6 +58,46 @@ public class WaitsTests
         }
     }
 
+    /// <summary>As above: 9 L, 100 g, 25 °C, which is the room's and warmer than the tank.</summary>
+    [Fact]
+    public void A_thermometer_that_is_lost_makes_the_time_no_longer_and_is_told()
+    {
+        var state = At(25, 23, room: 25, animals: new Animals(2, 100));
+        var (readings, before) = (state.Readings, Waits.Of(state)!.Value.OxygenHours);
+        readings[Channel.VesselTemperature] = Reading.Missing(Reason.NoAnswer, Stood);
+        state.Readings = readings;
+        var wait = Waits.Of(state)!.Value;
+        Assert.Equal((WaitEnd.Oxygen, before), (wait.End, wait.OxygenHours));
+        Assert.EndsWith("from the air; the vessel's thermometer gives no good reading, so 25 °C is taken", Waits.Basis(state, wait), StringComparison.Ordinal);
+    }
+
+    /// <summary>At 21.6 °C on its way from 23 to the room's 16 °C it is apart within minutes; then its thermometer falls silent.</summary>
+    [Fact]
+    public void A_call_to_let_them_in_does_not_go_because_the_thermometer_that_told_it_is_lost()
+    {
+        var world = new AlarmWorldOf(At(21.6, 23, room: 16, wasEven: true));
+        world.Go(120);
+        Assert.Equal([AlarmId.ReleaseDue], world.Calls);
+        var readings = world.State.Readings;
+        readings[Channel.VesselTemperature] = Reading.Missing(Reason.NoAnswer, Stood);
+        world.State.Readings = readings;
+        world.Go(300);
+        Assert.True(world.State.AlarmOf(AlarmId.ReleaseDue).Active);
+        readings[Channel.VesselTemperature] = Reading.Of(23, Stood);
+        world.State.Readings = readings;
+        world.Go(120);
+        Assert.False(world.State.AlarmOf(AlarmId.ReleaseDue).Active);
+    }
+
+    [Fact]
+    public void Nobody_is_told_that_a_mass_is_missing_that_was_told()
+    {
+        var state = At(23, 23, room: 23, new Animals(1000, 2)); // 2 mg each
+        var wait = Waits.Of(state)!.Value;
+        Assert.Equal((WaitEnd.NobodyKnows, 6 * 3600.0), (wait.End, wait.Seconds));
+        Assert.StartsWith("how long the oxygen lasts can't be told of animals so small", Waits.Basis(state, wait), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData(Phase.Idle, false)]
     [InlineData(Phase.Dripping, false)]

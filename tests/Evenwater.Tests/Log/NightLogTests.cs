@@ -204,7 +204,7 @@ public sealed class NightLogTests : IDisposable
     {
         using var log = _folder.Open(LogFolder.Quick with { MaxCycles = 10_000 });
         var (river, reef) = (new Night(log), new Night(log, "sim-reef"));
-        Assert.Null(log.Reader.LastRun("sim-river"));
+        Assert.Null(log.Reader.Last("sim-river", EntryKind.Run));
         river.RunId = 1;
         river.Add(EntryKind.Run, new RunBody("dripping", "begun"));
         reef.RunId = 2;
@@ -224,8 +224,8 @@ public sealed class NightLogTests : IDisposable
         var last = river.Add(EntryKind.Say, new SayBody("Steady", "second", 60));
         log.Flush();
 
-        Assert.Equal(1, log.Reader.LastRun("sim-river"));
-        Assert.Equal(2, log.Reader.LastRun("sim-reef"));
+        Assert.Equal(1, log.Reader.Last("sim-river", EntryKind.Run)?.RunId);
+        Assert.Equal(2, log.Reader.Last("sim-reef", EntryKind.Run)?.RunId);
         Assert.Equal(2, log.Reader.HighestRun());
         Assert.Equal(2501, log.Reader.ReadRun(2).Count(e => e.Kind != EntryKind.Alarm));
         Assert.All(log.Reader.ReadRun(2), e => Assert.Equal("sim-reef", e.Station));

@@ -77,12 +77,17 @@ public sealed class AlarmTests : IDisposable
         using var log = _folder.Open();
         var night = new Night(log);
         night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true });
+        night.Add(EntryKind.Alarm, new AlarmBody("flow-while-closed", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true, UnseenCalls = 4, Escalated = true });
         night.Add(EntryKind.Alarm, new AlarmBody("drip-slow", AlarmStanding.Shelved, AlarmPriority.Medium, "x", "y", "z") { ShelvedUntil = LogFolder.Evening.AddHours(1), Why = "flushing" });
         log.Flush();
         var (state, now) = (new StationState(DemoStation.Read()), MonotonicTime.FromSeconds(50_000));
         AlarmMemory.TakeOver(state, log.Reader.Alarms("sim-river"), now, LogFolder.Evening.AddHours(-3));
         var leak = state.AlarmOf(AlarmId.Leak);
         Assert.Equal((now, now, now), (leak.ActiveSince, leak.StandingSince, leak.CalledAt));
+
+        // Who was called in vain was called in vain: the next call is no first one, and still asks for somebody else.
+        Assert.Equal((1, 4), (leak.UnseenCalls, state.AlarmOf(AlarmId.FlowWhileClosed).UnseenCalls));
+        Assert.True(state.AlarmOf(AlarmId.FlowWhileClosed).IsEscalated(AlarmTable.Of(AlarmId.FlowWhileClosed)));
         Assert.Equal(now.Plus(4 * 3600), state.AlarmOf(AlarmId.DripSlow).ShelvedUntil); // put aside is what may end later
     }
 

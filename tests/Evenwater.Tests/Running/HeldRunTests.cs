@@ -83,6 +83,37 @@ public sealed class HeldRunTests : IDisposable
         Assert.Equal(Phase.Idle, Restart.Of(log, File, new FixedTime(Evening.AddMinutes(10))).State.Phase);
     }
 
+    /// <summary>An entry about an alarm was damaged after the last run had ended, so a start begins tripped: nothing of that run goes on, whatever is started or reset after it.</summary>
+    [Fact]
+    public async Task A_run_that_has_ended_does_not_come_back_behind_a_trip_without_a_run()
+    {
+        using var log = _folder.Open();
+        SimulatedRig rig;
+        MonotonicTime now;
+        using (var drive = Held(log))
+        {
+            Assert.True((await Asked(drive, Verb.Finish)).Obeyed);
+            (rig, now) = (drive.Rig, drive.Now);
+        }
+
+        log.Flush();
+        var first = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(now.Seconds + 60)));
+        Restart.LatchUnknown(first.State, new Recorder(log, new RunNumbers(1), first.Clock, File.Name, log.StartBoot("test", simulated: true), log.Configure(File)), first.Clock.Now);
+        log.Flush();
+
+        var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(now.Seconds + 120)));
+        Assert.Equal((Phase.Tripped, Trip.LogLost, null), (again.State.Phase, again.State.Trip, again.State.Run));
+        using (var drive = Drive(log, again.State, now.Plus(120), rig))
+        {
+            drive.Go(3);
+            Assert.True((await Asked(drive, Verb.Reset)).Obeyed);
+            Assert.Equal(Phase.Idle, drive.Loop.State.Phase);
+        }
+
+        log.Flush();
+        Assert.Null(Restart.Of(log, File, new FixedTime(Evening.AddSeconds(now.Seconds + 180))).State.Run);
+    }
+
     /// <summary>Somebody found out in mid-run that the pail is smaller, wrote it into the station file and restarted the service: the run's forecast still reckons with the old brim.</summary>
     [Theory]
     [InlineData(true)]
@@ -131,8 +162,10 @@ public sealed class HeldRunTests : IDisposable
     }
 
     /// <summary>Who reads the valve from the log must not take it for open from the power cut on.</summary>
-    [Fact]
-    public void The_log_says_that_the_valve_was_told_to_close_by_a_restart()
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)] // an entry about an alarm was damaged: the start begins tripped
+    public void The_log_says_that_the_valve_was_told_to_close_by_a_restart(bool latched)
     {
         using var log = _folder.Open();
         SimulatedRig rig;
@@ -145,10 +178,16 @@ public sealed class HeldRunTests : IDisposable
         log.Flush();
         Assert.True(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
         var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(started.Seconds)));
+        if (latched)
+        {
+            again.State.Latch(Trip.LogLost);
+        }
+
         using var drive = Drive(log, again.State, started, rig);
         again.Ask(drive.Loop, "socket");
         drive.Go(5);
         log.Flush();
+        Assert.Equal(latched ? Phase.Tripped : Phase.Holding, drive.Loop.State.Phase);
         Assert.False(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
     }
 
