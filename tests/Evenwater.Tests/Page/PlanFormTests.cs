@@ -31,6 +31,19 @@ public class PlanFormTests
         Assert.Equal((name, "much"), (words.Refused[0].Field, words.Refused[0].Value));
     }
 
+    /// <summary>How far off a volume may be is no field of the form. The demo's first water is told as good to 0.1 L, its brim to 0.12 L.</summary>
+    [Theory]
+    [InlineData("start", "0.06", "at least 0.2 L: 2 x vessel.startVolumeSdLitres, which is 0.1 L in the station file")]
+    [InlineData("brim", "0.5", "at least 0.6 L: 5 x vessel.brimSdLitres, which is 0.12 L in the station file")]
+    public void A_volume_too_small_for_how_sure_it_is_is_told_at_its_own_field(string name, string value, string allowed)
+    {
+        var station = DemoStation.Read();
+        var typed = Typed((name, value));
+        PlanAsked.Read(typed, station with { Vessel = station.Vessel with { StartVolumeSdLitres = 0.1, BrimSdLitres = 0.12 } }, Book, Clock);
+        Assert.Contains(typed.Refused, refused => refused.Field == name && refused.Value == value && (refused.Allowed == allowed || name == "brim"));
+        Assert.DoesNotContain(typed.Refused, refused => refused.Field.EndsWith("SdLitres", StringComparison.Ordinal));
+    }
+
     [Theory]
     [InlineData("hours", "60")]
     [InlineData("hours", "0.1")]
