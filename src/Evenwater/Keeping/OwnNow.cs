@@ -1,5 +1,6 @@
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 
 namespace Evenwater.Keeping;
 
@@ -14,9 +15,12 @@ internal static class OwnNow
     /// <summary>The same as a clock.</summary>
     public static TimeProvider Clock(LogReader reader, string station) => Own(reader, station) is { } now ? new Stopped(now) : TimeProvider.System;
 
+    /// <exception cref="InvalidDataException">All that would tell it is damaged.</exception>
     private static DateTimeOffset? Own(LogReader reader, string station)
     {
-        var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
+        List<BlockRow> damaged = [];
+        var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
+        if (last is null && damaged.Count > 0) throw new InvalidDataException($"the readings from entry {damaged[0].FirstId} on can not be read");
         return last is not null && reader.Configuration(last.ConfigurationId).Sensors.Source == SensorSource.Simulated ? last.Wall : null;
     }
 
