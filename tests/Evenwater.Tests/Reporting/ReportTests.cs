@@ -117,7 +117,7 @@ public sealed partial class ReportTests : IDisposable
 
     /// <summary>What a run that still goes on has not done yet it may still do.</summary>
     [Fact]
-    public void Of_a_run_that_goes_on_nothing_is_told_as_if_it_were_over()
+    public async Task Of_a_run_that_goes_on_nothing_is_told_as_if_it_were_over()
     {
         using var log = _folder.Open();
         new Night(log) { RunId = 3 }.Add(EntryKind.Run, new RunBody("armed", "asked"));
@@ -125,6 +125,7 @@ public sealed partial class ReportTests : IDisposable
         var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddHours(1));
         Assert.Equal("The waters are not even so far. The run has not ended.", report.Verdict);
         Assert.Equal(["not yet", "not yet, for the dwell time"], report.Course.Where(row => row.What is "first opened" or "even since").Select(row => row.Value));
+        Assert.Contains("<p>The log has too few readings of this run for a curve: hardly any were taken, or they had to make room.", await ReportFile.OfAsync(report), StringComparison.Ordinal);
     }
 
     [Fact]
