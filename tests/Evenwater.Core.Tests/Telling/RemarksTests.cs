@@ -107,6 +107,21 @@ public sealed class RemarksTests
             Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>The conductivity is even already: it is the share that the mark comes before, or not, and that is told or not.</summary>
+    [Theory]
+    [InlineData(36_000, StateWord.Look, "It will probably reach its mark before it is even")]
+    [InlineData(16_200, StateWord.Steady, "Nothing to do.")]
+    public void Waters_alike_are_late_where_their_share_is(double replaced, StateWord word, string act)
+    {
+        var state = State(Wide, f => f with
+        {
+            JudgedByReplacedFraction = true, ReplacedFraction = new(0.3, 0.35, 0.38, 0.4, 0.45), ReplacedSeconds = new(replaced - 2700, replaced - 1000, replaced, replaced + 1000, replaced + 4200), ReplacedWanted = 0.75,
+        });
+        var say = Sentence.Of(state, TenPast22);
+        Assert.Equal(word, say.Word);
+        Assert.StartsWith(act, say.Act, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Temperature_that_comes_later_or_never_is_told_beside_the_conductivity()
     {
