@@ -40,7 +40,8 @@ internal static class DidCommand
         if ((problem ?? wrongTime ?? wrongBefore ?? wrongAfter ?? wrongSettling) is { } wrong) return Exit.Wrong(wrong);
         var (found, problems) = DidReading.Look(log.Folder, name!, new DidAsk(note, time, before, after, settling, now), zone);
         if (found is null) return Exit.Wrong(string.Join(' ', problems));
-        foreach (var line in form == "csv" ? DidText.Rows(found.Answer) : DamagedRows.Say(found.DamagedRows).Concat(DidText.Of(found.Answer, zone))) Console.WriteLine(line);
+        foreach (var line in DamagedRows.Say(found.DamagedRows)) (form == "csv" ? Console.Error : Console.Out).WriteLine(line);
+        foreach (var line in form == "csv" ? DidText.Rows(found.Answer) : DidText.Of(found.Answer, zone)) Console.WriteLine(line);
         return Exit.Fine;
     }
 

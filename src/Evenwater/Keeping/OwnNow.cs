@@ -15,13 +15,18 @@ internal static class OwnNow
     /// <summary>The same as a clock.</summary>
     public static TimeProvider Clock(LogReader reader, string station) => Own(reader, station) is { } now ? new Stopped(now) : TimeProvider.System;
 
-    /// <exception cref="InvalidDataException">All that would tell it is damaged.</exception>
     private static DateTimeOffset? Own(LogReader reader, string station)
     {
         List<BlockRow> damaged = [];
         var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
-        if (last is null && damaged.Count > 0) throw new InvalidDataException($"the readings from entry {damaged[0].FirstId} on can not be read");
-        return last is not null && reader.Configuration(last.ConfigurationId).Sensors.Source == SensorSource.Simulated ? last.Wall : null;
+        var (configuration, wall) = (last?.ConfigurationId, last?.Wall);
+        // Of a row whose readings are spoilt its end is still known.
+        foreach (var row in damaged.Where(row => row.LastWallMs is not null && reader.StationOf(row.ConfigurationId) == station))
+        {
+            if (DateTimeOffset.FromUnixTimeMilliseconds(row.LastWallMs!.Value) is var end && !(end <= wall)) (configuration, wall) = (row.ConfigurationId, end);
+        }
+
+        return configuration is { } id && reader.Configuration(id).Sensors.Source == SensorSource.Simulated ? wall : null;
     }
 
     private sealed class Stopped(DateTimeOffset now) : TimeProvider
