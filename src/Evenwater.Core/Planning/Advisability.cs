@@ -1,5 +1,6 @@
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Core.Planning;
 
@@ -59,10 +60,13 @@ public static class Advisability
         List<string> pro = [], contra = [];
         void Pro(bool holds, string text) => (holds ? pro : []).Add(text);
         void Contra(bool holds, string text) => (holds ? contra : []).Add(text);
-        Pro(step > hourly.Value, $"poured at once, conductivity would jump by {step:0} µS/cm; {hourly.Value:0} in an hour is the limit ({hourly.Source})");
+        var (jump, jumpMost) = Beyond.Of(step, hourly.Value, "0");
+        Pro(step > hourly.Value, $"poured at once, conductivity would jump by {jump} µS/cm; {jumpMost} in an hour is the limit ({hourly.Source})");
         Pro(step >= SalinityStep, "a change of salinity in steps or slowly was survived better than one at once (Jayasankar 2009), and a prawn's blood was steady only within five days");
-        Pro(warmth > celsius.Value, $"the waters are {warmth:0.0} °C apart; {celsius.Value:0.#} is the limit of one run ({celsius.Source})");
-        Pro(acid > ph.Value, $"they are {acid:0.0#} apart in pH; {ph.Value:0.0#} is the limit ({ph.Source}); bass fry moved by 1.9 within ten minutes: 48 % lived, not 75 % (Walker 2000)");
+        var (apart, apartMost) = Beyond.Of(warmth, celsius.Value, "0.0", "0.#");
+        Pro(warmth > celsius.Value, $"the waters are {apart} °C apart; {apartMost} is the limit of one run ({celsius.Source})");
+        var (acids, acidMost) = Beyond.Of(acid ?? 0, ph.Value, "0.0#");
+        Pro(acid > ph.Value, $"they are {acids} apart in pH; {acidMost} is the limit ({ph.Source}); bass fry moved by 1.9 within ten minutes: 48 % lived, not 75 % (Walker 2000)");
 
         Contra(ammonia is { TurnsHarmful: true }, $"un-ionised ammonia would rise from {ammonia?.InBagMilligramsPerLitre:0.000} to {ammonia?.RisenMilligramsPerLitre:0.000} mg/L as the pH does ({(ammonia?.Measured == true ? "measured" : "assumed from the hours in transit: measure it")})");
         Contra(ammonia is null && station.Arrival.HoursInTransit >= TransitAmmonia.LongHours, $"after {station.Arrival.HoursInTransit:0.#} h in transit the bag's ammonia and pH are not known");

@@ -26,12 +26,12 @@ internal static class ArrivalCautions
         var (waters, limits) = (station.Waters, AnimalLimits.Of(station.Limits));
         var conductivity = Math.Abs((whenClosed?.MicrosiemensPerCm ?? waters.TankMicrosiemensPerCm) - waters.BagMicrosiemensPerCm);
         add(conductivity > limits.TotalMicrosiemensPerCm?.Value, Caution.FurtherThanLimit,
-            () => $"The conductivity changes by {conductivity:0} µS/cm in all; the limit of one run is {PlanCautions.Told(limits.TotalMicrosiemensPerCm, "0")}. The valve closes there: do it in steps, on several days.");
+            () => $"The conductivity changes by {PlanCautions.Over(conductivity, limits.TotalMicrosiemensPerCm, "0", " µS/cm in all; the limit of one run is ")}. The valve closes there: do it in steps, on several days.");
         var celsius = Math.Abs((whenClosed?.Celsius ?? waters.TankTemperatureCelsius) - waters.BagTemperatureCelsius);
         add(celsius > limits.TotalCelsius?.Value, Caution.FurtherThanLimit,
-            () => $"The temperature changes by {celsius:0.0} °C in all; the limit of one run is {PlanCautions.Told(limits.TotalCelsius, "0.#")}. The valve closes there: bring the two nearer to each other first.");
+            () => $"The temperature changes by {PlanCautions.Over(celsius, limits.TotalCelsius, "0.0", " °C in all; the limit of one run is ", "0.#")}. The valve closes there: bring the two nearer to each other first.");
         add(Math.Abs((waters.TankPh ?? 0) - (waters.BagPh ?? 0)) > limits.TotalPh?.Value && waters is { BagPh: not null, TankPh: not null }, Caution.FurtherThanLimit,
-            () => $"The two waters are {Math.Abs(waters.TankPh!.Value - waters.BagPh!.Value):0.0#} apart in pH; the limit is {PlanCautions.Told(limits.TotalPh, "0.0#")}. Nothing here measures pH, and it does not mix along a straight line: look at it yourself.");
+            () => $"The two waters are {PlanCautions.Over(Math.Abs(waters.TankPh!.Value - waters.BagPh!.Value), limits.TotalPh, "0.0#", " apart in pH; the limit is ")}. Nothing here measures pH, and it does not mix along a straight line: look at it yourself.");
         add(limits.Note is not null, Caution.Always, () => limits.Note!);
     }
 

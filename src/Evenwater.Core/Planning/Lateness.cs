@@ -44,6 +44,9 @@ public static class Lateness
     /// <summary>How late, h.</summary>
     public const double LateHours = 2;
 
+    /// <summary>Less is not told, h.</summary>
+    private const double LeastLateHours = 0.1;
+
     /// <summary>How much faster.</summary>
     public const double FasterTimes = 2;
 
@@ -53,15 +56,16 @@ public static class Lateness
         ArgumentNullException.ThrowIfNull(station);
         ArgumentNullException.ThrowIfNull(wishes);
         if (wishes.BackHours is not { } back) return [];
-        return
+        var late = Math.Clamp(Course.HorizonHours - back, 0, LateHours); // nothing is reckoned beyond that
+        return late < LeastLateHours ? [One("as planned", back, 1), One("the drip runs twice as fast", back, FasterTimes)] :
         [
             One("as planned", back, 1),
-            One($"you are {LateHours:0} h late", back + LateHours, 1),
+            One($"you are {late:0.#} h late", back + late, 1),
             One("the drip runs twice as fast", back, FasterTimes),
-            One("both", back + LateHours, FasterTimes),
+            One("both", back + late, FasterTimes),
         ];
 
-        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, Math.Min(hours, Course.HorizonHours));
+        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, hours);
     }
 
     private static Late Case(Station station, FlowRate flow, string name, double back)

@@ -3,6 +3,7 @@ using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Core.Water;
 
 namespace Evenwater.Core.Planning;
@@ -72,6 +73,10 @@ internal static class PlanCautions
 
     internal static string Told(SourcedLimit? limit, string format) =>
         $"{limit!.Value.Value.ToString(format, System.Globalization.CultureInfo.InvariantCulture)} ({limit.Value.Source})";
+
+    /// <summary>A value beyond its limit, what stands between them, and the limit with its source.</summary>
+    internal static string Over(double value, SourcedLimit? limit, string form, string between, string? limitForm = null) =>
+        Beyond.Of(value, limit!.Value.Value, form, limitForm) is var told ? $"{told.Value}{between}{told.Limit} ({limit.Value.Source})" : "";
 
     private static void AboutTheStation(Station station, FlowRate flow, Action<bool, Caution, Func<string>> add)
     {

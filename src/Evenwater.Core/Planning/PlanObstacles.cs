@@ -1,5 +1,6 @@
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Core.Planning;
 
@@ -17,8 +18,9 @@ internal static class PlanObstacles
         var wanted = whenClosed?.Hours ?? Math.Min(times.EvenInConductivity.Middle, Course.HorizonHours);
         if (times.AtMark.Middle <= wanted)
         {
-            var need = whenClosed is { } end && station.DrawOffs.Count == 0 ? $", and a match needs {end.Litres:0.0} L" : "";
-            Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {mark:0.0} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");
+            var (needs, full) = Beyond.Of(whenClosed?.Litres ?? mark, mark, "0.0");
+            var need = whenClosed is not null && station.DrawOffs.Count == 0 ? $", and a match needs {needs} L" : "";
+            Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {full} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");
         }
 
         foreach (var text in TooFast(station, times, whenClosed?.Hours).Concat(TooFar(station, times.Course, whenClosed))) Add(Obstacle.AnimalLimit, $"{text}, and the valve closes there.");
@@ -32,23 +34,25 @@ internal static class PlanObstacles
         }
 
         if (station.Floats.HighLitres is { } high && high < mark && closed.Litres >= high)
-            Add(Obstacle.HighFloatFirst, $"The high float at {high:0.0} L turns wet before the match at {closed.Litres:0.0} L, and closes the valve.");
+            Add(Obstacle.HighFloatFirst, Told(closed.Litres, high, (match, at) => $"The high float at {at} L turns wet before the match at {match} L, and closes the valve."));
         if (closed.Hours > wishes.DoneByHours)
-            Add(Obstacle.Deadline, $"It is done after {closed.Hours:0.0} h; you want it done after {wishes.DoneByHours:0.0} h.");
+            Add(Obstacle.Deadline, Told(closed.Hours, wishes.DoneByHours!.Value, (done, by) => $"It is done after {done} h; you want it done after {by} h."));
         if (closed.Hours * 60 > station.Safety.MaxOpenMinutes)
-            Add(Obstacle.TimeBudget, $"The time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h ends before the match at {closed.Hours:0.0} h.");
+            Add(Obstacle.TimeBudget, Told(closed.Hours, station.Safety.MaxOpenMinutes / 60, (match, budget) => $"The time budget of {budget} h ends before the match at {match} h."));
         if (closed.InflowLitres > station.Safety.MaxInflowLitres)
-            Add(Obstacle.VolumeBudget, $"The volume budget of {station.Safety.MaxInflowLitres:0.0} L ends before the match, which takes {closed.InflowLitres:0.0} L.");
+            Add(Obstacle.VolumeBudget, Told(closed.InflowLitres, station.Safety.MaxInflowLitres, (takes, budget) => $"The volume budget of {budget} L ends before the match, which takes {takes} L."));
         if (closed.InflowLitres > station.Source.MaxDrawLitres)
-            Add(Obstacle.SourceDraw, $"The match takes {closed.InflowLitres:0.0} L from the tank, which may lose {station.Source.MaxDrawLitres:0.0} L.");
+            Add(Obstacle.SourceDraw, Told(closed.InflowLitres, station.Source.MaxDrawLitres, (takes, most) => $"The match takes {takes} L from the tank, which may lose {most} L."));
         if (closed.InflowLitres > (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity))
-            Add(Obstacle.IntakeRunsDry, $"The tank falls to its intake after {Unattended.SiphonLitres(station.Source):0.0} L; the match takes {closed.InflowLitres:0.0} L.");
+            Add(Obstacle.IntakeRunsDry, Told(closed.InflowLitres, Unattended.SiphonLitres(station.Source)!.Value, (takes, most) => $"The tank falls to its intake after {most} L; the match takes {takes} L."));
         if (TankLoss.Of(station, closed) is { HeaterExposed: true } loss)
             Add(Obstacle.HeaterExposed, $"The tank falls by {loss.FallsMillimetres:0} mm and its heater must stay {loss.HeaterTopMillimetres:0} mm below the surface: it would be uncovered. Refill, lower the heater, or take less.");
         if (closed.OutflowLitres > (station.Vessel.CatchLitres ?? double.PositiveInfinity))
-            Add(Obstacle.CatchOverflows, $"{closed.OutflowLitres:0.0} L run through the standpipe; the catch vessel holds {station.Vessel.CatchLitres:0.0} L.");
+            Add(Obstacle.CatchOverflows, Told(closed.OutflowLitres, station.Vessel.CatchLitres!.Value, (runs, holds) => $"{runs} L run through the standpipe; the catch vessel holds {holds} L."));
         return found;
     }
+
+    private static string Told(double value, double limit, Func<string, string, string> text) => Beyond.Of(value, limit, "0.0") is var (beyond, most) ? text(beyond, most) : "";
 
     /// <summary>What changes faster than the animals' limits for an hour allow, as the running program judges it; a paced run is let go on by a little more.</summary>
     internal static IEnumerable<string> TooFast(Station station, PlanTimes times, double? closedHours)
@@ -57,10 +61,10 @@ internal static class PlanObstacles
         var most = Allowed(station);
         var conductivity = CourseSearch.FastestPerHour(times.Course, at => at.MicrosiemensPerCm, until);
         if (conductivity > most * limits.MicrosiemensPerCmPerHour?.Value)
-            yield return $"The conductivity changes by up to {conductivity:0} µS/cm an hour; the limit is {PlanCautions.Told(limits.MicrosiemensPerCmPerHour, "0.#")}";
+            yield return $"The conductivity changes by up to {PlanCautions.Over(conductivity, limits.MicrosiemensPerCmPerHour, "0", " µS/cm an hour; the limit is ", "0.#")}";
         var celsius = CourseSearch.FastestPerHour(times.Course, at => at.Celsius, until);
         if (celsius > most * limits.CelsiusPerHour?.Value)
-            yield return $"The temperature changes by up to {celsius:0.0} °C an hour; the limit is {PlanCautions.Told(limits.CelsiusPerHour, "0.##")}";
+            yield return $"The temperature changes by up to {PlanCautions.Over(celsius, limits.CelsiusPerHour, "0.0", " °C an hour; the limit is ", "0.##")}";
     }
 
     /// <summary>When the valve closes because the water changes faster than the animals' limits for an hour allow, h; infinite when it does not.</summary>

@@ -36,6 +36,9 @@ public sealed record TankRecord
     /// <summary>The last look at each thing, and the one before.</summary>
     public required IReadOnlyList<(Note Last, Note? Before)> Looks { get; init; }
 
+    /// <summary>How many rows of its log could not be read any more, and were passed over.</summary>
+    public int DamagedRows { get; init; }
+
     /// <summary>Makes it.</summary>
     /// <param name="station">The station as it is configured.</param>
     /// <param name="past">Stretches of each channel, a quarter of an hour long, in order of time.</param>

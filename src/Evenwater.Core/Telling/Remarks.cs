@@ -8,8 +8,8 @@ internal static class Remarks
     /// <summary>A change is told for this long, s.</summary>
     private const double ToldSeconds = 3600;
 
-    /// <summary>Waters within so many tolerances of each other are nearly even.</summary>
-    private const double NearlyEvenTolerances = 3;
+    /// <summary>Of waters within so many tolerances of each other it is told how far apart they still are.</summary>
+    private const double NearTolerances = 3;
 
     /// <summary>A range of the volume wider than this, late end over early end, is told.</summary>
     private const double WideLevel = 1.15;
@@ -25,14 +25,14 @@ internal static class Remarks
             : state.Readings[Channel.TankConductivity].Reason == Reason.NotFitted ? " There is no probe in the tank; measure its water again by hand."
             : forecast.TankReason != Reason.None ? " The tank's probe is not in use."
             : Age(state, state.Noticed.Flow?.At) is not null ? " The drip has just changed."
-            : !NearlyEven(state) ? " The water has changed too little so far to go by."
-            : state.Run!.Prior.GainRatioRelativeSd > Stations.Probes.MatchedSd ? " The two probes were not matched in one cup, and the waters are nearly even."
-            : " The waters are nearly even, and what is left changes too slowly.";
+            : Near(state) is not { } apart ? " The water has changed too little so far to go by."
+            : state.Run!.Prior.GainRatioRelativeSd > Stations.Probes.MatchedSd ? $" The two probes were not matched in one cup, and the waters are only {apart:0} µS/cm apart."
+            : $" The waters are {apart:0} µS/cm apart, and what is left changes too slowly.";
     }
 
-    private static bool NearlyEven(StationState state) =>
+    private static double? Near(StationState state) =>
         state.Readings[Channel.VesselConductivity].TryGet(out var vessel) && state.Readings[Channel.TankConductivity].TryGet(out var tank)
-        && Math.Abs(vessel - tank) <= NearlyEvenTolerances * state.Run!.Prior.ToleranceMicrosiemensPerCm;
+        && Math.Abs(vessel - tank) is var apart && apart <= NearTolerances * state.Run!.Prior.ToleranceMicrosiemensPerCm ? apart : null;
 
     private static string Flow(StationState state, Moments moments)
     {
@@ -59,7 +59,7 @@ internal static class Remarks
             : text;
     }
 
-    /// <summary>Once the waters are nearly even the conductivity shows no level any more.</summary>
+    /// <summary>Once the waters are probably even the conductivity shows no level any more.</summary>
     private static string Level(StationState state)
     {
         ref readonly var forecast = ref state.Forecast;

@@ -62,7 +62,8 @@ public static class Sentence
         var brim = BrimText(forecast, moments) + Remarks.Of(state, moments);
         var doubt = forecast.ProbesSwapped ? " The two conductivity probes hang in each other's water; their readings are exchanged until you exchange the probes."
             : forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
-        var late = !state.IsEven && forecast.BrimSeconds.P50 < forecast.MatchSeconds.P50;
+        var byShare = forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: not null };
+        var late = !state.IsEven && forecast.BrimSeconds.P50 < (byShare ? forecast.ReplacedSeconds!.Value : forecast.MatchSeconds).P50;
         if (late)
         {
             return new Say(
@@ -71,7 +72,7 @@ public static class Sentence
         }
 
         return new Say(
-            !state.IsEven && forecast.MatchSeconds.CannotTell ? StateWord.CannotTell : StateWord.Steady,
+            !state.IsEven && !byShare && forecast.MatchSeconds.CannotTell ? StateWord.CannotTell : StateWord.Steady,
             $"{match} {brim}{doubt}",
             PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : "The valve is open and closes by itself when even, and before the mark in any case.",
             Nothing);
@@ -158,6 +159,8 @@ public static class Sentence
             state.IsEven ? "Even with the tank; the animals may be released." : "It was even with the tank, and is no longer.",
             "The valve is closed.",
             "Net the animals over, never pour the vessel's water into the tank, then finish the run.")
+        : state.IsEven
+        ? new Say(StateWord.Look, "The drip stands still. The waters are even now; that they stay so is not sure yet.", "The valve is closed.", "Wait until it is, or measure both waters with one probe.", 3600)
         : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Begin again, or release by hand.", 3600);
 
     private static Say Tripped(StationState state)

@@ -31,6 +31,11 @@ internal static class DriftFile
         using var history = new History(folder);
         var past = history.Read(station, [probe.Channel], from, check.At, MostRows);
         var readings = past.Series[probe.Channel].Select(bucket => (DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), bucket.Mean)).Where(r => r.Item1 >= from).ToList();
+        if (history.Damaged > 0)
+        {
+            return (null, $"Not corrected: {string.Join(' ', DamagedRows.Say(history.Damaged))}");
+        }
+
         if (readings.Count == 0)
         {
             return (null, $"No reading of {probe.Name} between {KeptTime.Text(from, zone)} and {KeptTime.Text(check.At, zone)} is in the log: there is nothing to correct.");

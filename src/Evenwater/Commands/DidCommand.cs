@@ -32,14 +32,16 @@ internal static class DidCommand
         if (note is null && station is not null && at is null && log.Station(station).Name is null && log.Station(null).Name is not null) (station, note) = (null, station); // the note alone was named
         var (name, problem) = log.Station(station);
         var zone = TimeZoneInfo.Local;
-        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, PenAndPaper.Clock(station, folder).GetUtcNow()) : (null, null);
+        var now = PenAndPaper.Clock(station, folder).GetUtcNow();
+        var (time, wrongTime) = at is { } told ? KeptTime.Read("--at", told, zone, now) : (null, null);
         var (before, wrongBefore) = Whole("--before", spans.Before, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (after, wrongAfter) = Whole("--after", spans.After, 'd', CompareSpans.LeastDays, CompareSpans.MostDays);
         var (settling, wrongSettling) = Whole("--settling", spans.Settling, 'h', 0, CompareSpans.MostSettling);
         if ((problem ?? wrongTime ?? wrongBefore ?? wrongAfter ?? wrongSettling) is { } wrong) return Exit.Wrong(wrong);
-        var (answer, problems) = DidReading.Read(log.Folder, name!, new DidAsk(note, time, before, after, settling), zone);
-        if (answer is null) return Exit.Wrong(string.Join(' ', problems));
-        foreach (var line in form == "csv" ? DidText.Rows(answer) : DidText.Of(answer, zone)) Console.WriteLine(line);
+        var (found, problems) = DidReading.Look(log.Folder, name!, new DidAsk(note, time, before, after, settling, now), zone);
+        if (found is null) return Exit.Wrong(string.Join(' ', problems));
+        foreach (var line in DamagedRows.Say(found.DamagedRows)) (form == "csv" ? Console.Error : Console.Out).WriteLine(line);
+        foreach (var line in form == "csv" ? DidText.Rows(found.Answer) : DidText.Of(found.Answer, zone)) Console.WriteLine(line);
         return Exit.Fine;
     }
 

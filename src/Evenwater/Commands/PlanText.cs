@@ -1,6 +1,7 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Terminal;
 using Spectre.Console;
 
@@ -90,11 +91,12 @@ internal static class PlanText
     internal static string Alone(Plan plan, Station station)
     {
         var allowed = Unattended.MaxShareOfFreeVolume * Unattended.FreeLitres(station.Vessel);
+        var (over, most) = Beyond.Of(plan.SiphonLitres ?? 0, allowed, "0.0");
         return (plan.UnattendedRefusals.Count, plan.SiphonLitres) switch
         {
             (_, null) => $"Not to be left alone: there is no bound on what could siphon into it, and {allowed:0.0} L are the most that may.",
             (0, { } could) => $"Left alone: {could:0.0} L could siphon into it, within the {allowed:0.0} L it may be. Prove it once with a bucket before you sleep.",
-            (_, { } could) => $"Not to be left alone: {could:0.0} L could siphon into it, more than the {allowed:0.0} L it may be.",
+            _ => $"Not to be left alone: {over} L could siphon into it, more than the {most} L it may be.",
         };
     }
 

@@ -13,12 +13,14 @@ namespace Evenwater.Keeping;
 /// <param name="BeforeDays">Days before; null for the usual.</param>
 /// <param name="AfterDays">Days after; null for the usual, or as many as there are.</param>
 /// <param name="SettlingHours">Left out after it; null for the usual.</param>
-internal sealed record DidAsk(string? Note, DateTimeOffset? At, int? BeforeDays = null, int? AfterDays = null, int? SettlingHours = null);
+/// <param name="Now">When it is asked: what is later is yet to come; null where nobody knows.</param>
+internal sealed record DidAsk(string? Note, DateTimeOffset? At, int? BeforeDays = null, int? AfterDays = null, int? SettlingHours = null, DateTimeOffset? Now = null);
 
 /// <summary>An answer with what it was made of.</summary>
 /// <param name="Answer">The answer.</param>
 /// <param name="Courses">The tank's channels, far beyond the spans.</param>
-public sealed record DidFound(DidAnswer Answer, IReadOnlyList<Quarters> Courses);
+/// <param name="DamagedRows">How many rows of the log could not be read any more, and were passed over.</param>
+public sealed record DidFound(DidAnswer Answer, IReadOnlyList<Quarters> Courses, int DamagedRows);
 
 /// <summary>Answers what a change did from a station's log.</summary>
 internal static class DidReading
@@ -38,37 +40,38 @@ internal static class DidReading
         using var log = new LogReader(folder, KeptLog.BusySeconds);
         Note[] notes = [.. Books.Of(log, station).Standing];
         var what = ask.Note is { } id ? Array.Find(notes, note => note.Id == id) : null;
-        if (Wrong(ask, what) is { } wrong) return (null, [wrong]);
+        if (Wrong(ask, what, zone) is { } wrong) return (null, [wrong]);
         var spans = new CompareSpans(what?.At ?? ask.At!.Value, ask.BeforeDays ?? CompareSpans.UsualDays, ask.AfterDays ?? CompareSpans.UsualDays, ask.SettlingHours ?? CompareSpans.UsualSettling);
         if (spans.Problems() is { Count: > 0 } problems) return (null, problems);
         var more = Math.Clamp((MostDays - (int)Math.Ceiling((spans.To - spans.From).TotalDays)) / 2, 0, MostOtherDays);
         var (from, to) = (spans.From.AddDays(-more), spans.To.AddDays(more));
-        var courses = Courses(folder, station, from, to, stop);
+        var (courses, damaged) = Courses(folder, station, from, to, stop);
         stop.ThrowIfCancellationRequested();
         if (ask.AfterDays is null && courses.Count > 0) spans = spans with { AfterDays = Math.Clamp((int)(courses.Max(course => course.End) - spans.AfterBegin).TotalDays, CompareSpans.LeastDays, CompareSpans.UsualDays) };
-        return (new(DidAnswer.Of(what, spans, courses, notes, TankKnown.Of(folder, station, courses, notes, from, to), zone), courses), []);
+        return (new(DidAnswer.Of(what, spans, courses, notes, TankKnown.Of(folder, station, courses, notes, from, to), zone), courses, damaged), []);
     }
 
     /// <inheritdoc cref="Look"/>
     public static (DidAnswer? Answer, IReadOnlyList<Problem> Problems) Read(string folder, string station, DidAsk ask, TimeZoneInfo zone, CancellationToken stop = default) =>
         Look(folder, station, ask, zone, stop) is var (found, problems) ? (found?.Answer, problems) : default;
 
-    private static Problem? Wrong(DidAsk ask, Note? what) =>
+    private static Problem? Wrong(DidAsk ask, Note? what, TimeZoneInfo zone) =>
         (ask.Note is null) == (ask.At is null) ? new("note", ask.Note ?? "not given", "a note of the book, or a time, and one of the two", "'evenwater journal' lists the notes.")
         : ask.Note is not null && what is null ? new("note", ask.Note, "a note that stands in this station's book", "'evenwater journal' lists them.")
         : what is { At: null } ? new("note", ask.Note!, "a note with a time", "Nobody knows yet when it was written: the clock has not been set since. Ask by a time.")
+        : (what?.At ?? ask.At) is { } at && at > ask.Now ? new(what is null ? "at" : "note", what is null ? KeptTime.Text(at, zone) : ask.Note!, $"what was done already, before {KeptTime.Text(ask.Now, zone)}", "It is yet to come: ask some days after it.")
         : null;
 
-    private static List<Quarters> Courses(string folder, string station, DateTimeOffset from, DateTimeOffset to, CancellationToken stop)
+    private static (List<Quarters> Courses, int Damaged) Courses(string folder, string station, DateTimeOffset from, DateTimeOffset to, CancellationToken stop)
     {
         using var history = new History(folder, KeptLog.BusySeconds);
         var past = history.Read(station, Channels, from, to, (int)(to - from).TotalHours * 4, stop);
         var length = TimeSpan.FromMilliseconds(past.StepMs);
         var read = past.Series.Where(series => series.Value.Count > 0).ToList();
-        if (read.Count == 0) return [];
+        if (read.Count == 0) return ([], history.Damaged);
         // No longer than was read: what is beyond is no gap.
         var (first, last) = (read.Min(series => series.Value[0].StartMs), read.Max(series => series.Value[^1].StartMs));
         var (begin, end) = (DateTimeOffset.FromUnixTimeMilliseconds(first), DateTimeOffset.FromUnixTimeMilliseconds(last) + length);
-        return [.. read.Select(series => Quarters.Of(series.Key, series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean)), begin, end))];
+        return ([.. read.Select(series => Quarters.Of(series.Key, series.Value.Select(bucket => new Stretch(DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), length, bucket.Mean)), begin, end))], history.Damaged);
     }
 }

@@ -17,6 +17,9 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     /// <summary>So much before the span is read too, days: a daily course needs a week or two, and its own restlessness as well.</summary>
     public const int DaysBefore = 28;
 
+    /// <summary>How many rows of the log could not be read any more, and were passed over.</summary>
+    public int DamagedRows { get; init; }
+
     private static readonly TimeSpan Week = TimeSpan.FromDays(7);
     private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
@@ -51,7 +54,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         };
         stop.ThrowIfCancellationRequested();
         var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
-        return new(station, courses, episodes, happened);
+        return new(station, courses, episodes, happened) { DamagedRows = history.Damaged };
     }
 
     /// <summary>What a station calls now: a simulated one goes by its own last cycle, as its tank does.</summary>

@@ -1,5 +1,6 @@
 using Evenwater.Core.Stations;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 
 namespace Evenwater.Keeping;
 
@@ -16,8 +17,16 @@ internal static class OwnNow
 
     private static DateTimeOffset? Own(LogReader reader, string station)
     {
-        var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
-        return last is not null && reader.Configuration(last.ConfigurationId).Sensors.Source == SensorSource.Simulated ? last.Wall : null;
+        List<BlockRow> damaged = [];
+        var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
+        var (configuration, wall) = (last?.ConfigurationId, last?.Wall);
+        // Of a row whose readings are spoilt its end is still known.
+        foreach (var row in damaged.Where(row => row.LastWallMs is not null && reader.StationOf(row.ConfigurationId) == station))
+        {
+            if (DateTimeOffset.FromUnixTimeMilliseconds(row.LastWallMs!.Value) is var end && !(end <= wall)) (configuration, wall) = (row.ConfigurationId, end);
+        }
+
+        return configuration is { } id && reader.Configuration(id).Sensors.Source == SensorSource.Simulated ? wall : null;
     }
 
     private sealed class Stopped(DateTimeOffset now) : TimeProvider

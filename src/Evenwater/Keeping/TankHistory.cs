@@ -33,7 +33,7 @@ internal static class TankHistory
             past.Series.ToDictionary(
                 series => series.Key,
                 series => (IReadOnlyList<Stretch>)[.. series.Value.Select(bucket => Of(bucket, length, now))]),
-            Books.Of(reader, station), now, zone);
+            Books.Of(reader, station), now, zone) with { DamagedRows = history.Damaged };
     }
 
     /// <summary>The quarter of an hour that is not over yet is as long as it has lasted.</summary>

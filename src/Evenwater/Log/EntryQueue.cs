@@ -1,3 +1,5 @@
+using Evenwater.Core.Telling;
+
 namespace Evenwater.Log;
 
 /// <summary>
@@ -69,7 +71,7 @@ internal sealed class EntryQueue(int maxCycles, int maxOthers, long lastId)
             return;
         }
 
-        var text = $"{_droppedCycles} cycles and {_droppedOthers} other entries were not stored: the log could not commit and its queue was full";
+        var text = $"{HowMany.Of(_droppedCycles, "cycle")} and {HowMany.Of(_droppedOthers, "other entry", "other entries")} were not stored: the log could not commit and its queue was full";
         (_droppedCycles, _droppedOthers, _lastDropped) = (0, 0, null);
         Add(last with { Kind = EntryKind.Event, Samples = null, Body = LogJson.Write(new EventBody("not-stored", text)) }, stamp);
     }

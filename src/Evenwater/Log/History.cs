@@ -17,12 +17,16 @@ internal sealed class History : IDisposable
     private readonly Lock _gate = new();
     private readonly SqliteConnection _connection;
     private readonly CycleReader _cycles;
+    private readonly HashSet<string> _damaged = [];
 
     public History(string directory, int busySeconds = 2)
     {
         _connection = LogFile.OpenForReading(directory, busySeconds);
         _cycles = new CycleReader(_connection);
     }
+
+    /// <summary>How many rows in or near what was read so far are no longer what was written; they are passed over.</summary>
+    public int Damaged => _damaged.Count;
 
     /// <summary>The channels over the span.</summary>
     /// <param name="station">The station's name.</param>
@@ -74,7 +78,8 @@ internal sealed class History : IDisposable
         {
             stop.ThrowIfCancellationRequested();
             foreach (var bucket in SummaryStore.Rows(
-                _connection, transaction, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain))))
+                _connection, transaction, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain)),
+                start => _damaged.Add($"{channel} {grain} {start}")))
             {
                 if (bucket.StartMs < toMs)
                 {
@@ -100,6 +105,12 @@ internal sealed class History : IDisposable
             {
                 stop.ThrowIfCancellationRequested();
                 var row = BlockSql.Row(rows);
+                if (!_cycles.IsReadable(row, transaction))
+                {
+                    _damaged.Add($"{row.FirstId}");
+                    continue;
+                }
+
                 var sensors = _cycles.Configured(row.ConfigurationId, transaction).Sensors;
                 foreach (var cycle in _cycles.Decoded(row, transaction))
                 {

@@ -58,23 +58,29 @@ internal static class ReportMaker
     private static string Verdict(RunTrail trail)
     {
         var trip = trail.Others.Where(e => e.Kind == EntryKind.Trip).Select(e => LogJson.Read<TripBody>(e.Body!).Cause).FirstOrDefault();
-        var even = trail.Even is null ? "The waters did not become even" : "The waters became even";
+        var even = (trail.Even, trail.Ended) switch
+        {
+            (null, null) => "The waters are not even so far",
+            (null, _) => "The waters did not become even",
+            _ => "The waters became even",
+        };
         var closed = trip is null ? "" : $"; the valve was closed for safety ({AlarmTable.Named(trip)?.Title ?? trip})";
         return $"{even}{closed}. {(trail.Ended is null ? "The run has not ended." : trail.State.Phase == Phase.Finished ? "The run was finished." : "The run was ended.")}";
     }
 
     private static IEnumerable<ReportRow> Course(RunTrail trail, Func<DateTimeOffset?, string> at)
     {
+        var never = trail.Ended is null ? "not yet" : "never";
         yield return new("begun", at(trail.Began));
-        yield return new("first opened", trail.Opened is null ? "never" : at(trail.Opened));
-        yield return new("even since", trail.Even is null ? "never, for the dwell time" : at(trail.Even));
+        yield return new("first opened", trail.Opened is null ? never : at(trail.Opened));
+        yield return new("even since", trail.Even is null ? $"{never}, for the dwell time" : at(trail.Even));
         yield return new("closed", trail.Closed is null ? "-" : at(trail.Closed));
         yield return new("ended", trail.Ended is null ? "not yet" : at(trail.Ended));
         yield return new("valve open", $"{trail.State.OpenSeconds / 3600:0.0} h, {trail.State.InflowLitres:0.00} L let in by the forecast's flow");
         if (trail.State.HasForecast)
         {
             var v = trail.State.Forecast.VolumeLitres;
-            yield return new("water in the vessel", $"{trail.FirstLitres:0.00} L at first; {v.P50:0.00} L at the end (9 times in 10 between {v.P05:0.00} and {v.P95:0.00} L)");
+            yield return new("water in the vessel", $"{trail.FirstLitres:0.00} L at first; {v.P50:0.00} L {(trail.Ended is null ? "now" : "at the end")} (9 times in 10 between {v.P05:0.00} and {v.P95:0.00} L)");
         }
 
         if (trail.State.DrawOffsTold > 0)
@@ -133,12 +139,18 @@ internal static class ReportMaker
         ];
     }
 
-    private static ReportRate Rate(string what, double? seen, string unit, string form, SourcedLimit? limit) => new(
-        what,
-        seen is { } s ? $"{s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture)} {unit}" : NotTold,
-        limit is { } l ? $"{Number(l.Value)} {unit}" : "none set",
-        limit?.Source ?? "",
-        limit is { } most && Math.Abs(seen ?? 0) > most.Value);
+    private static ReportRate Rate(string what, double? seen, string unit, string form, SourcedLimit? limit)
+    {
+        var passed = limit is { } most && Math.Abs(seen ?? 0) > most.Value;
+        // One that was passed does not read like what was seen.
+        var beyond = passed ? Beyond.Of(Math.Abs(seen!.Value), limit!.Value.Value, form, "0.###") : default;
+        return new(
+            what,
+            seen is { } s ? $"{(passed ? $"{(s < 0 ? "-" : "+")}{beyond.Value}" : s.ToString($"+{form};-{form};{form}", CultureInfo.InvariantCulture))} {unit}" : NotTold,
+            limit is { } l ? $"{(passed ? beyond.Limit : Number(l.Value))} {unit}" : "none set",
+            limit?.Source ?? "",
+            passed);
+    }
 
     private static string Said(RunTrail trail, IReadOnlyList<ReportRate> rates, Func<DateTimeOffset?, string> at)
     {

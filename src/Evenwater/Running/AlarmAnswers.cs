@@ -36,8 +36,8 @@ internal static class AlarmAnswers
         return (refused.Refusal, refused.Verb) switch
         {
             (Refusal.NeverSilenced, _) => $"Refused: {name} tells of a flood, a leak or a valve that did not close, and is never shelved nor taken out of service. See to it; acknowledge it meanwhile.",
-            (Refusal.NoReason, _) => "Refused: --reason is empty. Say why, for who reads the log tomorrow.",
-            (Refusal.ShelfTooLong, _) => $"Refused: --for is {ask.Seconds / 3600:0.##} h; allowed is above 0, to {AlarmAsk.MostShelvedSeconds / 3600:0} h. Shelve it again then, or take it out of service with 'evenwater retire'.",
+            (Refusal.NoReason, _) => "Refused: the reason is empty. Say why, for who reads the log tomorrow.",
+            (Refusal.ShelfTooLong, _) => $"Refused: {ask.Seconds / 3600:0.##} h is how long it was to be put aside; allowed is above 0, to {AlarmAsk.MostShelvedSeconds / 3600:0} h. Shelve it again then, or take it out of service with 'evenwater retire'.",
             (_, Verb.Acknowledge) => $"{name} is {AlarmSentence.Word(standing)}: there is nothing to acknowledge.",
             (_, Verb.Unshelve) => $"{name} is {AlarmSentence.Word(standing)}, not shelved.",
             (_, Verb.Return) => $"{name} is {AlarmSentence.Word(standing)}, not out of service.",

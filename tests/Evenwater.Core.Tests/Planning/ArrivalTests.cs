@@ -96,6 +96,13 @@ public class ArrivalTests
         Assert.Empty(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), PlanWishes.None));
     }
 
+    /// <summary>Nothing is reckoned beyond 48 h.</summary>
+    [Theory]
+    [InlineData(46.5, "as planned 46.5, you are 1.5 h late 48, the drip runs twice as fast 46.5, both 48")]
+    [InlineData(48, "as planned 48, the drip runs twice as fast 48")]
+    public void Being_late_is_told_by_as_much_as_is_reckoned(double back, string told) =>
+        Assert.Equal(told, string.Join(", ", Lateness.Of(River.With(), FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = back }).Select(late => $"{late.Case} {late.BackHours}")));
+
     [Fact] // By hand, conductivity alone: 60 mL/min make 1.6 L to 1.75 L in 2.5 min and 3.25 L in 27.5 min, 225 x 1.6 / 1.75 - 225 x 1.6 / 3.25 = 95 µS/cm in 25 min, 228 an hour; 30 mL/min 159.
     public void A_drip_that_runs_so_fast_that_the_animals_limit_closes_is_told_as_closed_then_and_not_as_even()
     {

@@ -61,8 +61,9 @@ public sealed class RemarksTests
     [InlineData("tank", "The tank's probe is not in use.")]
     [InlineData("flow", "The drip has just changed.")]
     [InlineData("begun", "changed too little so far")]
-    [InlineData("gain", "not matched in one cup")]
-    [InlineData("none", "changes too slowly")]
+    [InlineData("gain", "not matched in one cup, and the waters are only 40 µS/cm apart.")]
+    [InlineData("none", " The waters are 40 µS/cm apart, and what is left changes too slowly.")]
+    [InlineData("apart", " The waters are 97 µS/cm apart, and what is left changes too slowly.")] // more than twice the tolerance: not nearly even
     public void What_cannot_be_told_has_its_cause(string cause, string words)
     {
         var state = State(Wide, f => cause switch
@@ -76,7 +77,7 @@ public sealed class RemarksTests
         state.Run = state.Run! with { Prior = state.Run.Prior with { GainRatioRelativeSd = cause == "gain" ? 0.021 : 0.003 } };
         var readings = state.Readings;
         readings[Channel.TankConductivity] = cause == "unfitted" ? Reading.Missing(Reason.NotFitted, state.LastStepAt) : Reading.Of(200, state.LastStepAt);
-        readings[Channel.VesselConductivity] = Reading.Of(cause == "begun" ? 410 : 240, state.LastStepAt);
+        readings[Channel.VesselConductivity] = Reading.Of(cause switch { "begun" => 410, "apart" => 297, _ => 240 }, state.LastStepAt);
         state.Readings = readings;
         var say = Sentence.Of(state, TenPast22);
         Assert.Equal(StateWord.CannotTell, say.Word);
@@ -104,6 +105,21 @@ public sealed class RemarksTests
         Assert.StartsWith(
             "The two waters conduct nearly alike, so it goes by how much was replaced: about 38 % of the water is the tank's now, 75 % at about 02:40 (between 01:55 and 03:50).",
             Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    /// <summary>The conductivity is even already: it is the share that the mark comes before, or not, and that is told or not.</summary>
+    [Theory]
+    [InlineData(36_000, StateWord.Look, "It will probably reach its mark before it is even")]
+    [InlineData(16_200, StateWord.Steady, "Nothing to do.")]
+    public void Waters_alike_are_late_where_their_share_is(double replaced, StateWord word, string act)
+    {
+        var state = State(Wide, f => f with
+        {
+            JudgedByReplacedFraction = true, ReplacedFraction = new(0.3, 0.35, 0.38, 0.4, 0.45), ReplacedSeconds = new(replaced - 2700, replaced - 1000, replaced, replaced + 1000, replaced + 4200), ReplacedWanted = 0.75,
+        });
+        var say = Sentence.Of(state, TenPast22);
+        Assert.Equal(word, say.Word);
+        Assert.StartsWith(act, say.Act, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -60,6 +60,17 @@ public class SentenceTests
         Assert.Contains("the temperature is not even yet", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>Who closes the valve while it is said to be even is not told that it is not.</summary>
+    [Fact]
+    public void Closed_before_it_is_sure_that_they_stay_even_the_waters_are_not_said_to_be_uneven()
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        (state.Phase, state.IsEven) = (Phase.Holding, true);
+        Assert.StartsWith("The drip stands still. The waters are even now; that they stay so is not sure yet.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+        state.IsEven = false;
+        Assert.StartsWith("The drip stands still before the waters are even.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Every_phase_and_trip_has_its_sentence_and_no_number_is_broken()
     {

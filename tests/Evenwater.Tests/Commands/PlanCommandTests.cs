@@ -229,6 +229,14 @@ public class PlanCommandTests
         Assert.Equal("Not to be left alone: there is no bound on what could siphon into it, and 8.0 L are the most that may.", PlanText.Alone(Core.Planning.Planner.Make(open), open)); // four fifths of 11.6 - 1.6 L
     }
 
+    [Fact]
+    public void What_is_just_more_than_may_siphon_does_not_read_like_it()
+    {
+        var reading = StationFile.Parse(GoodFile.Text).Station!;
+        var deep = reading with { Source = reading.Source with { AutomaticTopOff = false, SurfaceAreaSquareMetres = 0.5, IntakeDepthMillimetres = 16.02 } }; // 0.5 m² x 16.02 mm
+        Assert.Equal("Not to be left alone: 8.01 L could siphon into it, more than the 8.00 L it may be.", PlanText.Alone(Core.Planning.Planner.Make(deep), deep)); // four fifths of 11.6 - 1.6 L
+    }
+
     [Theory]
     [InlineData("--start", "0001-01-01 00:00", "not a time")]
     [InlineData("--by", "2026-11-28 20:00", "in the past")]

@@ -1,7 +1,12 @@
+using System.Net;
 using Evenwater.Core.Keeping;
+using Evenwater.Keeping;
 using Evenwater.Log;
+using Evenwater.Log.Summaries;
+using Evenwater.Page.Charts;
 using Evenwater.Tests.Daemon;
 using Evenwater.Tests.Log;
+using Evenwater.Tests.Page;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Tests.Keeping;
@@ -46,5 +51,48 @@ public sealed class DamagedRowTests : IDisposable
         }
 
         Assert.Contains("flakes", (await _program.CallAsync("journal", "river")).Out, StringComparison.Ordinal);
+    }
+
+    /// <summary>A batch, the last one too, and a summary: each is passed over, what else was read is there, and it is said.</summary>
+    [Fact]
+    public async Task A_row_of_readings_that_is_spoilt_is_left_out_of_what_is_looked_at_and_that_is_said()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open())
+        {
+            var night = new Night(log);
+            for (var commit = 0; commit < 3; commit++)
+            {
+                for (var i = 0; i < 60; i++) night.Cycle();
+                log.Flush();
+            }
+        }
+
+        using (var other = new SqliteConnection($"Data Source={folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = "UPDATE batch SET columns = x'0000' WHERE first_id <> (SELECT min(first_id) FROM batch)";
+            Assert.Equal(2, spoil.ExecuteNonQuery());
+            spoil.CommandText = $"INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ('sim-river', {(int)Core.Channel.TankTemperature}, {(int)Grain.QuarterHour}, {Grains.Floor(LogFolder.Evening.ToUnixTimeMilliseconds(), Grains.RowMs(Grain.QuarterHour))}, x'07')";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+        }
+
+        var (now, stop) = (LogFolder.Evening.AddSeconds(180), TestContext.Current.CancellationToken);
+        var tank = TankHistory.Read(folder.Path, "sim-river", TimeZoneInfo.Utc, now.AddDays(9));
+        Assert.Equal(now, tank.Now); // a simulated station's own, by the end of its last row, whose readings are spoilt
+        Assert.NotNull(tank.Channels.Single(one => one.Channel == Core.Channel.TankTemperature).LastAt);
+        Assert.Contains("log           The log is damaged: 3 rows in or near this span can not be read and are left out. All else is shown. Put the log on another card: stop the program, and keep the file.", TankText.Of(tank, TimeZoneInfo.Utc));
+        Assert.Equal(2, LookBack.Read(folder.Path, "sim-river", (now.AddDays(-1), now), TimeZoneInfo.Utc, stop).DamagedRows); // by minutes: no quarters are read
+
+        await using var page = await ServedPage.StartAsync(folder.Path, ChartLibrary.Built, MadeUp.Night(0.1) with { Now = now });
+        foreach (var (path, rows) in new[] { ("history?span=hour", 2), ("swings", 2), ("did?at=2026-03-14T20:01Z", 3) })
+        {
+            using var request = new HttpRequestMessage(HttpMethod.Get, new Uri($"/stations/sim-river/{path}", UriKind.Relative));
+            request.Headers.Add("Accept", "text/html");
+            using var answer = await page.Client.SendAsync(request, stop);
+            Assert.Equal(HttpStatusCode.OK, answer.StatusCode);
+            Assert.Contains($"The log is damaged: {rows} rows in or near this span can not be read and are left out.", await answer.Content.ReadAsStringAsync(stop), StringComparison.Ordinal);
+        }
     }
 }

@@ -121,6 +121,7 @@ public sealed class DidTests : IDisposable
     }
 
     [Theory]
+    [InlineData(null, 27.0, 7, "at: 2026-06-28 00:00. Allowed: what was done already, before 2026-06-27 00:00. It is yet to come: ask some days after it.")]
     [InlineData("n9", null, 7, "note: n9. Allowed: a note that stands in this station's book")]
     [InlineData(null, null, 7, "note: not given. Allowed: a note of the book, or a time")]
     [InlineData("n1", 5.0, 7, "note: n1. Allowed: a note of the book, or a time, and one of the two")]
@@ -134,7 +135,7 @@ public sealed class DidTests : IDisposable
             await log.CommitAsync(TestContext.Current.CancellationToken);
         }
 
-        var (answer, problems) = DidReading.Read(_folder.Path, Station.Name, new(note, days is { } later ? Begin.AddDays(later) : null, before), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        var (answer, problems) = DidReading.Read(_folder.Path, Station.Name, new(note, days is { } later ? Begin.AddDays(later) : null, before, Now: End), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
         Assert.Null(answer);
         Assert.Contains(told, Assert.Single(problems).ToString(), StringComparison.Ordinal);
     }

@@ -21,6 +21,18 @@ public class EntryQueueTests
         Assert.True(queue.Add(Of(EntryKind.Forecast), 61) > 0);
     }
 
+    [Theory]
+    [InlineData(1, 1, "1 cycle and 1 other entry were not stored")]
+    [InlineData(2, 0, "2 cycles and 0 other entries were not stored")]
+    public void What_was_turned_away_is_counted_in_words(int cycles, int others, string told)
+    {
+        var queue = new EntryQueue(maxCycles: 1, maxOthers: 1, lastId: 0);
+        for (var i = 0; i <= cycles; i++) queue.Add(Of(EntryKind.Cycle), i);
+        for (var i = 0; i <= others; i++) queue.Add(Of(EntryKind.Note), i);
+        queue.Committed(queue.Snapshot(), 60);
+        Assert.StartsWith(told, LogJson.Read<EventBody>(Assert.Single(queue.Snapshot()).Body!).Text, StringComparison.Ordinal);
+    }
+
     private static Entry Of(EntryKind kind) => new()
     {
         BootId = 1, ConfigurationId = 1, Station = "sim-river", At = MonotonicTime.FromSeconds(1), ClockQuality = ClockQuality.Simulated, Kind = kind,

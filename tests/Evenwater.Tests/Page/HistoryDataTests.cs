@@ -34,6 +34,7 @@ public sealed class HistoryDataTests
         Assert.All(light.GetProperty("mean").EnumerateArray(), value => Assert.Equal(JsonValueKind.Null, value.ValueKind));
         Assert.Equal(JsonValueKind.Null, light.GetProperty("lastMs").ValueKind);
         Assert.Equal(3_600_000, light.GetProperty("gaps")[0][1].GetInt64() - light.GetProperty("gaps")[0][0].GetInt64());
+        Assert.Contains(" 1 of the 2 lines has no reading.", await page.Client.GetStringAsync(new Uri($"/stations/sim-river/history?{Hour}&channel=vessel_temperature&channel=tank_light", UriKind.Relative), Stop), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -139,6 +139,17 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Subset(told.ToHashSet(), fields.ToHashSet<string?>());
     }
 
+    /// <summary>No field of the form shows the page's number.</summary>
+    [Theory]
+    [InlineData("-1")]
+    [InlineData("two")]
+    public async Task A_page_of_the_book_that_can_not_be_is_refused_in_words(string page)
+    {
+        var (status, html) = await Get($"/stations/tank/journal?page={page}");
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, status);
+        Assert.Contains($"&quot;{page}&quot; was given. Allowed is a page&#x27;s number, from 1.", html, StringComparison.Ordinal);
+    }
+
     /// <summary>A browser may fill in what is asked about its person (WCAG 2.2, 1.3.5; HTML, "autofill", the name "name").</summary>
     [Theory]
     [InlineData("journal?new=feed")]
@@ -163,6 +174,7 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
     [InlineData("did?note=n99", "note", "a note that stands in this station&#x27;s book")]
     [InlineData("did?note=n1&before=1", "before", "a whole number from 2 to 60 d")]
     [InlineData("did?at=yesterday", "at", "2026-03-14T19:30")]
+    [InlineData("did?at=2026-07-02T09:00", "at", "It is yet to come: ask some days after it.")] // the station's clock stands at the first of July
     [InlineData("did?at=9999-12-31T23:00", "at", "of the years 1970 to 2199")]
     [InlineData("did?at=0001-01-01T00:00", "at", "of the years 1970 to 2199")]
     [InlineData("swings?to=0001-01-05", "to", "of the years 1970 to 2199")]

@@ -31,6 +31,37 @@ public class PlanFormTests
         Assert.Equal((name, "much"), (words.Refused[0].Field, words.Refused[0].Value));
     }
 
+    /// <summary>The demo's low float is at more than a vessel of 3 L can hold, and its high one is moved down with the brim.</summary>
+    [Fact]
+    public void A_vessel_too_small_for_the_station_files_floats_is_planned_without_the_low_one()
+    {
+        var asked = Asked(("brim", "3"));
+        Assert.Equal((3.0, null, null), (asked.Station.Vessel.BrimLitres, asked.Station.Floats.LowLitres, asked.Station.Sensors.FloatLowLine));
+        Assert.Contains("The low float is left out: the station file's is too high for this vessel.", asked.Followed);
+    }
+
+    /// <summary>No drip is none that is more than what evaporates, and that is nobody's mistake beside it.</summary>
+    [Fact]
+    public void What_only_follows_from_a_field_that_is_wrong_is_not_told_beside_it()
+    {
+        var typed = Typed(("flow", "0"));
+        PlanAsked.Read(typed, DemoStation.Read(), Book, Clock);
+        Assert.Equal("flow", Assert.Single(typed.Refused).Field);
+    }
+
+    /// <summary>How far off a volume may be is no field of the form. The demo's first water is told as good to 0.1 L, its brim to 0.12 L.</summary>
+    [Theory]
+    [InlineData("start", "0.06", "at least 0.2 L: 2 x vessel.startVolumeSdLitres, which is 0.1 L in the station file")]
+    [InlineData("brim", "0.5", "at least 0.6 L: 5 x vessel.brimSdLitres, which is 0.12 L in the station file")]
+    public void A_volume_too_small_for_how_sure_it_is_is_told_at_its_own_field(string name, string value, string allowed)
+    {
+        var station = DemoStation.Read();
+        var typed = Typed((name, value));
+        PlanAsked.Read(typed, station with { Vessel = station.Vessel with { StartVolumeSdLitres = 0.1, BrimSdLitres = 0.12 } }, Book, Clock);
+        Assert.Contains(typed.Refused, refused => refused.Field == name && refused.Value == value && (refused.Allowed == allowed || name == "brim"));
+        Assert.DoesNotContain(typed.Refused, refused => refused.Field.EndsWith("SdLitres", StringComparison.Ordinal));
+    }
+
     [Theory]
     [InlineData("hours", "60")]
     [InlineData("hours", "0.1")]

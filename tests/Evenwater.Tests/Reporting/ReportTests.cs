@@ -55,7 +55,7 @@ public sealed partial class ReportTests : IDisposable
         log.Flush();
 
         var report = ReportMaker.Of(log.Reader, "sim-river", 1, photographs, TimeZoneInfo.Utc, began.AddHours(30));
-        Assert.Equal("The waters did not become even; the valve was closed for safety (The water changes faster or further than the animals' limit). The run has not ended.", report.Verdict);
+        Assert.Equal("The waters are not even so far; the valve was closed for safety (The water changes faster or further than the animals' limit). The run has not ended.", report.Verdict);
         Assert.Contains(report.Arrival, row => row is { What: "mass", Value: "3 g together" });
         Assert.Contains(report.Arrival, row => row is { What: "bag's nitrite", Value: "not measured" });
         Assert.Contains(report.Outcomes, row => row.What == "release" && row.Value.Contains("alive 6, dead 0", StringComparison.Ordinal));
@@ -108,9 +108,24 @@ public sealed partial class ReportTests : IDisposable
         night.Add(EntryKind.Run, new RunBody("finished", "ended after the match"));
         log.Flush();
         var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
+        Assert.StartsWith("The waters did not become even.", report.Verdict, StringComparison.Ordinal);
+        Assert.Equal("never, for the dwell time", report.Course.Single(row => row.What == "even since").Value);
         Assert.Null(report.View);
         Assert.Equal(2, report.Happened.Count);
         Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
+    }
+
+    /// <summary>What a run that still goes on has not done yet it may still do.</summary>
+    [Fact]
+    public async Task Of_a_run_that_goes_on_nothing_is_told_as_if_it_were_over()
+    {
+        using var log = _folder.Open();
+        new Night(log) { RunId = 3 }.Add(EntryKind.Run, new RunBody("armed", "asked"));
+        log.Flush();
+        var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddHours(1));
+        Assert.Equal("The waters are not even so far. The run has not ended.", report.Verdict);
+        Assert.Equal(["not yet", "not yet, for the dwell time"], report.Course.Where(row => row.What is "first opened" or "even since").Select(row => row.Value));
+        Assert.Contains("<p>The log has too few readings of this run for a curve: hardly any were taken, or they had to make room.", await ReportFile.OfAsync(report), StringComparison.Ordinal);
     }
 
     [Fact]

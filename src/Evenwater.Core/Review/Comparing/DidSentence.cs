@@ -42,6 +42,7 @@ public static class DidSentence
         var open = answer.Channels.Where(channel => channel.TooLittle is not null || channel[Figure.Level] is { Verdict: Verdict.CanNotTell or Verdict.TooLittle }).Select(channel => DidWords.Name(channel.Channel)).ToList();
         return (same, open) switch
         {
+            (_, { Count: > 0 }) when answer.Channels.All(channel => channel.TooLittle is not null) => $"Can't tell: of {Listed(open)} too little was read in the spans.",
             ({ Count: > 0 }, { Count: 0 }) when figures.Exists(one => one.Verdict is Verdict.OnItsWay or Verdict.AsOnOtherDays) => $"No change that can be laid at its door: {Listed(same)} as before, within what matters.",
             ({ Count: > 0 }, { Count: 0 }) => $"As far as was read it changed nothing: {Listed(same)} as before, within what matters.",
             ({ Count: > 0 }, _) => $"No change is known: {Listed(same)} as before, within what matters; of {Listed(open)} it can't be told.",

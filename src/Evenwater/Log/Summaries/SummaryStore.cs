@@ -36,8 +36,16 @@ internal static class SummaryStore
     }
 
     /// <summary>The buckets of the rows that begin between these two instants, Unix milliseconds, in order.</summary>
+    /// <param name="connection">The log's.</param>
+    /// <param name="transaction">The read's.</param>
+    /// <param name="station">Of which station.</param>
+    /// <param name="channel">Which channel.</param>
+    /// <param name="grain">How fine.</param>
+    /// <param name="firstRowMs">The first row's beginning at the earliest.</param>
+    /// <param name="lastRowMs">The last row's at the latest.</param>
+    /// <param name="damaged">Is told the beginning of each row that can not be read any more, which is passed over; null: it is an error.</param>
     public static IEnumerable<Bucket> Rows(
-        SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs)
+        SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long>? damaged = null)
     {
         using var command = connection.CreateCommand();
         command.Transaction = transaction;
@@ -51,10 +59,23 @@ internal static class SummaryStore
         using var row = command.ExecuteReader();
         while (row.Read())
         {
-            foreach (var bucket in SummaryCodec.Decode(channel, grain, row.GetInt64(0), row.GetFieldValue<byte[]>(1)))
+            foreach (var bucket in Decoded(channel, grain, row.GetInt64(0), row.GetFieldValue<byte[]>(1), damaged))
             {
                 yield return bucket;
             }
+        }
+    }
+
+    private static IReadOnlyList<Bucket> Decoded(Channel channel, Grain grain, long startMs, byte[] columns, Action<long>? damaged)
+    {
+        try
+        {
+            return [.. SummaryCodec.Decode(channel, grain, startMs, columns)];
+        }
+        catch (InvalidDataException) when (damaged is not null)
+        {
+            damaged(startMs);
+            return [];
         }
     }
 }

@@ -41,5 +41,6 @@ public sealed record HistoryMark(int Number, DateTimeOffset At, string Kind, str
 /// <param name="Doubts">Which dates are not to be relied on; told of spans up to 62 days.</param>
 /// <param name="Marks">What happened meanwhile.</param>
 /// <param name="MarksLeftOut">How many more things happened.</param>
+/// <param name="DamagedRows">How many rows of the log could not be read any more, and are left out.</param>
 public sealed record HistoryData(
-    HistoryAsk Ask, TimeAxis Axis, string Source, IReadOnlyList<HistoryLine> Lines, IReadOnlyList<ClockDoubt> Doubts, IReadOnlyList<HistoryMark> Marks, int MarksLeftOut);
+    HistoryAsk Ask, TimeAxis Axis, string Source, IReadOnlyList<HistoryLine> Lines, IReadOnlyList<ClockDoubt> Doubts, IReadOnlyList<HistoryMark> Marks, int MarksLeftOut, int DamagedRows = 0);

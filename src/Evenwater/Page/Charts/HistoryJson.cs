@@ -16,9 +16,10 @@ namespace Evenwater.Page.Charts;
 /// <param name="Clock">Which dates are not to be relied on, in words.</param>
 /// <param name="Marks">What happened meanwhile.</param>
 /// <param name="MarksLeftOut">How many more things happened.</param>
+/// <param name="DamagedRows">How many rows of the log could not be read any more, and are left out.</param>
 internal sealed record HistoryAnswer(
     long FromMs, long ToMs, long StepMs, int Count, long NowMs, string Source, IReadOnlyList<long[]> Zone,
-    IReadOnlyList<SeriesAnswer> Series, IReadOnlyList<ClockAnswer> Clock, IReadOnlyList<MarkAnswer> Marks, int MarksLeftOut)
+    IReadOnlyList<SeriesAnswer> Series, IReadOnlyList<ClockAnswer> Clock, IReadOnlyList<MarkAnswer> Marks, int MarksLeftOut, int DamagedRows)
 {
     public static HistoryAnswer Of(HistoryData data, string? here) => new(
         Ms(data.Ask.From), Ms(data.Ask.To), (long)data.Axis.Step.TotalMilliseconds, data.Axis.Count, Ms(data.Ask.Now), data.Source,
@@ -26,7 +27,7 @@ internal sealed record HistoryAnswer(
         [.. data.Lines.Select(line => SeriesAnswer.Of(line, here))],
         [.. data.Doubts.Select(doubt => new ClockAnswer(doubt.Station, Ms(doubt.From), Ms(doubt.To), doubt.Restored ? "restored" : "unsynced"))],
         [.. data.Marks.Select(mark => new MarkAnswer(mark.Number, Ms(mark.At), mark.Kind, mark.Station, mark.Text))],
-        data.MarksLeftOut);
+        data.MarksLeftOut, data.DamagedRows);
 
     internal static long Ms(DateTimeOffset at) => at.ToUnixTimeMilliseconds();
 }

@@ -19,7 +19,8 @@ internal static class JournalShow
         };
         var answer = asked.Text("wrote") is { } wrote && view.Book.Find(wrote) is { } matter
             ? matter.Now is { Id: var now, Withdrawn: true, Corrects: var taken } && now == wrote ? $"{taken} is taken back; the book keeps it." : $"{wrote} stands in the book."
-            : asked.Text("wrote") is not null ? "It stands in the book already." : asked.Text("deleted") is not null ? "The photograph's file is deleted." : null;
+            : asked.Text("wrote") is not null ? "It stands in the book already." : asked.Text("deleted") is not null ? "The photograph's file is deleted."
+            : asked.Refused.FirstOrDefault(refused => refused.Field == "page") is { } page ? $"Page of the book: {page.Sentence} The first is shown." : null; // no field of the form shows it
         return Show(http, posted, asked.Refused.Count > 0 ? StatusCodes.Status422UnprocessableEntity : StatusCodes.Status200OK, visit => visit with { Answer = answer }, view, asked);
     }
 

@@ -26,7 +26,7 @@ internal static class DidRoutes
         if (board.Find(name) is not { } posted) return PageProblem.NoStation(name);
         var (zone, folder) = (StationZone.Of(posted.View), http.RequestServices.GetRequiredService<LogPlace>().Folder);
         var fields = new LookFields(http.Request.Query, zone, posted.View.Now);
-        var ask = Ask(fields);
+        var ask = Ask(fields, posted.View);
         var visit = PageVisit.Of(http, posted.View) with { Kept = fields.Kept };
         return await LookGate.Read(http, async stop =>
         {
@@ -47,7 +47,7 @@ internal static class DidRoutes
         if (board.Find(name) is not { } posted) return PageProblem.NoStation(name);
         var (zone, folder) = (StationZone.Of(posted.View), http.RequestServices.GetRequiredService<LogPlace>().Folder);
         var fields = new LookFields(http.Request.Query, zone, posted.View.Now);
-        if (Ask(fields) is not { } ask) return await PageProblem.Fields(http, Title, [new("note", "", "a note of the book, or a time as 'at'")]);
+        if (Ask(fields, posted.View) is not { } ask) return await PageProblem.Fields(http, Title, [new("note", "", "a note of the book, or a time as 'at'")]);
         if (fields.Refused.Count > 0) return await PageProblem.Fields(http, Title, fields.Refused);
         return await LookGate.Read(http, async stop =>
         {
@@ -59,12 +59,12 @@ internal static class DidRoutes
     }
 
     /// <summary>What is asked; null when neither a note nor a time is.</summary>
-    private static DidAsk? Ask(LookFields fields)
+    private static DidAsk? Ask(LookFields fields, StationView view)
     {
         var (note, at) = (fields.Text("note"), fields.Time("at"));
         var ask = new DidAsk(
             note, at, fields.Whole("before", "d", CompareSpans.LeastDays, CompareSpans.MostDays), fields.Whole("after", "d", CompareSpans.LeastDays, CompareSpans.MostDays),
-            fields.Whole("settling", "h", 0, CompareSpans.MostSettling));
+            fields.Whole("settling", "h", 0, CompareSpans.MostSettling), view.ClockKnown ? view.Now : null);
         return note is null && fields.Text("at") is null && fields.Refused.Count == 0 ? null : ask;
     }
 

@@ -8,8 +8,9 @@ namespace Evenwater.Page.Looking;
 /// <param name="To">To this one.</param>
 /// <param name="Read">Which channels were read at all, and how well each is known.</param>
 /// <param name="Episodes">In order of time.</param>
+/// <param name="DamagedRows">How many rows of the log could not be read any more, and are left out.</param>
 public sealed record SwingsJson(
-    string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<ReadChannel> Read, IReadOnlyList<EpisodeJson> Episodes);
+    string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<ReadChannel> Read, IReadOnlyList<EpisodeJson> Episodes, int DamagedRows);
 
 /// <summary>Swings that belong together.</summary>
 /// <param name="At">When it began.</param>

@@ -44,7 +44,13 @@ internal sealed record PlanAsked
         if (typed.Text("lid") is { } lid) after = after with { Room = after.Room with { Lid = lid == "1" } };
         List<string> followed = [];
         after = PlanFollows.Of(after, followed);
-        foreach (var problem in StationRules.Check(after)) typed.Refuse(problem, key => PlanField.All.FirstOrDefault(field => field.Key == key)?.Name ?? key);
+        // What is wrong elsewhere may only follow from a field that is wrong.
+        foreach (var problems in StationRules.Check(after).Select(problem => PlanField.Of(problem, after)).ToLookup(problem => PlanField.All.Any(field => field.Key == problem.Key)).OrderByDescending(own => own.Key))
+        {
+            if (!problems.Key && typed.Refused.Count > 0) break;
+            foreach (var problem in problems) typed.Refuse(problem, key => PlanField.All.FirstOrDefault(field => field.Key == key)?.Name ?? key);
+        }
+
 
         var hours = typed.Number("hours", Allowed);
         if (hours is not (null or (>= LeastHours and <= Course.HorizonHours))) typed.Refuse("hours", Allowed, "Leave it empty to take the drip above.");

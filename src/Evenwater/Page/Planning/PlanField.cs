@@ -34,6 +34,17 @@ public sealed record PlanField(string Name, string Key, string Label, string Uni
     /// <summary>All of them.</summary>
     public static IReadOnlyList<PlanField> All { get; } = [.. Vessel, .. Waters];
 
+    /// <summary>How far off a volume may be is no field: where it is too much for what was typed, that is told there.</summary>
+    public static Problem Of(Problem problem, Station station) => problem.Key switch
+    {
+        "vessel.startVolumeSdLitres" => Least("vessel.startVolumeLitres", 2, station.Vessel.StartVolumeSdLitres, problem),
+        "vessel.brimSdLitres" => Least("vessel.brimLitres", 5, station.Vessel.BrimSdLitres, problem),
+        _ => problem,
+    };
+
+    private static Problem Least(string key, int times, double sdLitres, Problem problem) =>
+        new(key, problem.Value, $"at least {(times * sdLitres).ToString("0.###", CultureInfo.InvariantCulture)} L: {times} x {problem.Key}, which is {sdLitres.ToString("0.###", CultureInfo.InvariantCulture)} L in the station file", "Try more, or measure it better and change that there.");
+
     /// <summary>What the field holds while nobody has typed otherwise.</summary>
     public string Shown(Station station) => Get(station) is { } value ? value.ToString("0.######", CultureInfo.InvariantCulture) : "";
 

@@ -14,7 +14,7 @@ internal static class PlanFollows
     public static Station Of(Station station, List<string> told)
     {
         var wrong = StationRules.Check(station).Select(problem => problem.Key).ToHashSet();
-        var (vessel, floats) = (station.Vessel, station.Floats);
+        var (vessel, floats, sensors) = (station.Vessel, station.Floats, station.Sensors);
         if (wrong.Contains("floats.highLitres"))
         {
             var high = vessel.BrimLitres - (Spreads * floats.PositionSdLitres);
@@ -26,10 +26,11 @@ internal static class PlanFollows
         {
             told.Add("The low float is left out: the station file's is too high for this vessel.");
             floats = floats with { LowLitres = null };
+            sensors = sensors with { FloatLowLine = null };
         }
 
         var room = vessel.BrimLitres - vessel.StartVolumeLitres;
-        var follows = station with { Floats = floats };
+        var follows = station with { Floats = floats, Sensors = sensors };
         if (!wrong.Contains("safety.maxInflowLitres") || room <= 0) return follows;
         told.Add($"What may run in is taken as {room:0.0#} L, all that this vessel can still take; the station file allows {station.Safety.MaxInflowLitres:0.0#} L. Change safety.maxInflowLitres there before a run.");
         return follows with { Safety = station.Safety with { MaxInflowLitres = room } };

@@ -73,6 +73,15 @@ public class DidSentenceTests
         Assert.StartsWith("The conductivity was 2.02 % higher", told[1], StringComparison.Ordinal); // e^0.02
     }
 
+    /// <summary>The tank was read before and after both spans, and not in them.</summary>
+    [Fact]
+    public void Spans_in_which_nothing_was_read_leave_nothing_open()
+    {
+        Quarters[] tank = [Made.Quarters(Channel.TankTemperature, 30, i => 25)];
+        string[] told = [.. DidSentence.Of(DidAnswer.Of(Moved, Spans with { At = Made.Start.AddDays(60) }, tank, [Moved], [], TimeZoneInfo.Utc))];
+        Assert.Equal("Can't tell: of temperature too little was read in the spans.", told[0]);
+    }
+
     [Fact]
     public void Where_nothing_was_read_nothing_is_told() =>
         Assert.Equal("Can't tell: nothing was read in this tank in or near both spans.", Assert.Single(DidSentence.Of(DidAnswer.Of(null, Spans, [], [], [], TimeZoneInfo.Utc))));

@@ -1,0 +1,12 @@
+using Evenwater.Core.Telling;
+
+namespace Evenwater.Keeping;
+
+/// <summary>What is said where rows of the log are no longer what was written, and were passed over.</summary>
+internal static class DamagedRows
+{
+    /// <summary>A sentence; none where all could be read.</summary>
+    /// <param name="rows">How many.</param>
+    public static IEnumerable<string> Say(int rows) => rows == 0 ? []
+        : [$"The log is damaged: {HowMany.Of(rows, "row")} in or near this span can not be read and {(rows == 1 ? "is" : "are")} left out. All else is shown. Put the log on another card: stop the program, and keep the file."];
+}
