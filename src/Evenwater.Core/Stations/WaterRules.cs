@@ -48,7 +48,7 @@ internal static class WaterRules
     private static void CheckMatch(Match match, Findings findings)
     {
         findings.Require(match.ToleranceMicrosiemensPerCm is null != match.ToleranceFractionOfDifference is null, "match.toleranceMicrosiemensPerCm",
-            match.ToleranceMicrosiemensPerCm, "exactly one of toleranceMicrosiemensPerCm and toleranceFractionOfDifference", "Keep one of the two.");
+            match.ToleranceMicrosiemensPerCm, "exactly one of toleranceMicrosiemensPerCm and toleranceFractionOfDifference", match.ToleranceMicrosiemensPerCm is null ? "Give one of the two." : "Keep one of the two.");
         findings.WithinIfGiven("match.toleranceMicrosiemensPerCm", match.ToleranceMicrosiemensPerCm, 1, 20_000, "µS/cm", "Give how near the two waters must be.");
         findings.WithinIfGiven("match.toleranceFractionOfDifference", match.ToleranceFractionOfDifference, 0.005, 0.9, "(a fraction)", "0.1 means within a tenth of the first difference.");
         findings.Within("match.temperatureToleranceCelsius", match.TemperatureToleranceCelsius, 0.1, 10, "°C", "1 to 2 is usual.");

@@ -10,6 +10,8 @@ internal static class BeginGuide
 {
     private const int DropsToCount = 20;
 
+    private const string NoNumber = "Not a number. Write it with a point and without any comma, such as 2.5.";
+
     /// <summary>Asks what was not given.</summary>
     public static Given Ask(Station station, Given given, IAnsiConsole console)
     {
@@ -58,10 +60,10 @@ internal static class BeginGuide
 
     // What can not be is told at its own question, and asked again: at the end of them all, everything would have to be answered anew.
     internal static TextPrompt<double> VolumePrompt(Station station, Given given) => new TextPrompt<double>("Bag water in the vessel, L?")
-        .DefaultValue(station.Vessel.StartVolumeLitres).Validate(litres => Judged(station, given with { StartVolume = litres }, "start-volume"));
+        .DefaultValue(station.Vessel.StartVolumeLitres).ValidationErrorMessage(NoNumber).Validate(litres => Judged(station, given with { StartVolume = litres }, "start-volume"));
 
     internal static TextPrompt<double> TankPrompt(Station station, Given given) => new TextPrompt<double>("There is no probe in the tank. Its conductivity as you measured it, µS/cm at 25 °C?")
-        .Validate(tank => Judged(station, given with { Tank = tank }, "tank"));
+        .ValidationErrorMessage(NoNumber).Validate(tank => Judged(station, given with { Tank = tank }, "tank"));
 
     internal static TextPrompt<string> BackPrompt(Station station, Given given) => new TextPrompt<string>("When will you be back, HH:MM?")
         .DefaultValue("07:00").Validate(back => Judged(station, given with { BackAt = back }, "back-at"));

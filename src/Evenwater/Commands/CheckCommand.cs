@@ -48,7 +48,7 @@ internal static class CheckCommand
             findings.Good("configuration", path);
             stations = reading.Stations;
             plan = MainFile.Followers(reading.Configuration);
-            findings.Secrets(reading.Configuration);
+            await findings.SecretsAsync(reading.Configuration);
             await findings.UnitAsync(reading.Configuration, stations.Any(s => s.Sensors.Source == SensorSource.Board));
         }
 

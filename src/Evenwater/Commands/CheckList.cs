@@ -1,4 +1,5 @@
 using System.Net.Sockets;
+using Evenwater.Followers;
 using Evenwater.Options;
 using Evenwater.Watch;
 
@@ -16,7 +17,7 @@ internal sealed class CheckList
     public void Judge(bool good, string what, string text) => _findings.Add((good, what, text));
 
     /// <summary>Whether what followers need is there: files of secrets for the owner only, and a peer that listens.</summary>
-    public void Secrets(MainConfiguration configuration)
+    public async Task SecretsAsync(MainConfiguration configuration)
     {
         foreach (var (key, file) in new[]
             {
@@ -47,13 +48,13 @@ internal sealed class CheckList
 
         if (configuration.Mqtt is { } mqtt)
         {
-            Reach("broker", mqtt.Host, mqtt.Port);
+            await BrokerAsync(mqtt);
         }
 
         if (configuration.Influx is { } influx)
         {
             var url = new Uri(influx.Url);
-            Reach("influx", url.Host, url.Port);
+            Reach("influx", url.Host, url.Port, "is reached; token and bucket are tried by the daemon alone");
         }
     }
 
@@ -101,12 +102,26 @@ internal sealed class CheckList
         return _findings.Exists(f => f.Good == false) ? Exit.Bad : Exit.Fine;
     }
 
-    private void Reach(string what, string host, int port)
+    /// <summary>As the daemon will come, where this user can: a credential only the service can read.</summary>
+    private async Task BrokerAsync(BrokerOptions mqtt)
+    {
+        if (new[] { mqtt.PasswordFile, mqtt.Tls ? mqtt.CaFile : null }.Any(file => Places.Credential(file) is not null))
+        {
+            Reach("broker", mqtt.Host, mqtt.Port, "is reached; whether it lets the daemon in, the service alone can try");
+            return;
+        }
+
+        var fault = await MqttKnock.FaultAsync(MainFile.Broker(mqtt));
+        Judge(fault is null, "broker", $"{mqtt.Host}:{mqtt.Port}{(fault is null ? " lets the daemon in" : $": {fault}")}");
+    }
+
+    private void Reach(string what, string host, int port, string reached)
     {
         using var socket = new Socket(SocketType.Stream, ProtocolType.Tcp);
         try
         {
-            Judge(socket.ConnectAsync(host, port).Wait(TimeSpan.FromSeconds(3)), what, $"{host}:{port}");
+            var there = socket.ConnectAsync(host, port).Wait(TimeSpan.FromSeconds(3));
+            Judge(there, what, $"{host}:{port} {(there ? reached : "does not answer within 3 s")}");
         }
         catch (AggregateException e)
         {

@@ -2,8 +2,10 @@ using System.CommandLine;
 using System.Globalization;
 using Evenwater.Control;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Safety;
 using Evenwater.Keeping;
 using Evenwater.Log;
+using Evenwater.Running;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Commands;
@@ -38,7 +40,7 @@ internal static class FinishCommand
             return Exit.Wrong($"{wrong} The run goes on; finish it with the right count.");
         }
 
-        var here = !Console.IsInputRedirected;
+        var here = !Console.IsInputRedirected && CanEnd(await AskCommands.AnswerAsync(new ControlAsk("phase", station)));
         var number = 0;
         foreach (var step in steps is { Ok: true } ? steps.Text.Split('\n') : [])
         {
@@ -62,6 +64,11 @@ internal static class FinishCommand
         var ended = await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
         return ended == Exit.Fine ? await NoteAsync(station, named, alive, dead, by) : ended;
     }
+
+    /// <summary>Whether there is a run to end: else to count the animals would be for nothing.</summary>
+    /// <param name="phase">The daemon's word for it; null when none answers.</param>
+    internal static bool CanEnd(ControlAnswer? phase) =>
+        phase is { Ok: true } && new[] { Phase.Armed, Phase.Dripping, Phase.Holding }.Select(Words.Of).Contains(phase.Text);
 
     /// <summary>What is wrong with a count that the book would refuse; told before the run is ended, for then nobody asks again. Null when nothing is, or when the book can not be read: a run ends without it.</summary>
     private static string? TooMany(string? station, string? named, int? alive, int? dead)

@@ -20,13 +20,16 @@ internal sealed record LogOrigin(string Identity, long DroppedTo, IReadOnlyList<
     {
         using var connection = LogFile.OpenForReading(directory, busySeconds);
         return new LogOrigin(
-            Rows(connection, "SELECT identity FROM log", row => row.GetString(0))[0],
-            Rows(connection, "SELECT dropped_to FROM space", row => row.GetInt64(0))[0],
+            One(connection, "log", "SELECT identity FROM log", row => row.GetString(0)),
+            One(connection, "space", "SELECT dropped_to FROM space", row => row.GetInt64(0)),
             Rows(connection, "SELECT id, token, version, simulated, created_ms FROM boot ORDER BY id",
                 row => new BootRow(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetBoolean(3), row.GetInt64(4))),
             Rows(connection, "SELECT id, station, json, created_ms FROM configuration ORDER BY id",
                 row => new ConfigurationRow(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetInt64(3))));
     }
+
+    private static T One<T>(SqliteConnection connection, string table, string sql, Func<SqliteDataReader, T> of) =>
+        Rows(connection, sql, of) is [var one, ..] ? one : throw new InvalidDataException($"its table {table} is empty");
 
     private static List<T> Rows<T>(SqliteConnection connection, string sql, Func<SqliteDataReader, T> of)
     {

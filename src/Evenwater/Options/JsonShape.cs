@@ -12,14 +12,14 @@ internal static class JsonShape
 {
     private const int LongestQuote = 40;
 
-    public static IReadOnlyList<Problem> Check(JsonElement element, JsonTypeInfo type)
+    public static IReadOnlyList<Problem> Check(JsonElement element, JsonTypeInfo type, string file)
     {
         var problems = new List<Problem>();
-        CheckObject(element, type, "", new KnownKeys(type), problems);
+        CheckObject(element, type, "", file, new KnownKeys(type), problems);
         return problems;
     }
 
-    private static void CheckObject(JsonElement element, JsonTypeInfo type, string path, KnownKeys known, List<Problem> problems)
+    private static void CheckObject(JsonElement element, JsonTypeInfo type, string path, string file, KnownKeys known, List<Problem> problems)
     {
         if (element.ValueKind != JsonValueKind.Object)
         {
@@ -31,9 +31,9 @@ internal static class JsonShape
         {
             var key = JsonLines.Join(path, given.Name);
             if (type.Properties.FirstOrDefault(p => p.Name == given.Name) is not { } property)
-                problems.Add(new Problem(key, "unknown key", $"the keys of {(path.Length == 0 ? "a station file" : path)}", known.Advice(path, given.Name, type)));
+                problems.Add(new Problem(key, "unknown key", $"the keys of {(path.Length == 0 ? file : path)}", known.Advice(path, given.Name, type)));
             else
-                CheckValue(given.Value, property.PropertyType, property.IsSetNullable, key, type.Options, known, problems);
+                CheckValue(given.Value, property.PropertyType, property.IsSetNullable, key, file, type.Options, known, problems);
         }
 
         foreach (var property in type.Properties)
@@ -48,20 +48,20 @@ internal static class JsonShape
         }
     }
 
-    private static void CheckValue(JsonElement value, Type declared, bool nullable, string key, JsonSerializerOptions options, KnownKeys known, List<Problem> problems)
+    private static void CheckValue(JsonElement value, Type declared, bool nullable, string key, string file, JsonSerializerOptions options, KnownKeys known, List<Problem> problems)
     {
         var type = Nullable.GetUnderlyingType(declared) ?? declared;
         if (value.ValueKind == JsonValueKind.Null && (nullable || type != declared)) return;
         var info = options.GetTypeInfo(type);
         if (info.Kind == JsonTypeInfoKind.Object)
         {
-            CheckObject(value, info, key, known, problems);
+            CheckObject(value, info, key, file, known, problems);
         }
         else if (info.Kind == JsonTypeInfoKind.Enumerable && value.ValueKind == JsonValueKind.Array)
         {
             var index = 0;
             foreach (var item in value.EnumerateArray())
-                CheckValue(item, info.ElementType!, nullable: false, $"{key}[{index++}]", options, known, problems);
+                CheckValue(item, info.ElementType!, nullable: info.ElementType == typeof(string), $"{key}[{index++}]", file, options, known, problems); // what a text must be its file's rules tell, of null too
         }
         else if (!Fits(value, type))
         {

@@ -1,5 +1,6 @@
 using System.Text.Json;
 using System.Text.Json.Serialization;
+using System.Text.Json.Serialization.Metadata;
 
 namespace Evenwater.Options;
 
@@ -14,6 +15,7 @@ internal sealed record MainConfiguration
         AllowTrailingCommas = true,
         RespectNullableAnnotations = true,
         AllowDuplicateProperties = false,
+        TypeInfoResolver = new DefaultJsonTypeInfoResolver(),
     };
 
     /// <summary>Station files, relative to this file.</summary>

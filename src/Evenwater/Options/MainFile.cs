@@ -15,23 +15,20 @@ internal static class MainFile
     /// <param name="serving">Whether this is the service. Otherwise a credential, which the service alone can read, is not missed.</param>
     public static MainReading Read(string path, bool serving = true)
     {
-        MainConfiguration? configuration;
+        byte[] text;
         try
         {
-            configuration = JsonSerializer.Deserialize<MainConfiguration>(File.ReadAllText(path), MainConfiguration.Json);
+            text = File.ReadAllBytes(path);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
-            return Bad(new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a configuration file that this user may read", path.Length == 0 ? "Name it." : e.Message));
-        }
-        catch (JsonException e)
-        {
-            return Bad(new Problem(e.Path is null or "$" ? path : e.Path.TrimStart('$', '.'), "not usable", "the keys shown in config/README.md", Plain(e)));
+            return Bad(new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a configuration file that this user may read", path.Length == 0 ? "Name it." : JsonText.Unreadable(path, e)));
         }
 
+        var (configuration, _, wrong) = JsonText.Read<MainConfiguration>(text, MainConfiguration.Json, "the daemon's own file");
         if (configuration is null)
         {
-            return Bad(new Problem(path, "null", "an object, { ... }", "See config/evenwater.example.json."));
+            return new MainReading(null, [], wrong);
         }
 
         var problems = Check(configuration, serving).ToList();

@@ -32,7 +32,7 @@ internal static class WatchFile
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
-            return (null, [new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a file that this user may read", path.Length == 0 ? "Name it." : e.Message)]);
+            return (null, [new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a file that this user may read", path.Length == 0 ? "Name it." : JsonText.Unreadable(path, e))]);
         }
         catch (JsonException e)
         {

@@ -1,4 +1,5 @@
 using Evenwater.Commands;
+using Evenwater.Control;
 
 namespace Evenwater.Tests.Commands;
 
@@ -45,6 +46,7 @@ public class GivenTests
         Assert.Contains("start-volume = 100: allowed is 0.05 to less than 10.4 L", BeginGuide.VolumePrompt(station, asked).Validator!(100).Message, StringComparison.Ordinal);
         Assert.True(BeginGuide.BackPrompt(station, asked).Validator!("07:30").Successful);
         Assert.Contains("write HH:MM, such as 07:30", BeginGuide.BackPrompt(station, asked).Validator!("25:99").Message, StringComparison.Ordinal);
+        Assert.Contains("a point and without any comma", BeginGuide.VolumePrompt(station, asked).ValidationErrorMessage, StringComparison.Ordinal); // "1,6" is no number at all
         var blind = station with { Sensors = station.Sensors with { TankConductivity = null } };
         Assert.True(BeginGuide.TankPrompt(blind, asked).Validator!(185).Successful);
         Assert.False(BeginGuide.TankPrompt(blind, asked).Validator!(-185).Successful);
@@ -54,4 +56,19 @@ public class GivenTests
     [Fact]
     public void A_tank_by_hand_is_told_in_fractions_of_itself() => Assert.Equal(
         (187.0, 0.015), ((_nothing with { Tank = 187, TankSdPercent = 1.5 }).Known().TankMicrosiemensPerCm, (_nothing with { Tank = 187, TankSdPercent = 1.5 }).Known().TankRelativeSd));
+
+    /// <summary>On a terminal: who has no run to end, or no daemon, is told so at once, before counting animals for nothing.</summary>
+    [Theory]
+    [InlineData("armed", true)]
+    [InlineData("dripping", true)]
+    [InlineData("holding", true)]
+    [InlineData("idle", false)]
+    [InlineData("tripped", false)]
+    [InlineData("finished", false)]
+    public void Animals_are_counted_only_where_a_run_can_be_ended(string phase, bool counted)
+    {
+        Assert.Equal(counted, FinishCommand.CanEnd(new ControlAnswer(true, phase)));
+        Assert.False(FinishCommand.CanEnd(new ControlAnswer(false, phase)));
+        Assert.False(FinishCommand.CanEnd(null));
+    }
 }

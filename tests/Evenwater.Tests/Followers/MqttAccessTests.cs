@@ -40,6 +40,19 @@ public sealed class MqttAccessTests : IDisposable
         Assert.NotNull(await FaultAsync("other-ca.pem", "right"));
     }
 
+    /// <summary>What a check says before the first night, and at once: a port that answers is no broker that lets us in.</summary>
+    [Fact]
+    public async Task A_check_knocks_as_the_daemon_will_come()
+    {
+        await _broker.StartAsync();
+        var right = new MqttOptions { Port = _broker.Port, User = "river", PasswordFile = _access["right"], CaFile = _access["ca.pem"] };
+        Assert.Null(await MqttKnock.FaultAsync(right));
+        Assert.Equal("it refuses us: NotAuthorized", await MqttKnock.FaultAsync(right with { PasswordFile = _access["wrong"] }));
+        Assert.StartsWith("its certificate is refused: it must name 127.0.0.1 and come from the CA", await MqttKnock.FaultAsync(right with { CaFile = _access["other-ca.pem"] }), StringComparison.Ordinal);
+        Assert.Contains("nowhere.pem", await MqttKnock.FaultAsync(right with { CaFile = _access["nowhere.pem"] }), StringComparison.Ordinal);
+        Assert.NotNull(await MqttKnock.FaultAsync(right with { CaFile = null }));
+    }
+
     /// <summary>Why it can not tell; null when it can.</summary>
     private async Task<string?> FaultAsync(string authority, string password)
     {

@@ -36,6 +36,24 @@ public sealed class LogLookTests : IDisposable
         return [.. log.Reader.Read(0, 100_000)];
     }
 
+    /// <summary>A table of the log that lost its one row is a damage to be told in words, as every command tells one; not the trace of a crash.</summary>
+    [Theory]
+    [InlineData("log")]
+    [InlineData("space")]
+    public void A_log_whose_own_row_is_gone_is_damaged(string table)
+    {
+        _folder.Open().Dispose();
+        using (var connection = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        {
+            connection.Open();
+            using var command = connection.CreateCommand();
+            command.CommandText = table == "log" ? "DELETE FROM log" : "DELETE FROM space";
+            Assert.Equal(1, command.ExecuteNonQuery());
+        }
+
+        Assert.Contains($"table {table} is empty", Assert.Throws<InvalidDataException>(() => LogOrigin.Read(_folder.Path, 1)).Message, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_followers_lag_is_what_stands_after_its_cursor_packed_or_not()
     {

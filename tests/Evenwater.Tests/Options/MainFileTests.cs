@@ -93,7 +93,51 @@ public sealed class MainFileTests : IDisposable
     {
         Write("river.json", GoodFile.Text);
         var problem = Assert.Single(Read($$"""{ "stations": ["river.json"], {{part}} }"""));
-        Assert.Contains("twice", problem.Advice, StringComparison.Ordinal);
+        Assert.Equal("twice", problem.Value);
+    }
+
+    /// <summary>A mistake in this file is told like one in a station file: its key, its line, what stands there and what may.</summary>
+    [Theory]
+    [InlineData("\"mqtt\": { \"host\": \"x\", \"port\": \"1883\" }", "mqtt.port (line 2): \"1883\". Allowed: a whole number.")]
+    [InlineData("\"mqtt\": { \"host\": \"x\", \"password\": \"y\" }", "mqtt.password (line 2): unknown key. Allowed: the keys of mqtt. Did you mean mqtt.passwordFile?")]
+    [InlineData("\"mqtt\": { }", "mqtt.host (line 2): not given. Allowed: text in quotes.")]
+    [InlineData("\"store\": { \"batchSeconds\": 0,5 }", "(file) (line 2): not valid JSON.")]
+    [InlineData("\"page\": { \"listen\": \"127.0.0.1\" }", "page.listen (line 2): \"127.0.0.1\". Allowed: a list, [ ... ].")]
+    [InlineData("\"vessel\": { }", "vessel (line 2): unknown key. Allowed: the keys of the daemon's own file.")]
+    public void A_mistake_is_told_by_key_line_value_and_what_is_allowed(string part, string told)
+    {
+        Write("river.json", GoodFile.Text);
+        Assert.StartsWith(told, Assert.Single(Read($$"""
+            { "stations": ["river.json"],
+            {{part}} }
+            """)).ToString(), StringComparison.Ordinal);
+    }
+
+    /// <summary>Of a folder the system says that it is denied, and of an empty file the reader speaks of its own insides.</summary>
+    [Fact]
+    public void A_folder_an_empty_file_and_another_encoding_are_told_as_such()
+    {
+        Assert.Contains("This is a folder", Assert.Single(MainFile.Read(_folder).Problems).Advice, StringComparison.Ordinal);
+        Assert.Contains("This is a folder", Assert.Single(StationFile.Read(_folder).Problems).Advice, StringComparison.Ordinal);
+        Assert.Contains("This is a folder", Assert.Single(WatchFile.Read(_folder).Problems).Advice, StringComparison.Ordinal);
+        foreach (var nothing in new[] { "", " \r\n", "\uFEFF" })
+        {
+            Assert.Equal("empty", Assert.Single(Read(nothing)).Value);
+            Assert.Equal("empty", Assert.Single(StationFile.Parse(nothing).Problems).Value);
+        }
+
+        File.WriteAllText(Path.Combine(_folder, "wide.json"), GoodFile.Text, System.Text.Encoding.Unicode);
+        Assert.Equal("UTF-16 text", Assert.Single(StationFile.Read(Path.Combine(_folder, "wide.json")).Problems).Value);
+    }
+
+    /// <summary>Where neither is given there is none to keep.</summary>
+    [Fact]
+    public void Who_gives_no_tolerance_is_told_to_give_one()
+    {
+        const string given = "\"toleranceMicrosiemensPerCm\": 40,";
+        Assert.Contains(given, GoodFile.Text, StringComparison.Ordinal);
+        Assert.Equal("Give one of the two.", Assert.Single(StationFile.Parse(GoodFile.Text.Replace(given, "", StringComparison.Ordinal)).Problems).Advice);
+        Assert.Equal("Keep one of the two.", Assert.Single(StationFile.Parse(GoodFile.Text.Replace(given, given + "\"toleranceFractionOfDifference\": 0.1,", StringComparison.Ordinal)).Problems).Advice);
     }
 
     /// <summary>A full disk keeps the number of the process from being written; that is nobody else's hold.</summary>
