@@ -1,4 +1,6 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
@@ -114,7 +116,7 @@ public sealed class CycleTests
     [Fact]
     public void A_leak_that_was_reset_is_not_told_again_because_the_valve_opens()
     {
-        var run = new Run(_station);
+        var run = new CycleWorld(_station);
         run.Seconds(95);
         run.Step(Verb.Close);
         run.IsOpen = false;
@@ -123,7 +125,7 @@ public sealed class CycleTests
         Assert.Equal(Phase.Dripping, run.State.Phase);
         Assert.False(run.State.LeakSeen);
         run.Step(Verb.None);
-        Assert.Equal(Core.Alarms.AlarmStanding.Normal, run.State.AlarmOf(Core.Alarms.AlarmId.FlowWhileClosed).Standing);
+        Assert.Equal(AlarmStanding.Normal, run.State.AlarmOf(AlarmId.FlowWhileClosed).Standing);
     }
 
     [Fact]
