@@ -15,7 +15,7 @@ internal static class AlarmConditions
         AlarmId.OverflowWarning => Overflow(state),
         AlarmId.ProbeTrouble => TroubledProbes(state) != 0,
         AlarmId.ProbesSwapped => InRun(state) && state.HasForecast && state.Forecast.ProbesSwapped,
-        AlarmId.DripStopped => state.Phase == Phase.Holding && !state.WasEven,
+        AlarmId.DripStopped => state.Phase == Phase.Holding && !state.WasEven && !state.IsEven, // closed by hand while they are even, it says nothing that is not so
         AlarmId.DripSlow => Slow(state),
         AlarmId.FlowWhileClosed => state.LeakSeen,
         AlarmId.ProofOverdue => samples.ProofOverdue,

@@ -6,6 +6,19 @@ namespace Evenwater.CoreTests.Alarms;
 /// <summary>What the alarms of a station go through, event by event.</summary>
 public class AlarmRoundTests
 {
+    /// <summary>Closed by hand in the ten minutes in which it makes sure: "the waters are not even" would be untrue, until they are not.</summary>
+    [Fact]
+    public void A_drip_that_stands_still_in_even_waters_calls_nobody()
+    {
+        var world = new AlarmWorld(Phase.Holding);
+        world.State.IsEven = true;
+        world.Go(300);
+        Assert.DoesNotContain(AlarmId.DripStopped, world.Calls);
+        world.State.IsEven = false;
+        world.Go(61);
+        Assert.Contains(AlarmId.DripStopped, world.Calls);
+    }
+
     [Fact]
     public void A_trip_by_the_high_float_makes_one_call_and_the_overflow_warning_none()
     {

@@ -1,4 +1,3 @@
-using System.Net;
 using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
@@ -6,9 +5,7 @@ using Evenwater.Running;
 using Evenwater.Tests.Contract;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
-using Microsoft.Extensions.Logging;
 using MQTTnet;
-using MQTTnet.Protocol;
 using MQTTnet.Server;
 
 namespace Evenwater.Tests.Followers;

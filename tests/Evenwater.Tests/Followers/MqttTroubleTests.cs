@@ -1,12 +1,9 @@
-using System.Net;
 using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Running;
-using Evenwater.Tests.Contract;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
-using Microsoft.Extensions.Logging;
 using MQTTnet;
 using MQTTnet.Protocol;
 using MQTTnet.Server;
