@@ -38,7 +38,6 @@ public static class Cycle
             (state.StoodSince, state.StoodLonger) = (state.StoodSince.Plus(-longer), false);
         }
 
-
         state.Readings = Matched(state, Screen.Apply(ref state.Screen, samples.Readings, now));
         Estimate(state, samples.ValveOpen, elapsed, now, ref effects);
         if (samples.Command == Verb.Drawn)
