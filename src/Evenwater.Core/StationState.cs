@@ -14,6 +14,9 @@ namespace Evenwater.Core;
 /// </summary>
 public sealed class StationState
 {
+    /// <summary>Once its range was too wide a match is told again when it has been narrow enough for so long, s.</summary>
+    private const double MatchSteadySeconds = 300;
+
     /// <summary>A state at rest, closed.</summary>
     public StationState(Station station)
     {
@@ -142,6 +145,14 @@ public sealed class StationState
 
     /// <summary>The latest forecast; only when <see cref="HasForecast"/>.</summary>
     public ref readonly Forecast Forecast => ref LatestForecast;
+
+    /// <summary>
+    /// Whether the forecast's match is not to be told as a time: its range is too wide, or was within the last five minutes. At the edge it is
+    /// the one at one evaluation and the other at the next, and words that change each minute tell nothing.
+    /// </summary>
+    public bool MatchCannotTell => LatestForecast.MatchSeconds is { CannotTell: var vague, P50: > 0 and < double.PositiveInfinity }
+        ? vague || (Noticed.MatchUntold is { } at && LastStepAt.SecondsSince(at) < MatchSteadySeconds)
+        : LatestForecast.MatchSeconds.CannotTell;
 
     /// <summary>Where one alarm stands.</summary>
     public AlarmState AlarmOf(AlarmId id) => Alarms[(int)id];

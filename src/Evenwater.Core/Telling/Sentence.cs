@@ -17,6 +17,7 @@ public sealed record Say(StateWord Word, string Text, string Did, string Act, do
 public static class Sentence
 {
     private const string Nothing = "Nothing to do.";
+    private const string OpenUntil = "The valve is open and closes by itself when even, and before the mark in any case.";
 
     /// <summary>So much later than the conductivity the temperature is told apart, s.</summary>
     private const double LaterSeconds = 600;
@@ -49,7 +50,7 @@ public static class Sentence
     {
         if (!state.HasForecast)
         {
-            return new Say(StateWord.Steady, "The drip has begun; the first forecast comes within a minute.", PacedWords.Of(state) ?? "The valve is open.", Nothing);
+            return new Say(StateWord.Steady, "The drip has begun; the first forecast comes within a minute.", PacedWords.Of(state) ?? OpenUntil, Nothing);
         }
 
         ref readonly var forecast = ref state.Forecast;
@@ -72,9 +73,9 @@ public static class Sentence
         }
 
         return new Say(
-            !state.IsEven && !byShare && forecast.MatchSeconds.CannotTell ? StateWord.CannotTell : StateWord.Steady,
+            !state.IsEven && !byShare && state.MatchCannotTell ? StateWord.CannotTell : StateWord.Steady,
             $"{match} {brim}{doubt}",
-            PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : "The valve is open and closes by itself when even, and before the mark in any case.",
+            PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : OpenUntil,
             Nothing);
     }
 
@@ -101,7 +102,7 @@ public static class Sentence
                 : "Even in conductivity; the temperature is not even yet.";
         }
 
-        return match.CannotTell ? $"When it will be even can't be told yet: {moments.At(match.P05)} at the earliest.{Remarks.WhyNot(state)}"
+        return state.MatchCannotTell ? $"When it will be even can't be told yet: {moments.At(match.P05)} at the earliest.{Remarks.WhyNot(state)}"
             : double.IsPositiveInfinity(match.P50) ? "At this rate it will not be even within 48 h."
             : $"Even with the tank {moments.Range(match)}.";
     }

@@ -13,6 +13,9 @@ public static class TimeWords
     /// <summary>The longest span that is told as a number, s.</summary>
     public const double LongestSeconds = 24 * Hour;
 
+    /// <summary>In place of a time whose range is too wide to be an answer.</summary>
+    public const string NoTelling = "can't tell when";
+
     /// <summary>A span still to come, such as "2 h 10 min".</summary>
     /// <param name="seconds">From 0; less counts as 0, not a number or beyond a day as "more than 24 h".</param>
     public static string Span(double seconds)
@@ -63,7 +66,7 @@ public static class TimeWords
     public static string When(DateTimeOffset now, in Quantiles seconds, TimeZoneInfo? zone = null)
     {
         if (seconds.P50 <= 0) return "now";
-        if (seconds.CannotTell || double.IsNaN(seconds.P50)) return "can't tell when";
+        if (seconds.CannotTell || double.IsNaN(seconds.P50)) return NoTelling;
         return seconds.P50 > LongestSeconds
             ? seconds.P05 > LongestSeconds ? "not within 24 h" : $"at {Clock(now, seconds.P05, zone)} at the earliest"
             : $"at about {Clock(now, seconds.P50, zone)} (between {Clock(now, seconds.P05, zone)} and {Late(now, seconds.P95, zone)})";

@@ -26,7 +26,7 @@ internal static class MomentPart
         if (!view.ValveOpen || view.Forecast is not { Health: not Health.Blind } forecast) return;
 
         var last = view.History.LastOrDefault(p => p.VesselConductivity is not null && p.TankConductivity is not null);
-        if (last is { VesselConductivity: { } vessel, TankConductivity: { } tank } && view.ToleranceMicrosiemensPerCm is { } tolerance)
+        if (!view.MatchCannotTell && last is { VesselConductivity: { } vessel, TankConductivity: { } tank } && view.ToleranceMicrosiemensPerCm is { } tolerance)
         {
             var (edge, far, side) = vessel >= tank ? (tank + tolerance, tank - tolerance, Side.Below) : (tank - tolerance, tank + tolerance, Side.Above);
             var y = frame.Conductivity;

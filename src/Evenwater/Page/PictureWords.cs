@@ -47,7 +47,7 @@ internal static class PictureWords
         }
 
         var mark = view.MarkLitres is { } litres ? $"; at its mark of {litres:F1} L {TimeWords.When(view.Now, forecast.BrimSeconds, view.Zone)}" : "";
-        yield return $"While the valve stays open: even {TimeWords.When(view.Now, forecast.MatchSeconds, view.Zone)}{mark}.";
+        yield return $"While the valve stays open: even {(view.MatchCannotTell ? TimeWords.NoTelling : TimeWords.When(view.Now, forecast.MatchSeconds, view.Zone))}{mark}.";
     }
 
     private static double? LastTank(StationView view) => view.History.LastOrDefault(p => p.TankConductivity is not null).TankConductivity;

@@ -68,6 +68,10 @@ public sealed record StationView
     /// <summary>The future; null when the estimator does not run.</summary>
     public Forecast? Forecast { get; init; }
 
+    /// <summary>Whether the sentence names no time of the match, though the forecast may have one. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public bool MatchCannotTell { get; init; }
+
     /// <summary>Even within this, µS/cm at 25 °C; null without a run.</summary>
     public double? ToleranceMicrosiemensPerCm { get; init; }
 

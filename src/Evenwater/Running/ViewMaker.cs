@@ -51,6 +51,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Values = Values(state, now),
             History = _history.Snapshot(),
             Forecast = state.HasForecast ? state.Forecast : null,
+            MatchCannotTell = state.MatchCannotTell,
             ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,

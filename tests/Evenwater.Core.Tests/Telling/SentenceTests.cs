@@ -41,6 +41,49 @@ public class SentenceTests
         Assert.Contains("can't be told", say.Text, StringComparison.Ordinal);
     }
 
+    /// <summary>On a page that a keeper has just begun from, three lines that became one would move what is below them.</summary>
+    [Fact]
+    public void What_is_done_is_told_before_the_first_forecast_as_after_it()
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        var after = Sentence.Of(state, TenPast22);
+        state.HasForecast = false;
+        var before = Sentence.Of(state, TenPast22);
+        Assert.StartsWith("The drip has begun", before.Text, StringComparison.Ordinal);
+        Assert.Equal((after.Did, after.Act), (before.Did, before.Act));
+    }
+
+    /// <summary>At the edge of what can be told the range is too wide at one evaluation and not at the next: the word does not change with each.</summary>
+    [Fact]
+    public void A_match_that_could_not_be_told_is_told_again_when_it_could_be_for_five_minutes()
+    {
+        Quantiles wide = new(1000, 3000, 9000, 20000, Quantiles.Beyond), narrow = new(3000, 6000, 9000, 12000, 15000);
+        var state = Dripping(narrow, Quantiles.Never);
+        Assert.Equal(StateWord.Steady, After(0, narrow)); // the first answer of a run waits for nothing
+        Assert.Equal(StateWord.CannotTell, After(30, wide));
+        Assert.Equal(StateWord.CannotTell, After(60, narrow));
+        Assert.Contains("can't be told", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+        Assert.Equal(StateWord.CannotTell, After(90, wide));
+        Assert.Equal(StateWord.CannotTell, After(389, narrow));
+        Assert.Equal(StateWord.Steady, After(390, narrow));
+
+        // What needs no time is told at once: even already, or never.
+        Assert.Equal(StateWord.CannotTell, After(420, wide));
+        Assert.Equal(StateWord.Steady, After(450, new(0, 0, 0, 600, 1800)));
+        Assert.Equal(StateWord.CannotTell, After(480, wide));
+        Assert.Equal(StateWord.Steady, After(510, Quantiles.Never));
+
+        StateWord After(double seconds, Quantiles match)
+        {
+            var at = MonotonicTime.FromSeconds(seconds);
+            (state.LastStepAt, state.LatestForecast) = (at, state.LatestForecast with { At = at, MatchSeconds = match });
+            var noticed = state.Noticed;
+            noticed.Note(state.Forecast);
+            state.Noticed = noticed;
+            return Sentence.Of(state, TenPast22).Word;
+        }
+    }
+
     [Fact]
     public void A_mark_before_the_match_asks_for_an_act_by_its_earliest_time()
     {

@@ -31,6 +31,12 @@ public sealed partial class ChangeOfClocksTests : IDisposable
         var clock = StationClock.Real(zero, new SetTime(start, s_zone));
         using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
         drive.Begin();
+
+        // A time that the sentence does not name yet is not named by the picture either.
+        Assert.True(drive.Go(1800, () => drive.CommitAnd(drive.Loop.State is { HasForecast: true, MatchCannotTell: true, Forecast.MatchSeconds.CannotTell: false })));
+        Assert.Contains("even can't tell when;", PictureWords.Describe(new ViewMaker(clock).Make(drive.Loop, drive.Now)), StringComparison.Ordinal);
+        Assert.DoesNotContain("even about", ForecastPicture.Draw(new ViewMaker(clock).Make(drive.Loop, drive.Now), PictureSize.Wide), StringComparison.Ordinal);
+
         Assert.True(drive.Go(1800, () => drive.CommitAnd(drive.Loop.State.HasForecast && Told().IsMatch(drive.Loop.Say.Text))));
         var told = TimeOnly.Parse(Told().Match(drive.Loop.Say.Text).Groups[1].Value, CultureInfo.InvariantCulture);
         var even = start.AddSeconds(drive.Loop.SaidAt.SecondsSince(zero) + drive.Loop.State.Forecast.MatchSeconds.P50).ToOffset(TimeSpan.FromHours(offsetHours));
