@@ -62,12 +62,12 @@ internal static class AlarmConditions
         return state.HasForecast && !(state.Forecast.QuietBrimProbability <= times * ClosingRisk.Limit(state));
     }
 
-    /// <summary>What a lost thermometer no longer tells of has not gone.</summary>
+    /// <summary>What a lost thermometer no longer tells of has not gone. A trip takes no animal out of the vessel: in one, too, they wait in still water.</summary>
     private static bool? Release(StationState state)
     {
         var setpoint = AlarmTable.Of(AlarmId.ReleaseDue).Setpoint;
         var minutes = setpoint.Value + (state.AlarmOf(AlarmId.ReleaseDue).Active ? setpoint.Deadband : 0);
-        if (state.Phase != Phase.Holding || Waiting.Waits.Of(state) is not { } wait)
+        if (Waiting.Waits.Of(state) is not { } wait)
         {
             return false;
         }

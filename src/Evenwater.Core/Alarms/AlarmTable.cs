@@ -227,7 +227,7 @@ public static class AlarmTable
         {
             Id = AlarmId.ReleaseDue, Name = "release-due", Priority = Priority.Medium, Title = "The animals have waited in still water for nearly as long as they should",
             Consequence = "The oxygen runs low, or the vessel drifts away from the tank.", Did = "The valve is closed; nothing here can stir or aerate.",
-            Act = "Let them in: 'evenwater finish' goes through it step by step. If they must stay, stir air into the vessel by an air stone or by hand.",
+            Act = "Let them in: 'evenwater finish' goes through it step by step, after a trip once it is reset. If they must stay, stir air into the vessel by an air stone or by hand.",
             ActWithinMinutes = 60, Setpoint = new(Waiting.Waits.CallMinutes, "min before the release-by time", Deadband: 15), OnDelaySeconds = 60, OffDelaySeconds = 60,
             ReAlarmMinutes = 60,
         },

@@ -40,7 +40,7 @@ public static class Sentence
                 Phase.Armed => new Say(StateWord.Steady, "About to open.", "The valve is closed until the opening is written down and every probe has answered.", Nothing),
                 Phase.Dripping => Dripping(state, moments),
                 Phase.Holding => WithWait(Holding(state), state, wallNow, zone),
-                Phase.Tripped => Tripped(state),
+                Phase.Tripped => Tripped(state, moments),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
                 _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", Nothing),
             };
@@ -164,11 +164,12 @@ public static class Sentence
         ? new Say(StateWord.Look, "The drip stands still. The waters are even now; that they stay so is not sure yet.", "The valve is closed.", "Wait until it is, or measure both waters with one probe.", 3600)
         : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Begin again, or release by hand.", 3600);
 
-    private static Say Tripped(StationState state)
+    private static Say Tripped(StationState state, Moments moments)
     {
         var alarm = AlarmTable.Of((AlarmId)state.Trip);
         var even = state.IsEven ? " The waters are even." : "";
-        return new Say(StateWord.Act, $"{alarm.Title}.{even}", alarm.Did, alarm.Act, Math.Max((alarm.ActWithinMinutes * 60) - state.LastStepAt.SecondsSince(state.PhaseSince), 0));
+        var wait = Waits.Of(state) is { Seconds: <= TimeWords.LongestSeconds and var left } ? $" Let the animals in {(left <= 0 ? "now" : $"by {moments.At(left)}")}." : "";
+        return new Say(StateWord.Act, $"{alarm.Title}.{even}{wait}", alarm.Did, alarm.Act, Math.Max((alarm.ActWithinMinutes * 60) - state.LastStepAt.SecondsSince(state.PhaseSince), 0));
     }
 
     private static Alarm? Worst(StationState state)

@@ -151,17 +151,31 @@ public class WaitsTests
         Assert.Equal("Let the animals in now: the vessel differs from the tank by 1.5 °C and more by now.", Waits.Sentence(state, Waits.Of(state)!.Value, null));
     }
 
-    [Fact]
-    public void It_calls_an_hour_before_the_time_is_over_and_again_until_they_are_let_in()
+    /// <summary>A trip takes no animal out of the vessel.</summary>
+    [Theory]
+    [InlineData(Phase.Holding)]
+    [InlineData(Phase.Tripped)]
+    public void It_calls_an_hour_before_the_time_is_over_and_again_until_they_are_let_in(Phase phase)
     {
         var world = new AlarmWorldOf(At(23, 23, room: 23));
+        (world.State.Phase, world.State.Trip) = (phase, phase == Phase.Tripped ? Trip.TimeBudget : Trip.None);
         world.Go(5 * 3600 - 10);
         Assert.Empty(world.Calls);
         world.Go(120);
         Assert.Equal([AlarmId.ReleaseDue], world.Calls);
-        world.State.Phase = Phase.Finished;
+        (world.State.Phase, world.State.Trip) = (Phase.Finished, Trip.None);
         world.Go(120);
         Assert.NotEqual(AlarmStanding.Unacknowledged, world.State.AlarmOf(AlarmId.ReleaseDue).Standing);
+    }
+
+    [Theory]
+    [InlineData(5 * 3600, "The drip has run for as long as allowed. Let the animals in by 05:00.")]
+    [InlineData(6 * 3600, "The drip has run for as long as allowed. Let the animals in now.")]
+    public void A_trip_says_by_when_as_well(int stoodSeconds, string said)
+    {
+        var state = At(23, 23, room: 23);
+        (state.Phase, state.Trip, state.LastStepAt) = (Phase.Tripped, Trip.TimeBudget, state.StoodSince.Plus(stoodSeconds));
+        Assert.Equal(said, Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero)).Text);
     }
 
     [Fact]
@@ -305,7 +319,7 @@ public class WaitsTests
                 AlarmRound.Step(state, new Samples { LogCommits = true }, false, state.LastStepAt, ref _effects);
                 for (var e = 0; e < _effects.Count; e++)
                 {
-                    if (_effects[e].Calls && _effects[e].Alarm != AlarmId.DripStopped)
+                    if (_effects[e].Calls && _effects[e].Alarm is not (AlarmId.DripStopped or AlarmId.TimeBudget))
                     {
                         Calls.Add(_effects[e].Alarm);
                     }
