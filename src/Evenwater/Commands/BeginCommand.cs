@@ -64,6 +64,11 @@ internal static class BeginCommand
             stop);
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
+        if (!Console.IsInputRedirected && WhyNot(phase, station.Name) is { } why)
+        {
+            return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
+        }
+
         var goesOn = phase?.Text == Words.Of(Phase.Holding);
         if (phase is { Ok: true } && !goesOn)
         {
@@ -96,6 +101,15 @@ internal static class BeginCommand
 
         return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known())) : Exit.Bad;
     }
+
+    /// <summary>Why nothing can begin, whatever is answered: told before the questions and the counting, not after them. Null when it can.</summary>
+    /// <param name="phase">The daemon's word for where the station stands; null when none answers.</param>
+    /// <param name="station">Its name.</param>
+    internal static string? WhyNot(ControlAnswer? phase, string station) =>
+        phase is null ? AskCommands.NoDaemon()
+        : !phase.Ok ? phase.Text
+        : new[] { Phase.Armed, Phase.Dripping, Phase.Tripped }.Select(Words.Of).Contains(phase.Text) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station)
+        : null;
 
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>
     private static async Task<Given> MatchAsync(Station station, Given given, IAnsiConsole console)
