@@ -12,9 +12,9 @@ public sealed class ProofGuideTests
     {
         Queue<string> answers = new(
         [
-            "wait\nlow float\n\n",
             "wait\nlow float\nLift the low float.\n",
             "wait\nhigh float\nSeen wet. Now dry again.\nlow float seen",
+            "wait\nhigh float\n\nlow float seen",
             "wait\nhigh float\nLift the high float.\nlow float seen",
             "passed\n-\nAll held.\nlow float seen, high float seen",
         ]);
