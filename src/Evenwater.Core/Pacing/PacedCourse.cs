@@ -18,6 +18,9 @@ public struct PacedCourse
     /// <summary>In one step no more than this share of the vessel comes in.</summary>
     private const double MostShare = 0.005;
 
+    /// <summary>What was reached was reached, as the pacer has it, whatever the room does to the water afterwards.</summary>
+    private bool _ended;
+
     /// <summary>The most that the drip gives, L/h.</summary>
     public required double MostLitresPerHour { get; init; }
 
@@ -35,6 +38,12 @@ public struct PacedCourse
 
     /// <summary>A standpipe holds the vessel here, L; 0 for a fill.</summary>
     public double StandpipeLitres { get; init; }
+
+    /// <summary>Where the run began, µS/cm at 25 °C: it may go no further from there than the whole run may; null: no such limit.</summary>
+    public double? FromMicrosiemensPerCm { get; init; }
+
+    /// <inheritdoc cref="FromMicrosiemensPerCm"/>
+    public double? FromCelsius { get; init; }
 
     /// <summary>Hours since the start.</summary>
     public double Hours { get; private set; }
@@ -57,7 +66,7 @@ public struct PacedCourse
         get
         {
             var apart = Math.Abs(TankMicrosiemensPerCm - MicrosiemensPerCm);
-            return Math.Max(Math.Min(MostLitresPerHour, Math.Min(Pace.MicrosiemensPerCmPerHour * Litres / Math.Max(apart, 1e-9), ByTemperature())), 0);
+            return _ended ? 0 : Math.Max(Math.Min(MostLitresPerHour, Math.Min(Pace.MicrosiemensPerCmPerHour * Litres / Math.Max(apart, 1e-9), ByTemperature())), 0);
         }
     }
 
@@ -111,7 +120,12 @@ public struct PacedCourse
         Celsius = TankCelsius + ((Celsius - TankCelsius) * left);
         Celsius = Room.RoomCelsius + ((Celsius - Room.RoomCelsius) * Math.Exp(-exchanged));
         (Litres, InflowLitres, Hours) = (after, InflowLitres + poured, Hours + hours);
+        _ended |= Ended(MicrosiemensPerCm, TankMicrosiemensPerCm, FromMicrosiemensPerCm, Pace.TotalMicrosiemensPerCm) || Ended(Celsius, TankCelsius, FromCelsius, Pace.TotalCelsius);
     }
+
+    /// <summary>Whether the water has come as far as it may, and the tank lies beyond.</summary>
+    private static bool Ended(double value, double tank, double? from, double total) =>
+        from is { } start && Math.Abs(tank - start) > total && (value - start) * Math.Sign(tank - start) >= total;
 
     /// <summary>What may come in so that the temperature changes by no more than it may; what the room does of that is taken off.</summary>
     private readonly double ByTemperature()

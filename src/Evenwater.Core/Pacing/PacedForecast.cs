@@ -81,6 +81,8 @@ internal static class PacedForecast
             Litres = open.VolumeLitres.P50,
             MicrosiemensPerCm = vessel,
             Celsius = warm ? celsius : 0,
+            FromMicrosiemensPerCm = state.Pacer.FromMicrosiemensPerCm,
+            FromCelsius = warm ? state.Pacer.FromCelsius : null,
         };
         return known && (hasTank || state.Run.Prior.TankMicrosiemensPerCm is not null) && course.Litres > 0 && course.MostLitresPerHour > 0;
     }

@@ -28,6 +28,9 @@ internal struct PacedTrack
     /// <summary>Whether there was a reading yet.</summary>
     public bool Begun { get; private set; }
 
+    /// <summary>Where the path began; null before a reading.</summary>
+    public readonly double? Start => Begun ? _start : null;
+
     /// <summary>The reading, smoothed, in the value's own unit.</summary>
     public double Read { get; private set; }
 

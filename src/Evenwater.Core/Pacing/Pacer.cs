@@ -38,6 +38,12 @@ internal struct Pacer
     /// <summary>How long the path has ended at the limit of a whole run, short of the tank's water, s; 0 when it has not.</summary>
     public readonly double EndedSeconds(MonotonicTime now) => _endedAt is { } at ? now.SecondsSince(at) : 0;
 
+    /// <summary>Where the conductivity's path began, µS/cm at 25 °C; null where none is followed.</summary>
+    public readonly double? FromMicrosiemensPerCm => _conductivity.Start;
+
+    /// <summary>Where the temperature's path began, °C; null where none is followed.</summary>
+    public readonly double? FromCelsius => _temperature.Start;
+
     /// <summary>How fast and how far this run goes; null before its first reading.</summary>
     public readonly Pace? Pace => _paced ? _pace : null;
 

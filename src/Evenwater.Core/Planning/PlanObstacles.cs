@@ -23,9 +23,11 @@ internal static class PlanObstacles
             Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {full} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");
         }
 
-        foreach (var text in TooFast(station, times, whenClosed?.Hours).Concat(TooFar(station, times.Course, whenClosed))) Add(Obstacle.AnimalLimit, $"{text}, and the valve closes there.");
+        var tooFar = TooFar(station, times.Course, whenClosed).ToList();
+        foreach (var text in TooFast(station, times, whenClosed?.Hours).Concat(tooFar)) Add(Obstacle.AnimalLimit, $"{text}, and the valve closes there.");
         if (whenClosed is not { } closed)
         {
+            if (tooFar.Count > 0) return found;
             if (double.IsPositiveInfinity(times.EvenInConductivity.Middle))
                 Add(Obstacle.TooSlow, $"At this rate the conductivity is not even within {Course.HorizonHours:0} h.");
             else
@@ -80,12 +82,25 @@ internal static class PlanObstacles
 
     private static IEnumerable<string> TooFar(Station station, Course course, CourseAt? whenClosed)
     {
-        if (whenClosed is not { } closed) yield break;
-        var (limits, first) = (AnimalLimits.Of(station.Limits), course.At(CourseSearch.First));
-        if (Math.Abs(closed.MicrosiemensPerCm - first.MicrosiemensPerCm) > limits.TotalMicrosiemensPerCm?.Value)
+        var limits = AnimalLimits.Of(station.Limits);
+        var (conductivity, temperature) = whenClosed is { } closed && course.At(CourseSearch.First) is var first
+            ? (Math.Abs(closed.MicrosiemensPerCm - first.MicrosiemensPerCm), Math.Abs(closed.Celsius - first.Celsius))
+            : station.Pacing is { } pacing ? RestsFor(station, course, limits, pacing.ShareOfLimit) : (0, 0);
+        if (conductivity > limits.TotalMicrosiemensPerCm?.Value)
             yield return $"The match is further off in conductivity than one run may go, {PlanCautions.Told(limits.TotalMicrosiemensPerCm, "0")} µS/cm";
-        if (Math.Abs(closed.Celsius - first.Celsius) > limits.TotalCelsius?.Value)
+        if (temperature > limits.TotalCelsius?.Value)
             yield return $"The match is further off in temperature than one run may go, {PlanCautions.Told(limits.TotalCelsius, "0.#")} °C";
+    }
+
+    /// <summary>Of a paced run that comes to no match: how far the tank lies from the bag where its valve rests because one run may go no further; infinite then.</summary>
+    private static (double MicrosiemensPerCm, double Celsius) RestsFor(Station station, Course course, AnimalLimits limits, double share)
+    {
+        var (first, last, waters) = (course.At(0), course.At(Course.HorizonHours), station.Waters);
+        return (Rests(last.MicrosiemensPerCm - first.MicrosiemensPerCm, waters.TankMicrosiemensPerCm - first.MicrosiemensPerCm, share * limits.TotalMicrosiemensPerCm?.Value),
+            Rests(last.Celsius - first.Celsius, waters.TankTemperatureCelsius - first.Celsius, share * limits.TotalCelsius?.Value));
+
+        // Evaporation takes a resting valve's water back by a little.
+        static double Rests(double went, double wanted, double? most) => Math.Abs(wanted) > most && Math.Abs(went) > 0.99 * most ? double.PositiveInfinity : 0;
     }
 
     private static string TemperatureText(Station station, double settlesCelsius)

@@ -56,8 +56,8 @@ public sealed partial class ProofTest
     /// <summary>Whether it waits for yes or no.</summary>
     public bool Asks { get; private set; }
 
-    /// <summary>What a person is to do or to answer now, or why it ended.</summary>
-    public string Text { get; private set; } = "The first cycle begins it.";
+    /// <summary>What a person is to do or to answer now, or why it ended; empty until the first cycle of a part.</summary>
+    public string Text { get; private set; } = "";
 
     /// <summary>What came of the parts so far.</summary>
     public IReadOnlyList<ProofResult> Results => _results;
@@ -155,7 +155,7 @@ public sealed partial class ProofTest
             return;
         }
 
-        Part = _parts[_results.Count];
+        (Part, Text) = (_parts[_results.Count], "");
         Stage(0, now);
     }
 

@@ -19,6 +19,22 @@ internal static class PacedWords
         return $"The valve opens in pulses{(most.Length > 0 ? $", so that the water changes by at most {string.Join(" and ", most)} an hour" : "")}; {(state.HoldsOpen ? "it is open" : "it rests now")}.";
     }
 
+    /// <summary>Where the path ends short of the tank's water, at the limit of a whole run; null where it does not.</summary>
+    public static string? EndsShort(StationState state)
+    {
+        if (state.Pace is not { } pace)
+        {
+            return null;
+        }
+
+        return Beyond(state, Channel.TankConductivity, state.Run!.Prior.TankMicrosiemensPerCm, state.Pacer.FromMicrosiemensPerCm, pace.TotalMicrosiemensPerCm) ? Most(pace.TotalMicrosiemensPerCm, "0", "µS/cm")
+            : Beyond(state, Channel.TankTemperature, null, state.Pacer.FromCelsius, pace.TotalCelsius) ? Most(pace.TotalCelsius, "0.0#", "°C")
+            : null;
+    }
+
+    private static bool Beyond(StationState state, Channel tank, double? byHand, double? from, double total) =>
+        from is { } start && (byHand ?? (state.Readings[tank].TryGet(out var read) ? read : null)) is { } there && Math.Abs(there - start) > total;
+
     private static string? Most(double perHour, string format, string unit) =>
         double.IsFinite(perHour) ? $"{perHour.ToString(format, CultureInfo.InvariantCulture)} {unit}" : null;
 }

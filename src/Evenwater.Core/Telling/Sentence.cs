@@ -63,6 +63,13 @@ public static class Sentence
         var brim = BrimText(forecast, moments) + Remarks.Of(state, moments);
         var doubt = forecast.ProbesSwapped ? " The two conductivity probes hang in each other's water; their readings are exchanged until you exchange the probes."
             : forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
+        if (!state.IsEven && double.IsPositiveInfinity(forecast.MatchSeconds.P50) && PacedWords.EndsShort(state) is { } most)
+        {
+            return new Say(
+                StateWord.Look, $"It will not be even in this run: the tank lies beyond what may change in one, {most} as this station is paced. {brim}{doubt}",
+                $"{PacedWords.Of(state)} It rests where that is reached, and closes after ten minutes there.", "Leave the animals so when it has closed, and go on another day.");
+        }
+
         var byShare = forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: not null };
         var late = !state.IsEven && forecast.BrimSeconds.P50 < (byShare ? forecast.ReplacedSeconds!.Value : forecast.MatchSeconds).P50;
         if (late)

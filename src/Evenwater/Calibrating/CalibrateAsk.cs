@@ -72,11 +72,12 @@ internal sealed record CalibrateAsk
         : CalibrateRules.Wrong(this, probe, station) ?? (Yes || atTerminal ? null : new Problem("--yes", "not given", "--yes where nobody can be asked", "Say it to have the result written, or go through it on a terminal."));
 
     /// <summary>The same with what was not said asked of the keeper, where somebody can be asked.</summary>
+    /// <param name="station">Of which station: about a probe that it has not, nothing is asked.</param>
     /// <param name="answer">Puts a question and gives the line that is answered; empty for none.</param>
-    public CalibrateAsk Completed(Func<string, string> answer)
+    public CalibrateAsk Completed(Station station, Func<string, string> answer)
     {
         var ask = Probe is null && !History ? this with { Probe = answer($"What is to be calibrated: {CalibratedProbe.Names}?") } : this;
-        if (ask.Known is not { } probe || History || Undo || Review is not null) return ask;
+        if (ask.Known is not { } probe || !probe.Fitted(station) || History || Undo || Review is not null) return ask;
         if (ask.IsCell && ask.Standards.Count == 0)
         {
             return ask with { Standards = Words(answer($"Which standard{(Check ? "" : ", or two with a blank between")}: {Calibrating.Standards.Names}?")) };

@@ -25,7 +25,7 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
 
         if (first.Running && probe != CalibratedProbe.Drops)
         {
-            return new Problem(probe.Name, $"{station.Name} has a run", "a station at rest", "Finish the run first: its probes stay where they are. The former calibration stays.");
+            return new Problem(probe.Name, $"{station.Name} has a run", "a station at rest", "Finish the run first: its probes stay where they are. That of a proof test that was broken off ends by itself within half a minute. The former calibration stays.");
         }
 
         var vessel = probe == CalibratedProbe.VesselConductivity || probe == CalibratedProbe.VesselThermometer;

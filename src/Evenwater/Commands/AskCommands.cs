@@ -21,10 +21,12 @@ internal static class AskCommands
             return answer.NotUnderstood ? Exit.Wrong(answer.Text) : Exit.Tell(answer.Ok, answer.Text);
         }
 
-        return Exit.Wrong(
-            $"No daemon answers at {Places.Socket(Places.State(demo: false))}. Start it with 'evenwater serve', run this as the same user, "
-            + "or set $STATE_DIRECTORY to its state folder. If water is running, close it by hand: pull the valve's plug or lift the intake.");
+        return Exit.Wrong(NoDaemon());
     }
+
+    /// <summary>What is told when neither daemon nor demo runs.</summary>
+    public static string NoDaemon() => $"No daemon answers at {Places.Socket(Places.State(demo: false))}. Start it with 'evenwater serve', run this as the same user, "
+        + "or set $STATE_DIRECTORY to its state folder. If water is running, close it by hand: pull the valve's plug or lift the intake.";
 
     /// <summary>The answer of the daemon, or else of the demo; null when neither runs.</summary>
     public static async Task<ControlAnswer?> AnswerAsync(ControlAsk ask) =>

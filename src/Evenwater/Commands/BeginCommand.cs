@@ -34,13 +34,13 @@ internal static class BeginCommand
         {
             station, start, jug, flow, matched, match, noMatch, tank, tankSd, attended, back, unpaced, yes, arrival,
         };
-        command.SetAction((parse, _) => RunAsync(parse.GetValue(station)!, ArrivalUse.Asked(parse, arrival), new Given(
+        command.SetAction((parse, stop) => RunAsync(parse.GetValue(station)!, ArrivalUse.Asked(parse, arrival), new Given(
             parse.GetValue(start), parse.GetValue(jug), parse.GetValue(flow), parse.GetValue(matched),
-            new Matching(parse.GetValue(match), parse.GetValue(noMatch)), parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes), parse.GetValue(unpaced))));
+            new Matching(parse.GetValue(match), parse.GetValue(noMatch)), parse.GetValue(tank), parse.GetValue(tankSd), parse.GetValue(attended), parse.GetValue(back), parse.GetValue(yes), parse.GetValue(unpaced)), stop));
         return command;
     }
 
-    private static async Task<int> RunAsync(string argument, string? arrival, Given given)
+    private static async Task<int> RunAsync(string argument, string? arrival, Given given, CancellationToken stop)
     {
         if (StationArgument.Read(argument) is not { Station: { } file })
         {
@@ -57,8 +57,18 @@ internal static class BeginCommand
 
         (station, given) = (with, given with { Animals = animals });
 
+        using var broken = new BrokenOff(
+            Console.Error.WriteLine,
+            "\nBroken off: the daemon was not asked to open, so nothing was opened. A probe that is in a cup goes back into its own water.",
+            $"\nBroken off, but the daemon was asked already: the valve of {station.Name} opens unless that is refused. To have it closed: 'evenwater close {station.Name}'.",
+            stop);
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
+        if (!Console.IsInputRedirected && WhyNot(phase, station.Name) is { } why)
+        {
+            return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
+        }
+
         var goesOn = phase?.Text == Words.Of(Phase.Holding);
         if (phase is { Ok: true } && !goesOn)
         {
@@ -89,8 +99,17 @@ internal static class BeginCommand
             }
         }
 
-        return await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()));
+        return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known())) : Exit.Bad;
     }
+
+    /// <summary>Why nothing can begin, whatever is answered: told before the questions and the counting, not after them. Null when it can.</summary>
+    /// <param name="phase">The daemon's word for where the station stands; null when none answers.</param>
+    /// <param name="station">Its name.</param>
+    internal static string? WhyNot(ControlAnswer? phase, string station) =>
+        phase is null ? AskCommands.NoDaemon()
+        : !phase.Ok ? phase.Text
+        : new[] { Phase.Armed, Phase.Dripping, Phase.Tripped }.Select(Words.Of).Contains(phase.Text) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station)
+        : null;
 
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>
     private static async Task<Given> MatchAsync(Station station, Given given, IAnsiConsole console)

@@ -47,12 +47,13 @@ internal static class BeginGuide
         }
 
         var planned = asked.As(station);
-        var page = PlanPage.Of(planned, PlanClock.Now(TimeProvider.System), book: PlanCommand.Journal(station.Name).Book);
+        var clock = PlanClock.Now(TimeProvider.System);
+        var page = PlanPage.Of(planned, clock, book: PlanCommand.Journal(station.Name).Book);
         var plan = page.Plan;
         PlanText.Write(console, page, more: false, chart: console.Profile.Out.IsTerminal);
         if (back is not null)
         {
-            console.WriteLine(WhileAway(TimeOnly.ParseExact(back, "HH:mm"), TimeOnly.FromDateTime(TimeProvider.System.GetLocalNow().DateTime), plan));
+            console.WriteLine(WhileAway(back, clock, plan));
         }
 
         return asked with { Yes = given.Yes || console.Confirm("Go?", false) };
@@ -80,11 +81,11 @@ internal static class BeginGuide
         return given with { Attended = attended, Yes = given.Yes || console.Confirm("Go on?", false) };
     }
 
-    /// <summary>What being away until then means for this plan; both may be past midnight.</summary>
-    public static string WhileAway(TimeOnly back, TimeOnly now, Plan plan)
+    /// <summary>What being away until then means for this plan; it may be past midnight, and past a change of the clocks.</summary>
+    public static string WhileAway(string back, PlanClock clock, Plan plan)
     {
-        var hours = (back - now).TotalHours;
-        return (plan.Even.Late, plan.AtMark.Early) switch
+        var (hours, problem) = clock.Read("--back-at", back, 0, "now");
+        return problem ?? (plan.Even.Late, plan.AtMark.Early) switch
         {
             var (_, mark) when mark <= hours => $"You are back in {hours:0.0} h. By then the vessel may have come near its mark and the valve have closed, even or not.",
             var (even, _) when even <= hours => $"You are back in {hours:0.0} h: very likely even by then, and holding.",

@@ -81,7 +81,7 @@ internal static class CalibrateCommand
             return Exit.Wrong(argument, reading.Problems);
         }
 
-        ask = Console.IsInputRedirected ? ask : ask.Completed(question =>
+        ask = Console.IsInputRedirected ? ask : ask.Completed(file, question =>
         {
             Console.WriteLine(question);
             return Console.ReadLine() ?? "";

@@ -22,17 +22,22 @@ internal static class FinishCommand
         var dead = new Option<int?>("--dead") { Description = "animals dead, kept in the book" };
         var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };
         var command = new Command("finish", "End a run: the release step by step, the count of the animals kept, and when to look at them again.") { station, alive, dead, by };
-        command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station), parse.GetValue(alive), parse.GetValue(dead), parse.GetValue(by) ?? Environment.UserName)));
+        command.SetAction((parse, stop) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station), parse.GetValue(alive), parse.GetValue(dead), parse.GetValue(by) ?? Environment.UserName, stop)));
         return command;
     }
 
-    private static async Task<int> RunAsync(string? station, int? alive, int? dead, string by)
+    private static async Task<int> RunAsync(string? station, int? alive, int? dead, string by, CancellationToken stop)
     {
         if (alive is < 0 or > MostAnimals || dead is < 0 or > MostAnimals)
         {
             return Exit.Wrong($"--alive = {alive}, --dead = {dead}: allowed is 0 to {MostAnimals} animals. Say how many you counted.");
         }
 
+        using var broken = new BrokenOff(
+            Console.Error.WriteLine,
+            "\nBroken off: the run goes on as it was, its valve as well, and no count was kept. 'evenwater finish' begins again at the first step.",
+            "\nBroken off, but the daemon was asked already: the run is ended unless that is refused. Whether the count is in the book 'evenwater journal' tells; else note it with 'evenwater arrival --outcome release'.",
+            stop);
         var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
         var named = steps?.Arrival;
         if (TooMany(station, named, alive, dead) is { } wrong)
@@ -61,6 +66,11 @@ internal static class FinishCommand
         }
         while (many is not null && here);
         var note = alive is null && dead is null ? null : $"alive {alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
+        if (!broken.MayAsk())
+        {
+            return Exit.Bad;
+        }
+
         var ended = await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
         return ended == Exit.Fine ? await NoteAsync(station, named, alive, dead, by) : ended;
     }

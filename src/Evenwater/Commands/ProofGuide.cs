@@ -56,7 +56,7 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
             }
 
             // The words are as old as the last cycle: with a part that is just done they may still be the former one's.
-            if (text != told && !justDone)
+            if (text.Length > 0 && text != told && !justDone)
             {
                 say($"{part}: {text}{(lines[0] == "ask" ? " [y/n]" : "")}");
                 told = text;

@@ -93,7 +93,7 @@ internal static class JsonShape
     private static string Advice(JsonElement value, Type type) => value.ValueKind switch
     {
         JsonValueKind.String when type == typeof(double) || type == typeof(int) => "Write the bare number: the unit is in the key.",
-        JsonValueKind.String when type.IsEnum => $"Did you mean \"{KnownKeys.Nearest(value.GetString()!, Names(type)) ?? Names(type)[0]}\"?",
+        JsonValueKind.String when type.IsEnum => KnownKeys.Nearest(value.GetString()!, Names(type)) is { } nearest ? $"Did you mean \"{nearest}\"?" : "Write one of these.",
         JsonValueKind.Null => "Give a value, or take the key out.",
         _ => "Write a value of that kind.",
     };

@@ -1,4 +1,3 @@
-using System.Text.Json;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
 
@@ -159,13 +158,6 @@ internal static class MainFile
             Version1 = influx.Version1,
         },
         EmbeddedBroker: false);
-
-    /// <summary>Where in the file, and what is not understood; without the names of this program's types.</summary>
-    public static string Plain(JsonException e) => e.Message.Contains("could not be mapped", StringComparison.Ordinal)
-        ? "There is no such key; is it misspelt?"
-        : e.Message.StartsWith("Duplicate", StringComparison.Ordinal) ? "This key is there twice: keep one of the two."
-        : e.Message.Split("including: ") is [_, var missing] ? $"Missing: {missing.Split(". Path:")[0].Replace("'", "", StringComparison.Ordinal).TrimEnd('.')}. Add it."
-        : $"Line {e.LineNumber + 1}: not JSON, or not of the kind that this key takes.";
 
     private static MainReading Bad(Problem problem) => new(null, [], [problem]);
 }

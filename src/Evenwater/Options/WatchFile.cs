@@ -1,4 +1,3 @@
-using System.Text.Json;
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
 
@@ -25,19 +24,18 @@ internal static class WatchFile
     /// <summary>The configuration, or what is wrong with it.</summary>
     public static (WatchConfiguration? Configuration, IReadOnlyList<Problem> Problems) Read(string path)
     {
+        byte[] text;
         try
         {
-            var read = JsonSerializer.Deserialize<WatchConfiguration>(File.ReadAllText(path), MainConfiguration.Json);
-            return read is null ? (null, [new Problem(path, "null", "an object, { ... }", "See config/watch.example.json.")]) : (read, [.. Check(read)]);
+            text = File.ReadAllBytes(path);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
             return (null, [new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a file that this user may read", path.Length == 0 ? "Name it." : JsonText.Unreadable(path, e))]);
         }
-        catch (JsonException e)
-        {
-            return (null, [new Problem(e.Path is null or "$" ? path : e.Path.TrimStart('$', '.'), "not usable", "the keys of config/watch.example.json", MainFile.Plain(e))]);
-        }
+
+        var (read, _, wrong) = JsonText.Read<WatchConfiguration>(text, MainConfiguration.Json, "the watcher's own file");
+        return read is null ? (null, wrong) : (read, [.. Check(read)]);
     }
 
     private static IEnumerable<Problem> Check(WatchConfiguration c)

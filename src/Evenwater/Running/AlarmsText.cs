@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text;
 using Evenwater.Core.Alarms;
 
@@ -7,19 +8,22 @@ namespace Evenwater.Running;
 internal static class AlarmsText
 {
     /// <summary>What is not normal, each with what happens, what was done, what to do and by when; then the figures.</summary>
-    public static string Of(string station, AlarmsShown alarms)
+    /// <param name="station">Its name.</param>
+    /// <param name="alarms">How they stand.</param>
+    /// <param name="now">What the station's clock says; null while it has never been set.</param>
+    public static string Of(string station, AlarmsShown alarms, DateTimeOffset? now)
     {
         var text = new StringBuilder(alarms.Lines.Any(line => line.Stands) ? $"{station}: these alarms stand." : $"{station}: no alarm stands.");
         foreach (var line in alarms.Lines)
         {
-            text.Append($"\n\n{line.Name}: {line.Standing}, {line.Priority}{(line.Since is { } since ? $", since {since:HH':'mm}" : "")}\n  What: {line.Title}.");
+            text.Append($"\n\n{line.Name}: {line.Standing}, {line.Priority}{(line.Since is { } since ? $", since {Clock(since, now)}" : "")}\n  What: {line.Title}.");
             if (line.Consequence is { } consequence)
             {
                 text.Append($" If nothing is done: {consequence}");
             }
 
-            text.Append($"\n  Done: {line.Did}{(line.ShelvedUntil is { } until ? $" Until {until:HH':'mm}." : "")}");
-            text.Append($"\n  To do: {line.Do}{(line.ByWhen is { } by ? $" By {by:HH':'mm}." : line.HowSoon is { } soon ? $" How soon: {soon}." : "")}");
+            text.Append($"\n  Done: {line.Did}{(line.ShelvedUntil is { } until ? $" Until {Clock(until, now)}." : "")}");
+            text.Append($"\n  To do: {line.Do}{(line.ByWhen is { } by ? $" By {Clock(by, now)}." : line.HowSoon is { } soon ? $" How soon: {soon}." : "")}");
         }
 
         return text.Append($"\n\n{Figures(alarms.Measures) ?? "Nobody was called in the last 24 h."}").ToString();
@@ -55,6 +59,10 @@ internal static class AlarmsText
         text.Append($" Chattering (3 in a minute): {Named(measures.Chattering)}. Stale (longer than 24 h): {Named(measures.Stale)}. The weekly test is not counted.");
         return text.ToString();
     }
+
+    /// <summary>As on the page: a time a day away or more with its day, or it would be taken for today's.</summary>
+    private static string Clock(DateTimeOffset at, DateTimeOffset? now) =>
+        at.ToString(now is { } here && Math.Abs((at - here).TotalDays) < 1 ? "HH:mm" : "ddd d MMM HH:mm", CultureInfo.InvariantCulture);
 
     private static string Named(IReadOnlyList<AlarmId> ids) => ids.Count == 0 ? "none" : string.Join(", ", ids.Select(id => AlarmTable.Of(id).Name));
 }

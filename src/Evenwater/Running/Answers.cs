@@ -32,6 +32,7 @@ internal static class Answers
             Verb.Reset when before == Phase.Tripped => $"{name} may be opened again; it stays closed until you begin.",
             Verb.Reset => $"What was latched among the alarms of {name} is reset; an alarm whose cause is still there stays.",
             Verb.Finish => $"The run of {name} is {Words.Of(state.Phase)}. Look at the animals after 24 hours and after 7 days.",
+            Verb.Acknowledge when asking.Alarm.Alarm == AlarmId.None && !Moved(effects) => $"No alarm of {name} waits to be seen. Nothing was changed.",
             Verb.Acknowledge => "Seen. No trip was changed.",
             Verb.Shelve => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is shelved for {TimeWords.Span(asking.Alarm.Seconds)}; it then calls by itself if it is still so. No trip was changed.",
             Verb.Unshelve => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is no longer shelved.",
@@ -40,6 +41,20 @@ internal static class Answers
             Verb.Drawn => $"{asking.Drawn.Litres:0.##} L were drawn off {name}, {state.DrawnOffLitres:0.##} L in all{OfThePlan(state)}. The next forecast, within half a minute, counts with it.",
             _ => "Done.",
         });
+    }
+
+    /// <summary>Whether any alarm stands otherwise than before.</summary>
+    private static bool Moved(in EffectBuffer effects)
+    {
+        for (var i = 0; i < effects.Count; i++)
+        {
+            if (effects[i] is { Kind: EffectKind.AlarmChanged, Standing: AlarmStanding.Normal or AlarmStanding.Acknowledged or AlarmStanding.LatchedAcknowledged })
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     private static string OfThePlan(StationState state) => state.Station.DrawOffs.Count switch

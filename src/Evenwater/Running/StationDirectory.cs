@@ -204,7 +204,7 @@ internal sealed class StationDirectory
         var asked = _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).OrderBy(l => l.State.Station.Name, StringComparer.Ordinal);
         var text = string.Join("\n\n", asked.Select(l => ask.Note == "all"
             ? AlarmsText.All(l.State.Station.Name, l.Shown.Alarms)
-            : AlarmsText.Of(l.State.Station.Name, l.Shown.Alarms)));
+            : AlarmsText.Of(l.State.Station.Name, l.Shown.Alarms, l.WallNow)));
         return text.Length > 0 ? new ControlAnswer(true, text) : NotUnderstood(NoSuch(ask.Station));
     }
 

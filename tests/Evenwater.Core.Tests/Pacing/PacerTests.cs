@@ -65,6 +65,32 @@ public class PacerTests
         Assert.Equal((Phase.Tripped, Trip.LivestockLimit), (world.State.Phase, world.State.Trip));
     }
 
+    /// <summary>225 µS/cm lie between the waters and 0.95 x 60 may be gone, so the match at 40 is never reached, whatever the drip gives; up to 300 it is.</summary>
+    [Theory]
+    [InlineData(60, true)]
+    [InlineData(300, false)]
+    public void No_match_is_told_that_the_limit_of_the_whole_run_does_not_let_come(double total, bool never)
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new() { MicrosiemensPerCmPerHour = 100, TotalMicrosiemensPerCm = total }));
+        Run(world, 60 * 25);
+        Assert.Equal(Phase.Dripping, world.State.Phase);
+        Assert.Equal(never, double.IsPositiveInfinity(world.State.Forecast.MatchSeconds.P05));
+        Assert.Equal(never, double.IsPositiveInfinity(world.State.Forecast.BrimSeconds.P05));
+        var said = Core.Telling.Sentence.Of(world.State, null);
+        Assert.Equal(never, said.Text.StartsWith("It will not be even in this run: the tank lies beyond what may change in one, 57 µS/cm as this station is paced. The vessel does not come to its mark", StringComparison.Ordinal));
+        Assert.Equal(never ? "Leave the animals so when it has closed, and go on another day." : "Nothing to do.", said.Act);
+    }
+
+    /// <summary>1.5 °C apart, 0.95 x 1 may be gone: the valve rests there, and the conductivity, which is not limited, is not even either.</summary>
+    [Fact]
+    public void Nor_one_that_the_temperature_s_limit_does_not_let_come()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new() { CelsiusPerHour = 0.5, TotalCelsius = 1 }) with { Room = new() { TemperatureCelsius = 23 } });
+        Run(world, 60 * 25);
+        Assert.True(double.IsPositiveInfinity(world.State.Forecast.MatchSeconds.P50), $"{world.State.Forecast.MatchSeconds}");
+        Assert.Contains("0.95 °C as this station is paced", Core.Telling.Sentence.Of(world.State, null).Text, StringComparison.Ordinal);
+    }
+
     /// <summary>Of the conductivity only the way is limited, so the path is at its end from the first second on; the water is not. A limit that the tank does not lie beyond, 225 µS/cm away, ends nothing.</summary>
     [Theory]
     [InlineData(60, Trip.LivestockLimit)]

@@ -146,6 +146,20 @@ public class PlannerTests
         { Obstacle.VesselTooSmall, Stations.River.With(v => v with { BrimLitres = 10.2 }, floats: f => f with { HighLitres = 9.8 }, safety: s => s with { MaxInflowLitres = 8.6 }) },
     };
 
+    /// <summary>Paced, the valve rests at 0.95 of the limit and the plan comes to no match at all: the limit is why, and not the drip.</summary>
+    [Theory]
+    [InlineData(100.0, null, "The match is further off in conductivity than one run may go, 100 (the station file) µS/cm, and the valve closes there.")]
+    [InlineData(null, 2.0, "The match is further off in temperature than one run may go, 2 (the station file) °C, and the valve closes there.")]
+    public void A_paced_plan_that_ends_at_the_limit_of_one_run_says_so(double? conductivity, double? celsius, string expected)
+    {
+        var plan = Planner.Make(Stations.River.Station with
+        {
+            Pacing = new() { Path = PacePath.Limits }, Limits = new() { MicrosiemensPerCmPerHour = 160, TotalMicrosiemensPerCm = conductivity, CelsiusPerHour = 5, TotalCelsius = celsius },
+        });
+        Assert.Null(plan.WhenEven);
+        Assert.Equal((Obstacle.AnimalLimit, expected), Assert.Single(plan.Obstacles) is var only ? (only.Kind, only.Text) : default);
+    }
+
     [Theory]
     [MemberData(nameof(Shortcomings), DisableDiscoveryEnumeration = true)]
     public void Each_shortcoming_is_an_obstacle_of_its_own(Obstacle kind, Case given)

@@ -28,6 +28,24 @@ public sealed class ProofTestTests
     }
 
     [Fact]
+    public void The_words_of_a_part_are_never_those_of_the_one_before_it()
+    {
+        Assert.Equal("", _test.Text);
+        var parts = new List<ProofPart> { _test.Part };
+        Assert.Equal(ProofWant.Open, Step(drops: 0));
+        _phase = Phase.Dripping;
+        for (var i = 0; i < 300 && _test.Outcome == ProofOutcome.Running; i++)
+        {
+            var (part, text) = (_test.Part, _test.Text);
+            _ = Step(drops: i % 12 < 6 && part != ProofPart.DropOut ? 1 : 0);
+            Assert.True(_test.Part == part || _test.Text.Length == 0, $"{_test.Part} with the words of {part}: {text}");
+            if (_test.Part != part) parts.Add(_test.Part);
+        }
+
+        Assert.True(parts.Count > 2, string.Join(", ", parts));
+    }
+
+    [Fact]
     public void Water_that_runs_on_without_pulses_fails_and_closes()
     {
         ToDropOut();

@@ -1,4 +1,5 @@
 using Evenwater.Calibrating;
+using Evenwater.Commands;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Options;
@@ -37,10 +38,21 @@ public class VolumeGuideTests
     public void A_keeper_is_asked_for_what_was_not_said(string? probe, string answers, string expected)
     {
         var left = new Queue<string>(answers.Split('|'));
-        var ask = new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(_ => left.Dequeue());
+        var ask = new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(Lagoon, _ => left.Dequeue());
         Assert.Empty(left);
         Assert.Equal(expected, FormattableString.Invariant($"{ask.Probe} {ask.Ice} {ask.ReferenceCelsius} {ask.Litres.Count} {string.Join('+', ask.Standards)}"));
         Assert.Null(ask.Asked(Lagoon, atTerminal: true));
+    }
+
+    [Theory] // the demo's station has neither scale, level sensor nor drop counter
+    [InlineData("load-cell")]
+    [InlineData("level")]
+    [InlineData("drops")]
+    public void Of_what_a_station_has_not_nothing_is_asked(string probe)
+    {
+        var river = DemoStation.Read();
+        var ask = new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(river, question => throw new InvalidOperationException($"asked: {question}"));
+        Assert.Equal("probe", ask.Asked(river, atTerminal: true)?.Key);
     }
 
     /// <summary>"2,5" is two and a half to half the world, and never 2 L and 5 L.</summary>
@@ -50,7 +62,7 @@ public class VolumeGuideTests
     [InlineData("load-cell", "0, 2,5, 5", "--litres, --litres-sd")]
     [InlineData("load-cell", "0, 2.5, 5", null)]
     public void Nonsense_from_a_keeper_is_refused_like_any_other(string probe, string answer, string? refused) =>
-        Assert.Equal(refused, new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(_ => answer).Asked(Lagoon, atTerminal: true)?.Key);
+        Assert.Equal(refused, new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(Lagoon, _ => answer).Asked(Lagoon, atTerminal: true)?.Key);
 
     /// <summary>The lagoon's vessel spills at 7.6 L and must never hold more than 6.9; who is told to pour in 50 has them on the floor.</summary>
     [Theory]

@@ -71,4 +71,20 @@ public class GivenTests
         Assert.False(FinishCommand.CanEnd(new ControlAnswer(false, phase)));
         Assert.False(FinishCommand.CanEnd(null));
     }
+
+    /// <summary>All that a keeper answers and counts would be for nothing.</summary>
+    [Theory]
+    [InlineData("idle", null)]
+    [InlineData("holding", null)]
+    [InlineData("finished", null)]
+    [InlineData("abandoned", null)]
+    [InlineData("armed", "river drips already, or has tripped: then reset first.")]
+    [InlineData("dripping", "river drips already, or has tripped: then reset first.")]
+    [InlineData("tripped", "river drips already, or has tripped: then reset first.")]
+    public void What_can_not_begin_is_told_before_anything_is_asked(string phase, string? told)
+    {
+        Assert.Equal(told, BeginCommand.WhyNot(new(true, phase), "river"));
+        Assert.Equal("There is no station river here.", BeginCommand.WhyNot(new(false, "There is no station river here."), "river"));
+        Assert.StartsWith("No daemon answers", BeginCommand.WhyNot(null, "river"), StringComparison.Ordinal);
+    }
 }

@@ -209,6 +209,17 @@ public class PlanCommandTests
         Assert.Equal((hours, null), clock.Read("--by", text, 0, "the start"));
     }
 
+    [Theory] // from ten in the evening to seven: on 29 March 2026 clocks are put on by an hour, on 25 October back by one (tz database, Europe/Vienna)
+    [InlineData("2026-02-28T21:00:00Z", "07:00", "You are back in 9.0 h")]
+    [InlineData("2026-03-28T21:00:00Z", "07:00", "You are back in 8.0 h")]
+    [InlineData("2026-10-24T20:00:00Z", "07:00", "You are back in 10.0 h")]
+    [InlineData("2026-03-28T21:00:00Z", "02:30", "--back-at 02:30: the clock skips that hour on this day.")]
+    public void Being_away_over_a_change_of_the_clocks_lasts_as_long_as_it_does(string now, string back, string expected)
+    {
+        var clock = new PlanClock(DateTimeOffset.Parse(now, CultureInfo.InvariantCulture), TimeZoneInfo.FindSystemTimeZoneById("Europe/Vienna"));
+        Assert.StartsWith(expected, BeginGuide.WhileAway(back, clock, Core.Planning.Planner.Make(StationFile.Parse(GoodFile.Text).Station!)), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Figures_say_what_they_are_of()
     {

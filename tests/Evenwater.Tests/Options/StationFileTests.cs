@@ -51,6 +51,7 @@ public class StationFileTests
     [InlineData("11.6", "null", "vessel.brimLitres", "Give a value")]
     [InlineData("11.6", "1e999", "vessel.brimLitres", "Write a value of that kind.")]
     [InlineData("\"fill\"", "\"filling\"", "vessel.mode", "Did you mean \"fill\"?")]
+    [InlineData("\"fill\"", "\"overflow\"", "vessel.mode", "Write one of these.")]
     [InlineData("\"fill\"", "0", "vessel.mode", "Write a value of that kind.")]
     [InlineData("\"i2cBus\": 1", "\"i2cBus\": 1.5", "sensors.i2cBus", "Write a value of that kind.")]
     [InlineData("\"lid\": true", "\"lid\": \"yes\"", "room.lid", "Write a value of that kind.")]

@@ -1,4 +1,7 @@
+using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
 using Evenwater.Running;
 
 namespace Evenwater.Tests.Running;
@@ -79,5 +82,24 @@ public sealed class AskingsTests
         Assert.Equal((false, true), (_askings.Hurry(mayBeOpen: false), _askings.Hurry(mayBeOpen: true)));
         _ = _askings.Add(new Asking(Verb.Acknowledge, "seen"));
         Assert.True(_askings.Hurry(mayBeOpen: false));
+    }
+
+    [Theory] // what comes in the same turn by itself was not seen by anybody
+    [InlineData(AlarmStanding.Normal, true)]
+    [InlineData(AlarmStanding.Acknowledged, true)]
+    [InlineData(AlarmStanding.LatchedAcknowledged, true)]
+    [InlineData(AlarmStanding.Unacknowledged, false)]
+    [InlineData(null, false)]
+    public void Whoever_has_seen_all_is_told_when_there_was_nothing_to_see(AlarmStanding? now, bool seen)
+    {
+        var effects = default(EffectBuffer);
+        if (now is { } standing)
+        {
+            effects.Add(new Effect(EffectKind.AlarmChanged) { Alarm = AlarmId.DripSlow, Standing = standing });
+        }
+
+        var answer = Answers.To(new Asking(Verb.Acknowledge, "keeper"), effects, Phase.Dripping, new StationState(DemoStation.Read()));
+        Assert.True(answer.Obeyed);
+        Assert.StartsWith(seen ? "Seen." : "No alarm of sim-river waits to be seen.", answer.Text, StringComparison.Ordinal);
     }
 }

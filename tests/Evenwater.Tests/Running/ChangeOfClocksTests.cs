@@ -77,7 +77,7 @@ public sealed partial class ChangeOfClocksTests : IDisposable
         view = maker.Make(drive.Loop, drive.Now);
         Assert.Equal((null, "within 5 min"), (view.ByWhen, view.HowSoon));
         Assert.Equal((null, "now"), (view.Alarms[0].ByWhen, view.Alarms[0].HowSoon));
-        Assert.Contains("How soon: now.", AlarmsText.Of("sim-river", drive.Loop.Shown.Alarms), StringComparison.Ordinal);
+        Assert.Contains("How soon: now.", AlarmsText.Of("sim-river", drive.Loop.Shown.Alarms, drive.Loop.WallNow), StringComparison.Ordinal);
     }
 
     [GeneratedRegex("While the valve stays open: even at about ([0-9]{2}:[0-9]{2})")]

@@ -14,6 +14,7 @@ public sealed class ProofGuideTests
         [
             "wait\nlow float\nLift the low float.\n",
             "wait\nhigh float\nSeen wet. Now dry again.\nlow float seen",
+            "wait\nhigh float\n\nlow float seen",
             "wait\nhigh float\nLift the high float.\nlow float seen",
             "passed\n-\nAll held.\nlow float seen, high float seen",
         ]);

@@ -148,9 +148,13 @@ public sealed class WatcherTests : IAsyncDisposable
     [InlineData("""{ "mqtt": { "host": "x" }, "stations": ["river/#"] }""", "stations[0]", "river/#", "a-z")]
     [InlineData("""{ "mqtt": { "host": "x" }, "ring": ["sh", "-c", "true"] }""", "ring", "\"sh\"", "full path")]
     [InlineData("""{ "mqtt": { "host": "x" }, "ring": [] }""", "ring", "[]", "full path")]
-    [InlineData("""{ "mqtt": { "host": "x" }, "silent": 10 }""", "silent", "not usable", "watch.example.json")]
-    [InlineData("""{ }""", "Missing: mqtt. Add it.", "not usable", "watch.example.json")]
-    [InlineData("""{ "mqtt": { "port": 1883 } }""", "Missing: host. Add it.", "not usable", "watch.example.json")]
+    [InlineData("""{ "mqtt": { "host": "x" }, "silent": 10 }""", "silent (line 1)", "unknown key", "the keys of the watcher's own file")]
+    [InlineData("""{ "mqtt": { "host": "x" }, "stations": "river" }""", "stations (line 1)", "\"river\"", "a list, [ ... ]")]
+    [InlineData("""{ "mqtt": { "host": "x", "port": "1883" } }""", "mqtt.port (line 1)", "\"1883\"", "a whole number")]
+    [InlineData("""{ }""", "mqtt", "not given", "an object")]
+    [InlineData("""{ "mqtt": { "port": 1883 } }""", "mqtt.host (line 1)", "not given", "text in quotes")]
+    [InlineData("""{ "mqtt": { "host": "x" }, "silentMinutes": 2,5 }""", "(file) (line 1)", "not valid JSON", "A decimal takes a point")]
+    [InlineData("", "(file)", "empty", "JSON")]
     public void A_bad_configuration_is_told_by_key_value_and_what_is_allowed(string text, string key, string value, string allowed)
     {
         var file = Path.Combine(_folder.Path, "watch.json");

@@ -1,0 +1,41 @@
+using Evenwater.Commands;
+
+namespace Evenwater.Tests.Commands;
+
+/// <summary>Ctrl-C in a guided command: the keeper is told whether the daemon was asked, and what is told stays true.</summary>
+public class BrokenOffTests
+{
+    [Fact]
+    public async Task Broken_off_before_the_daemon_was_asked_it_is_not_asked_any_more()
+    {
+        using var stop = new CancellationTokenSource();
+        var said = new List<string>();
+        using var broken = new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token);
+        await stop.CancelAsync();
+        Assert.Equal(["nothing was asked"], said);
+        Assert.False(broken.MayAsk());
+    }
+
+    [Fact]
+    public async Task Broken_off_afterwards_it_is_said_that_the_daemon_was_asked()
+    {
+        using var stop = new CancellationTokenSource();
+        var said = new List<string>();
+        using (var broken = new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token))
+        {
+            Assert.True(broken.MayAsk());
+            await stop.CancelAsync();
+            Assert.Equal(["it was asked"], said);
+        }
+    }
+
+    [Fact]
+    public async Task A_command_that_has_ended_says_nothing_more()
+    {
+        using var stop = new CancellationTokenSource();
+        var said = new List<string>();
+        new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token).Dispose();
+        await stop.CancelAsync();
+        Assert.Empty(said);
+    }
+}
