@@ -9,19 +9,21 @@ public sealed record Came(Note Note, ArrivalRecord Animals, IReadOnlyList<Note> 
     /// <summary>Whether they are still to be let in.</summary>
     public bool IsOpen => Of(Look.Release) is null;
 
+    private Look[] Asked => Outcomes is [.., { Outcome: { } last }] && (last.Alive == 0 || last.Dead >= Animals.Count) ? [] : [Look.Day, Look.Week];
+
     /// <summary>The last note of one look, or null.</summary>
     public Note? Of(Look look) => Outcomes.LastOrDefault(note => note.Outcome!.Look == look);
 
-    /// <summary>The looks that are due and not noted, with when they fell due. A day and a week after the release; after a month nobody is asked any more (our own choice).</summary>
+    /// <summary>The looks that are due and not noted, with when they fell due. A day and a week after the release; after a month nobody is asked any more (our own choice), nor of animals of which none lives.</summary>
     public IEnumerable<(Look Look, DateTimeOffset At)> Due(DateTimeOffset now) =>
-        from look in new[] { Look.Day, Look.Week }
+        from look in Asked
         let at = Of(Look.Release)?.At?.AddDays(look == Look.Day ? 1 : 7)
         where at <= now && now < at.Value.AddDays(Arrivals.AskedDays) && Of(look) is null && !(look == Look.Day && Of(Look.Week) is not null)
         select (look, at.Value);
 
     /// <summary>The looks that are still to come, with when.</summary>
     public IEnumerable<(Look Look, DateTimeOffset At)> ToCome(DateTimeOffset now) =>
-        from look in new[] { Look.Day, Look.Week }
+        from look in Asked
         let at = Of(Look.Release)?.At?.AddDays(look == Look.Day ? 1 : 7)
         where at > now && Of(look) is null
         select (look, at.Value);

@@ -14,9 +14,12 @@ public readonly record struct BeforeAfter(double Before, double After, double Ha
     /// <summary>Points of each of the two: two hours.</summary>
     public const int Points = 8;
 
+    /// <summary>Of a probe that hung in the air nothing is told by shares of nought.</summary>
+    private const double LeastMicrosiemensPerCm = 0.1;
+
     /// <summary>How far it went, as it is told: of conductivity % of what was before, else after less before.</summary>
     /// <param name="channel">Whose.</param>
-    public double Change(Channel channel) => channel == Channel.TankConductivity ? 100 * ((After / Before) - 1) : After - Before;
+    public double Change(Channel channel) => channel == Channel.TankConductivity ? 100 * ((After / Math.Max(Before, LeastMicrosiemensPerCm)) - 1) : After - Before;
 
     /// <summary>Of a swing; null where one of the two was not measured.</summary>
     public static BeforeAfter? Of(Course course, in Swing swing) => Of(course, [swing]);

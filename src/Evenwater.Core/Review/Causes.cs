@@ -44,17 +44,17 @@ public static class Causes
     internal static Evidence Agree(string what, double told, double expected, double sd, Func<double, string>? say = null) =>
         new($"{what}: {(say ?? Say)(told)} where {(say ?? Say)(expected)} is expected", Math.Max(-4, 3 - (0.5 * (told - expected) * (told - expected) / (sd * sd))));
 
-    /// <summary>The book's notes of a kind near a point.</summary>
+    /// <summary>The book's note of a kind that lies nearest to the beginning, within so many hours.</summary>
     internal static Evidence Noted(Signs signs, Happened happened, double hours, params ReadOnlySpan<NoteKind> kinds)
     {
         var (at, began) = (signs.When, signs.Courses.Values.First().At(signs.Episode.At));
+        Note? nearest = null;
         foreach (var note in happened.Notes)
         {
-            if (kinds.Contains(note.Kind) && note.At is { } when && when < at.AddHours(hours) && when > at.AddHours(-hours))
-                return new($"the book says {NoteKinds.Name(note.Kind)} ({note.Id}) {Apart(when - began)}", 3);
+            if (kinds.Contains(note.Kind) && note.At is { } when && when < at.AddHours(hours) && when > at.AddHours(-hours) && !((when - began).Duration() >= (nearest?.At - began)?.Duration())) nearest = note;
         }
 
-        return new($"nothing of {NoteKinds.Name(kinds[0])} in the book within {Say(hours)} h", -0.5);
+        return nearest is not null ? new($"the book says {NoteKinds.Name(nearest.Kind)} ({nearest.Id}) {Apart(nearest.At!.Value - began)}", 3) : new($"nothing of {NoteKinds.Name(kinds[0])} in the book within {Say(hours)} h", -0.5);
     }
 
     /// <summary>A quarter of an hour is as near as the beginning of a swing is known.</summary>

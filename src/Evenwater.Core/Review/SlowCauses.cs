@@ -45,7 +45,9 @@ internal static class SlowCauses
         var at = signs.When;
         var meals = happened.Notes.Where(note => note.Kind == NoteKind.Feed && note.Amount is not null).ToList();
         var usual = meals.Count >= 3 ? Standing.Spread.Median(meals.Select(note => note.Amount!.Value)) : (double?)null;
-        var big = meals.Where(note => Math.Abs((note.At!.Value - at).TotalHours) < 12).Select(note => note.Amount!.Value).DefaultIfEmpty().Max();
+        // A meal after it was told did not make it.
+        var told = signs.Courses.Values.First().At(signs.Told);
+        var big = meals.Where(note => note.At < told && Math.Abs((note.At.Value - at).TotalHours) < 12).Select(note => note.Amount!.Value).DefaultIfEmpty().Max();
         return usual is { } portion && big > 1.7 * portion ? new($"the book tells of a meal of {Causes.Say(big)} where {Causes.Say(portion)} is usual", 2) : new("no large meal in the book", 0);
     }
 }

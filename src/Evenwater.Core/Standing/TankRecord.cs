@@ -68,7 +68,7 @@ public sealed record TankRecord
                 }.Where(channel => channel.Fitted).Select(channel => channel.Standing),
             ],
             Light = LightDay.Of(Of(Channel.TankLight), zone),
-            WaterLost = WaterLost.Of(station, Of(Channel.TankConductivity), temperature.Now, book, now.AddDays(-DayBaseline.UsualDays)),
+            WaterLost = WaterLost.Of(station, Of(Channel.TankConductivity), temperature.Now, book, now.AddDays(-DayBaseline.UsualDays - 2)),
             Doses = Standing.Doses.Of(book, station.Source.VolumeLitres, now),
             Routine = Standing.Routine.Of(station.Routine, book),
             Troubles = Standing.Troubles.Of(book),

@@ -5,6 +5,7 @@ using System.Text.Json;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Exporting;
+using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Photographs;
 using Microsoft.Data.Sqlite;
@@ -88,6 +89,11 @@ internal static class ExportCommand
                 exported = Write(folder, reader, origin, ask, form, stream, share => progress.Tell($"{share * 100:0} %"));
             }
 
+            if (exported is { Entries: 0, Damaged: > 0 })
+            {
+                throw new InvalidDataException($"of what is asked for {HowMany.Of(exported.Damaged, "row is", "rows are")} there, and no longer what was written");
+            }
+
             if (part is not null)
             {
                 File.Move(part, file, overwrite: true);
@@ -109,7 +115,12 @@ internal static class ExportCommand
 
         var undated = exported.Undated == 0 ? "" : $" {exported.Undated} were left out, because their clock was never set.";
         Console.Error.WriteLine($"{HowMany.Of(exported.Entries, "entry", "entries")} written.{undated}");
-        return exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
+        foreach (var line in DamagedRows.Say(exported.Damaged, "written"))
+        {
+            Console.Error.WriteLine(line);
+        }
+
+        return exported.Damaged > 0 ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
     }
 
     private static Exported Write(string folder, LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)

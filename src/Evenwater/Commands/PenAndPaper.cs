@@ -77,7 +77,7 @@ internal static class PenAndPaper
         }
         catch (Exception e) when (e is JsonException or InvalidDataException)
         {
-            return Exit.Wrong($"The log is damaged: a row is not what was written ({e.Message}). Keep its files; 'evenwater export' with --from and --to reads what lies before and after.");
+            return Exit.Wrong($"The log is damaged: a row is not what was written ({e.Message}). Keep its files; 'evenwater export' writes what can still be read.");
         }
         catch (Exception e) when (e is LogUnusableException or IOException or UnauthorizedAccessException)
         {

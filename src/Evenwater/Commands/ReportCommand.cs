@@ -60,6 +60,11 @@ internal static class ReportCommand
             return Exit.Wrong($"--out = {file}: can not be written: {e.Message} Name another place.");
         }
 
+        if (report.Damage is { } damage)
+        {
+            await Console.Error.WriteLineAsync(damage);
+        }
+
         return Exit.Tell(true, $"Run {report.Run} of {name}: {file}. Open it in a browser; its print gives a PDF.");
     }
 }

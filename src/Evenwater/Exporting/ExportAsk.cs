@@ -1,6 +1,7 @@
 using Evenwater.Core;
 using Evenwater.Followers;
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 
 namespace Evenwater.Exporting;
 
@@ -24,6 +25,12 @@ internal sealed record ExportAsk(string? Station = null, IReadOnlyList<Channel>?
         (Station is null || entry.Station == Station)
         && (From is null || entry.Wall >= From)
         && (To is null || entry.Wall < To);
+
+    /// <summary>Whether a row of cycles may hold some of the part, by what is known beside its readings.</summary>
+    public bool Takes(BlockRow row, string station) =>
+        (Station is null || station == Station)
+        && (From is null || row.LastWallMs >= From.Value.ToUnixTimeMilliseconds())
+        && (To is null || row.FirstWallMs < To.Value.ToUnixTimeMilliseconds());
 
     /// <summary>The channels of a list such as "vessel_temperature,tank_temperature", or what is wrong with it.</summary>
     public static (IReadOnlyList<Channel>? Channels, string? Problem) ChannelsOf(string list)

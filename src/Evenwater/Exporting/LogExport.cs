@@ -1,11 +1,13 @@
 using Evenwater.Log;
+using Evenwater.Log.Blocks;
 
 namespace Evenwater.Exporting;
 
 /// <summary>How much of an export was written.</summary>
 /// <param name="Entries">Entries written.</param>
 /// <param name="Undated">Entries left out because they were never dated.</param>
-internal readonly record struct Exported(long Entries, long Undated);
+/// <param name="Damaged">Rows left out because they are no longer what was written.</param>
+internal readonly record struct Exported(long Entries, long Undated, int Damaged = 0);
 
 /// <summary>Reads the log page by page and writes it down, of a span no more than the pages it stands on, never holding more than a page; what a daemon adds meanwhile is left to the next time.</summary>
 internal static class LogExport
@@ -22,10 +24,13 @@ internal static class LogExport
         var (first, last) = ask is { From: null, To: null } ? (1, end) : reader.Within(ask.From, ask.To, export.CyclesAlone) ?? (1, 0);
         last = Math.Min(last, end);
         var (written, undated, after) = (0L, 0L, first - 1);
+        var (spoilt, damaged) = (new List<BlockRow>(), new HashSet<long>());
         export.Begin();
         while (after < last)
         {
-            var page = export.CyclesAlone ? reader.Read(after, Page, cycles: true) : reader.Read(after, Page);
+            var page = export.CyclesAlone ? reader.Read(after, Page, cycles: true, spoilt) : reader.Read(after, Page, spoilt);
+            damaged.UnionWith(spoilt.Where(row => row.FirstId <= last && ask.Takes(row, reader.StationOf(row.ConfigurationId))).Select(row => row.FirstId));
+            spoilt.Clear();
             if (page.Count == 0)
             {
                 break;
@@ -44,6 +49,12 @@ internal static class LogExport
                     continue;
                 }
 
+                if (!EntryBodies.AreWhole(entry))
+                {
+                    damaged.Add(entry.Id);
+                    continue;
+                }
+
                 export.Write(entry, reader.Configuration(entry.ConfigurationId));
                 written++;
             }
@@ -53,6 +64,6 @@ internal static class LogExport
         }
 
         export.End();
-        return new Exported(written, undated);
+        return new Exported(written, undated, damaged.Count);
     }
 }

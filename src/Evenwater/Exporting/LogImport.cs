@@ -176,10 +176,18 @@ internal sealed class LogImport
         _entries++;
     }
 
+    /// <exception cref="IOException">The new log can not be written: no line is to blame.</exception>
     private void Store()
     {
-        _copy.Add(_page);
-        _page.Clear();
+        try
+        {
+            _copy.Add(_page);
+            _page.Clear();
+        }
+        catch (SqliteException e)
+        {
+            throw new IOException($"the new log can not be written ({e.Message}). Nothing was imported; make room, or name a folder on another disk.", e);
+        }
     }
 
     private static void Require(bool holds, string what)

@@ -7,6 +7,7 @@ internal static class DamagedRows
 {
     /// <summary>A sentence; none where all could be read.</summary>
     /// <param name="rows">How many.</param>
-    public static IEnumerable<string> Say(int rows) => rows == 0 ? []
-        : [$"The log is damaged: {HowMany.Of(rows, "row")} in or near this span can not be read and {(rows == 1 ? "is" : "are")} left out. All else is shown. Put the log on another card: stop the program, and keep the file."];
+    /// <param name="done">What is done with all else.</param>
+    public static IEnumerable<string> Say(int rows, string done = "shown") => rows == 0 ? []
+        : [$"The log is damaged: {HowMany.Of(rows, "row")} in or near this span can not be read and {(rows == 1 ? "is" : "are")} left out. All else is {done}. Put the log on another card: stop the program, and keep the file."];
 }

@@ -48,7 +48,9 @@ internal static class DidReading
         var (courses, damaged) = Courses(folder, station, from, to, stop);
         stop.ThrowIfCancellationRequested();
         if (ask.AfterDays is null && courses.Count > 0) spans = spans with { AfterDays = Math.Clamp((int)(courses.Max(course => course.End) - spans.AfterBegin).TotalDays, CompareSpans.LeastDays, CompareSpans.UsualDays) };
-        return (new(DidAnswer.Of(what, spans, courses, notes, TankKnown.Of(folder, station, courses, notes, from, to), zone), courses, damaged), []);
+        using var beside = new SpanReader(folder, KeptLog.BusySeconds);
+        var known = TankKnown.Of(beside, folder, station, courses, notes, from, to);
+        return (new(DidAnswer.Of(what, spans, courses, notes, known, zone), courses, damaged + beside.Damaged), []);
     }
 
     /// <inheritdoc cref="Look"/>

@@ -54,7 +54,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         };
         stop.ThrowIfCancellationRequested();
         var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
-        return new(station, courses, episodes, happened) { DamagedRows = history.Damaged };
+        return new(station, courses, episodes, happened) { DamagedRows = history.Damaged + spans.Damaged };
     }
 
     /// <summary>What a station calls now: a simulated one goes by its own last cycle, as its tank does.</summary>

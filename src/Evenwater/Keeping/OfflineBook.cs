@@ -14,7 +14,7 @@ internal static class OfflineBook
     /// <param name="state">The state folder; made if it is not there.</param>
     /// <param name="station">The station, as it was configured last.</param>
     /// <param name="wanted">The note, without a name.</param>
-    /// <param name="time">The clock.</param>
+    /// <param name="time">The clock; a simulated station goes by its own last cycle instead.</param>
     /// <exception cref="LogUnusableException">The log can not be opened or read.</exception>
     /// <exception cref="IOException">It can not be written.</exception>
     public static Draft Write(string state, Station station, Note wanted, TimeProvider time)
@@ -27,7 +27,8 @@ internal static class OfflineBook
 
         using var log = NightLog.Open(state, time);
         var clock = StationClock.Real(default, time);
-        var now = clock.WallAt(clock.Now);
+        var own = log.Needed("the last readings", () => OwnNow.Own(log.Reader, station.Name));
+        var now = own ?? clock.WallAt(clock.Now);
         var draft = log.Needed($"the book of {station.Name}", () => Draft.Of(wanted, Books.Of(log.Reader, station.Name), station.Name, now, new PhotographFolder(state).Has));
         if (draft.Note is { } note)
         {
@@ -38,7 +39,7 @@ internal static class OfflineBook
                 Station = station.Name,
                 At = default,
                 Wall = now,
-                ClockQuality = clock.Quality,
+                ClockQuality = own is null ? clock.Quality : ClockQuality.Simulated,
                 Kind = EntryKind.Note,
                 Body = LogJson.Write(new NoteBody(note)),
             });

@@ -15,7 +15,8 @@ internal static class OwnNow
     /// <summary>The same as a clock.</summary>
     public static TimeProvider Clock(LogReader reader, string station) => Own(reader, station) is { } now ? new Stopped(now) : TimeProvider.System;
 
-    private static DateTimeOffset? Own(LogReader reader, string station)
+    /// <summary>Its own time; null when it has none.</summary>
+    public static DateTimeOffset? Own(LogReader reader, string station)
     {
         List<BlockRow> damaged = [];
         var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);

@@ -17,10 +17,10 @@ internal static class TankKnown
     private static readonly TimeSpan Quarter = TimeSpan.FromMinutes(15);
 
     /// <summary>In no order.</summary>
-    public static IReadOnlyList<Else> Of(string folder, string station, IReadOnlyCollection<Quarters> courses, IEnumerable<Note> notes, DateTimeOffset from, DateTimeOffset to) =>
+    public static IReadOnlyList<Else> Of(SpanReader log, string folder, string station, IReadOnlyCollection<Quarters> courses, IEnumerable<Note> notes, DateTimeOffset from, DateTimeOffset to) =>
     [
         .. notes.Where(note => note.At >= from && note.At < to).Select(Of),
-        .. Entries(folder, station, from, to),
+        .. Entries(log, station, from, to),
         .. SettingChanges.Of(folder, station, from, to),
         .. Missing(courses),
     ];
@@ -28,9 +28,8 @@ internal static class TankKnown
     /// <summary>A note as something that happened.</summary>
     public static Else Of(Note note) => new(ElseKind.Note, note.At!.Value, note.At.Value, $"{NoteKinds.Name(note.Kind)} ({note.Id})") { Note = note };
 
-    private static IEnumerable<Else> Entries(string folder, string station, DateTimeOffset from, DateTimeOffset to)
+    private static IEnumerable<Else> Entries(SpanReader log, string station, DateTimeOffset from, DateTimeOffset to)
     {
-        using var log = new SpanReader(folder, KeptLog.BusySeconds);
         var runs = new Dictionary<long, (DateTimeOffset From, DateTimeOffset To, bool Dripped)>();
         foreach (var entry in log.Happened(station, Kinds, from, to, Most))
         {

@@ -76,7 +76,9 @@ internal sealed class LogReader : IDisposable
     }
 
     /// <summary>All entries of one run, in order, read in pages.</summary>
-    public IEnumerable<Entry> ReadRun(long runId)
+    /// <param name="runId">The run's number.</param>
+    /// <param name="damaged">Is told the rows of cycles that can not be read any more, which are passed over, some more than once; null: they are an error.</param>
+    public IEnumerable<Entry> ReadRun(long runId, Action<BlockRow>? damaged = null)
     {
         var after = 0L;
         while (true)
@@ -85,7 +87,7 @@ internal sealed class LogReader : IDisposable
             lock (_gate)
             {
                 using var transaction = _connection.BeginTransaction(deferred: true);
-                var cycles = _cycles.OfRun(runId, after, transaction);
+                var cycles = _cycles.OfRun(runId, after, transaction, damaged);
                 page = cycles is [.., var last]
                     ? [.. Others("WHERE e.run_id = $run AND e.id > $after AND e.id <= $upto", transaction, ("$run", runId), ("$after", after), ("$upto", last.Id)), .. cycles]
                     : [.. Others("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$run", runId), ("$after", after), ("$max", Page))];

@@ -9,8 +9,12 @@ namespace Evenwater.Log;
 internal sealed class SpanReader : IDisposable
 {
     private readonly SqliteConnection _connection;
+    private readonly HashSet<long> _damaged = [];
 
     public SpanReader(string directory, int busySeconds) => _connection = LogFile.OpenForReading(directory, busySeconds);
+
+    /// <summary>How many entries of what was asked for so far are no longer what was written; they are passed over.</summary>
+    public int Damaged => _damaged.Count;
 
     /// <summary>The station as it was configured last; null when the log does not know it. What was used before has its old number, so the last is the one that was used last.</summary>
     public Station? LastConfiguration(string station)
@@ -61,6 +65,7 @@ internal sealed class SpanReader : IDisposable
                 Body = row.IsDBNull(8) ? null : row.GetString(8),
             },
             ("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), ("$most", most));
+        last.RemoveAll(entry => !EntryBodies.AreWhole(entry) && (_damaged.Add(entry.Id) || true));
         last.Reverse();
         return last;
     }

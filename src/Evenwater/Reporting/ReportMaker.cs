@@ -41,6 +41,7 @@ internal static class ReportMaker
             Simulated = station.StartsWith("sim-", StringComparison.Ordinal),
             When = $"{At(trail.Began)} to {(trail.Ended is null ? "now, not ended yet" : At(trail.Ended))}",
             Verdict = Verdict(trail),
+            Damage = DamagedRows.Say(trail.Damaged).Select(said => $"{said} What is reckoned from the readings, as rates, volumes and when the waters were even, may be other than it was.").FirstOrDefault(),
             Course = [.. Course(trail, At)],
             Arrival = came is null ? [] : [.. Arrival(came, At)],
             Outcomes = came is null ? [] : [.. Outcomes(came, At, now)],

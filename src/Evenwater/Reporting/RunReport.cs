@@ -34,6 +34,9 @@ public sealed record RunReport
     /// <summary>How it went, in a sentence.</summary>
     public required string Verdict { get; init; }
 
+    /// <summary>What of the log can no longer be read, and what that means for the rest; null where all can.</summary>
+    public string? Damage { get; init; }
+
     /// <summary>The times and volumes of the run.</summary>
     public IReadOnlyList<ReportRow> Course { get; init; } = [];
 

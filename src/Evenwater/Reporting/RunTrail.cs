@@ -24,6 +24,9 @@ internal sealed class RunTrail
 
     public StationState State => _state;
 
+    /// <summary>How many rows of the run are no longer what was written; they are passed over.</summary>
+    public int Damaged { get; private set; }
+
     /// <summary>Every entry of the run that is no cycle, in order.</summary>
     public List<Entry> Others { get; } = [];
 
@@ -65,10 +68,17 @@ internal sealed class RunTrail
     public static RunTrail Of(LogReader log, string station, long run)
     {
         RunTrail? trail = null;
+        HashSet<long> damaged = [];
         IEnumerable<Entry> Read()
         {
-            foreach (var entry in log.ReadRun(run).Where(e => e.Station == station))
+            foreach (var entry in log.ReadRun(run, row => damaged.Add(row.FirstId)).Where(e => e.Station == station))
             {
+                if (!EntryBodies.AreWhole(entry))
+                {
+                    damaged.Add(entry.Id);
+                    continue;
+                }
+
                 trail ??= new RunTrail(log.Configuration(entry.ConfigurationId));
                 trail.Note(entry);
                 if (trail.Ended is not null)
@@ -83,7 +93,7 @@ internal sealed class RunTrail
         using var entries = Read().GetEnumerator();
         if (!entries.MoveNext())
         {
-            return trail ?? throw new InvalidDataException($"there is no run {run} of {station}");
+            return trail is null ? throw new InvalidDataException($"there is no run {run} of {station}") : With(damaged.Count);
         }
 
         var first = entries.Current;
@@ -97,7 +107,13 @@ internal sealed class RunTrail
         }
 
         LogReplay.Run(All(), trail!._state, trail.Step);
-        return trail;
+        return With(damaged.Count);
+
+        RunTrail With(int rows)
+        {
+            trail.Damaged = rows;
+            return trail;
+        }
     }
 
     private void Note(Entry entry)

@@ -77,6 +77,18 @@ public class ArrivalTests
         Assert.Equal([Look.Day], Due(Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12), Looked("n3", Look.Day, 37), Looked("n4", Look.Day, 38) with { Corrects = "n3", Withdrawn = true, Outcome = null }]), 40));
     }
 
+    [Theory] // Of six.
+    [InlineData(0, null)]
+    [InlineData(null, 6)]
+    [InlineData(0, 6)]
+    public void Nobody_is_asked_to_look_at_animals_of_which_none_lives(int? alive, int? dead)
+    {
+        var gone = Looked("n3", Look.Day, 37);
+        var book = Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12), gone with { Outcome = gone.Outcome! with { Alive = alive, Dead = dead } }]);
+        Assert.Empty(Due(book, 12 + 168));
+        Assert.Empty(Assert.Single(Arrivals.Of(book)).ToCome(Evening.AddHours(40)));
+    }
+
     [Fact]
     public void An_outcome_stays_with_its_arrival_when_that_is_corrected()
     {

@@ -35,6 +35,10 @@ public class BeforeAfterTests
         Assert.Equal(26, told.After, 0.05);
     }
 
+    [Fact] // From 0 to 185 µS/cm: (185 / 0.1 - 1) × 100 %.
+    public void Of_a_probe_that_hung_in_the_air_a_share_is_told_all_the_same() =>
+        Assert.Equal(184_900, new BeforeAfter(0, 185, 0, 0, 0, 0).Change(Channel.TankConductivity), 1e-6);
+
     [Fact] // Told at once, a slope has no two hours behind it yet: what is told of them begins where it began, not before.
     public void After_never_begins_before_the_swing_does()
     {

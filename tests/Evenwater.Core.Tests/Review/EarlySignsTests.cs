@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Review;
 using Evenwater.Core.Standing;
 using static Evenwater.CoreTests.Review.MadeTank;
@@ -38,6 +39,26 @@ public class EarlySignsTests
         Assert.Equal(Cause.CalibrationStep, Told(Tank(i => i < Begins ? 0 : 4, _ => 0), known, Salt(Begins - 12, Begins + 1, 0.6))[0]);
         Assert.Equal(Cause.PowerCut, Told(Tank(_ => 0, _ => 0, i => i is >= Begins and < Begins + 12), Known, Salt(Begins - 16, Begins + 14, 0.6))[0]);
         Assert.Equal(Cause.ProbeOutOfWater, Told(Tank(i => i is < Begins or > Begins + 8 ? 0 : -400, _ => 0), Known, Salt(Begins - 10, Begins + 1, -3, SwingShape.Unrest), Salt(Begins, Begins + 1, -400, SwingShape.Level))[0]);
+    }
+
+    [Fact] // 0.6 % a day: after 15 h 0.38 %, six times what an hour's mean is off by itself; the program was then stopped for 45 min.
+    public void A_pause_in_what_was_under_way_before_it_did_not_make_it()
+    {
+        List<Cause> With(int pause) => Told(Tank(i => 0.6 / 96 * Math.Max(0, i - Begins), _ => 0, i => i >= pause && i < pause + 3), Known, Salt(Begins, Begins + 90, 0.55));
+        Assert.DoesNotContain(Cause.PowerCut, With(Begins + 60));
+        Assert.Equal(Cause.Evaporation, With(Begins + 60)[0]);
+        Assert.Contains(Cause.PowerCut, With(Begins - 3));
+    }
+
+    [Fact]
+    public void A_meal_after_the_rise_was_told_did_not_make_it()
+    {
+        static Note Meal(int point, double portions) => new() { Kind = NoteKind.Feed, At = At(point), Amount = portions, Unit = "portions" };
+        bool Blamed(int big) => Causes.Of(new Episode([Salt(Begins, Begins + 20, 0.5)]), Tank(i => 2.0 / 96 * Math.Max(0, i - Begins), _ => 0), Known with { Notes = [Meal(Begins - 300, 1), Meal(Begins - 200, 1), Meal(Begins - 100, 1), Meal(big, 5)] })
+            .Single(one => one.Cause == Cause.Overfeeding).Evidence.Any(one => one.Text.StartsWith("the book tells of a meal of 5", StringComparison.Ordinal));
+        Assert.True(Blamed(Begins - 8));
+        Assert.True(Blamed(Begins + 8)); // where a slope begins is known to hours
+        Assert.False(Blamed(Begins + 30));
     }
 
     [Fact] // 2 % a day, and half a degree for four hours.

@@ -87,6 +87,14 @@ public class ReviewTests
     }
 
     [Fact]
+    public void Of_several_notes_the_nearest_is_named()
+    {
+        Note Dose(string id, double minutes) => new() { Id = id, Kind = NoteKind.Dose, At = Start.AddMinutes((15 * 960) + minutes) };
+        var (_, causes) = Only(Tank(i => i < 960 ? 1 : 1.04, _ => 0), Known with { Notes = [Dose("n3", -30), Dose("n4", 0), Dose("n5", 30)] });
+        Assert.Contains(causes[0].Evidence, one => one.Text.EndsWith("(n4) at that time", StringComparison.Ordinal));
+    }
+
+    [Fact]
     public void A_probe_in_the_air_and_a_power_cut_come_before_all_else()
     {
         Assert.Equal(Cause.ProbeOutOfWater, Only(Tank(i => i is < 960 or > 970 ? 1 : 0.01, _ => 0), Known).Causes[0].Cause);

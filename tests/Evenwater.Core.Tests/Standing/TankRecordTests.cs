@@ -40,6 +40,14 @@ public class TankRecordTests
         Assert.Equal((null, false, null), (record.Channels[0].Now, record.Channels[0].BeyondLimit, record.Channels[0].LastAt));
     }
 
+    [Fact] // A change of water 28.5 days ago, in the readings' 29 days: 200 before, 185 ever since, and nothing is lost.
+    public void A_water_change_at_the_very_beginning_of_the_readings_is_no_water_lost_to_the_air()
+    {
+        var changed = Now.AddDays(-28.5);
+        var lost = Of(Lit, new() { [Channel.TankConductivity] = Days(29, at => at < changed ? 200 : 185) }, new Note { Id = "n1", Kind = NoteKind.WaterChange, At = changed, By = "Ann", Litres = 30 }).WaterLost.BySalt!.Value;
+        Assert.Equal((0, false), (Math.Round(lost.LitresPerDay, 6), lost.Tells));
+    }
+
     [Fact]
     public void What_is_not_fitted_is_not_shown() =>
         Assert.Equal([Channel.TankConductivity, Channel.TankTemperature], Of(River.Station, []).Channels.Select(channel => channel.Channel));

@@ -1,10 +1,13 @@
 using System.Net;
 using Evenwater.Core.Keeping;
+using Evenwater.Exporting;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Log.Summaries;
 using Evenwater.Page.Charts;
+using Evenwater.Reporting;
 using Evenwater.Tests.Daemon;
+using Evenwater.Tests.Exporting;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Page;
 using Microsoft.Data.Sqlite;
@@ -51,6 +54,62 @@ public sealed class DamagedRowTests : IDisposable
         }
 
         Assert.Contains("flakes", (await _program.CallAsync("journal", "river")).Out, StringComparison.Ordinal);
+    }
+
+    /// <summary>A batch of readings, a forecast and a note of a run.</summary>
+    [Fact]
+    public void A_run_is_reported_and_exported_without_what_is_spoilt_and_that_is_said()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open())
+        {
+            var night = new Night(log) { RunId = 3 };
+            night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+            for (var commit = 0; commit < 3; commit++)
+            {
+                for (var i = 0; i < 60; i++) night.Cycle();
+                log.Flush();
+            }
+
+            night.Add(EntryKind.Trip, new TripBody("high-float"));
+            night.Add(EntryKind.Alarm, new AlarmBody("high-float", Core.Alarms.AlarmStanding.Unacknowledged, AlarmPriority.High, "The float is wet", "closed", "look") { Calls = true });
+            night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Feed, By = "Ann", At = LogFolder.Evening.AddMinutes(1), Text = "flakes" }));
+            night.Add(EntryKind.Run, new RunBody("finished", "asked"));
+            log.Flush();
+        }
+
+        using (var other = new SqliteConnection($"Data Source={folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = "UPDATE batch SET columns = x'0000' WHERE first_id = 62; UPDATE entry SET body = '{\"cause' WHERE kind = 5; UPDATE entry SET body = replace(body, '\"unack', '\"unxck') WHERE kind = 6";
+            Assert.Equal(3, spoil.ExecuteNonQuery());
+        }
+
+        const string Said = "The log is damaged: 3 rows in or near this span can not be read and are left out. All else is shown.";
+        using (var reader = new LogReader(folder.Path, 1))
+        {
+            var report = ReportMaker.Of(reader, "sim-river", 3, new(folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
+            Assert.StartsWith(Said, report.Damage, StringComparison.Ordinal);
+            Assert.Equal("2026-03-14 20:00 to 2026-03-14 20:03", report.When);
+            Assert.Contains(report.Happened, one => one.Text.StartsWith("noted by Ann", StringComparison.Ordinal));
+        }
+
+        var ask = new ExportAsk("sim-river", [Core.Channel.TankTemperature]);
+        Assert.Equal(122, ExportedLog.Csv(folder.Path, ask).Split("\r\n").Length); // a header, 120 cycles, and nothing after the last line's end
+        Assert.DoesNotContain("\r\n62,", ExportedLog.Csv(folder.Path, ask), StringComparison.Ordinal);
+        foreach (var (from, damaged) in new[] { (0, 1), (125, 0) })
+        {
+            _ = ExportedLog.Text(folder.Path, (_, _, writer) => (new CsvExport(writer, ask.Wanted), ask with { From = LogFolder.Evening.AddSeconds(from) }), told => Assert.Equal(damaged, told.Damaged));
+        }
+
+        var copy = Path.Combine(_program.Folder, "copy");
+        Assert.Equal(123, LogImport.Run(new StringReader(ExportedLog.Whole(folder.Path)), copy, _ => { }));
+
+        // What happened beside the readings is told too, and what of it is spoilt counts.
+        var (now, stop) = (LogFolder.Evening.AddMinutes(4), TestContext.Current.CancellationToken);
+        Assert.Equal(3, new HistoryReading(folder.Path).Read(new HistoryAsk { Channels = [new("sim-river", Core.Channel.TankTemperature)], From = LogFolder.Evening, To = now, Now = now, Zone = TimeZoneInfo.Utc }, marks: true, stop).DamagedRows);
+        Assert.Equal(3, DidReading.Look(folder.Path, "sim-river", new(null, LogFolder.Evening.AddMinutes(1)), TimeZoneInfo.Utc, stop).Found!.DamagedRows);
     }
 
     /// <summary>A batch, the last one too, and a summary: each is passed over, what else was read is there, and it is said.</summary>

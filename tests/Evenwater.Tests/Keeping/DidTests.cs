@@ -79,8 +79,8 @@ public sealed class DidTests : IDisposable
     public async Task Of_days_that_are_not_over_it_is_told_when_to_ask_again()
     {
         await WriteAsync(Move with { At = End.AddHours(-2) });
-        Assert.All(Ask(new("n1", null)).Channels, channel => Assert.Equal("of the days after nothing is read yet: ask again when they are over", channel.TooLittle));
-        Assert.All(Ask(new(null, End.AddDays(-2), 5, 7, 24)).Channels, channel => Assert.Equal("14 % of the hours after are read so far; half of them is the least: ask again when they are over", channel.TooLittle)); // 24 of 168 h
+        Assert.All(Ask(new("n1", null)).Channels, channel => Assert.Equal("of the days after nothing is read yet: ask again when they are over, 2026-06-29 22:00", channel.TooLittle)); // a day of settling, two days
+        Assert.All(Ask(new(null, End.AddDays(-2), 5, 7, 24)).Channels, channel => Assert.Equal("14 % of the hours after are read so far; half of them is the least: ask again when they are over, 2026-07-03 00:00", channel.TooLittle)); // 24 of 168 h
     }
 
     [Fact]

@@ -47,6 +47,8 @@ public sealed class StationTimeTests : IDisposable
         Assert.Equal(0, (await _program.CallAsync("journal", "river", "--add", "feed", "flakes", "--at", "00:01")).Exit);
         var listed = await _program.CallAsync("journal", "river", "--kind", "feed", "--from", "00:00", "--to", "00:02");
         Assert.Contains("2026-03-14 00:01", listed.Out, StringComparison.Ordinal);
+        Assert.Equal(0, (await _program.CallAsync("journal", "river", "--add", "trim", "reeds")).Exit); // no daemon runs: just now is the station's own too
+        Assert.Contains("2026-03-14 20:00  trim", (await _program.CallAsync("journal", "river", "--kind", "trim")).Out, StringComparison.Ordinal);
         Assert.Equal(0, (await _program.CallAsync("arrival", "river", "--outcome", "24h", "--alive", "6", "--at", "00:01")).Exit);
         Assert.Equal(0, (await _program.CallAsync("tank", "test", "sim-river", "NO3", "10", "--step", "5", "--at", "00:01")).Exit);
         var all = await _program.CallAsync("journal", "river");

@@ -52,7 +52,8 @@ public sealed class TankRunsTests : IDisposable
             await log.CommitAsync(TestContext.Current.CancellationToken);
         }
 
-        Assert.Equal(runs, TankKnown.Of(_folder.Path, "sim-river", [], [], Night.From, Night.To).Count(one => one.Kind == Core.Review.Comparing.ElseKind.Run));
+        using var spans = new SpanReader(_folder.Path, KeptLog.BusySeconds);
+        Assert.Equal(runs, TankKnown.Of(spans, _folder.Path, "sim-river", [], [], Night.From, Night.To).Count(one => one.Kind == Core.Review.Comparing.ElseKind.Run));
     }
 
     [Fact]

@@ -3,9 +3,11 @@ using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
+using Evenwater.Exporting;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
+using Evenwater.Tests.Exporting;
 using Evenwater.Tests.Running;
 using Evenwater.Tests.Store;
 
@@ -30,6 +32,20 @@ public sealed class FullDiskTests : IDisposable
     }
 
     private void Resize(int megabytes) => Assert.True(RootTool.Run("mount", "-o", $"remount,size={megabytes}m", _disk.FullName));
+
+    /// <summary>The file is sound, and another copy of it would help nobody.</summary>
+    [Fact]
+    public void An_import_onto_a_full_disk_says_so_and_blames_no_line()
+    {
+        Assert.SkipUnless(_mounted, "no small disk can be mounted here: this needs root");
+        using var log = new ExportedLog();
+        var text = ExportedLog.Whole(log.Fill(1_200).Folder.Path);
+        Resize(1);
+        File.WriteAllBytes(Path.Combine(_disk.FullName, "ballast"), new byte[850_000]);
+        var refused = Assert.ThrowsAny<IOException>(() => LogImport.Run(new StringReader(text), Path.Combine(_disk.FullName, "copy"), _ => { }));
+        Assert.Contains("the new log can not be written (SQLite Error 13: 'database or disk is full'.). Nothing was imported; make room, or name a folder on another disk.", refused.Message, StringComparison.Ordinal);
+        Assert.Equal(["ballast"], Directory.EnumerateFileSystemEntries(_disk.FullName).Select(Path.GetFileName));
+    }
 
     [Fact]
     public async Task A_full_disk_costs_the_oldest_raw_readings_and_no_event_and_goes_on_by_itself()

@@ -262,6 +262,40 @@ public sealed class PackingTests : IDisposable
         Assert.Equal(1, Number("SELECT min(first_id) FROM batch"));
     }
 
+    /// <summary>Else nothing is packed any more either. Quarters of an hour and days are made anew of what is finer, and are what they would have been.</summary>
+    [Fact]
+    public void A_damaged_summary_is_made_anew_and_holds_up_no_packing()
+    {
+        List<Entry> made;
+        using (var log = _folder.Open(Tidy))
+        {
+            made = Fill(log, 5_000, 200);
+            Assert.Equal(1, Number("SELECT count(*) FROM block"));
+            using (var other = new SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+            {
+                other.Open();
+                using var spoil = other.CreateCommand();
+                spoil.CommandText = $"UPDATE summary SET columns = x'07' WHERE grain <> {(int)Grain.Minute}; UPDATE summary SET columns = x'07' WHERE channel = {(int)Channel.FloatHigh}";
+                Assert.InRange(spoil.ExecuteNonQuery(), 6, 100);
+            }
+
+            made = Fill(log, 5_000, 200); // the very same times once more: a second boot
+            Assert.Equal(2, Number("SELECT count(*) FROM block"));
+        }
+
+        using var history = new History(_folder.Path);
+        var from = DateTimeOffset.FromUnixTimeMilliseconds(Grains.Floor(LogFolder.Evening.ToUnixTimeMilliseconds(), 86_400_000));
+        foreach (var (points, source) in new[] { (96, "QuarterHour"), (1, "Day") })
+        {
+            var past = history.Read("sim-river", Wanted, from, from.AddDays(1), points, TestContext.Current.CancellationToken);
+            Assert.Equal((source, 0), (past.Source, history.Damaged));
+                        Assert.InRange(past.Series[Channel.VesselConductivity].Sum(bucket => bucket.Count), 9_400, 9_600); // its thermometer answers in 380 of 400
+            var twice = Plain(made, Channel.VesselConductivity, from.ToUnixTimeMilliseconds(), from.AddDays(1).ToUnixTimeMilliseconds(), past.StepMs).ConvertAll(bucket => bucket with { Count = 2 * bucket.Count });
+            Near(twice, past.Series[Channel.VesselConductivity], 0.5 / SummaryCodec.Steps(Channel.VesselConductivity) * 1.01);
+            Assert.Equal(10_000 - 3_600, past.Series[Channel.FloatHigh].Sum(bucket => bucket.Count)); // its minutes began anew
+        }
+    }
+
     [Fact]
     public void When_space_is_wanting_the_oldest_raw_readings_go_and_their_minutes_stay()
     {

@@ -25,13 +25,13 @@ public static class Comparison
     {
         ArgumentNullException.ThrowIfNull(courses);
         var seen = courses.Select(course => (Course: course, Pair: Pair(course, spans, zone))).OrderBy(one => one.Course.Channel).ToList();
-        var all = seen.SelectMany(one => TooLittle(one.Pair, one.Course, spans) is not null ? [] : SideFigures.Of(one.Course.Channel).Select(figure => new Compared(
+        var all = seen.SelectMany(one => TooLittle(one.Pair, one.Course, spans, zone) is not null ? [] : SideFigures.Of(one.Course.Channel).Select(figure => new Compared(
             one.Course.Channel, figure, SideFigures.Of(one.Pair.Before, figure), SideFigures.Of(one.Pair.After, figure), Verdict.TooLittle, null))).ToList();
         var standing = Holm(all);
         return [.. seen.Select(one => new ChannelCompared(
             one.Pair.Before, one.Pair.After,
             [.. all.Where(figure => figure.Channel == one.Course.Channel).Select(figure => Judged(figure, standing.Contains(figure), one.Course, spans, acts, zone, all))],
-            HourCourse.Of(one.Pair.Before, one.Pair.After), TooLittle(one.Pair, one.Course, spans)))];
+            HourCourse.Of(one.Pair.Before, one.Pair.After), TooLittle(one.Pair, one.Course, spans, zone)))];
     }
 
     private static Compared Judged(Compared figure, bool stands, Quarters course, CompareSpans spans, IReadOnlyCollection<DateTimeOffset> acts, TimeZoneInfo zone, List<Compared> all)
@@ -61,17 +61,20 @@ public static class Comparison
     private static (Side Before, Side After) Pair(Quarters course, CompareSpans spans, TimeZoneInfo zone) =>
         (Side.Of(course, spans.From, spans.BeforeDays, zone), Side.Of(course, spans.AfterBegin, spans.AfterDays, zone));
 
-    private static string? TooLittle((Side Before, Side After) pair, Quarters course, CompareSpans spans) => (pair.Before.Measured, pair.After.Measured) switch
+    private static string? TooLittle((Side Before, Side After) pair, Quarters course, CompareSpans spans, TimeZoneInfo zone) => (pair.Before.Measured, pair.After.Measured) switch
     {
         (0, 0) => "nothing was read on either side",
         (0, _) => "nothing was read before",
-        (_, 0) when course.End <= spans.AfterBegin => "of the days after nothing is read yet: ask again when they are over",
+        (_, 0) when course.End <= spans.AfterBegin => $"of the days after nothing is read yet: ask again when they are over, {Over(spans, zone)}",
         (_, 0) => "nothing was read after",
         ( < LeastMeasured, _) => $"{pair.Before.Measured:P0} of the hours before were read; half of them is the least",
-        (_, < LeastMeasured) when course.End < spans.To => $"{pair.After.Measured:P0} of the hours after are read so far; half of them is the least: ask again when they are over",
+        (_, < LeastMeasured) when course.End < spans.To => $"{pair.After.Measured:P0} of the hours after are read so far; half of them is the least: ask again when they are over, {Over(spans, zone)}",
         (_, < LeastMeasured) => $"{pair.After.Measured:P0} of the hours after were read; half of them is the least",
         _ => null,
     };
+
+    /// <summary>When the days after are over, by the keeper's clock.</summary>
+    private static string Over(in CompareSpans spans, TimeZoneInfo zone) => TimeZoneInfo.ConvertTime(spans.To, zone).ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture);
 
     /// <summary>Which stand out of all, the surest first held against the strictest limit.</summary>
     private static HashSet<Compared> Holm(List<Compared> all)

@@ -35,8 +35,38 @@ internal sealed class CycleReader(SqliteConnection connection)
     }
 
     /// <summary>The next cycles of a run after this number, some blocks of them; none when there are no more.</summary>
-    public List<Entry> OfRun(long runId, long after, SqliteTransaction transaction) =>
-        [.. Rows(transaction, $"run_id = {runId} AND last_id > {after}", "ORDER BY first_id LIMIT 32").SelectMany(row => Decoded(row, transaction).Where(c => c.Id > after))];
+    /// <param name="runId">The run's number.</param>
+    /// <param name="after">After this number.</param>
+    /// <param name="transaction">The read's.</param>
+    /// <param name="damaged">Is told the rows that can not be read any more, which are passed over; null: they are an error.</param>
+    public List<Entry> OfRun(long runId, long after, SqliteTransaction transaction, Action<BlockRow>? damaged = null)
+    {
+        var cycles = new List<Entry>();
+        for (var passed = after; cycles.Count == 0;)
+        {
+            List<BlockRow> rows = [.. Rows(transaction, $"run_id = {runId} AND last_id > {passed}", "ORDER BY first_id LIMIT 32")];
+            if (rows.Count == 0)
+            {
+                break;
+            }
+
+            foreach (var row in rows)
+            {
+                if (damaged is null || IsReadable(row, transaction))
+                {
+                    cycles.AddRange(Decoded(row, transaction).Where(c => c.Id > after));
+                }
+                else
+                {
+                    damaged(row);
+                }
+            }
+
+            passed = rows.Max(row => row.LastId);
+        }
+
+        return cycles;
+    }
 
     /// <summary>Rows of both tables.</summary>
     /// <param name="transaction">The read's.</param>

@@ -6,20 +6,30 @@ namespace Evenwater.Log.Summaries;
 /// <summary>Rows of the table summary.</summary>
 internal static class SummaryStore
 {
-    /// <summary>Adds buckets to what is stored, in the transaction of those who made them.</summary>
+    /// <summary>
+    /// Adds buckets to what is stored, in the transaction of those who made them, from the finest grain on. A row that is no longer what was written is made anew of the finer rows, which
+    /// hold these buckets already; of minutes it begins anew. As it was it would hold up the packing for good.
+    /// </summary>
     public static void Merge(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, IEnumerable<Bucket> buckets)
     {
         foreach (var row in buckets.GroupBy(b => Grains.Floor(b.StartMs, Grains.RowMs(grain))))
         {
-            var merged = new SortedList<long, Bucket>();
-            foreach (var known in Rows(connection, transaction, station, channel, grain, row.Key, row.Key))
+            var (merged, spoilt) = (new SortedList<long, Bucket>(), false);
+            foreach (var known in Rows(connection, transaction, station, channel, grain, row.Key, row.Key, _ => spoilt = true))
             {
-                merged.Add(known.StartMs, known);
+                merged[known.StartMs] = known;
             }
 
-            foreach (var bucket in row)
+            if (spoilt && grain != Grain.Minute)
             {
-                merged[bucket.StartMs] = merged.TryGetValue(bucket.StartMs, out var known) ? known.And(bucket) : bucket;
+                merged = OfFiner(connection, transaction, station, channel, grain, row.Key);
+            }
+            else
+            {
+                foreach (var bucket in row)
+                {
+                    merged[bucket.StartMs] = merged.TryGetValue(bucket.StartMs, out var known) ? known.And(bucket) : bucket;
+                }
             }
 
             using var command = connection.CreateCommand();
@@ -33,6 +43,18 @@ internal static class SummaryStore
             command.Parameters.AddWithValue("$columns", SummaryCodec.Encode(channel, grain, [.. merged.Values]));
             command.ExecuteNonQuery();
         }
+    }
+
+    private static SortedList<long, Bucket> OfFiner(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long startMs)
+    {
+        var (finer, endMs) = (Grains.All.Last(one => Grains.LengthMs(one) < Grains.LengthMs(grain)), startMs + Grains.RowMs(grain));
+        var summing = new Summing(ms => ms >= startMs && ms < endMs ? Grains.Floor(ms, Grains.LengthMs(grain)) : null, [channel]);
+        foreach (var bucket in Rows(connection, transaction, station, channel, finer, Grains.Floor(startMs, Grains.RowMs(finer)), endMs - 1, _ => { }))
+        {
+            summing.Add(channel, bucket);
+        }
+
+        return summing.Buckets[channel];
     }
 
     /// <summary>The buckets of the rows that begin between these two instants, Unix milliseconds, in order.</summary>

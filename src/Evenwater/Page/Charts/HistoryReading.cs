@@ -75,7 +75,7 @@ internal sealed class HistoryReading(string folder)
         IReadOnlyList<ClockDoubt> doubts = (ask.To - ask.From).TotalDays > MostDoubtDays ? [] : [.. Doubts(beside, ask)];
         stop.ThrowIfCancellationRequested();
         var (marked, leftOut) = marks ? HistoryMarks.Of(beside, folder, ask, stop) : ([], 0);
-        return new(ask, axis, source, lines, doubts, marked, leftOut, history.Damaged);
+        return new(ask, axis, source, lines, doubts, marked, leftOut, history.Damaged + beside.Damaged);
     }
 
     /// <summary>A channel by hours, for its course over the day; the last of the span when it is longer than that can be read.</summary>

@@ -1,12 +1,25 @@
 using System.Text.Json;
-using Evenwater.Log;
 using Evenwater.Running;
 
-namespace Evenwater.Exporting;
+namespace Evenwater.Log;
 
 /// <summary>Whether an entry's body is one of its kind: whoever reads a log later trusts that it is.</summary>
 internal static class EntryBodies
 {
+    /// <summary>Whether it is. A worn card gives back other bytes, and SQLite sees nothing wrong with the file.</summary>
+    public static bool AreWhole(Entry entry)
+    {
+        try
+        {
+            Check(entry.Kind, entry.Body);
+            return true;
+        }
+        catch (JsonException)
+        {
+            return false;
+        }
+    }
+
     /// <summary>Reads it and lets it go.</summary>
     /// <exception cref="JsonException">It has none, or one that is not of its kind.</exception>
     public static void Check(EntryKind kind, string? body)
