@@ -84,7 +84,7 @@ internal static class OtherVessels
         };
         if (Trial.Of(piped, trial.Flow, wishes).WhenClosed is not { OutflowLitres: var through }) return null;
         var catches = Math.Max(0.5, Math.Ceiling(2 * ToSpare * through) / 2);
-        var budget = Math.Max(station.Safety.MaxInflowLitres, vessel.BrimLitres - vessel.StartVolumeLitres + catches);
+        var budget = Math.Max(station.Safety.MaxInflowLitres, at - vessel.StartVolumeLitres + catches);
         var tried = Trial.Of(piped with { Vessel = piped.Vessel with { CatchLitres = catches }, Safety = station.Safety with { MaxInflowLitres = budget } }, trial.Flow, wishes);
         return Alternatives.Make(WayKind.Standpipe, $"a standpipe at {at:0.0} L",
             $"A standpipe at {at:0.0} L, and below it a catch vessel of {catches:0.0} L or more: it moves a flood there, it does not end one.", tried);

@@ -19,9 +19,12 @@ public static class InflowBudget
             : Math.Min(station.Safety.MaxInflowLitres, RoomLitres(station.Vessel) - moreLitres + state.RoomMadeLitres);
     }
 
-    /// <summary>What the vessel takes to its brim, and what a standpipe's catch vessel holds, without any draw-off, L.</summary>
-    internal static double RoomLitres(Vessel vessel) =>
-        vessel.BrimLitres - vessel.StartVolumeLitres + (vessel.Mode == VesselMode.Standpipe ? vessel.CatchLitres ?? 0 : 0);
+    /// <summary>What the vessel takes to its brim, or to its standpipe and then the catch vessel below, without any draw-off, L. Above the pipe it holds nothing for the catch vessel.</summary>
+    public static double RoomLitres(Vessel vessel)
+    {
+        ArgumentNullException.ThrowIfNull(vessel);
+        return (vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } pipe, CatchLitres: { } below } ? pipe + below : vessel.BrimLitres) - vessel.StartVolumeLitres;
+    }
 
     /// <summary>What one draw-off makes room for: the next planned one at most, nothing when none is left.</summary>
     internal static double Credit(Station station, int toldBefore, double litres) =>

@@ -28,7 +28,7 @@ internal static class SafetyRules
         foreach (var drawOff in station.DrawOffs) room += drawOff.Litres;
         findings.Require(station.Safety.MaxInflowLitres > 0 && station.Safety.MaxInflowLitres <= room + RoundingLitres,
             "safety.maxInflowLitres", station.Safety.MaxInflowLitres,
-            $"more than 0, to what the vessel can still take to its brim, {Findings.Text(room)} L (plus catchLitres with a standpipe, plus draw-offs)",
+            $"more than 0, to what the vessel can still take to its brim, {Findings.Text(room)} L (with a standpipe to that and catchLitres, plus draw-offs)",
             "Lower the budget, or give the vessel's true size.");
     }
 }

@@ -151,6 +151,28 @@ public sealed class ProofTestTests
         Assert.StartsWith("Interrupted: a run has begun while the closed valve was watched.", _test.Text, StringComparison.Ordinal);
     }
 
+    /// <summary>Two minutes and ten drops are waited for a person, then the part has failed: its valve is closed and nothing after it is tried.</summary>
+    [Theory]
+    [InlineData(ProofPart.Opens, 0, "the drop counter saw no water run")]
+    [InlineData(ProofPart.SeriesFloat, 1, "the drop counter saw the water run on")]
+    [InlineData(ProofPart.SeriesFloat, 0, "the drop counter did not see the water run again")]
+    [InlineData(ProofPart.Plug, 1, "the drop counter saw the water run on")]
+    [InlineData(ProofPart.Closes, 1, "drops fell from the closed valve")]
+    [InlineData(ProofPart.Closes, null, "the drop counter gave no answer")]
+    public void What_the_drop_counter_does_not_see_fails_its_part_and_closes(ProofPart part, int? drops, string why)
+    {
+        Assert.Equal(ProofWant.Open, Step(drops: 0));
+        _phase = Phase.Dripping;
+        for (var i = 0; i < 120 && _test.Part != part; i++)
+        {
+            Step(drops: _test.Part == ProofPart.DropOut || i % 12 >= 6 ? 0 : 1);
+        }
+
+        Assert.Equal(ProofWant.Close, Go(150, drops));
+        Assert.Equal((part, ProofOutcome.Failed), (_test.Part, _test.Outcome));
+        Assert.Equal((part, true, false, why), (_test.Results[^1].Part, _test.Results[^1].Seen, _test.Results[^1].Passed, _test.Results[^1].Why));
+    }
+
     /// <summary>Opens, and goes through float and plug, by a hand that stops the water for a while.</summary>
     private void ToDropOut()
     {

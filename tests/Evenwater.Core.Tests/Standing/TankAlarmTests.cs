@@ -57,6 +57,21 @@ public class TankAlarmTests
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.TankConductivity]);
     }
 
+    [Theory] // 1 % above 150 is 151.5; 0.2 °C within 21 to 26 is 21.2 and 25.8
+    [InlineData(AlarmId.TankConductivity, 140, 24, 151, 24, 152, 24)]
+    [InlineData(AlarmId.TankTemperature, 200, 20, 200, 21.1, 200, 21.3)]
+    [InlineData(AlarmId.TankTemperature, 200, 27, 200, 25.9, 200, 25.7)]
+    public void A_tank_has_come_back_by_the_deadband_from_either_side(AlarmId alarm, double beyond, double beyondCelsius, double near, double nearCelsius, double back, double backCelsius)
+    {
+        var world = World(new() { MinMicrosiemensPerCm = 150, MaxMicrosiemensPerCm = 250, MinCelsius = 21, MaxCelsius = 26 });
+        foreach (var (microsiemens, celsius, active) in new[] { (beyond, beyondCelsius, true), (near, nearCelsius, true), (back, backCelsius, false) })
+        {
+            world.Tank(microsiemens, celsius);
+            world.Go(Delay + 5);
+            Assert.Equal(active, world.State.AlarmOf(alarm).Active);
+        }
+    }
+
     [Fact]
     public void A_probe_that_is_not_read_any_more_clears_nothing()
     {

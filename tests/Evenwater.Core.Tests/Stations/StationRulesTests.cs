@@ -128,6 +128,8 @@ public class StationRulesTests
         { "weeklyTest.atHour", River.Station with { WeeklyTest = new() { AtHour = 12.5 } } },
         { "safety.maxOpenMinutes", River.With(safety: s => s with { MaxOpenMinutes = 0 }) },
         { "safety.maxInflowLitres", River.With(safety: s => s with { MaxInflowLitres = 10.1 }) }, // 1.6 + 10.1 passes the brim
+        // 6.4 L to the pipe and 5 below it: above the pipe the vessel holds nothing for the catch vessel
+        { "safety.maxInflowLitres", River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1, CatchLitres = 5 }, safety: s => s with { MaxInflowLitres = 11.41 }) },
         { "safety.tripProbability", River.With(safety: s => s with { TripProbability = 0.21 }) },
         { "safety.tripHorizonSeconds", River.With(safety: s => s with { TripHorizonSeconds = 10 }) },
         { "safety.leaseSeconds", River.With(safety: s => s with { LeaseSeconds = 3.1 }) },
@@ -170,6 +172,10 @@ public class StationRulesTests
         => Assert.Empty(StationRules.Check(River.With(
             safety: s => s with { TripProbability = 0.2, LeaseSeconds = 3, FloatDebounceMilliseconds = 50, MaxInflowLitres = 10 },
             floats: f => f with { HighLitres = 11.24 })));
+
+    [Fact] // by hand as above: a run may take what pipe and catch vessel hold, and not a drop more
+    public void A_run_over_a_standpipe_may_fill_its_catch_vessel_and_no_more() => Assert.Empty(StationRules.Check(
+        River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1, CatchLitres = 5 }, safety: s => s with { MaxInflowLitres = 11.4 })));
 
     [Fact]
     public void A_problem_reads_as_one_line_with_its_place()

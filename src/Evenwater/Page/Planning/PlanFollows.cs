@@ -1,3 +1,4 @@
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Page.Planning;
@@ -29,7 +30,7 @@ internal static class PlanFollows
             sensors = sensors with { FloatLowLine = null };
         }
 
-        var room = vessel.BrimLitres - vessel.StartVolumeLitres;
+        var room = InflowBudget.RoomLitres(vessel);
         var follows = station with { Floats = floats, Sensors = sensors };
         if (!wrong.Contains("safety.maxInflowLitres") || room <= 0) return follows;
         told.Add($"What may run in is taken as {room:0.0#} L, all that this vessel can still take; the station file allows {station.Safety.MaxInflowLitres:0.0#} L. Change safety.maxInflowLitres there before a run.");
