@@ -80,7 +80,7 @@ public static class AlarmTable
         {
             Id = AlarmId.Blind, Name = "blind", Priority = Priority.High, Title = "The probes no longer say enough to go on",
             Consequence = "The animals stay in water that is not even, and nobody knows how far.", Did = Shut,
-            Act = "Check the vessel's probe: in the water, no bubble, plug dry. Then reset and begin again.",
+            Act = "See whether the drip had stopped: a clog, a valve without power, a float in its supply that has risen. Check the vessel's probe: in the water, no bubble, plug dry. Then reset and begin again.",
             ActWithinMinutes = 60, Setpoint = new(Safety.TripCause.EvaluationStaleSeconds, "s without a forecast"), ReAlarmMinutes = 120,
         },
         new()
@@ -144,7 +144,7 @@ public static class AlarmTable
         {
             Id = AlarmId.DripSlow, Name = "drip-slow", Priority = Priority.Medium, Title = "The drip has nearly stopped and the waters are not even",
             Consequence = "The waters are not even by morning.", Did = "The valve is open; nothing was changed.",
-            Act = "Look for a clog or a bubble in the tube, and at the tank's level.",
+            Act = "Look for a clog or a bubble in the tube, at the tank's level, whether the valve has power, and whether the water has raised the float in its supply.",
             ActWithinMinutes = 60, Setpoint = new(SlowShare, "of the drip as measured", Deadband: 0.3), OnDelaySeconds = 300, OffDelaySeconds = 300,
             ReAlarmMinutes = 240, SuppressedBy = s_trips,
         },
