@@ -2,7 +2,7 @@ using System.Globalization;
 
 namespace Evenwater.Hardware.Trace;
 
-/// <summary>Walks over the comma-separated cells of one line. Traces hold numbers only, so there is no quoting.</summary>
+/// <summary>Walks over the comma-separated cells of one line. Traces hold numbers only: quotes around a cell (RFC 4180) are taken off, and none holds a comma.</summary>
 internal ref struct CellReader
 {
     private ReadOnlySpan<char> _rest;
@@ -20,9 +20,15 @@ internal ref struct CellReader
 
         var comma = _rest.IndexOf(',');
         _done = comma < 0;
-        cell = (_done ? _rest : _rest[..comma]).Trim();
+        cell = Bare(_done ? _rest : _rest[..comma]);
         _rest = _done ? default : _rest[(comma + 1)..];
         return true;
+    }
+
+    private static ReadOnlySpan<char> Bare(ReadOnlySpan<char> cell)
+    {
+        cell = cell.Trim();
+        return cell is ['"', .. var inner, '"'] ? inner.Trim() : cell;
     }
 
     /// <summary>A plain finite decimal number; "NaN" and "1e999" are not.</summary>

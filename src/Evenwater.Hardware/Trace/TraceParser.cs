@@ -21,13 +21,21 @@ internal sealed class TraceParser(TraceColumn[] columns, RejectedRows rejected)
     /// <exception cref="InvalidDataException">There is no t_s, or a column is named twice.</exception>
     public static TraceColumn[] Header(string? line, string name)
     {
-        var columns = (line ?? "").Split(',').Select(c => TraceColumn.Named(c.Trim())).ToArray();
+        var columns = Names(line ?? "").Select(TraceColumn.Named).ToArray();
         var twice = columns.GroupBy(c => c.Name).FirstOrDefault(g => g.Count() > 1);
         return twice is not null
             ? throw new InvalidDataException($"{name}, line 1: column '{twice.Key}' appears twice; each may appear once")
             : columns.Any(c => c.Kind == ColumnKind.Time)
             ? columns
             : throw new InvalidDataException($"{name}, line 1: no column 't_s'; the first line must name the columns, such as t_s,bucket_ec25_uScm");
+    }
+
+    private static List<string> Names(string line)
+    {
+        var cells = new CellReader(line);
+        List<string> names = [];
+        while (cells.Next(out var name)) names.Add(name.ToString());
+        return names;
     }
 
     /// <summary>Reads a line, or reports it and gives false.</summary>

@@ -35,6 +35,16 @@ public sealed class TraceFileTests
         Assert.Equal(Reason.NotFitted, row.Readings[Channel.TankConductivity].Reason);
     }
 
+    /// <summary>RFC 4180, 2, rule 5: each field may or may not be enclosed in double quotes.</summary>
+    [Fact]
+    public void Names_and_numbers_may_stand_in_quotes()
+    {
+        var (rows, file) = Rows("\"t_s\",\"bucket_ec25_uScm\" , tank_ec25_uScm", "\"5\",\"534.5\",754", "6,\"\",\"", "7,534,\"754\"");
+        Assert.Equal([534.5, 534], rows.Select(row => row.Readings[Channel.VesselConductivity].Value));
+        Assert.Equal(754, rows[0].Readings[Channel.TankConductivity].Value);
+        Assert.Equal(1, file.RejectedCount); // a quote that is not closed
+    }
+
     [Fact]
     public void Columns_may_stand_in_any_order_and_unknown_ones_are_named()
     {
