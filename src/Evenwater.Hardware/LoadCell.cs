@@ -32,6 +32,7 @@ public sealed class LoadCell : IDisposable
     private readonly int _data;
     private readonly Func<MonotonicTime> _now;
     private RawSample? _last;
+    private bool _broken;
 
     /// <summary>Takes the two lines, the clock low.</summary>
     /// <param name="controller">The pins.</param>
@@ -80,10 +81,20 @@ public sealed class LoadCell : IDisposable
     {
         try
         {
+            if (_broken)
+            {
+                // Clocked out in part, the rest would be taken for a whole one. High until the next look switches the chip off, low begins anew ("Reset and Power-Down Sequence").
+                _controller.Write(_clock, PinValue.High);
+                _broken = false;
+                return null;
+            }
+
+            _controller.Write(_clock, PinValue.Low);
             return IsReady() ? ShiftOut() : null;
         }
         catch (Exception failure) when (failure is IOException or GpiodException)
         {
+            _broken = true;
             return null;
         }
     }

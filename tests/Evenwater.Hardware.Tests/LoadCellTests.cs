@@ -16,6 +16,7 @@ public sealed class LoadCellTests : IDisposable
     private readonly GpioController _controller;
     private readonly LoadCell _cell;
     private int _clocks;
+    private int _failsAt;
     private double _seconds;
     private double _secondsPerLook = 1e-6;
 
@@ -118,8 +119,30 @@ public sealed class LoadCellTests : IDisposable
         Assert.Equal(RawSample.Missing(Reason.NoAnswer, _now), lost.Read(_now));
     }
 
+    [Theory] // data sheet, "Reset and Power-Down Sequence": high for more than 60 µs, then low, and it begins anew
+    [InlineData(20)] // at a falling edge: the clock stays high
+    [InlineData(21)] // at a rising edge
+    public void A_line_that_fails_in_the_midst_of_a_conversion_costs_that_one_alone(int write)
+    {
+        _chip.Convert(0x2AAAAA);
+        _failsAt = write;
+        Assert.Equal(Reason.NoAnswer, _cell.Read(_now).Reason);
+        _chip.Convert(4711); // not taken: it is being clocked out
+        Assert.Equal(Reason.NoAnswer, _cell.Read(_now.Plus(1)).Reason);
+        Assert.Equal(PinValue.High, _controller.Read(ClockLine));
+        _chip.SwitchOff();
+        Assert.Equal(Reason.NoAnswer, _cell.Read(_now.Plus(2)).Reason);
+        _chip.Convert(4711);
+        Assert.Equal(RawSample.Of(4711, _now.Plus(3)), _cell.Read(_now.Plus(3)));
+    }
+
     private void Write(int line, bool high)
     {
+        if (_failsAt > 0 && --_failsAt == 0)
+        {
+            throw new IOException("for once");
+        }
+
         if (line == ClockLine)
         {
             _clocks += high ? 1 : 0;

@@ -32,6 +32,9 @@ internal sealed class FakeHx711
         (_ready, _shifted, DataIsHigh) = (true, 0, Silent);
     }
 
+    /// <summary>Its clock has been high for 60 µs.</summary>
+    public void SwitchOff() => (_ready, _shifted, DataIsHigh) = (false, 0, true);
+
     /// <summary>The level of its clock line.</summary>
     public void Clock(bool high)
     {

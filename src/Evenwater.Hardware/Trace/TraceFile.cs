@@ -39,7 +39,7 @@ public sealed class TraceFile : IDisposable
     public IReadOnlyList<RejectedRow> Rejected => _rejected.Described;
 
     /// <summary>Columns of the header that mean nothing here and are not read.</summary>
-    public IReadOnlyList<string> UnknownColumns => [.. _columns.Where(c => c.Kind == ColumnKind.Unknown).Select(c => c.Name)];
+    public IReadOnlyList<string> UnknownColumns => [.. _columns.Where(c => c.Kind == ColumnKind.Unknown && c.Name.Length > 0).Select(c => c.Name).Distinct()];
 
     /// <summary>Opens a file and reads its header.</summary>
     /// <exception cref="InvalidDataException">The header is missing, has no t_s, or names a column twice.</exception>

@@ -22,12 +22,12 @@ internal sealed class TraceParser(TraceColumn[] columns, RejectedRows rejected)
     public static TraceColumn[] Header(string? line, string name)
     {
         var columns = Names(line ?? "").Select(TraceColumn.Named).ToArray();
-        var twice = columns.GroupBy(c => c.Name).FirstOrDefault(g => g.Count() > 1);
+        var twice = columns.Where(c => c.Kind != ColumnKind.Unknown).GroupBy(c => c.Name).FirstOrDefault(g => g.Count() > 1);
         return twice is not null
             ? throw new InvalidDataException($"{name}, line 1: column '{twice.Key}' appears twice; each may appear once")
             : columns.Any(c => c.Kind == ColumnKind.Time)
             ? columns
-            : throw new InvalidDataException($"{name}, line 1: no column 't_s'; the first line must name the columns, such as t_s,bucket_ec25_uScm");
+            : throw new InvalidDataException($"{name}, line 1: no column 't_s'; the first line must name the columns with commas between them, such as t_s,bucket_ec25_uScm");
     }
 
     private static List<string> Names(string line)

@@ -51,6 +51,9 @@ public sealed class TraceFileTests
         var (rows, file) = Rows("tank_ec25_uScm,ph,t_s", "754,7.1,5");
         Assert.Equal(754, Assert.Single(rows).Readings[Channel.TankConductivity].Value);
         Assert.Equal(["ph"], file.UnknownColumns);
+        (rows, file) = Rows("t_s,ph,ph,tank_ec25_uScm,,", "5,7.1,7.2,754,,"); // as a spreadsheet leaves empty columns at the end
+        Assert.Equal(754, Assert.Single(rows).Readings[Channel.TankConductivity].Value);
+        Assert.Equal(["ph"], file.UnknownColumns);
     }
 
     [Fact]
