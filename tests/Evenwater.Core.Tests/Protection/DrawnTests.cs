@@ -46,6 +46,16 @@ public class DrawnTests
         Assert.Equal((Refusal.WrongPhase, 0), (run.Refusal, run.State.DrawOffsTold));
     }
 
+    [Theory] // known exactly, and not at all
+    [InlineData(0)]
+    [InlineData(1)]
+    public void A_spread_of_nothing_or_of_all_of_it_is_taken(double sd)
+    {
+        var run = new Run(_planned);
+        run.Seconds(135);
+        Assert.Equal((EffectKind.DrawnOff, 1), (run.Draw(0.5, sd), run.State.DrawOffsTold));
+    }
+
     [Theory]
     [InlineData(50, 0.02)]
     [InlineData(0, 0.02)]
