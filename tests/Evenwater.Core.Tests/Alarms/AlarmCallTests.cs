@@ -18,7 +18,7 @@ public class AlarmCallTests
         world.Ask(Verb.Acknowledge, AlarmId.Leak);
         world.Go(1799);
         Assert.Equal((AlarmStanding.Acknowledged, 4), (world[AlarmId.Leak], world.Calls.Count));
-        world.Go(2);
+        world.Go(1);
         Assert.Equal((AlarmStanding.Unacknowledged, 5), (world[AlarmId.Leak], world.Calls.Count));
     }
 
@@ -118,7 +118,9 @@ public class AlarmCallTests
         world.Go(10);
         Assert.Equal([AlarmId.ProbeTrouble], world.Calls); // not for a minute
         world.Probe(good: false, Channel.TankTemperature);
-        world.Go(61);
+        world.Go(60);
+        Assert.Single(world.Calls); // nor does what it was before count
+        world.Go(1);
         Assert.Equal((AlarmStanding.Unacknowledged, 2), (world[AlarmId.ProbeTrouble], world.Calls.Count));
 
         // Come and gone, again and again: told already.
@@ -138,6 +140,59 @@ public class AlarmCallTests
         world.Probe(good: false, Channel.TankTemperature);
         world.Go(61);
         Assert.Equal(3, world.Calls.Count); // afresh
+    }
+
+    /// <summary>Wet, dry for longer than it takes, and wet again, with nobody there: its third call asks for somebody else. A probe that does the same does not: nothing floods.</summary>
+    [Fact]
+    public void What_comes_and_goes_unseen_keeps_count_of_its_calls_and_only_a_critical_one_asks_for_somebody_else()
+    {
+        var (floor, probe) = (new AlarmWorld(), new AlarmWorld());
+        var (leak, trouble) = (AlarmTable.Of(AlarmId.Leak), AlarmTable.Of(AlarmId.ProbeTrouble));
+        for (var call = 1; call <= 3; call++)
+        {
+            floor.Floor(wet: true);
+            floor.Go(61);
+            probe.Probe(good: false);
+            probe.Go(61);
+            Assert.Equal((call, call == 3), (floor.State.AlarmOf(leak.Id).UnseenCalls, floor.State.AlarmOf(leak.Id).IsEscalated(leak)));
+            Assert.Equal((call, false), (probe.State.AlarmOf(trouble.Id).UnseenCalls, probe.State.AlarmOf(trouble.Id).IsEscalated(trouble)));
+            floor.Floor(wet: false);
+            floor.Go(62);
+            probe.Probe(good: true);
+            probe.Go(62);
+            Assert.Equal((AlarmStanding.LatchedUnacknowledged, call), (floor[leak.Id], floor.State.AlarmOf(leak.Id).UnseenCalls));
+            Assert.Equal((AlarmStanding.ReturnedUnacknowledged, call), (probe[trouble.Id], probe.State.AlarmOf(trouble.Id).UnseenCalls));
+        }
+
+        floor.Ask(Verb.Acknowledge, leak.Id);
+        Assert.True(AlarmRound.AnyToReset(floor.State)); // seen, it is latched all the same
+    }
+
+    [Fact]
+    public void A_further_probe_calls_again_for_the_probes_alone()
+    {
+        var world = new AlarmWorld(Phase.Holding);
+        world.Go(61);
+        world.Ask(Verb.Acknowledge, AlarmId.DripStopped);
+        world.Probe(good: false);
+        world.Go(61);
+        world.Probe(good: false, Channel.TankConductivity);
+        world.Go(61);
+        Assert.Equal((1, AlarmStanding.Acknowledged), (world.Calls.Count(id => id == AlarmId.DripStopped), world[AlarmId.DripStopped]));
+    }
+
+    /// <summary>"By when" counts from when it came: after its delay, and not from when it went.</summary>
+    [Fact]
+    public void Since_when_it_is_so_is_when_it_came()
+    {
+        var world = new AlarmWorld();
+        world.Probe(good: false);
+        world.Go(61);
+        var came = world.Now;
+        Assert.Equal((AlarmStanding.Unacknowledged, came), (world[AlarmId.ProbeTrouble], world.State.AlarmOf(AlarmId.ProbeTrouble).ActiveSince));
+        world.Probe(good: true);
+        world.Go(62);
+        Assert.Equal((AlarmStanding.ReturnedUnacknowledged, came), (world[AlarmId.ProbeTrouble], world.State.AlarmOf(AlarmId.ProbeTrouble).ActiveSince));
     }
 
     /// <summary>

@@ -17,6 +17,141 @@ public class AlarmRoundTests
         world.State.IsEven = false;
         world.Go(61);
         Assert.Contains(AlarmId.DripStopped, world.Calls);
+
+        var after = new AlarmWorld(Phase.Holding); // they were even once: what has become of that has an alarm of its own
+        after.State.WasEven = true;
+        after.Go(61);
+        Assert.DoesNotContain(AlarmId.DripStopped, after.Calls);
+    }
+
+    /// <summary>The float hangs at the mark of a run: where none is under way a full vessel says nothing. In one it does from before the valve opens until after a trip.</summary>
+    [Theory]
+    [InlineData(Phase.Idle, false)]
+    [InlineData(Phase.Armed, true)]
+    [InlineData(Phase.Dripping, true)]
+    [InlineData(Phase.Holding, true)]
+    [InlineData(Phase.Tripped, true)]
+    [InlineData(Phase.Finished, false)]
+    public void A_wet_high_float_is_told_in_a_run_and_not_outside_one(Phase phase, bool told)
+    {
+        var world = new AlarmWorld(phase);
+        world.High(wet: true);
+        world.Step();
+        Assert.Equal(told, world.Calls.Contains(AlarmId.HighFloat));
+
+        var measuring = new AlarmWorld(phase, highOnlyMeasures: true);
+        measuring.High(wet: true);
+        measuring.Step();
+        Assert.DoesNotContain(AlarmId.HighFloat, measuring.Calls); // there the switch only tells of the level
+        measuring.Trip(Trip.HighFloat);
+        measuring.Step();
+        Assert.Contains(AlarmId.HighFloat, measuring.Calls); // but a trip is told
+    }
+
+    [Theory]
+    [InlineData(Phase.Dripping, true, true)]
+    [InlineData(Phase.Holding, true, true)]
+    [InlineData(Phase.Dripping, false, false)]
+    [InlineData(Phase.Armed, true, false)]
+    [InlineData(Phase.Finished, true, false)]
+    public void Swapped_probes_and_a_mark_near_by_are_told_by_a_forecast_of_this_run_only(Phase phase, bool forecast, bool swapped)
+    {
+        var world = new AlarmWorld(phase);
+        world.Brim(0.9);
+        world.State.HasForecast = forecast;
+        world.State.LatestForecast = world.State.LatestForecast with { ProbesSwapped = true };
+        world.Go(120);
+        Assert.Equal((swapped, swapped && phase == Phase.Dripping), (world.Calls.Contains(AlarmId.ProbesSwapped), world.Calls.Contains(AlarmId.OverflowWarning)));
+    }
+
+    [Theory] // 15 mL/min as measured: slow below 0.3 of it, 4.5
+    [InlineData(4.4, false, true, true)]
+    [InlineData(4.5, false, true, false)]
+    [InlineData(4.4, true, true, false)] // it makes sure, and closes
+    [InlineData(4.4, false, false, false)]
+    public void A_slow_drip_is_told_below_its_share_by_a_forecast_and_while_it_is_not_even(double most, bool even, bool forecast, bool told)
+    {
+        var world = new AlarmWorld();
+        world.Flow(most);
+        (world.State.IsEven, world.State.HasForecast) = (even, forecast);
+        world.Go(302);
+        Assert.Equal(told, world.Calls.Contains(AlarmId.DripSlow));
+    }
+
+    [Theory]
+    [InlineData(DiskRoom.Plenty, AlarmId.None)]
+    [InlineData(DiskRoom.Short, AlarmId.DiskShort)]
+    [InlineData(DiskRoom.NearlyFull, AlarmId.DiskNearlyFull)] // which explains the other
+    public void A_disk_calls_once_by_how_much_is_left(DiskRoom room, AlarmId called)
+    {
+        var world = new AlarmWorld(Phase.Idle) { DiskRoom = room };
+        world.Go(62);
+        Assert.Equal(called == AlarmId.None ? [] : [called], world.Calls);
+    }
+
+    /// <summary>Switches have alarms and trips of their own, and no run rests on the light over the tank.</summary>
+    [Theory]
+    [InlineData(Channel.VesselConductivity, true)]
+    [InlineData(Channel.TankConductivity, true)]
+    [InlineData(Channel.VesselTemperature, true)]
+    [InlineData(Channel.TankTemperature, true)]
+    [InlineData(Channel.FloatHigh, false)]
+    [InlineData(Channel.FloatLow, false)]
+    [InlineData(Channel.Leak, false)]
+    [InlineData(Channel.TankLight, false)]
+    public void A_silent_probe_of_the_run_is_probe_trouble_and_a_silent_switch_or_lamp_is_none(Channel channel, bool trouble)
+    {
+        var world = new AlarmWorld();
+        world.Probe(good: false, channel);
+        world.Go(61);
+        Assert.Equal(trouble, world.Calls.Contains(AlarmId.ProbeTrouble));
+    }
+
+    [Fact]
+    public void Why_and_until_when_it_was_put_aside_is_kept()
+    {
+        var world = new AlarmWorld();
+        world.Ask(Verb.Shelve, AlarmId.ProbeTrouble, 600, "cleaning it");
+        var until = world.Now.Plus(600);
+        world.Ask(Verb.Retire, AlarmId.DripSlow, why: "pump sent in");
+        world.Ask(Verb.Acknowledge);
+        Assert.Equal(("cleaning it", until), (world.State.AlarmOf(AlarmId.ProbeTrouble).Why, world.State.AlarmOf(AlarmId.ProbeTrouble).ShelvedUntil));
+        Assert.Equal("pump sent in", world.State.AlarmOf(AlarmId.DripSlow).Why);
+    }
+
+    [Fact]
+    public void A_change_of_standing_is_told_once_though_it_calls_nobody()
+    {
+        var world = new AlarmWorld();
+        world.Probe(good: false);
+        world.Go(61);
+        world.Ask(Verb.Acknowledge, AlarmId.ProbeTrouble);
+        Assert.Equal([AlarmId.ProbeTrouble], world.Told);
+        world.Step();
+        Assert.Empty(world.Told);
+    }
+
+    /// <summary>A reset is for what closed the valve and what latches: what else is wrong, or has gone unseen, stays as it is.</summary>
+    [Fact]
+    public void A_reset_clears_every_trip_and_touches_nothing_else()
+    {
+        foreach (var trip in Enum.GetValues<Trip>().Where(t => t != Trip.None))
+        {
+            var tripped = new AlarmWorld();
+            tripped.Trip(trip);
+            tripped.Step();
+            tripped.Reset();
+            Assert.Equal((trip, AlarmStanding.Normal), (trip, tripped[(AlarmId)trip]));
+        }
+
+        var world = new AlarmWorld();
+        world.Trip(Trip.TimeBudget);
+        world.Step();
+        (world.State.Phase, world.State.Trip) = (Phase.Dripping, Trip.None);
+        world.Probe(good: false);
+        world.Go(62);
+        world.Step(Verb.Reset, reset: true);
+        Assert.Equal((AlarmStanding.ReturnedUnacknowledged, AlarmStanding.Unacknowledged), (world[AlarmId.TimeBudget], world[AlarmId.ProbeTrouble]));
     }
 
     [Fact]

@@ -10,9 +10,9 @@ internal sealed class AlarmWorld
 {
     private EffectBuffer _effects;
 
-    public AlarmWorld(Phase phase = Phase.Dripping, Core.Stations.Tank? tank = null)
+    public AlarmWorld(Phase phase = Phase.Dripping, Core.Stations.Tank? tank = null, bool highOnlyMeasures = false)
     {
-        State = new(TestStation.Make() with { Tank = tank ?? new() });
+        State = new(TestStation.Make() with { Tank = tank ?? new() }) { HighFloatOnlyMeasures = highOnlyMeasures };
         State.Phase = phase;
         State.Run = new RunStart(1, TestStation.Prior, 7);
         State.HasForecast = true;
@@ -29,6 +29,11 @@ internal sealed class AlarmWorld
     public bool LogCommits { get; set; } = true;
 
     public bool TestCalls { get; set; }
+
+    public DiskRoom DiskRoom { get; set; }
+
+    /// <summary>What the last cycle told of.</summary>
+    public HashSet<AlarmId> Told { get; } = [];
 
     /// <summary>Every call to a person so far.</summary>
     public List<AlarmId> Calls { get; } = [];
@@ -56,14 +61,14 @@ internal sealed class AlarmWorld
         Now = Now.Plus(1);
         _effects.Clear();
         if (evaluated) _effects.Add(new Effect(EffectKind.Evaluated));
-        AlarmRound.Step(State, new Samples { Command = verb, AlarmAsk = ask, LogCommits = LogCommits, TestCalls = TestCalls }, reset, Now, ref _effects);
+        AlarmRound.Step(State, new Samples { Command = verb, AlarmAsk = ask, LogCommits = LogCommits, TestCalls = TestCalls, DiskRoom = DiskRoom }, reset, Now, ref _effects);
         Refusal = Refusal.None;
-        var told = new HashSet<AlarmId>();
+        Told.Clear();
         for (var i = 0; i < _effects.Count; i++)
         {
             if (_effects[i].Kind == EffectKind.AlarmChanged)
             {
-                Assert.True(told.Add(_effects[i].Alarm), "an alarm is told once a cycle");
+                Assert.True(Told.Add(_effects[i].Alarm), "an alarm is told once a cycle");
                 Assert.Equal(State.AlarmOf(_effects[i].Alarm).Standing, _effects[i].Standing);
             }
 

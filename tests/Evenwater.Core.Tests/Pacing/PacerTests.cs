@@ -103,6 +103,29 @@ public class PacerTests
         Assert.Equal(trip, world.State.Trip);
     }
 
+    /// <summary>At its end it closes after ten minutes, since it gets no nearer; where the waters are even by then it makes sure, and closes as even.</summary>
+    [Fact]
+    public void A_path_that_has_ended_in_even_waters_trips_nothing()
+    {
+        var world = new PacedWorld(PacedWorld.Paced(new() { CelsiusPerHour = 0.5, TotalMicrosiemensPerCm = 60 }));
+        var state = world.State;
+        world.Step(Verb.Begin);
+        for (var at = 0; at < 7200 && state.Pacer.EndedSeconds(state.LastStepAt) < 10; at++) world.Step();
+        var ended = state.LastStepAt.Plus(-state.Pacer.EndedSeconds(state.LastStepAt));
+        Assert.Equal(Trip.None, At(600, even: false));
+        Assert.Equal(Trip.LivestockLimit, At(601, even: false));
+        Assert.Equal(Trip.None, At(601, even: true));
+
+        Trip At(double seconds, bool even)
+        {
+            var now = ended.Plus(seconds);
+            (state.IsEven, state.EvaluatedAt) = (even, now);
+            var readings = Readings.None();
+            readings[Channel.VesselConductivity] = Reading.Of(350, now);
+            return TripCause.Of(state, readings, logCommits: true, now);
+        }
+    }
+
     [Theory]
     [InlineData(10, 20)]
     [InlineData(30, 8)]

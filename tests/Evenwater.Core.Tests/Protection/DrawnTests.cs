@@ -46,6 +46,30 @@ public class DrawnTests
         Assert.Equal((Refusal.WrongPhase, 0), (run.Refusal, run.State.DrawOffsTold));
     }
 
+    [Theory] // known exactly, and not at all
+    [InlineData(0)]
+    [InlineData(1)]
+    public void A_spread_of_nothing_or_of_all_of_it_is_taken(double sd)
+    {
+        var run = new Run(_planned);
+        run.Seconds(135);
+        Assert.Equal((EffectKind.DrawnOff, 1), (run.Draw(0.5, sd), run.State.DrawOffsTold));
+    }
+
+    [Theory]
+    [InlineData(Phase.Armed, true, Refusal.None)] // begun, and about to open
+    [InlineData(Phase.Idle, true, Refusal.WrongPhase)]
+    [InlineData(Phase.Finished, true, Refusal.WrongPhase)]
+    [InlineData(Phase.Holding, false, Refusal.WrongPhase)] // no estimate that could take it
+    public void It_is_taken_from_the_begin_of_a_run_to_its_end(Phase phase, bool begun, Refusal refusal)
+    {
+        var (state, effects) = (new StationState(_planned), default(EffectBuffer));
+        if (begun) state.Start(new RunStart(1, TestStation.Prior, 7), default);
+        state.Phase = phase;
+        DrawingOff.Take(state, new Drawn(0.5, 0.02), ref effects);
+        Assert.Equal((refusal == Refusal.None ? EffectKind.DrawnOff : EffectKind.Refused, refusal), (effects[0].Kind, effects[0].Refusal));
+    }
+
     [Theory]
     [InlineData(50, 0.02)]
     [InlineData(0, 0.02)]

@@ -90,6 +90,29 @@ public class RateWatchTests
     }
 
     [Fact]
+    public void Half_a_block_that_was_under_way_is_forgotten_too()
+    {
+        var (cleared, anew) = (new RateWatch(), new RateWatch());
+        Go(cleared, 0, 15, _ => 1000);
+        cleared.Clear();
+        foreach (var watch in new[] { cleared, anew }) Go(watch, 15, 640, at => at < 310 ? 10 : 13);
+        Assert.Equal(3, cleared.FromStart!.Value, 0.2);
+        Assert.Equal(anew.FromStart, cleared.FromStart);
+    }
+
+    [Fact]
+    public void A_copy_within_the_first_five_minutes_goes_on_with_the_same_start()
+    {
+        var (first, copy) = (new RateWatch(), new RateWatch());
+        Go(copy, 0, 500, _ => -7);
+        Go(first, 0, 135, _ => 10);
+        first.CopyTo(copy);
+        Go(copy, 135, 310, _ => 10);
+        Go(copy, 310, 640, _ => 13);
+        Assert.Equal(3, copy.FromStart!.Value, 1e-9);
+    }
+
+    [Fact]
     public void A_copy_goes_on_as_the_first_does_and_by_itself()
     {
         var (first, copy) = (new RateWatch(), new RateWatch());

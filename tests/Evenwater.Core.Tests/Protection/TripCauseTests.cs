@@ -100,10 +100,11 @@ public class TripCauseTests
 
     /// <summary>A limit that cannot be watched is no limit: without one the forecast may go on by the flow it knows.</summary>
     [Theory]
-    [InlineData(590, true, Trip.None)]
-    [InlineData(660, true, Trip.Blind)]
-    [InlineData(660, false, Trip.None)]
-    public void A_conductivity_that_is_not_seen_for_ten_minutes_trips_where_the_animals_have_a_limit_for_it(int unseen, bool limited, Trip expected) => Assert.Equal(
+    [InlineData(590, 500.0, null, Trip.None)]
+    [InlineData(660, 500.0, null, Trip.Blind)]
+    [InlineData(660, null, 60.0, Trip.Blind)]
+    [InlineData(660, null, null, Trip.None)]
+    public void A_conductivity_that_is_not_seen_for_ten_minutes_trips_where_the_animals_have_a_limit_for_it(int unseen, double? total, double? perHour, Trip expected) => Assert.Equal(
         expected,
         Of(
             s =>
@@ -118,7 +119,7 @@ public class TripCauseTests
                     s.Estimator.Step(readings, valveOpen: true, at);
                 }
             },
-            station => station with { Limits = limited ? new Limits { TotalMicrosiemensPerCm = 500 } : new Limits() }));
+            station => station with { Limits = new Limits { TotalMicrosiemensPerCm = total, MicrosiemensPerCmPerHour = perHour } }));
 
     /// <summary>A thermometer that gave no answer before the reading stopped does not hide that it has stopped.</summary>
     [Theory]

@@ -85,6 +85,31 @@ public class DosesTests
         Assert.Equal(1.5, Rate(Water(4, 4, NoteKind.TopOff, 6), Water(5, 10, NoteKind.TopOff, 9)));
     }
 
+    [Fact] // as by hand above: 10 mL, half changed, 10 mL more; and 15 L in ten days
+    public void Only_notes_of_their_kind_that_tell_how_much_count()
+    {
+        var (change, dose, top) = (Water(1, 7, NoteKind.WaterChange, 50), Dose(2, 0, "iron", 10), Water(4, 0, NoteKind.TopOff, 5));
+        var book = Book.Of([
+            change, dose, Dose(3, 8, "iron", 10), top, Water(5, 4, NoteKind.TopOff, 6), Water(6, 10, NoteKind.TopOff, 9),
+            change with { Id = "n7", At = Start.AddDays(9), Litres = null }, dose with { Id = "n8", Amount = null }, dose with { Id = "n9", Unit = null },
+            dose with { Id = "n10", Kind = NoteKind.Medication }, top with { Id = "n11", At = Start.AddDays(12), Litres = null },
+        ]);
+        var dosed = Assert.Single(Doses.Of(book, 100, Start.AddDays(30)));
+        Assert.Equal((2, 20.0, 0.15), (dosed.Count, dosed.Amount, Math.Round(dosed.LeftPerLitre, 12)));
+        Assert.Equal(1.5, WaterLost.Of(River.Station, [], 23, Book.Of(book.Standing.Where(note => note.Kind != NoteKind.WaterChange).Append(change with { At = Start.AddDays(14) })), Start).ByTopOffs);
+    }
+
+    [Theory] // the formula's own range, 0 to 50 °C of water and room
+    [InlineData(0, 22.5, true)]
+    [InlineData(50, 22.5, true)]
+    [InlineData(-0.1, 22.5, false)]
+    [InlineData(23, 0, true)]
+    [InlineData(23, 50, true)]
+    [InlineData(23, -0.1, false)]
+    [InlineData(23, 50.1, false)]
+    public void What_the_air_takes_is_told_within_the_range_of_its_formula(double water, double room, bool told) =>
+        Assert.Equal(told, WaterLost.Of(River.Station with { Room = River.Station.Room with { TemperatureCelsius = room } }, [], water, Book.Of([]), Start).ByAir is not null);
+
     [Fact]
     public void Where_a_top_off_works_by_itself_the_salt_tells_nothing_of_what_is_lost()
     {

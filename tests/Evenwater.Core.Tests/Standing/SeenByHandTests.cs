@@ -26,6 +26,10 @@ public class SeenByHandTests
         Assert.True(Nitrate(5, 5, below: true).DiffersFrom(Nitrate(10, 5)));
         Assert.True(Nitrate(10, 5).DiffersFrom(Nitrate(5, 5, below: true)));
         Assert.False(Nitrate(5, 5, below: true).DiffersFrom(Nitrate(5, 5)));
+        Assert.True(Nitrate(5, 20, below: true).DiffersFrom(Nitrate(7, 2))); // half a step of the one that told a value, 1
+        Assert.False(Nitrate(5, 2, below: true).DiffersFrom(Nitrate(7, 20)));
+        Assert.True(Nitrate(7, 2).DiffersFrom(Nitrate(5, 20, below: true)));
+        Assert.False(Nitrate(3, 2).DiffersFrom(Nitrate(5, 20, below: true)));
         Assert.False(Nitrate(5, 5, below: true).DiffersFrom(Nitrate(2, 1)));
         Assert.False(Nitrate(5, 5, below: true).DiffersFrom(Nitrate(50, 5, below: true)));
     }

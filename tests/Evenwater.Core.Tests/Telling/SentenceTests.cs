@@ -85,6 +85,20 @@ public class SentenceTests
     }
 
     [Fact]
+    public void Each_probe_is_kept_with_the_time_of_its_own_last_trouble()
+    {
+        var noticed = default(Core.Telling.Noticed);
+        Assert.Equal((null, null), (noticed.VesselProbe, noticed.TankProbe));
+        foreach (var (at, events) in new[] { (30, ForecastEvents.ProbeVessel), (60, ForecastEvents.ProbeTank), (90, ForecastEvents.None) })
+        {
+            noticed.Note(new Forecast { At = MonotonicTime.FromSeconds(at), Events = events });
+        }
+
+        Assert.Equal((MonotonicTime.FromSeconds(30), MonotonicTime.FromSeconds(60)), (noticed.VesselProbe, noticed.TankProbe));
+        Assert.Null(noticed.Flow);
+    }
+
+    [Fact]
     public void A_mark_before_the_match_asks_for_an_act_by_its_earliest_time()
     {
         var say = Sentence.Of(Dripping(match: new(40000, 45000, 50000, 55000, 60000), brim: new(24900, 27000, 28800, 31000, 35000)), TenPast22);

@@ -89,6 +89,58 @@ public class WaitsTests
         Assert.False(world.State.AlarmOf(AlarmId.ReleaseDue).Active);
     }
 
+    /// <summary>Called an hour before they should be in (6 h without a mass), and gone only where there is a quarter of an hour more than that.</summary>
+    [Fact]
+    public void The_call_to_let_them_in_comes_an_hour_before_and_goes_a_quarter_above_that()
+    {
+        var world = new AlarmWorldOf(At(23, 23, room: 23, wasEven: true));
+        AlarmAt(5 * 3600 - 1, false);
+        AlarmAt(5 * 3600, true);
+        AlarmAt(5 * 3600 - 900, true);
+        AlarmAt(5 * 3600 - 901, false);
+        var readings = world.State.Readings;
+        readings[Channel.TankTemperature] = Reading.Missing(Reason.NotFitted, Stood);
+        world.State.Readings = readings;
+        AlarmAt(5 * 3600, true);
+        AlarmAt(0, false); // what is not fitted is not lost
+
+        void AlarmAt(double stood, bool due)
+        {
+            for (var i = 0; i < 62; i++)
+            {
+                world.State.StoodSince = world.State.LastStepAt.Plus(1 - stood);
+                world.Go(1);
+            }
+
+            Assert.Equal((stood, due), (stood, world.State.AlarmOf(AlarmId.ReleaseDue).Active));
+        }
+    }
+
+    [Theory] // the ranges that can be told: 0 to 35 °C, 0.01 g to 10 kg each
+    [InlineData(0, 50, true)]
+    [InlineData(-0.1, 50, false)]
+    [InlineData(35, 50, true)]
+    [InlineData(35.1, 50, false)]
+    [InlineData(25, 0.01, true)]
+    [InlineData(25, 0.0099, false)]
+    [InlineData(25, 10_000, true)]
+    [InlineData(25, 10_001, false)]
+    public void Oxygen_is_told_within_its_ranges_and_at_their_ends(double celsius, double grams, bool told) =>
+        Assert.Equal(told, Waits.OxygenHours(At(celsius, celsius, room: celsius), grams, 1) is not null);
+
+    /// <summary>
+    /// As by hand above, 29.4 mg above 5 at 25 °C: 18 of 5 g use exp(15.7 - 5020/298.15) x 32 x (5/50)^0.8 = 1.63 mg/h each, so 1.0 h and half of that at the least; 18 of 0.1 g
+    /// use (0.1/50)^0.8 = 0.00693 of 10.3, 0.0711 mg/h each, 23 h and twice that at the most.
+    /// </summary>
+    [Fact]
+    public void Animals_nobody_weighed_are_told_a_range_from_heavy_to_light()
+    {
+        var state = At(25, 25, room: 25, new Animals(18));
+        var told = System.Text.RegularExpressions.Regex.Match(Waits.Basis(state, Waits.Of(state)!.Value), @"each: ([0-9.]+) to ([0-9.]+) h");
+        Assert.Equal(0.50, double.Parse(told.Groups[1].Value, System.Globalization.CultureInfo.InvariantCulture), 0.06);
+        Assert.Equal(46, double.Parse(told.Groups[2].Value, System.Globalization.CultureInfo.InvariantCulture), 2.0);
+    }
+
     [Fact]
     public void Nobody_is_told_that_a_mass_is_missing_that_was_told()
     {
