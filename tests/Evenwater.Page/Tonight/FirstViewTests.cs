@@ -62,5 +62,15 @@ public sealed class FirstViewTests(Site site, ITestOutputHelper output) : PageTe
         Assert.True(bytes is > 1000 and <= MostBytes, figures);
         Assert.True(paint <= MostPaintMilliseconds, figures);
         Assert.True(shift < MostShift, $"{figures}{Environment.NewLine}{string.Join(Environment.NewLine, moved)}");
+
+        // The first forecast after a begin comes when it comes: its sentence, longer than the one before, has its room already.
+        Assert.Equal(0, await page.EvaluateAsync<double>("""
+            (() => {
+              const [said, below] = ["[data-sentence]", "[data-part=todo]"].map(what => document.querySelector(what));
+              const top = text => (said.textContent = text, below.getBoundingClientRect().top);
+              return top("When it will be even can't be told yet: 23:30 at the earliest. The water has changed too little so far to go by. The vessel would reach its mark at about 05:25, 00:05 at the earliest.")
+                - top("The drip has begun; the first forecast comes within a minute.");
+            })()
+            """));
     }
 }
