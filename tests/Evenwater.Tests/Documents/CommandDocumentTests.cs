@@ -7,18 +7,22 @@ namespace Evenwater.Tests.Documents;
 /// <summary>The documents name the commands and options that there are, and the example configuration is accepted.</summary>
 public partial class CommandDocumentTests
 {
-    [Fact]
-    public void The_readme_tells_every_command_and_no_other()
+    [Theory]
+    [InlineData("README.md")]
+    [InlineData("config/using.md")]
+    public void Both_documents_tell_every_command_and_no_other(string document)
     {
-        var told = Row().Matches(Repository.Text("README.md")).Select(m => m.Groups[1].Value).Distinct().Order(StringComparer.Ordinal);
+        var told = Row().Matches(Repository.Text(document.Split('/')).Split("## Commands")[1].Split("\n## ")[0]).Select(m => m.Groups[1].Value).Distinct().Order(StringComparer.Ordinal);
         Assert.Equal(Root.Create().Subcommands.Select(c => c.Name).Order(StringComparer.Ordinal), told);
     }
 
-    [Fact]
-    public void Every_option_the_readme_names_exists()
+    [Theory]
+    [InlineData("README.md")]
+    [InlineData("config/using.md")]
+    public void Every_option_a_document_names_exists(string document)
     {
         var known = Root.Create().Subcommands.SelectMany(c => c.Subcommands.Prepend(c)).SelectMany(c => c.Options).Select(o => o.Name).Append("--help").ToHashSet();
-        var named = Option().Matches(Repository.Text("README.md")).Select(m => m.Value).Where(o => o is not ("--project" or "--cafile")).Distinct().ToList();
+        var named = Option().Matches(Repository.Text(document.Split('/'))).Select(m => m.Value).Where(o => o is not "--project").Distinct().ToList();
         Assert.NotEmpty(named);
         Assert.All(named, option => Assert.Contains(option, known));
     }
@@ -31,7 +35,7 @@ public partial class CommandDocumentTests
         Assert.Equal("sim-river", Assert.Single(reading.Stations).Name);
     }
 
-    [GeneratedRegex(@"^\| `([a-z]+)[^`]*` \| ", RegexOptions.Multiline)]
+    [GeneratedRegex(@"^(?:\| |- )`([a-z]+)[^`]*`(?: \| |: )", RegexOptions.Multiline)]
     private static partial Regex Row();
 
     [GeneratedRegex(@"--[a-z][a-z-]+")]

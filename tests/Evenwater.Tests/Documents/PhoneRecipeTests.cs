@@ -5,10 +5,10 @@ using Evenwater.Tests.Servers;
 
 namespace Evenwater.Tests.Documents;
 
-/// <summary>README.md's "From a phone", word for word: its broker, its rights, its commands, against the running daemon.</summary>
+/// <summary>config/mqtt.md's "From a phone", word for word: its broker, its rights, its commands, against the running daemon.</summary>
 public sealed partial class PhoneRecipeTests : IDisposable
 {
-    private static readonly string Section = Repository.Text("README.md").Split("**From a phone.**")[1].Split("\n**")[0];
+    private static readonly string Section = Repository.Text("config", "mqtt.md").Split("## From a phone")[1];
 
     private readonly ProgramUnderTest _program = new();
     private readonly BrokerAccess _access = new();
@@ -72,7 +72,7 @@ public sealed partial class PhoneRecipeTests : IDisposable
 
     private static string Block(string name) => Regex.Match(Section, $"```\\n# {Regex.Escape(name)}[^\\n]*\\n(.*?)```", RegexOptions.Singleline) is { Success: true } found
         ? found.Groups[1].Value
-        : throw new InvalidOperationException($"README.md's recipe has no block '# {name}'");
+        : throw new InvalidOperationException($"config/mqtt.md's recipe has no block '# {name}'");
 
     /// <summary>The demo's station, since nothing drips here.</summary>
     private static string Ours(string text) => text.Replace("v1/river/", "v1/sim-river/", StringComparison.Ordinal);
@@ -80,7 +80,7 @@ public sealed partial class PhoneRecipeTests : IDisposable
     private string Command(string name, int port) => Regex.Match(Section, $"```sh\\n# {name}\\n([^\\n]+)\\n```") is { Success: true } found
         ? Ours(found.Groups[1].Value).Replace("HOST", "127.0.0.1", StringComparison.Ordinal).Replace("-p 8883", $"-p {port}", StringComparison.Ordinal)
             .Replace("ca.pem", _access["ca.pem"], StringComparison.Ordinal).Replace("PASSWORD", "'tap water'", StringComparison.Ordinal)
-        : throw new InvalidOperationException($"README.md's recipe has no command '# {name}'");
+        : throw new InvalidOperationException($"config/mqtt.md's recipe has no command '# {name}'");
 
     /// <summary>The text's own lines, but for the port and the files' places.</summary>
     private string Access()
