@@ -1,0 +1,85 @@
+using System.Globalization;
+using Evenwater.Log;
+using Evenwater.Log.Blocks;
+using Evenwater.Running;
+using MQTTnet;
+using MQTTnet.Protocol;
+
+namespace Evenwater.Followers;
+
+/// <summary>Says what one station's broker is not told or does not let through, each thing once: in the service's journal, and as an event in the log.</summary>
+/// <param name="log">What is told.</param>
+/// <param name="station">Whose.</param>
+/// <param name="options">The broker.</param>
+/// <param name="filter">What is read there.</param>
+/// <param name="record">Keeps what is said.</param>
+/// <param name="logger">The journal.</param>
+internal sealed class MqttFaults(NightLog log, string station, MqttOptions options, string filter, Action<EventBody> record, ILogger logger)
+{
+    private const int MostReasons = 5;
+
+    private readonly HashSet<string> _reasons = [];
+    private readonly HashSet<string> _unread = [];
+    private bool _unheardTold;
+
+    /// <summary>Each reason once until all is well again, the first of the start too.</summary>
+    public void Warn(string reason)
+    {
+        if (_reasons.Count < MostReasons && _reasons.Add(reason))
+        {
+            logger.LogWarning("nothing is told to the MQTT broker {Host}:{Port} ({Reason}); the log keeps all until it can be", options.Host, options.Port, reason);
+        }
+    }
+
+    /// <summary>All is told again.</summary>
+    public void AllIsWell()
+    {
+        if (_reasons.Count > 0)
+        {
+            _reasons.Clear();
+            logger.LogInformation("the MQTT broker {Host}:{Port} is told again", options.Host, options.Port);
+        }
+    }
+
+    /// <summary>A broker may take all that is told and let no ask through: who trusts in a close from afar must know.</summary>
+    public void Hear(MqttClientSubscribeResult granted)
+    {
+        if (!_unheardTold && granted.Items.FirstOrDefault(i => i.ResultCode > MqttClientSubscribeResultCode.GrantedQoS2) is { } refused)
+        {
+            _unheardTold = true;
+            var text = $"The MQTT broker {options.Host}:{options.Port} does not let this daemon read {filter} ({refused.ResultCode}): nothing that is asked over MQTT is heard, not even a close. "
+                + "All else is told. Give the daemon's user the right to read there.";
+            logger.LogWarning("{Text}", text);
+            record(new EventBody("ask-unheard", text));
+        }
+    }
+
+    /// <summary>Readings had to make room before they were told.</summary>
+    public void Gone(long from, long to)
+    {
+        var text = string.Create(CultureInfo.InvariantCulture, $"Readings between entries {from} and {to} had to make room in the log before the MQTT broker {options.Host}:{options.Port} had them. They will never be told; their minutes stand in the history here. ")
+            + "Give the log more room (store.budgetMegabytes, or the disk), or see that the broker is not away for so long.";
+        logger.LogWarning("{Text}", text);
+        record(new EventBody(MqttFollower.NotTold, text));
+    }
+
+    /// <summary>Readings of this station can not be read any more.</summary>
+    public void Damaged(BlockRow row)
+    {
+        if (log.Reader.StationOf(row.ConfigurationId) == station)
+        {
+            Unread(string.Create(CultureInfo.InvariantCulture, $"what was read between entries {row.FirstId} and {row.LastId}"), null);
+        }
+    }
+
+    /// <summary>Something in the log can not be read any more.</summary>
+    public void Unread(string what, Exception? e)
+    {
+        if (_unread.Count < MostReasons && _unread.Add(what))
+        {
+            var text = $"The log is damaged: {what} can not be read{(e is null ? "" : $" ({e.Message})")} and is not told over MQTT. All else is. Put the log on another card: stop the program, and keep the file.";
+            logger.LogWarning("{Text}", text);
+            record(new EventBody(MqttFollower.NotTold, text));
+        }
+    }
+}
