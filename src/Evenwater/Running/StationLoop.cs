@@ -27,26 +27,26 @@ internal sealed class StationLoop
 
     private readonly Askings _askings = new();
     private readonly LateDevices _devices;
+    private readonly RawIntake _intake;
+    private readonly BeginGate _gate;
     private readonly Recorder _recorder;
     private readonly StationClock _clock;
     private readonly TurnTold _told;
     private readonly CalibrationTurn _calibration;
-    private readonly Debounce[] _debounces = new Debounce[3];
-    private RawSamples _raw = RawSamples.None();
-    private RawSamples _polled = RawSamples.None();
     private EffectBuffer _effects;
     private Task? _opening;
     private MonotonicTime _nextTurn;
     private bool _sendingRefused;
     private string? _toldMissing;
     private long _missedUntil;
-    private long _drops;
     private bool _outcomeDue;
 
     public StationLoop(StationState state, LateDevices devices, Recorder recorder, StationClock clock)
     {
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
+        _intake = new RawIntake(devices);
         Proof = new ProofDesk(this, devices, recorder, clock);
+        _gate = new BeginGate(state, devices, Proof, recorder);
         WeeklyTest = new WeeklyTestCall(state, recorder, clock);
         Routine = new RoutineWatch(state.Station, clock);
         _told = new TurnTold(state, recorder, clock);
@@ -199,33 +199,12 @@ internal sealed class StationLoop
     }
 
     /// <summary>Takes over freshly read probes.</summary>
-    public void Take(in RawSamples probes)
-    {
-        for (var channel = Channel.VesselConductivity; channel <= Channel.TankTemperature; channel++)
-        {
-            _raw[channel] = probes[channel];
-        }
-
-        _raw[Channel.Mass] = probes[Channel.Mass];
-        _raw[Channel.Level] = probes[Channel.Level];
-        _raw[Channel.TankLight] = probes[Channel.TankLight];
-    }
+    public void Take(in RawSamples probes) => _intake.Take(probes);
 
     /// <summary>Polls and debounces the switches, and takes a turn when one is due or a switch has changed.</summary>
     public bool Poll(MonotonicTime now)
     {
-        _devices.PollSwitches(now, ref _polled);
-        var debounceSeconds = State.Station.Safety.FloatDebounceMilliseconds / 1000;
-        var changed = false;
-        for (var i = 0; i < _debounces.Length; i++)
-        {
-            var channel = (Channel)((int)Channel.FloatLow + i);
-            var settled = _debounces[i].Update(_polled[channel], debounceSeconds);
-            changed |= settled.Code != _raw[channel].Code || settled.Reason != _raw[channel].Reason;
-            _raw[channel] = settled;
-        }
-
-        if (!changed && !_askings.Hurry(mayBeOpen: State.Phase is Phase.Armed or Phase.Dripping) && now < _nextTurn)
+        if (!_intake.Poll(State.Station.Safety.FloatDebounceMilliseconds / 1000, now) && !_askings.Hurry(mayBeOpen: State.Phase is Phase.Armed or Phase.Dripping) && now < _nextTurn)
         {
             return false;
         }
@@ -235,50 +214,20 @@ internal sealed class StationLoop
         return true;
     }
 
-    /// <summary>A begin is let through only while it still means what it meant when it was asked: what was taken before it may have ended the run, or reset it.</summary>
-    private Asking? Permitted(Asking? asking, MonotonicTime now)
-    {
-        if (asking is not { Verb: Verb.Begin })
-        {
-            return asking;
-        }
-
-        var refusal = asking.GoesOn && State.Phase is Phase.Finished or Phase.Abandoned
-            ? $"Refused: the run of {State.Station.Name} that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another."
-            : DevicesMissing is { } missing ? $"Refused: the board of {State.Station.Name} can not be opened. {missing}"
-            : MayBegin.WhyNot(State.Station, State.Phase, asking.Known, Proof, State.Run?.Prior) ?? WhyNotSigned(asking.Signed);
-        if (refusal is null)
-        {
-            return asking;
-        }
-
-        _recorder.Event("refused", refusal, State, now);
-        asking.Reply(new Answer(false, refusal));
-        return null;
-    }
-
-    /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>
-    private string? WhyNotSigned(OpeningBudget? signed) =>
-        signed is not { } by || OpeningBudget.Of(State) is var budget && budget == by
-            ? null
-            : $"Refused: the opening was signed for {by.Millilitres} mL and {by.Seconds} s, but {State.Station.Name} would permit "
-                + $"{budget.Millilitres} mL and {budget.Seconds} s by now. Ask for another challenge.";
-
     private void Turn(MonotonicTime now)
     {
         TellMissing(now);
         _calibration.Take(now);
-        var asking = Permitted(_askings.Take(), now);
-        _raw[Channel.Drops] = _devices.TakeDrops(now);
-        _drops += _raw[Channel.Drops].Code;
-        var readings = Calibrate.Apply(_raw, State.Station.Sensors);
+        var asking = _gate.Permitted(_askings.Take(), now);
+        _intake.TakeDrops(now);
+        var readings = Calibrate.Apply(_intake.Raw, State.Station.Sensors);
         var (unknown, longer) = Cut.Take(now);
         var samples = new Samples
         {
             Readings = readings,
             ValveOpen = _told.ValveOpen,
             Command = asking?.Verb ?? Verb.None,
-            Start = Start(asking, readings),
+            Start = _gate.Start(asking, readings, Seed),
             Drawn = asking?.Drawn ?? default,
             AlarmAsk = asking?.Alarm ?? default,
             OpeningCommitted = _opening is { IsCompletedSuccessfully: true },
@@ -306,11 +255,11 @@ internal sealed class StationLoop
             _ = _askings.Add(new Asking(Verb.Close, "the log, which could not commit the opening"));
         }
 
-        _opening = _told.Record(asking, _raw, samples, _effects, before, now) ?? _opening;
+        _opening = _told.Record(asking, _intake.Raw, samples, _effects, before, now) ?? _opening;
         WeeklyTest.Turn(_effects, now);
         Proof.Turn(readings, State.Phase, now);
         _told.Show(before, now);
-        Shown = new Shown(State.Phase, State.Readings, Say, _told.Alarms, OpeningBudget.Of(State)) { Raw = _raw, Drops = _drops };
+        Shown = new Shown(State.Phase, State.Readings, Say, _told.Alarms, OpeningBudget.Of(State)) { Raw = _intake.Raw, Drops = _intake.Drops };
     }
 
     private void TellMissing(MonotonicTime now)
@@ -345,18 +294,5 @@ internal sealed class StationLoop
         {
             _devices.Valve?.Close();
         }
-    }
-
-    private RunStart? Start(Asking? asking, in Readings readings)
-    {
-        if (asking is not { Verb: Verb.Begin } || (State.Phase == Phase.Holding && State.Run is not null))
-        {
-            return null;
-        }
-
-        return new RunStart(_recorder.NextRunId(), RunPrior.Of(State.Station, asking.Known ?? new StartKnown(), readings), Seed, asking.Known?.GainRatio ?? 1, asking.Known?.Unpaced ?? false)
-        {
-            Animals = asking.Known?.Animals,
-        };
     }
 }
