@@ -1,4 +1,5 @@
 using Evenwater.Commands;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Keeping;
 using Evenwater.Page;
 using Evenwater.Page.Journal;
@@ -38,6 +39,20 @@ public class PlanFormTests
         var asked = Asked(("brim", "3"));
         Assert.Equal((3.0, null, null), (asked.Station.Vessel.BrimLitres, asked.Station.Floats.LowLitres, asked.Station.Sensors.FloatLowLine));
         Assert.Contains("The low float is left out: the station file's is too high for this vessel.", asked.Followed);
+    }
+
+    /// <summary>By hand: from 1.6 L to the brim of 11.6 L; or to a pipe at 5 L, and 4 L below it.</summary>
+    [Theory]
+    [InlineData(VesselMode.Fill, 10.0)]
+    [InlineData(VesselMode.Standpipe, 7.4)]
+    public void A_budget_that_the_vessel_can_not_take_becomes_what_it_can(VesselMode mode, double litres)
+    {
+        var demo = DemoStation.Read();
+        var told = new List<string>();
+        var follows = PlanFollows.Of(
+            demo with { Vessel = demo.Vessel with { Mode = mode, StandpipeLitres = 5, StandpipeSdLitres = 0.1, CatchLitres = 4 }, Safety = demo.Safety with { MaxInflowLitres = 11 } }, told);
+        Assert.Equal(litres, follows.Safety.MaxInflowLitres, 1e-9);
+        Assert.StartsWith($"What may run in is taken as {litres:0.0#} L, all that this vessel can still take; the station file allows 11.0 L.", Assert.Single(told), StringComparison.Ordinal);
     }
 
     /// <summary>No drip is none that is more than what evaporates, and that is nobody's mistake beside it.</summary>
