@@ -1,3 +1,4 @@
+using System.ComponentModel;
 using System.Diagnostics;
 using Evenwater.Core.Stations;
 
@@ -43,7 +44,7 @@ internal sealed class Darkroom(string program) : IDisposable
 
         try
         {
-            using var process = Process.Start(Start()) ?? throw new InvalidOperationException($"{program} does not start");
+            using var process = Process.Start(Start())!;
             try
             {
                 return await TalkAsync(process, picture, stop);
@@ -56,6 +57,11 @@ internal sealed class Darkroom(string program) : IDisposable
                     await process.WaitForExitAsync(CancellationToken.None);
                 }
             }
+        }
+        catch (Win32Exception e)
+        {
+            // The system has no room for one more process, or the program's file is just being changed for another.
+            return Developed.NotStarted(e.Message);
         }
         finally
         {

@@ -22,6 +22,9 @@ internal sealed record Developed(byte[]? Jpeg, Problem? Refusal)
         ? new Problem(Key, "a HEIF or HEIC picture", PictureKinds.Allowed, "Have the phone share it as JPEG (often called compatible), or take a screenshot of it.")
         : new Problem(Key, "no picture by its first bytes, whatever its name", PictureKinds.Allowed, "Choose the picture itself."));
 
+    /// <summary>The process that redraws could not be started.</summary>
+    public static Developed NotStarted(string why) => new(null, new Problem(Key, $"not looked at ({why})", PictureKinds.Allowed, "This computer starts no process for it just now: send it again in a minute, or write the note without it."));
+
     public static Developed Not(RedrawEnd end) => new(null, end switch
     {
         RedrawEnd.NoPicture => Unread(PictureKind.Other).Refusal!,

@@ -49,6 +49,19 @@ public sealed class DarkroomTests : IDisposable
     }
 
     [Fact]
+    public async Task A_process_that_can_not_be_started_is_a_refusal_and_the_next_picture_has_its_turn()
+    {
+        using var darkroom = new Darkroom("/there/is/no/such/program");
+        for (var turn = 0; turn < 2; turn++)
+        {
+            using var file = new MemoryStream(MadePicture.Jpeg(64, 48));
+            var (name, refusal) = await darkroom.KeepAsync(file, new PhotographFolder(_folder), Stop);
+            Assert.Null(name);
+            Assert.Matches("not looked at \\(.*No such file or directory\\)", refusal!.ToString()!);
+        }
+    }
+
+    [Fact]
     public async Task A_process_that_takes_too_long_is_ended_and_one_that_hands_back_something_else_is_not_believed()
     {
         Assert.Equal("took too long to decode", (await DevelopAsync($"echo $$ > {_folder}/pid; exec sleep 60")).Value);
