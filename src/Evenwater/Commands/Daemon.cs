@@ -93,8 +93,8 @@ internal static class Daemon
 
         builder.Services.AddSingleton(serving.Page ?? new PageDoor()).AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
             .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
-        builder.Services.AddSingleton<CloseValve>(services => async (station, by, stop) =>
-            (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
+        builder.Services.AddSingleton<CloseValve>(services => (station, by, stop) =>
+            services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop));
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
         {
             var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page");
