@@ -143,13 +143,15 @@ public sealed class LiveTests(Site site) : PageTest(site)
     [Fact]
     public async Task What_was_ticked_stays_ticked_when_the_page_is_drawn_anew()
     {
-        var held = s_night with { Phase = "holding", ValveOpen = false, Opens = Evenwater.Page.Opening.Opens.GoOn };
+        var held = s_night with { Phase = "holding", ValveOpen = false, Opens = Evenwater.Page.Opening.Opens.GoOn, CautionsShown = true };
         var served = await Serve(held);
         var page = await Open(new Uri(served.Address, "/stations/river"), Narrow);
         await page.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
         await page.Keyboard.PressAsync("Tab"); // on to the button
-        served.Board.Post(held with { Do = "Go and look." });
+        await Expect(page.Locator(".cautions")).ToBeVisibleAsync();
+        served.Board.Post(held with { Do = "Go and look.", CautionsShown = false }); // put away on another page
         await Expect(page.Locator(".say dl")).ToContainTextAsync("Go and look.");
+        await Expect(page.Locator(".cautions")).ToHaveCountAsync(0);
         await Expect(page.GetByRole(AriaRole.Button, new() { Name = "Go on with the run…" })).ToBeFocusedAsync();
         await Expect(page.GetByLabel("Somebody stays beside it the whole time")).ToBeCheckedAsync();
     }

@@ -112,7 +112,8 @@ async function fetched() {
 // Never under somebody's finger or in the midst of their typing.
 function replace(part, fresh) {
   const active = part.contains(document.activeElement) ? document.activeElement : null;
-  if (!fresh || part.isEqualNode(fresh) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
+  if (fresh?.isEqualNode(part) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
+  if (!fresh) return part.remove(); // the cautions, put away on another page
   const place = active?.closest("form")?.getAttribute("action");
   for (const ticked of part.querySelectorAll("input[type=checkbox]:checked")) {
     const same = fresh.querySelector(`form[action="${CSS.escape(ticked.form.getAttribute("action"))}"] input[name="${CSS.escape(ticked.name)}"]`);
