@@ -30,7 +30,7 @@ internal sealed class OpeningDesk(TellBudget budget, TimeProvider time)
     public string? Take(string station, string verb, SignedAsk answer, string visitor)
     {
         var nothing = verb == "open" ? "Nothing was opened" : "Nothing was reset";
-        return Of(station).Take(answer.Nonce) is not { } challenge 
+        return Of(station).Take(answer.Nonce) is not { } challenge
             // Who pressed twice is answered to the second, and the first may have done it.
             ? $"{nothing} by this: the question was answered before, or is older than {Challenge.ValidSeconds} s. Look how {station} stands now before you ask anew."
             : challenge.Verb != verb || challenge.Budget.Millilitres != answer.Millilitres || challenge.Budget.Seconds != answer.Seconds
