@@ -150,6 +150,9 @@ public partial class StatusPageTests
         var early = await page.Client.GetAsync(new Uri("/stations/sim-river", UriKind.Relative), Stop);
         Assert.Equal((System.Net.HttpStatusCode.ServiceUnavailable, "2"), (early.StatusCode, Assert.Single(early.Headers.GetValues("Refresh"))));
         Assert.Contains("No station has reported yet", await early.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        using var closing = await page.Client.PostAsync(new Uri("/api/v1/stations/sim-river/close", UriKind.Relative), null, Stop);
+        Assert.Equal((System.Net.HttpStatusCode.ServiceUnavailable, "2"), (closing.StatusCode, Assert.Single(closing.Headers.GetValues("Retry-After"))));
+        Assert.Contains("\"detail\":\"No station has reported yet: the program is starting, and every valve is closed.", await closing.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
         page.Board.Post(MadeUp.NoRun());
         var other = await page.Client.GetAsync(new Uri("/stations/nobody", UriKind.Relative), Stop);
         Assert.Equal((System.Net.HttpStatusCode.NotFound, false), (other.StatusCode, other.Headers.Contains("Refresh")));
