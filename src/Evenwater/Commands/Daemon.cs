@@ -93,21 +93,21 @@ internal static class Daemon
 
         builder.Services.AddSingleton(serving.Page ?? new PageDoor()).AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
             .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
-        builder.Services.AddSingleton<CloseValve>(services => async (station, by, stop) =>
-            (await services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)).Text);
+        builder.Services.AddSingleton<CloseValve>(services => (station, by, stop) =>
+            SeenAnswer.Of(services, station, services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)));
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
         {
-            var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page");
+            var answer = await SeenAnswer.Of(services, station, services.GetRequiredService<StationDirectory>().ObeyAsync(new ControlAsk(act.Verb, station, Note: act.Reason, Alarm: act.Alarm, Seconds: act.Seconds), "page"));
             return new AlarmAnswer(answer.Ok, answer.Text);
         });
         builder.Services.AddSingleton(new PhotographFolder(serving.State)).AddSingleton(_ => new Darkroom(Darkroom.OwnProgram));
         builder.Services.AddSingleton<TellBudget>(services => services.GetRequiredService<StationDirectory>().Budget);
-        builder.Services.AddSingleton<AskOpening>(services => (station, confirmed, stop) => services.GetRequiredService<StationDirectory>().AskAsync(
+        builder.Services.AddSingleton<AskOpening>(services => (station, confirmed, stop) => SeenAnswer.Of(services, station, services.GetRequiredService<StationDirectory>().AskAsync(
             station,
             confirmed.Verb == "open"
                 ? new Asking(Verb.Begin, "page", confirmed.Measured.Known(confirmed.Attended)) { Signed = confirmed.Budget }
                 : new Asking(Verb.Reset, "page"),
-            stop));
+            stop)));
         builder.Services.AddSingleton<CalibrationDesk>().AddSingleton(services =>
             new NoteDesk(log, services.GetRequiredService<StationDirectory>())
             {

@@ -25,9 +25,8 @@ internal static class AlarmRoutes
     {
         if (board.Find(name) is null) return PageProblem.NoStation(name);
         var answer = await ask(name, act, life.ApplicationStopping);
-        return PageRender.WantsPage(http) && board.Find(name) is { } posted
-            ? await PageRoutes.Station(posted, http, answer.Text, answer.Done || act.Verb != "shelve" ? null : Typed(act))
-            : Results.Json(new Answer(name, answer.Text), StationJson.Default.Answer);
+        return await PageRoutes.Answered(
+            name, answer.Done ? StatusCodes.Status200OK : StatusCodes.Status409Conflict, answer.Text, board, http, answer.Done || act.Verb != "shelve" ? null : Typed(act));
     }
 
     /// <summary>What was refused is shown again as it was typed, at its own alarm.</summary>

@@ -4,7 +4,7 @@ namespace Evenwater.Page;
 /// <param name="station">The station's name.</param>
 /// <param name="by">Who asked.</param>
 /// <param name="stop">Cancelled when the program ends.</param>
-public delegate Task<string> CloseValve(string station, string by, CancellationToken stop);
+internal delegate Task<Running.Answer> CloseValve(string station, string by, CancellationToken stop);
 
 /// <summary>A person has read the cautions: they are not shown for this station again.</summary>
 /// <param name="station">The station's name.</param>

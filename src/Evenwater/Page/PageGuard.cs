@@ -103,6 +103,7 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
             if (!reads && await Unproven(http) is { } refusal)
             {
                 if (refusal.Title == NotAsNow && await TypedAgain.Of(http) is { } again) await KeepTyped(http, again);
+                else if (refusal.Title == NotAsNow && SignInRoutes.IsForm(http)) await (await SignInRoutes.Again(http)).ExecuteAsync(http);
                 else await Refuse(http, refusal.Status, refusal.Title, refusal.Detail);
                 return;
             }

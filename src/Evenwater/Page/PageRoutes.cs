@@ -72,6 +72,7 @@ public static class PageRoutes
 
     private static Task<IResult> One(string name, StationBoard board, HttpContext http) => board.Find(name) is { } posted
         ? Station(posted, http, answer: null)
+        : board.Count == 0 ? Nothing(http, StatusCodes.Status503ServiceUnavailable, null) // started just now: it may yet be there
         : Nothing(http, StatusCodes.Status404NotFound, $"There is no station {name}.");
 
     // Not tied to the request: a browser that hangs up must not call the closing off.
@@ -79,22 +80,28 @@ public static class PageRoutes
         string name, StationBoard board, CloseValve close, HttpContext http, IHostApplicationLifetime life, ILogger<CloseValve> log)
     {
         if (board.Find(name) is null) return PageProblem.NoStation(name);
-        string answer;
         try
         {
-            answer = await close(name, "page", life.ApplicationStopping);
+            var answer = await close(name, "page", life.ApplicationStopping);
+            return await Answered(name, answer.Obeyed ? StatusCodes.Status200OK : StatusCodes.Status503ServiceUnavailable, answer.Text, board, http);
         }
         catch (Exception e)
         {
             log.LogCritical(e, "Closing {Station} failed", Plain.Line(name));
-            answer = "The program could not close the valve. Pull the valve's plug or pinch the hose now.";
-            http.Response.StatusCode = StatusCodes.Status500InternalServerError;
+            return await Answered(name, StatusCodes.Status500InternalServerError, "The program could not close the valve. Pull the valve's plug or pinch the hose now.", board, http);
+        }
+    }
+
+    /// <summary>On the station's page for a person; for a program what was done, or as a problem what was not.</summary>
+    internal static Task<IResult> Answered(string name, int status, string answer, StationBoard board, HttpContext http, IReadOnlyDictionary<string, string>? kept = null)
+    {
+        if (PageRender.WantsPage(http) && board.Find(name) is { } posted)
+        {
+            http.Response.StatusCode = status;
+            return Station(posted, http, answer, kept);
         }
 
-        var status = http.Response.StatusCode;
-        return PageRender.WantsPage(http) && board.Find(name) is { } posted
-            ? await Station(posted, http, answer)
-            : Results.Json(new Answer(name, answer), StationJson.Default.Answer, statusCode: status);
+        return Task.FromResult(status == StatusCodes.Status200OK ? Results.Json(new Answer(name, answer), StationJson.Default.Answer) : PageRefused.Problem(status, "Not done", answer));
     }
 
     private static async Task<IResult> Dismiss(string name, StationBoard board, DismissCautions dismiss, HttpContext http)
@@ -120,7 +127,7 @@ public static class PageRoutes
 
     private static Task<IResult> Nothing(HttpContext http, int status, string? sentence)
     {
-        if (status == StatusCodes.Status200OK) http.Response.Headers["Refresh"] = "2";
+        if (status != StatusCodes.Status404NotFound) http.Response.Headers["Refresh"] = "2";
         var visit = (nameof(NoStationPage.Visit), (object?)PageVisit.Of(http));
         return sentence is null
             ? PageRender.Show<NoStationPage>(http, status, visit)

@@ -1,3 +1,4 @@
+using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Telling;
 using Evenwater.Page.Opening;
@@ -18,6 +19,10 @@ public sealed record StationView
 
     /// <summary>Wall time of the station's own clock, with the offset it is to be shown in.</summary>
     public required DateTimeOffset Now { get; init; }
+
+    /// <summary>The station's turn that this is the view of, on its own clock. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public MonotonicTime Turned { get; init; }
 
     /// <summary>The same moment on the clock of <see cref="History"/>: s since the run began (since the start of watching, without a run).</summary>
     public double NowSeconds { get; init; }

@@ -14,11 +14,22 @@ namespace Evenwater.Running;
 /// <param name="SilentSeconds">How long it has said nothing, s.</param>
 /// <param name="Phase">Where its run stands.</param>
 /// <param name="Readings">The screened readings.</param>
-/// <param name="Forecast">The forecast; null when the estimator does not run.</param>
-/// <param name="HoldsOpen">Whether the valve is held open now.</param>
-internal sealed record ScrapedStation(string Name, bool Simulated, double SilentSeconds, Phase Phase, Readings Readings, Forecast? Forecast, bool HoldsOpen)
+/// <param name="LastForecast">The forecast; null when the estimator does not run.</param>
+/// <param name="LastHeldOpen">Whether the valve was held open at the last turn.</param>
+internal sealed record ScrapedStation(string Name, bool Simulated, double SilentSeconds, Phase Phase, Readings Readings, Forecast? LastForecast, bool LastHeldOpen)
 {
     public string Labels => MetricsText.Label("station", Name);
+
+    /// <summary>What was read, or why there is nothing that may be used: of a station that has fallen silent the last reading is none.</summary>
+    public Reading Of(Channel channel) => IsSilent && Readings[channel] is { Reason: not Reason.NotFitted } last ? Reading.Missing(Reason.Stale, last.TakenAt) : Readings[channel];
+
+    /// <summary>The forecast that may be gone by.</summary>
+    public Forecast? Forecast => IsSilent ? null : LastForecast;
+
+    /// <summary>Whether the valve is held open; null when nobody can tell.</summary>
+    public bool? HoldsOpen => IsSilent ? null : LastHeldOpen;
+
+    private bool IsSilent => SilentSeconds > Posted.SilenceSeconds;
 
     // The generated comparison would compare inline arrays, which throws.
     public bool Equals(ScrapedStation? other) => ReferenceEquals(this, other);
@@ -45,7 +56,7 @@ internal static class Metrics
         text.Info("evenwater_station", "The stations.", stations.Select(s => $"{s.Labels},{MetricsText.Label("simulated", s.Simulated ? "true" : "false")}"));
         text.Gauge("evenwater_station_silence", "seconds", "Time since the station's last turn.", stations.Select(s => (s.Labels, (double?)s.SilentSeconds)));
         text.StateSet("evenwater_phase", "Where the run stands.", Phases, stations.Select(s => (s.Labels, Kebab(s.Phase.ToString()))));
-        text.Gauge("evenwater_valve_open", null, "Whether the valve is commanded open.", stations.Select(s => (s.Labels, (double?)(s.HoldsOpen ? 1 : 0))));
+        text.Gauge("evenwater_valve_open", null, "Whether the valve is commanded open; absent of a station that has fallen silent.", stations.Select(s => (s.Labels, s.HoldsOpen is { } open ? open ? 1 : 0 : (double?)null)));
         foreach (var channel in Probes)
         {
             var si = SiChannel.Of(channel);
@@ -58,8 +69,8 @@ internal static class Metrics
         }
 
         text.StateSet("evenwater_reading_reason", "Why there is no reading that may be used; none when there is one.", Reasons, stations.SelectMany(s => Probes.Concat(Switches)
-            .Where(c => s.Readings[c].Reason != Reason.NotFitted)
-            .Select(c => ($"{s.Labels},{MetricsText.Label("channel", SiChannel.Of(c).Name)}", Kebab(s.Readings[c].Reason.ToString())))));
+            .Where(c => s.Of(c).Reason != Reason.NotFitted)
+            .Select(c => ($"{s.Labels},{MetricsText.Label("channel", SiChannel.Of(c).Name)}", Kebab(s.Of(c).Reason.ToString())))));
         Forecasts(text, stations);
         if (log is not null)
         {
@@ -98,7 +109,7 @@ internal static class Metrics
 
     private static string Follower(FollowerLag lag) => MetricsText.Label("follower", lag.Follower);
 
-    private static double? Value(ScrapedStation station, Channel channel) => station.Readings[channel].TryGet(out var value) ? SiChannel.Of(channel).ToSi(value) : null;
+    private static double? Value(ScrapedStation station, Channel channel) => station.Of(channel).TryGet(out var value) ? SiChannel.Of(channel).ToSi(value) : null;
 
     private static string Unit(Channel channel) => channel switch
     {

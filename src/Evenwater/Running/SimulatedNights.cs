@@ -30,7 +30,7 @@ internal sealed class SimulatedNights : IDisposable
     private readonly CalibrationDesk _calibrations;
     private readonly StationDirectory _directory;
     private readonly StationBeats _beats;
-    private readonly Action<Func<StationView>> _post;
+    private readonly Action<bool, Func<StationView>> _post;
     private readonly CancellationTokenSource _stop = new();
     private readonly Thread _thread;
     private readonly ILogger _logger;
@@ -40,7 +40,7 @@ internal sealed class SimulatedNights : IDisposable
 
     public SimulatedNights(
         Station station, RunPlan plan, NightLog log, RunNumbers runs, long boot, CalibrationDesk calibrations, StationDirectory directory,
-        StationBeats beats, Action<Func<StationView>> post, Action<Exception> broken, ILogger logger)
+        StationBeats beats, Action<bool, Func<StationView>> post, Action<Exception> broken, ILogger logger)
     {
         (_station, _plan, _log, _calibrations, _directory, _beats, _post, _logger) = (station, plan, log, calibrations, directory, beats, post, logger);
         _clock = StationClock.Faster(plan.Speed, LatestEvening(TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
@@ -101,7 +101,7 @@ internal sealed class SimulatedNights : IDisposable
             {
                 if (night.Step())
                 {
-                    _post(() => _views.Make(night.Loop, night.Now));
+                    _post(night.Loop.Answered, () => _views.Make(night.Loop, night.Now));
                     _beats.Cycle.Turn();
                 }
             }

@@ -117,6 +117,9 @@ internal sealed class StationLoop
     /// <summary>When the last turn was.</summary>
     public MonotonicTime LastTurn { get; private set; }
 
+    /// <summary>Whether somebody was answered by it.</summary>
+    public bool Answered { get; private set; }
+
     /// <summary>Seed of the next run.</summary>
     public ulong Seed { get; set; } = 1;
 
@@ -255,6 +258,7 @@ internal sealed class StationLoop
             _ = _askings.Add(new Asking(Verb.Close, "the log, which could not commit the opening"));
         }
 
+        Answered = asking is not null;
         _opening = _told.Record(asking, _intake.Raw, samples, _effects, before, now) ?? _opening;
         WeeklyTest.Turn(_effects, now);
         Proof.Turn(readings, State.Phase, now);

@@ -162,16 +162,16 @@ internal sealed class StationWorker(
         restart.Ask(loop, begunBy);
         var post = Posting();
         var views = new ViewMaker(clock, restart);
-        return new LiveStation(loop, devices, clock, StationBeats.Live(heartbeat, station), now => post(() => views.Make(loop, now)), Break);
+        return new LiveStation(loop, devices, clock, StationBeats.Live(heartbeat, station), now => post(loop.Answered, () => views.Make(loop, now)), Break);
     }
 
-    /// <summary>Puts up a view about once a second.</summary>
-    private Action<Func<StationView>> Posting()
+    /// <summary>Puts up a view about once a second, and at once when somebody was answered.</summary>
+    private Action<bool, Func<StationView>> Posting()
     {
         var last = 0L;
-        return make =>
+        return (atOnce, make) =>
         {
-            if (last == 0 || Stopwatch.GetElapsedTime(last).TotalSeconds >= PostEverySeconds)
+            if (atOnce || last == 0 || Stopwatch.GetElapsedTime(last).TotalSeconds >= PostEverySeconds)
             {
                 last = Stopwatch.GetTimestamp();
                 board.Post(make());

@@ -35,6 +35,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Simulated = clock.Simulated,
             Speed = clock.Speed,
             Now = clock.Shown(now),
+            Turned = now,
             ClockKnown = wall is not null,
             Zone = clock.Zone,
             NowSeconds = now.SecondsSince(zero),

@@ -10,6 +10,15 @@ public sealed class DaemonActTests(Site site) : PageTest(site)
     [Fact]
     public async Task The_valve_is_closed_with_one_tap_and_opened_again_in_two_steps()
     {
+        // What is answered and what is shown beside it are of one moment, without any script.
+        var plain = await Open($"/stations/{Site.Station}", Narrow, options => options.JavaScriptEnabled = false);
+        await plain.GetByRole(AriaRole.Button, new() { Name = "Close the valve" }).ClickAsync();
+        Assert.Equal("The valve of sim-river is closed.", await plain.Locator(".answer").TextContentAsync());
+        Assert.Equal("closed", await plain.Locator(".say dl dd").First.TextContentAsync());
+        await plain.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
+        await plain.GetByRole(AriaRole.Button, new() { Name = "Go on with the run…" }).ClickAsync();
+        await plain.GetByRole(AriaRole.Button, new() { Name = "Open the valve now" }).ClickAsync();
+
         var page = await Open($"/stations/{Site.Station}", Narrow);
         await page.GetByRole(AriaRole.Button, new() { Name = "Close the valve" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("The valve of sim-river is closed.");

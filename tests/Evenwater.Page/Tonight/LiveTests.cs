@@ -65,9 +65,27 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await FitsAcross(page);
         await Axe(page);
         await Shot(page, "tonight-not-connected");
+
+        // Its clock is set back an hour; then the computer sleeps for half of one, in which only that clock goes on.
+        await page.EvaluateAsync("const was = Date.now; let set = -3_600_000; Date.now = () => was() + set; passTime(1).then(() => { set += 1_800_000; return passTime(1); })");
+        await Expect(page.Locator("[data-value='Vessel conductivity'] [data-shown-age]")).ToHaveTextAsync("stale 30 min");
+
         await PassAsync(list, 12);
         await Expect(list.Locator(".word")).ToHaveTextAsync(["Can't tell", "Can't tell"]);
         Assert.Equal("Can't tell: not connected", await list.TitleAsync());
+
+        // A network that swallows what is asked is none, also when it is asked a second time meanwhile.
+        await list.EvaluateAsync("""
+            () => {
+              const real = window.fetch;
+              window.fetch = () => new Promise((_, end) => window.hangUp = () => (window.fetch = real, end()));
+              passTime(5); // asked at 17 s, which does not end, and anew at 23
+              setTimeout(() => passTime(6), 50);
+              return new Promise(done => (function look() { performance.now() >= 23_000 ? done() : setTimeout(look, 10); })());
+            }
+            """);
+        await Expect(list.Locator(".lost")).ToContainTextAsync("Not connected");
+        await list.EvaluateAsync("hangUp()");
 
         await using var again = await ServedPage.StartAsync(served.Address.Port, s_night, MadeUp.Night(1, "goby"));
         await PassAsync(page, 6);
@@ -78,6 +96,25 @@ public sealed class LiveTests(Site site) : PageTest(site)
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
         await PassAsync(list, 7);
         await Expect(list.Locator(".word")).ToHaveTextAsync(["Steady", "Steady"]);
+    }
+
+    /// <summary>The title is all that is seen of it then, for hours.</summary>
+    [Fact]
+    public async Task A_page_that_is_hidden_follows_nothing_and_its_title_says_so()
+    {
+        var served = await Serve(s_night);
+        var page = await Open(new Uri(served.Address, "/stations/river?still=1"), Narrow);
+        var followed = 0;
+        page.Request += (_, request) => followed += request.Url.EndsWith("/live", StringComparison.Ordinal) ? 1 : 0;
+        await page.AddInitScriptAsync("let hidden = true; Object.defineProperty(document, 'hidden', { get: () => hidden }); window.turn = to => { hidden = to; document.dispatchEvent(new Event('visibilitychange')); }");
+        await page.GetByRole(AriaRole.Link, new() { Name = "Follow again" }).ClickAsync();
+        await Expect(page).ToHaveTitleAsync("Can't tell: not followed while hidden");
+        Assert.Equal(0, followed); // it takes no place of those who look
+        await page.EvaluateAsync("turn(false)");
+        await Expect(page).ToHaveTitleAsync("Steady: river");
+        Assert.Equal(1, followed);
+        await page.EvaluateAsync("turn(true)");
+        await Expect(page).ToHaveTitleAsync("Can't tell: not followed while hidden");
     }
 
     /// <summary>Many pages of one house may have asked too much together.</summary>
@@ -106,13 +143,15 @@ public sealed class LiveTests(Site site) : PageTest(site)
     [Fact]
     public async Task What_was_ticked_stays_ticked_when_the_page_is_drawn_anew()
     {
-        var held = s_night with { Phase = "holding", ValveOpen = false, Opens = Evenwater.Page.Opening.Opens.GoOn };
+        var held = s_night with { Phase = "holding", ValveOpen = false, Opens = Evenwater.Page.Opening.Opens.GoOn, CautionsShown = true };
         var served = await Serve(held);
         var page = await Open(new Uri(served.Address, "/stations/river"), Narrow);
         await page.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
         await page.Keyboard.PressAsync("Tab"); // on to the button
-        served.Board.Post(held with { Do = "Go and look." });
+        await Expect(page.Locator(".cautions")).ToBeVisibleAsync();
+        served.Board.Post(held with { Do = "Go and look.", CautionsShown = false }); // put away on another page
         await Expect(page.Locator(".say dl")).ToContainTextAsync("Go and look.");
+        await Expect(page.Locator(".cautions")).ToHaveCountAsync(0);
         await Expect(page.GetByRole(AriaRole.Button, new() { Name = "Go on with the run…" })).ToBeFocusedAsync();
         await Expect(page.GetByLabel("Somebody stays beside it the whole time")).ToBeCheckedAsync();
     }

@@ -66,7 +66,7 @@ public sealed class OpeningTests(Site site) : PageTest(site)
         await Expect(page.GetByRole(AriaRole.Link, new() { Name = "Leave it as it is" })).ToBeVisibleAsync();
         served.Time.Pass(31);
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
-        await Expect(page.Locator(".answer")).ToContainTextAsync("Nothing was reset: the question was answered before, or is older than 30 s.");
+        await Expect(page.Locator(".answer")).ToContainTextAsync("Nothing was reset by this: the question was answered before, or is older than 30 s.");
         Assert.Empty(served.Confirmed);
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset…" }).ClickAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();

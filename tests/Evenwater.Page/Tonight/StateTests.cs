@@ -83,6 +83,7 @@ public sealed class StateTests(Site site) : PageTest(site)
         var page = await Open(served.Address, Narrow);
         await Expect(page.Locator(".sentence")).ToContainTextAsync("No station has reported yet");
         await Axe(page);
+        served.Board.Post(MadeUp.NoRun());
         await page.GotoAsync(new Uri(served.Address, "/stations/nobody").ToString());
         await Expect(page.Locator(".sentence")).ToHaveTextAsync("There is no station nobody.");
         await Axe(page);

@@ -77,13 +77,17 @@ public class AlarmPageTests
         var still = await HtmlAsync(page, "/stations/sim-river?still=1");
         Assert.Contains($"action=\"{Alarms}drip-slow/shelve\"", still, StringComparison.Ordinal);
         Assert.DoesNotContain("leak/shelve", still, StringComparison.Ordinal);
-        await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "1.5"), ("reason", "flushing the tube"));
+        Assert.Equal(HttpStatusCode.OK, (await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "1.5"), ("reason", "flushing the tube"))).StatusCode);
         await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "long"));
         Assert.Equal([("sim-river", new("shelve", "drip-slow", 5400, "flushing the tube")), ("sim-river", new("shelve", "drip-slow", 0, null))], page.Asked);
 
-        // What is refused is not typed twice.
+        // What is refused is a problem to a program, and not typed twice by a person.
+        var problem = await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "12.5"), ("reason", "away"));
+        Assert.Equal((HttpStatusCode.Conflict, "application/problem+json"), (problem.StatusCode, problem.Content.Headers.ContentType!.MediaType));
+        Assert.Contains("\"detail\":\"Refused: too long.\"", await problem.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
         page.Client.DefaultRequestHeaders.Accept.ParseAdd("text/html");
         var refused = await page.PostFormAsync(Alarms + "drip-slow/shelve", ("hours", "12.5"), ("reason", "away \"till\" noon"));
+        Assert.Equal(HttpStatusCode.Conflict, refused.StatusCode);
         var again = WebUtility.HtmlDecode(await refused.Content.ReadAsStringAsync(Stop));
         Assert.Contains("Refused: too long.", again, StringComparison.Ordinal);
         Assert.Contains("value=\"12.5\"", again, StringComparison.Ordinal);

@@ -36,7 +36,7 @@ public class MetricsTests
         readings[Channel.TankTemperature] = Reading.Missing(Reason.NoAnswer, at);
         readings[Channel.FloatHigh] = Reading.Of(0, at);
         readings[Channel.Level] = Reading.Of(120, at);
-        return [new("sim-river", true, 0.5, Phase.Dripping, readings, MadeUp.Night(1).Forecast, HoldsOpen: true), new("odd\"name\\", false, 2, Phase.Idle, Readings.None(), null, HoldsOpen: false)];
+        return [new("sim-river", true, 0.5, Phase.Dripping, readings, MadeUp.Night(1).Forecast, LastHeldOpen: true), new("odd\"name\\", false, 2, Phase.Idle, Readings.None(), null, LastHeldOpen: false)];
     }
 
     [Fact]
@@ -78,6 +78,23 @@ public class MetricsTests
 
         List<Sample> Of(string name) => [.. samples.Where(s => s.Name == name)];
         string State(string name, string label, string of) => Assert.Single(Of(name), s => s.Labels[label] == of && s.Value == 1).Labels[name];
+    }
+
+    /// <summary>What was read before a station fell silent is not told as if it were read now.</summary>
+    [Theory]
+    [InlineData(10, true)]
+    [InlineData(10.5, false)]
+    public void Of_a_station_that_has_fallen_silent_no_value_is_told(double silent, bool told)
+    {
+        var text = Metrics.Text([Stations()[0] with { SilentSeconds = silent }], Log, "1.2.3", 80_000_000);
+        foreach (var name in new[] { "vessel_conductivity_25c_siemens_per_meter", "vessel_level_meters", "float_high_wet", "forecast_volume_cubic_meters", "valve_open" })
+        {
+            Assert.Equal(told, text.Contains($"evenwater_{name}{{", StringComparison.Ordinal));
+        }
+
+        Assert.Contains($"evenwater_reading_reason{{station=\"sim-river\",channel=\"vessel_temperature\",evenwater_reading_reason=\"{(told ? "none" : "stale")}\"}} 1\n", text, StringComparison.Ordinal);
+        Assert.DoesNotContain("channel=\"mass\"", text, StringComparison.Ordinal); // not fitted is not stale
+        Assert.Contains(FormattableString.Invariant($"evenwater_station_silence_seconds{{station=\"sim-river\"}} {silent}\n"), text, StringComparison.Ordinal);
     }
 
     /// <summary>What the parser lets pass is no check: these it must not.</summary>

@@ -80,6 +80,21 @@ public class OpeningTests
         Assert.Equal(asked ? 0 : 1, html.Split("Nothing was asked: sim-river stands otherwise by now (idle).").Length - 1);
     }
 
+    /// <summary>Another page has ended the held run, or begun one and closed, while the question stood: whether a new run begins was part of what was shown.</summary>
+    [Theory]
+    [InlineData(Opens.GoOn, Opens.Begin)]
+    [InlineData(Opens.Begin, Opens.GoOn)]
+    public async Task What_was_asked_of_one_run_is_not_done_to_another(Opens asked, Opens confirmed)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.NoRun() with { Opens = asked });
+        var question = Form(await Ask(page, "open"));
+        page.Board.Post(MadeUp.NoRun() with { Opens = confirmed });
+        var answer = await Confirm(page, "open", question);
+        Assert.Equal(HttpStatusCode.Conflict, answer.Status);
+        Assert.Contains("sim-river stands otherwise by now", answer.Text, StringComparison.Ordinal);
+        Assert.Empty(page.Confirmed);
+    }
+
     [Fact]
     public async Task A_confirmation_is_good_once()
     {
@@ -88,7 +103,7 @@ public class OpeningTests
         Assert.Equal(HttpStatusCode.OK, (await Confirm(page, "reset", asked)).Status);
         var replayed = await Confirm(page, "reset", asked);
         Assert.Equal(HttpStatusCode.Conflict, replayed.Status);
-        Assert.StartsWith("Nothing was reset: the question was answered before, or is older than 30 s.", replayed.Text, StringComparison.Ordinal);
+        Assert.StartsWith("Nothing was reset by this: the question was answered before, or is older than 30 s. Look how sim-river stands now", replayed.Text, StringComparison.Ordinal);
         Assert.Single(page.Confirmed);
     }
 

@@ -133,6 +133,18 @@ public class PageGuardTests
         Assert.Contains("could not close the valve. Pull", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
     }
 
+    /// <summary>RFC 9457: what is not done is no success to a program either. 503 and 500 as RFC 9110 has them, sections 15.6.4 and 15.6.1.</summary>
+    [Theory]
+    [InlineData("stuck", HttpStatusCode.ServiceUnavailable, "stuck has not answered for 5 s.")]
+    [InlineData("broken", HttpStatusCode.InternalServerError, "The program could not close the valve. Pull the valve's plug or pinch the hose now.")]
+    public async Task A_closing_that_was_not_done_is_a_problem_to_a_program(string station, HttpStatusCode status, string why)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1, station));
+        var answer = await page.Client.PostAsync(new Uri($"/api/v1/stations/{station}/close", UriKind.Relative), null, Stop);
+        Assert.Equal((status, "application/problem+json"), (answer.StatusCode, answer.Content.Headers.ContentType!.MediaType));
+        Assert.Equal(why, JsonDocument.Parse(await answer.Content.ReadAsStringAsync(Stop)).RootElement.GetProperty("detail").GetString());
+    }
+
     [Fact]
     public async Task The_interface_tells_what_the_page_tells()
     {

@@ -106,7 +106,7 @@ internal sealed class ServedPage : IAsyncDisposable
         {
             closed.Add($"{station} by {by}");
             if (station == "broken") throw new InvalidOperationException("the line does not answer");
-            return Task.FromResult("Closed.");
+            return Task.FromResult(station == "stuck" ? new Evenwater.Running.Answer(false, "stuck has not answered for 5 s.") : new Evenwater.Running.Answer(true, "Closed."));
         });
         builder.Services.AddSingleton<AskAlarm>((station, act, _) =>
         {

@@ -145,6 +145,18 @@ public partial class StatusPageTests
     {
         await using var page = await ServedPage.StartAsync();
         Assert.Contains("No station has reported yet", await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop), StringComparison.Ordinal);
+
+        // Nor that a station is not there, which comes within seconds: who has its page open without script is to see it then.
+        var early = await page.Client.GetAsync(new Uri("/stations/sim-river", UriKind.Relative), Stop);
+        Assert.Equal((System.Net.HttpStatusCode.ServiceUnavailable, "2"), (early.StatusCode, Assert.Single(early.Headers.GetValues("Refresh"))));
+        Assert.Contains("No station has reported yet", await early.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        using var closing = await page.Client.PostAsync(new Uri("/api/v1/stations/sim-river/close", UriKind.Relative), null, Stop);
+        Assert.Equal((System.Net.HttpStatusCode.ServiceUnavailable, "2"), (closing.StatusCode, Assert.Single(closing.Headers.GetValues("Retry-After"))));
+        Assert.Contains("\"detail\":\"No station has reported yet: the program is starting, and every valve is closed.", await closing.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        page.Board.Post(MadeUp.NoRun());
+        var other = await page.Client.GetAsync(new Uri("/stations/nobody", UriKind.Relative), Stop);
+        Assert.Equal((System.Net.HttpStatusCode.NotFound, false), (other.StatusCode, other.Headers.Contains("Refresh")));
+        Assert.Contains("There is no station nobody.", await other.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
     }
 
     /// <summary>Random letters, which may spell anything: one page in four hundred says "nan".</summary>

@@ -18,13 +18,27 @@ internal static class PageProblem
                 statusCode: StatusCodes.Status422UnprocessableEntity,
                 extensions: new Dictionary<string, object?> { ["errors"] = refused.Select(Error).ToArray() }));
 
-    /// <summary>There is no such station.</summary>
-    public static IResult NoStation(string name) =>
-        PageRefused.Answer(StatusCodes.Status404NotFound, "No such station", $"There is no station {Plain.Line(name)}.");
+    /// <summary>There is no such station; or none at all yet, which is no word about this one.</summary>
+    public static IResult NoStation(string name) => new Absent(name);
 
     // A dictionary of strings, which the framework's own writer of problems knows without reflection.
     private static Dictionary<string, string?> Error(FieldRefusal refusal) => new()
     {
         ["field"] = refusal.Field, ["value"] = refusal.Value, ["allowed"] = refusal.Allowed, ["do"] = refusal.Do,
     };
+
+    private sealed class Absent(string name) : IResult
+    {
+        public Task ExecuteAsync(HttpContext http)
+        {
+            if (http.RequestServices.GetRequiredService<StationBoard>().Count > 0)
+            {
+                return PageRefused.Answer(StatusCodes.Status404NotFound, "No such station", $"There is no station {Plain.Line(name)}.").ExecuteAsync(http);
+            }
+
+            http.Response.Headers.RetryAfter = "2";
+            return PageRefused.Answer(
+                StatusCodes.Status503ServiceUnavailable, "Starting", "No station has reported yet: the program is starting, and every valve is closed. Ask again in a few seconds.").ExecuteAsync(http);
+        }
+    }
 }

@@ -23,17 +23,19 @@ internal sealed class OpeningDesk(TellBudget budget, TimeProvider time)
 
     /// <summary>What the confirmation must carry.</summary>
     /// <param name="challenge">The challenge.</param>
-    /// <param name="visitor">Who it was shown to, and what else was shown: see <see cref="Shown(string, bool, StartMeasured)"/>.</param>
+    /// <param name="visitor">Who it was shown to, and what else was shown: see <see cref="Shown(string, bool, StartMeasured, bool)"/>.</param>
     public string Sign(Challenge challenge, string visitor) => challenge.Sign(Key(visitor));
 
     /// <summary>What is wrong with a confirmation, or null. The challenge is used up, right or wrong.</summary>
     public string? Take(string station, string verb, SignedAsk answer, string visitor)
     {
         var nothing = verb == "open" ? "Nothing was opened" : "Nothing was reset";
-        return Of(station).Take(answer.Nonce) is not { } challenge ? $"{nothing}: the question was answered before, or is older than {Challenge.ValidSeconds} s. {Again}"
+        return Of(station).Take(answer.Nonce) is not { } challenge
+            // Who pressed twice is answered to the second, and the first may have done it.
+            ? $"{nothing} by this: the question was answered before, or is older than {Challenge.ValidSeconds} s. Look how {station} stands now before you ask anew."
             : challenge.Verb != verb || challenge.Budget.Millilitres != answer.Millilitres || challenge.Budget.Seconds != answer.Seconds
                 ? $"{nothing}: that is not what was asked ({Shown(challenge)}). {Again}"
-            : !challenge.IsSigned(Key(visitor), answer.Mac) ? $"{nothing}: the question was put to somebody else, or was another. {Again}"
+            : !challenge.IsSigned(Key(visitor), answer.Mac) ? $"{nothing}: the question was put to somebody else, was another, or {station} stands otherwise by now. {Again}"
             : null;
     }
 
@@ -41,7 +43,8 @@ internal sealed class OpeningDesk(TellBudget budget, TimeProvider time)
     /// <param name="visitor">The session's own secret; empty where nobody signs in.</param>
     /// <param name="attended">Whether somebody stays beside it.</param>
     /// <param name="measured">What was measured.</param>
-    public static string Shown(string visitor, bool attended, StartMeasured measured) => $"{visitor}\n{attended}\n{measured.Text}";
+    /// <param name="begins">Whether a new run begins; else the one that is held goes on.</param>
+    public static string Shown(string visitor, bool attended, StartMeasured measured, bool begins) => $"{visitor}\n{attended}\n{measured.Text}\n{begins}";
 
     /// <summary>What a challenge permits, in words.</summary>
     public static string Shown(string station, string verb, long millilitres, long seconds) => verb == "open"

@@ -49,7 +49,7 @@ internal static class OpeningRoutes
         var desk = http.RequestServices.GetRequiredService<OpeningDesk>();
         var (challenge, problem) = desk.Give(name, verb);
         if (challenge is null) return await Refused(http, posted, StatusCodes.Status503ServiceUnavailable, $"Nothing was asked: {problem}.");
-        var question = Question.Of(challenge, desk.Sign(challenge, OpeningDesk.Shown(Visitor(http), ask.Attended, measured)), ask.Attended, measured);
+        var question = Question.Of(challenge, desk.Sign(challenge, Shown(http, posted, verb, ask, measured)), ask.Attended, measured);
         return PageRender.WantsPage(http)
             ? await PageRender.Show<OpeningPage>(
                 http, StatusCodes.Status200OK, (nameof(OpeningPage.Visit), PageVisit.Of(http, posted.View)), (nameof(OpeningPage.Question), question))
@@ -64,7 +64,7 @@ internal static class OpeningRoutes
         if (board.Find(name) is not { } posted) return PageProblem.NoStation(name);
         var ask = await OpeningAsk.ReadAsync(http.Request);
         var (measured, _) = ask.Measured(Begins(posted, verb));
-        if (services.GetRequiredService<OpeningDesk>().Take(name, verb, ask.Signed, OpeningDesk.Shown(Visitor(http), ask.Attended, measured)) is { } problem)
+        if (services.GetRequiredService<OpeningDesk>().Take(name, verb, ask.Signed, Shown(http, posted, verb, ask, measured)) is { } problem)
         {
             return await Refused(http, posted, StatusCodes.Status409Conflict, problem);
         }
@@ -79,7 +79,11 @@ internal static class OpeningRoutes
     }
 
     // A run that is held goes on with what is known of it.
-    private static Beginning? Begins(Posted posted, string verb) => verb == "open" && posted.View.Opens == Opens.Begin ? posted.View.Beginning : null;
+    private static Beginning? Begins(Posted posted, string verb) => IsNew(posted, verb) ? posted.View.Beginning : null;
+
+    private static bool IsNew(Posted posted, string verb) => verb == "open" && posted.View.Opens == Opens.Begin;
+
+    private static string Shown(HttpContext http, Posted posted, string verb, OpeningAsk ask, StartMeasured measured) => OpeningDesk.Shown(Visitor(http), ask.Attended, measured, IsNew(posted, verb));
 
     private static Task<IResult> Begin(HttpContext http, int status, PageVisit visit) => PageRender.Show<BeginPage>(http, status, (nameof(BeginPage.Visit), visit));
 

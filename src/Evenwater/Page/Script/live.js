@@ -11,11 +11,16 @@ const askAgain = 5; // s between attempts while the line is lost
 const answerFor = 60; // s: what was answered stands, and then no longer beside what has come since
 const speakEvery = 60; // s between two sentences that are spoken while the word stays; a new word is spoken at once
 
-// The later of two clocks: one stands still while the computer sleeps, the other may be set back. In doubt the values are old.
-const zero = { steady: performance.now(), wall: Date.now() };
-const now = () => Math.max(performance.now() - zero.steady, Date.now() - zero.wall) / 1000;
+// The steady clock stands still while the computer sleeps, the other may be set: when that has gone further by a second, it was sleep. In doubt the values are old, and no time comes twice.
+let ahead = Date.now() - performance.now(), slept = -performance.now();
+const now = () => {
+  const steady = performance.now(), further = Date.now() - steady - ahead;
+  if (further > 1000) slept += further;
+  if (Math.abs(further) > 1000) ahead += further;
+  return (steady + slept) / 1000;
+};
 
-let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = false;
+let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = null;
 let words = {}; // the last word of each station
 
 if (location.pathname !== line.dataset.page) history.replaceState(null, "", line.dataset.page);
@@ -84,10 +89,10 @@ function speak(word, before, where) {
   put(spoken, `${where}${word.word}. ${word.sentence}`);
 }
 
-// Fetches the page and takes its parts over; answers whether the server is there.
-async function draw() {
-  if (drawing) return true;
-  drawing = true;
+// Fetches the page and takes its parts over; answers whether the server is there. Who asks meanwhile has the same answer: one that is still waited for says nothing of the line.
+const draw = () => drawing ??= fetched().finally(() => drawing = null);
+
+async function fetched() {
   drawnAt = now();
   try {
     const answer = await fetch(line.dataset.page, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(8000) });
@@ -101,15 +106,14 @@ async function draw() {
     return true;
   } catch {
     return false;
-  } finally {
-    drawing = false;
   }
 }
 
 // Never under somebody's finger or in the midst of their typing.
 function replace(part, fresh) {
   const active = part.contains(document.activeElement) ? document.activeElement : null;
-  if (!fresh || part.isEqualNode(fresh) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
+  if (fresh?.isEqualNode(part) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
+  if (!fresh) return part.remove(); // the cautions, put away on another page
   const place = active?.closest("form")?.getAttribute("action");
   for (const ticked of part.querySelectorAll("input[type=checkbox]:checked")) {
     const same = fresh.querySelector(`form[action="${CSS.escape(ticked.form.getAttribute("action"))}"] input[name="${CSS.escape(ticked.name)}"]`);
@@ -150,15 +154,21 @@ async function tick() {
   }
 }
 
+// Nobody reads a hidden page but for its title, which must not go on saying what was.
+function rest() {
+  source?.close();
+  document.title = "Can't tell: not followed while hidden";
+}
+
 function resume() {
   age();
   open();
   draw();
 }
 
-document.addEventListener("visibilitychange", () => document.hidden ? source?.close() : resume());
+document.addEventListener("visibilitychange", () => document.hidden ? rest() : resume());
 addEventListener("pagehide", () => source?.close());
 addEventListener("pageshow", event => event.persisted && resume());
 document.body.classList.add("scripted");
-open();
+document.hidden ? rest() : open();
 setInterval(tick, 1000);

@@ -2,12 +2,14 @@
 const form = document.getElementById("try");
 const result = document.getElementById("result");
 const unreckoned = document.getElementById("unreckoned");
+const untaken = document.getElementById("untaken");
 const spoken = document.querySelector(".spoken");
 let waiting = 0;
 let asking = null;
 
 function show(fresh) {
   const answer = fresh.getElementById("result");
+  untaken.hidden = answer.children.length > 0;
   if (answer.children.length > 0) {
     result.replaceChildren(...answer.children);
     // A part that comes with its words is not heard; one that was there before is.

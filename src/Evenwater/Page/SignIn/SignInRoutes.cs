@@ -28,6 +28,17 @@ internal static class SignInRoutes
         http, status, (nameof(SignInPage.Visit), PageVisit.Of(http)), (nameof(SignInPage.To), to), (nameof(SignInPage.Sentence), sentence),
         (nameof(SignInPage.Encrypted), http.Request.IsHttps), (nameof(SignInPage.Again), again));
 
+    /// <summary>Whether a person sends the sign-in page's form.</summary>
+    public static bool IsForm(HttpContext http) => http.Request.Path == PageAccess.SignIn && http.Request.HasFormContentType && PageRender.WantsPage(http);
+
+    /// <summary>Such a form from before the program started anew, or from before its person signed in on another page: it changes nothing, and loses nothing of what it carries.</summary>
+    public static async Task<IResult> Again(HttpContext http)
+    {
+        var (_, to, again) = await Read(http);
+        return PageAccess.SessionOf(http) is null ? await Show(http, StatusCodes.Status403Forbidden, to, "Nothing was done: this page was from before the program started anew. Give the password again.", again)
+            : again is null ? SeeOther(http, to) : await SendAgain(http, again);
+    }
+
     /// <summary>A path of this page, or its front: never an address of elsewhere, which "//" and "/\" would be to a browser.</summary>
     public static string Own(string? to) =>
         to is ['/', ..] and not ['/', '/' or '\\', ..] && to.All(c => c is > ' ' and < '\x7f' and not '\\') && !to.StartsWith(PageAccess.SignIn, StringComparison.Ordinal) ? to : "/";
@@ -58,7 +69,7 @@ internal static class SignInRoutes
             default:
                 access.Pace.Right(client);
                 access.Begin(http);
-                if (again is not null) return await PageRefused.Again(http, StatusCodes.Status200OK, "Signed in", "Look at what you typed before, and send it again.", again);
+                if (again is not null) return await SendAgain(http, again);
                 return PageRender.WantsPage(http) ? SeeOther(http, to) : Results.Json(new Answer("", "Signed in."), StationJson.Default.Answer);
         }
     }
@@ -83,6 +94,9 @@ internal static class SignInRoutes
             return (null, "/", null);
         }
     }
+
+    private static Task<IResult> SendAgain(HttpContext http, TypedAgain again) =>
+        PageRefused.Again(http, StatusCodes.Status200OK, "Signed in", "Look at what you typed before, and send it again.", again);
 
     private static Task<IResult> Later(HttpContext http, double seconds, string to, TypedAgain? again, string sentence)
     {

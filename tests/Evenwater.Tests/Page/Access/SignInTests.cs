@@ -130,6 +130,22 @@ public partial class SignInTests
         Assert.Contains("That is not the password", html, StringComparison.Ordinal);
         kept = [.. Hidden().Matches(html).Select(m => KeyValuePair.Create(WebUtility.HtmlDecode(m.Groups[1].Value), WebUtility.HtmlDecode(m.Groups[2].Value)))];
 
+        // Nor a form from before the program started anew, nor one of a page that stood open while its person signed in on another.
+        List<KeyValuePair<string, string>> old = [.. kept.Select(field => field.Key == "token" ? new("token", "AAAA") : field), new("password", Password)];
+        var before = await PostAsync(old);
+        html = await before.Content.ReadAsStringAsync(Stop);
+        Assert.Equal(HttpStatusCode.Forbidden, before.StatusCode);
+        Assert.Contains("from before the program started anew. Give the password again.", html, StringComparison.Ordinal);
+        Assert.Contains("name=\"again-text\" value=\"they hide\"", html, StringComparison.Ordinal);
+        Assert.Contains("autocomplete=\"current-password\"", html, StringComparison.Ordinal);
+        var session = await CookieAsync(page);
+        var twice = await PostAsync(old, session);
+        Assert.Equal(HttpStatusCode.OK, twice.StatusCode);
+        Assert.False(twice.Headers.Contains("Set-Cookie"));
+        Assert.Contains("name=\"text\" value=\"they hide\"", await twice.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        twice = await PostAsync([new("to", "/stations/sim-river/journal"), new("token", page.Token), new("password", "whatever")], session);
+        Assert.Equal((HttpStatusCode.SeeOther, "/stations/sim-river/journal"), (twice.StatusCode, twice.Headers.Location!.ToString()));
+
         var entered = await PostAsync([.. kept, new("password", Password)]);
         Assert.Equal(HttpStatusCode.OK, entered.StatusCode);
         var cookie = entered.Headers.GetValues("Set-Cookie").Single().Split(';')[0];
@@ -154,10 +170,11 @@ public partial class SignInTests
             return await page.Client.SendAsync(request, Stop);
         }
 
-        async Task<HttpResponseMessage> PostAsync(IEnumerable<KeyValuePair<string, string>> fields)
+        async Task<HttpResponseMessage> PostAsync(IEnumerable<KeyValuePair<string, string>> fields, string? cookie = null)
         {
             using var request = new HttpRequestMessage(HttpMethod.Post, new Uri("/sign-in", UriKind.Relative)) { Content = new FormUrlEncodedContent(fields) };
             request.Headers.Accept.ParseAdd("text/html");
+            if (cookie is not null) request.Headers.Add("Cookie", cookie);
             return await page.Client.SendAsync(request, Stop);
         }
     }
