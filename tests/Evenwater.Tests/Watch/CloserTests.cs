@@ -113,6 +113,15 @@ public sealed class CloserTests
         }
     }
 
+    [Fact] // libgpiod 1.6.3, lib/iter.c: every name in /dev that begins with gpiochip is opened, links too, and told by the kernel's name of the chip
+    public async Task A_chip_that_has_a_link_beside_it_is_one_chip()
+    {
+        using var tools = Tools(1);
+        tools.Put("chips", Chips + "gpiochip0 [pinctrl-bcm2711] (58 lines)\n");
+        Assert.Equal(0, (await tools.RunAsync("evenwater-close")).Exit);
+        Assert.Equal("gpiochip0 17 0\n", tools.Get("told"));
+    }
+
     [Fact]
     public async Task Two_chips_of_one_label_are_not_guessed_between()
     {
