@@ -60,8 +60,14 @@ public sealed class DropCounter : IDisposable
     /// <inheritdoc/>
     public void Dispose()
     {
-        _controller.UnregisterCallbackForPinValueChangedEvent(_line, Changed);
-        _controller.ClosePin(_line);
+        try
+        {
+            _controller.UnregisterCallbackForPinValueChangedEvent(_line, Changed);
+        }
+        finally
+        {
+            _controller.ClosePin(_line);
+        }
     }
 
     private void Changed(object sender, PinValueChangedEventArgs edge)

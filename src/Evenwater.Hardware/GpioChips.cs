@@ -43,7 +43,8 @@ public static class GpioChips
     /// <exception cref="GpioChipException">None, or more than one.</exception>
     internal static GpioChipInfo Choose(string label, IEnumerable<GpioChipInfo> chips)
     {
-        var all = chips.ToList();
+        // A Raspberry Pi 5 has /dev/gpiochip4 as a link to gpiochip0, and the list then names that one chip twice; the kernel's name is each chip's own.
+        var all = chips.DistinctBy(chip => chip.Name).ToList();
         var found = all.Where(chip => chip.Label == label).ToList();
         if (found.Count == 1)
         {

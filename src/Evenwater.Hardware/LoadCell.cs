@@ -73,8 +73,14 @@ public sealed class LoadCell : IDisposable
     /// <inheritdoc/>
     public void Dispose()
     {
-        _controller.ClosePin(_clock);
-        _controller.ClosePin(_data);
+        try
+        {
+            _controller.ClosePin(_clock);
+        }
+        finally
+        {
+            _controller.ClosePin(_data);
+        }
     }
 
     private int? Fetch()

@@ -2,6 +2,8 @@ using System.Device.Gpio;
 using System.Device.Gpio.Drivers;
 using System.Device.I2c;
 using System.Diagnostics;
+using System.Diagnostics.CodeAnalysis;
+using System.Runtime.ExceptionServices;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
@@ -12,6 +14,7 @@ namespace Evenwater.Hardware;
 /// Every device of one station. Three loops may use it side by side, each from one thread only: <see cref="ReadProbes"/>,
 /// <see cref="PollSwitches"/>, and <see cref="Valve.Pulse"/>.
 /// </summary>
+[SuppressMessage("Reliability", "CA2213", Justification = "Dispose goes through all of them in a list.")]
 public sealed class StationDevices : IDisposable
 {
     private readonly I2cBus _bus;
@@ -143,7 +146,7 @@ public sealed class StationDevices : IDisposable
     /// </summary>
     public RawSample TakeDrops(MonotonicTime now) => _drops?.Read(now) ?? RawSample.Missing(Reason.NotFitted, default);
 
-    /// <summary>Drives the valve's line low first, then lets everything go.</summary>
+    /// <summary>Drives the valve's line low first, then lets everything go; what can not be let go keeps nothing else from it, and the first such failure is thrown in the end.</summary>
     public void Dispose()
     {
         if (_disposed)
@@ -152,20 +155,20 @@ public sealed class StationDevices : IDisposable
         }
 
         _disposed = true;
-        Valve.Dispose();
-        _floatLow?.Dispose();
-        _floatHigh?.Dispose();
-        _leak?.Dispose();
-        _drops?.Dispose();
-        _loadCell?.Dispose();
-        _light?.Dispose();
-        foreach (var adc in _adcs.Values)
+        ExceptionDispatchInfo? first = null;
+        foreach (var device in (IDisposable?[])[Valve, _floatLow, _floatHigh, _leak, _drops, _loadCell, _light, .. _adcs.Values, _bus, _controller])
         {
-            adc.Dispose();
+            try
+            {
+                device?.Dispose();
+            }
+            catch (Exception failure)
+            {
+                first ??= ExceptionDispatchInfo.Capture(failure);
+            }
         }
 
-        _bus.Dispose();
-        _controller.Dispose();
+        first?.Throw();
     }
 
     private static I2cBus OpenBus(int number)

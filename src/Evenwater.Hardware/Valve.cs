@@ -94,8 +94,14 @@ public sealed class Valve : IDisposable
     /// <summary>Drives the line low and lets it go. What the line does afterwards is the kernel's affair: the pulse-held driver is what closes.</summary>
     public void Dispose()
     {
-        Close();
-        _controller.ClosePin(_line);
+        try
+        {
+            Close();
+        }
+        finally
+        {
+            _controller.ClosePin(_line);
+        }
     }
 
     private void Drive(bool high)

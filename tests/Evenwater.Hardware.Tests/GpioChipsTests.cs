@@ -16,6 +16,10 @@ public class GpioChipsTests
     [Fact]
     public void The_label_chooses_the_chip_whatever_its_number() => Assert.Equal(0, GpioChips.Choose("pinctrl-a", _chips).Id);
 
+    [Fact] // as /dev of a Raspberry Pi 5 was shown in 2026: gpiochip0, gpiochip10 to 13, and gpiochip4 -> gpiochip0 (a review of the gpiozero library)
+    public void A_chip_that_has_a_link_beside_it_is_one_chip() =>
+        Assert.Equal("gpiochip0", GpioChips.Choose("pinctrl-rp1", [new(10, "gpiochip10", "gpio-brcmstb", 32), new(4, "gpiochip0", "pinctrl-rp1", 54), new(0, "gpiochip0", "pinctrl-rp1", 54)]).Name);
+
     [Theory]
     [InlineData("pinctrl-b", "names 0")]
     [InlineData("expander", "names 2")]

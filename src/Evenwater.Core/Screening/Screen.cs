@@ -57,6 +57,7 @@ public static class Screen
 
             var channel = (Channel)i;
             var reason = Judge(ref state[i], channel, reading, now);
+            Listen(ref state[i], reason, now);
             screened[i] = reason == Reason.None ? reading : reading.Because(reason);
         }
 
@@ -124,11 +125,19 @@ public static class Screen
         return memory.SameCount >= StuckSamples && takenAt.SecondsSince(memory.SameSince) >= StuckSeconds ? Reason.Stuck : null;
     }
 
+    private static void Listen(ref ChannelMemory memory, Reason reason, MonotonicTime now)
+    {
+        var silent = reason is not (Reason.None or Reason.TooFast);
+        memory.SilentSince = silent && !memory.Silent ? now : memory.SilentSince;
+        memory.Silent = silent;
+    }
+
     private static Reason? TooFast(ref ChannelMemory memory, double value, double limit, MonotonicTime takenAt)
     {
         if (memory.HasAccepted && Math.Abs(value - memory.Accepted) > limit)
         {
-            if (!memory.Away)
+            // What was not read for so long has not lasted: a second spike after a silence is as doubtful as the first.
+            if (!memory.Away || (memory.Silent && takenAt.SecondsSince(memory.SilentSince) > ProbeStaleSeconds))
             {
                 memory.Away = true;
                 memory.AwaySince = takenAt;

@@ -28,6 +28,12 @@ public struct ChannelMemory
 
     /// <summary>Whether it stands away.</summary>
     public bool Away;
+
+    /// <summary>Since when there has been no value of any use.</summary>
+    public MonotonicTime SilentSince;
+
+    /// <summary>Whether there is none.</summary>
+    public bool Silent;
 }
 
 /// <summary>What screening remembers of all channels.</summary>

@@ -100,12 +100,15 @@ internal sealed record CalibrateAsk
 
     private static double? Number(string word) => double.TryParse(word.Trim(), System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out var number) ? number : null;
 
+    /// <summary>A check that says "calibrate now" must not put the next calibration off by months.</summary>
+    private static bool AsksToCalibrate(DriftFound? drift) => drift is { Kind: var kind, Check: var check } && DriftRating.Of(kind, check.Combined(kind)) > DriftGrade.Good;
+
     /// <summary>What goes into the book.</summary>
     public CalibrationRecord Record(Found found, DateTimeOffset now)
     {
         var note = Note.Length > 0 ? $"{found.Note}; {Note}" : found.Note;
         return new CalibrationRecord(
-            Known!.Name, now, By, note.Length > CalibrationRecord.LongestNote ? note[..CalibrationRecord.LongestNote] : note, found.Values, now.AddDays(DueDays ?? Known.DueDays))
+            Known!.Name, now, By, note.Length > CalibrationRecord.LongestNote ? note[..CalibrationRecord.LongestNote] : note, found.Values, now.AddDays(DueDays ?? (AsksToCalibrate(found.Drift) ? 1 : Known.DueDays)))
         {
             Drift = found.Drift,
         };

@@ -21,9 +21,13 @@ internal static class Calibrations
     public static IReadOnlyList<CalibrationDue> Due(IEnumerable<CalibrationRecord> standing) =>
         [.. standing.GroupBy(record => record.Probe).Select(records => records.Last()).Select(last => new CalibrationDue(last.Probe, last.At, last.Due))];
 
-    /// <summary>How well a thermometer is known, 1-sigma, °C.</summary>
-    public static double CelsiusSd(IEnumerable<CalibrationRecord> standing, bool vessel) =>
-        Last(standing, $"sensors.{(vessel ? "vessel" : "tank")}ThermometerOffsetCelsius") is { Value.Sd: var sd } ? Math.Sqrt((sd * sd) + (ElsewhereCelsius * ElsewhereCelsius)) : UncalibratedCelsius;
+    /// <summary>How well a thermometer is known, 1-sigma, °C. The tank's, set beside the vessel's in one cup, is known no better than that one was then.</summary>
+    public static double CelsiusSd(IEnumerable<CalibrationRecord> standing, bool vessel)
+    {
+        if (Last(standing, $"sensors.{(vessel ? "vessel" : "tank")}ThermometerOffsetCelsius") is not { Record: var record, Value.Sd: var sd }) return UncalibratedCelsius;
+        var elsewhere = !vessel && record.Probe == CalibratedProbe.Both.Name ? CelsiusSd(standing.TakeWhile(r => r != record), vessel: true) : ElsewhereCelsius;
+        return Math.Sqrt((sd * sd) + (elsewhere * elsewhere));
+    }
 
     /// <summary>How well both cells agree when one of them is newly known by a standard: by both standards' spreads, where the other was calibrated by one too; never better told than before they were matched.</summary>
     /// <param name="standing">What stands.</param>

@@ -35,7 +35,7 @@ internal static class CalibrateCommand
         var cup = new Option<double>("--simulated-cup") { Description = "a simulated station's cups are this warm, °C; 22 if not said", DefaultValueFactory = _ => 22 };
         var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };
         var note = new Option<string?>("--note") { Description = "a word for the book" };
-        var due = new Option<int?>("--due-days") { Description = "when it is due again, days: 90 for conductivity and drops, 365 for a thermometer, 30 for both, 180 for scale and level if not said" };
+        var due = new Option<int?>("--due-days") { Description = "when it is due again, days: 90 for conductivity and drops, 365 for a thermometer, 30 for both, 180 for scale and level if not said; 1 after a check that says to calibrate now" };
         var yes = new Option<bool>("--yes") { Description = "write what it comes to without asking" };
         var history = new Option<bool>("--history") { Description = "list what was calibrated and checked, and what each came to" };
         var review = new Option<string?>("--review") { Description = "write the cell's readings between its last check and what was before, with fouling and drift taken out, as CSV; for you to look at, nothing decides by it", HelpName = "FILE" };

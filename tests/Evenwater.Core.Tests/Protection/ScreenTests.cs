@@ -92,6 +92,36 @@ public class ScreenTests
         Assert.Equal(Reason.TooFast, See(900).Reason); // and the next one is doubted as the first was
     }
 
+    /// <summary>A loose wire: a spike, nothing for a while, another spike. Nothing has lasted for half a minute but the silence.</summary>
+    [Theory]
+    [InlineData(0.1)] // dry: out of range
+    [InlineData(double.NaN)] // no answer
+    public void A_second_spike_after_a_silence_is_doubted_as_the_first_was(double between)
+    {
+        See(400);
+        Assert.Equal(Reason.TooFast, See(900).Reason);
+        for (var i = 0; i < 40; i++)
+        {
+            See(between);
+        }
+
+        Assert.Equal(Reason.TooFast, See(950).Reason);
+        Assert.Equal(Reason.None, See(401).Reason);
+    }
+
+    /// <summary>A reading that is missed now and then does not keep a jump that lasts from being believed.</summary>
+    [Fact]
+    public void A_jump_that_lasts_is_believed_although_readings_are_missed()
+    {
+        See(400);
+        for (var i = 0; i < 30; i++)
+        {
+            Assert.NotEqual(Reason.None, See(i % 3 == 1 ? double.NaN : 600).Reason);
+        }
+
+        Assert.Equal(Reason.None, See(600).Reason);
+    }
+
     /// <summary>85 °C is what a DS18B20 tells that has not measured (its data sheet); as a temperature it would carry 410 µS/cm at 20 °C to half of that.</summary>
     [Theory]
     [InlineData(20, Reason.None)]
@@ -118,7 +148,8 @@ public class ScreenTests
     {
         _t += 1;
         var readings = Readings.None();
-        readings[Channel.VesselConductivity] = Reading.Of(value, MonotonicTime.FromSeconds(_t - age));
+        var at = MonotonicTime.FromSeconds(_t - age);
+        readings[Channel.VesselConductivity] = double.IsNaN(value) ? Reading.Missing(Reason.NoAnswer, at) : Reading.Of(value, at);
         return Screen.Apply(ref _state, readings, MonotonicTime.FromSeconds(_t))[Channel.VesselConductivity];
     }
 }

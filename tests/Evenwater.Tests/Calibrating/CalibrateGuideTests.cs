@@ -104,6 +104,21 @@ public class CalibrateGuideTests
         Assert.Contains("fair", found.Note, StringComparison.Ordinal);
     }
 
+    /// <summary>Grades of specific conductance by TM1-D3: to 3 % excellent, to 10 % good, to 15 % fair (see DriftRating).</summary>
+    [Theory]
+    [InlineData(102, null, 90)]
+    [InlineData(109, null, 90)]
+    [InlineData(112, null, 1)] // "calibrate now"
+    [InlineData(150, null, 1)]
+    [InlineData(150, 30, 30)]
+    public void A_check_that_says_to_calibrate_now_does_not_put_it_off(double standard, int? dueDays, int days)
+    {
+        var check = new DriftCheck { ProbeBefore = 400, ProbeAfter = 400, MeterBefore = 400, MeterAfter = 400, Standard = standard, ProbeInStandard = 100 };
+        var now = new DateTimeOffset(2026, 1, 10, 20, 0, 0, TimeSpan.Zero);
+        var ask = new CalibrateAsk { Probe = "vessel-conductivity", Check = true, By = "Ann", DueDays = dueDays };
+        Assert.Equal(now.AddDays(days), ask.Record(new Found([], "") { Drift = new(DriftKind.SpecificConductance, check) }, now).Checked().Found!.Due);
+    }
+
     [Fact]
     public async Task The_wrong_liquid_is_refused_with_the_one_it_would_be()
     {

@@ -53,6 +53,22 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.Contains($"{Constant} 1.2 → 1 1/cm", told, StringComparison.Ordinal);
     }
 
+    /// <summary>By hand: 0.25 °C uncalibrated (±0.5 °C of the data sheet, halved), 0.1 by a good one, 0.05 for another temperature, 0.02 between two in one cup.</summary>
+    [Theory]
+    [InlineData("", 0.25)]
+    [InlineData("tank", 0.1118)]
+    [InlineData("both", 0.2508)] // beside one that nobody calibrated: sqrt(0.02² + 0.25²)
+    [InlineData("vessel both", 0.1136)] // sqrt(0.02² + 0.1² + 0.05²)
+    [InlineData("both vessel", 0.2508)] // what the vessel's is worth since does not mend what was set before
+    [InlineData("both tank", 0.1118)]
+    public void A_thermometer_that_was_set_by_another_is_known_no_better_than_that_one(string made, double sd)
+    {
+        CalibrationRecord Made(string which, int day) => new(which == "both" ? which : $"{which}-thermometer", Evening.AddDays(day), "Ann", "",
+            [new($"sensors.{(which == "vessel" ? which : "tank")}ThermometerOffsetCelsius", "°C", 0, 0.1, which == "both" ? 0.02 : 0.1)], Evening.AddDays(400));
+        var standing = made.Split(' ', StringSplitOptions.RemoveEmptyEntries).Select(Made).ToList();
+        Assert.Equal(sd, Calibrations.CelsiusSd(standing, vessel: false), 1e-4);
+    }
+
     [Fact]
     public async Task In_the_middle_of_a_run_it_waits_and_a_restart_keeps_what_the_run_began_with()
     {

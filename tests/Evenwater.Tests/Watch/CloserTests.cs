@@ -39,8 +39,22 @@ public sealed class CloserTests
         tools.Put("valve-lines", "4 pinctrl-bcm2711\n5 no such chip\n2 two words\n");
         var ran = await tools.RunAsync("evenwater-close");
         Assert.Equal(1, ran.Exit);
-        Assert.Equal("gpiochip0 4 0\ngpiochip10 2 0\n", tools.Get("told"));
+        Assert.Equal(["gpiochip0 4 0", "gpiochip10 2 0"], tools.Get("told").Split('\n', StringSplitOptions.RemoveEmptyEntries).Order(StringComparer.Ordinal));
         Assert.Contains("no GPIO chip is labelled 'no such chip'", ran.Said, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(2)]
+    public async Task A_gpioset_that_hangs_is_ended_and_keeps_no_other_line_waiting(int version)
+    {
+        using var tools = Tools(version);
+        tools.Put("valve-lines", "4 pinctrl-bcm2711\n2 two words\n");
+        tools.Put("hangs-gpiochip0", "2");
+        var ran = await tools.RunAsync("evenwater-close");
+        Assert.Equal(0, ran.Exit);
+        Assert.Equal("gpiochip10 2 0\ngpiochip0 4 0\n", tools.Get("told")); // the second line first
+        Assert.InRange(ran.Took.TotalSeconds, 0.9, 6);
     }
 
     [Theory]
@@ -97,6 +111,15 @@ public sealed class CloserTests
             Assert.Contains("NOT CLOSED", ran.Said, StringComparison.Ordinal);
             Assert.Equal("", tools.Get("told"));
         }
+    }
+
+    [Fact] // libgpiod 1.6.3, lib/iter.c: every name in /dev that begins with gpiochip is opened, links too, and told by the kernel's name of the chip
+    public async Task A_chip_that_has_a_link_beside_it_is_one_chip()
+    {
+        using var tools = Tools(1);
+        tools.Put("chips", Chips + "gpiochip0 [pinctrl-bcm2711] (58 lines)\n");
+        Assert.Equal(0, (await tools.RunAsync("evenwater-close")).Exit);
+        Assert.Equal("gpiochip0 17 0\n", tools.Get("told"));
     }
 
     [Fact]

@@ -21,7 +21,7 @@ internal sealed class FakeTools : IDisposable
         }
 
         // The real ones of this computer must not be found.
-        foreach (var usual in new[] { "sh", "cat", "sed", "head", "echo", "sleep", "timeout", "dirname", "date", "rm", "mktemp", "env" })
+        foreach (var usual in new[] { "sh", "cat", "sed", "head", "echo", "sleep", "sort", "timeout", "dirname", "date", "rm", "mktemp", "env" })
         {
             File.CreateSymbolicLink(Path.Combine(_tools, usual), Path.Combine("/usr/bin", usual));
         }
