@@ -58,7 +58,7 @@ public sealed class DriftingProbeTests
             }
 
             estimator.Step(readings, true, at);
-            if (estimator.HasForecast)
+            if (estimator.Evaluations > 0)
             {
                 look(t, estimator.Latest);
             }

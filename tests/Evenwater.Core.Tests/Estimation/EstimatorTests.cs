@@ -30,18 +30,6 @@ public sealed class EstimatorTests
     }
 
     [Fact]
-    public void A_copy_continues_exactly_like_the_original()
-    {
-        var original = Run(new Estimator(Bucket, 5), 0, 5555);
-        var copy = Run(new Estimator(Bucket, 5), 0, 300);
-        original.CopyTo(copy);
-        Run(original, 5555, 12_000);
-        Run(copy, 5555, 12_000);
-        Assert.Equal(original.Evaluations, copy.Evaluations);
-        Assert.Equal(original.Latest, copy.Latest);
-    }
-
-    [Fact]
     public void The_truth_of_a_plain_run_lies_in_the_ranges()
     {
         var latest = Run(new Estimator(Bucket, 1), 0, 6000).Latest;
@@ -226,7 +214,7 @@ public sealed class EstimatorTests
                 }
 
                 estimator.Step(readings, open, now);
-                AssertSane(estimator.Latest, estimator.HasForecast);
+                AssertSane(estimator.Latest, estimator.Evaluations > 0);
             }
         }, seed: seed, iter: 40);
     }

@@ -138,23 +138,6 @@ public sealed class FloatTests
     }
 
     [Fact]
-    public void A_copy_made_after_a_draw_off_waits_for_it_to_turn_dry_as_well()
-    {
-        _watch.AfterDrawOff();
-        var copy = new FloatWatch(Channel.FloatLow, 5, 0.12);
-        _watch.CopyTo(copy);
-        for (var block = 0; block < 2; block++)
-        {
-            var readings = Readings.None();
-            readings[Channel.FloatLow] = Reading.Of(1, default);
-            copy.Add(readings);
-            copy.Close();
-        }
-
-        Assert.False(copy.Spent);
-    }
-
-    [Fact]
     public void A_crossing_moves_the_volume_and_leaves_a_doubt()
     {
         var sum = Guess(4.2, 0.15);

@@ -78,7 +78,7 @@ public sealed class OpeningTests
             readings[Channel.VesselConductivity] = Reading.Of(vessel(t) * (1 + flicker), at);
             readings[Channel.TankConductivity] = Reading.Of(Tank * (1 - flicker), at);
             estimator.Step(readings, true, at);
-            if (estimator.HasForecast)
+            if (estimator.Evaluations > 0)
             {
                 look?.Invoke(t, estimator.Latest);
             }
