@@ -1,4 +1,3 @@
-using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
 

@@ -1,4 +1,3 @@
-using Evenwater.Core.Mixing;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Water;
 

@@ -1,5 +1,4 @@
 using CsCheck;
-using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;

@@ -8,9 +8,6 @@ namespace Evenwater.CoreTests.Mixing;
 /// </summary>
 internal sealed class VesselEquations
 {
-    /// <summary>Number of elements of the state.</summary>
-    public const int Size = 3;
-
     /// <summary>Inflow by time in hours, L/h.</summary>
     public required Func<double, double> InLitresPerHour { get; init; }
 

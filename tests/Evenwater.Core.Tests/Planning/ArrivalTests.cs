@@ -1,6 +1,5 @@
 using Evenwater.Core.Planning;
 using Evenwater.Core.Quantities;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.CoreTests.Stations;
 

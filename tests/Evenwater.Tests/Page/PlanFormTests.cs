@@ -1,6 +1,5 @@
 using Evenwater.Commands;
 using Evenwater.Core.Keeping;
-using Evenwater.Page;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
 

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Standing;
 
