@@ -9,7 +9,7 @@ using Evenwater.Core.Telling;
 namespace Evenwater.Core;
 
 /// <summary>
-/// Everything one station remembers between cycles. Owned buffers, copied by <see cref="CopyTo"/>: a cycle allocates
+/// Everything one station remembers between cycles, in buffers of its own: a cycle allocates
 /// nothing once a run is under way. Two equal states given equal inputs stay equal, bit for bit.
 /// </summary>
 public sealed class StationState
@@ -195,49 +195,6 @@ public sealed class StationState
         RoomMadeLitres += InflowBudget.Credit(Station, DrawOffsTold, drawn.Litres);
         DrawOffsTold++;
         DrawnOffLitres += drawn.Litres;
-    }
-
-    /// <summary>Makes <paramref name="other"/>, a state of the same station, equal to this one.</summary>
-    public void CopyTo(StationState other)
-    {
-        other.Phase = Phase;
-        other.Trip = Trip;
-        other.StartedAt = StartedAt;
-        other.ArmedAt = ArmedAt;
-        other.PhaseSince = PhaseSince;
-        other.StoodSince = StoodSince;
-        other.StoodLonger = StoodLonger;
-        other.OpenSeconds = OpenSeconds;
-        other.InflowLitres = InflowLitres;
-        other.DrawOffsTold = DrawOffsTold;
-        other.DrawnOffLitres = DrawnOffLitres;
-        other.RoomMadeLitres = RoomMadeLitres;
-        other.LastStepAt = LastStepAt;
-        other.HasStepped = HasStepped;
-        other.HasForecast = HasForecast;
-        other.EvaluatedAt = EvaluatedAt;
-        other.IsEven = IsEven;
-        other.TemperaturesAreEven = TemperaturesAreEven;
-        other.EvenSince = EvenSince;
-        other.WasEven = WasEven;
-        other.ClosesNearMark = ClosesNearMark;
-        other.Readings = Readings;
-        other.LeakSeen = LeakSeen;
-        other.Noticed = Noticed;
-        other.Evaluations = Evaluations;
-        other.LatestForecast = LatestForecast;
-        other.Screen = Screen;
-        other.Alarms = Alarms;
-        other.Pacer = Pacer;
-        ConductivityRate.CopyTo(other.ConductivityRate);
-        TemperatureRate.CopyTo(other.TemperatureRate);
-        if (!ReferenceEquals(other.Run, Run))
-        {
-            other.Run = Run;
-            other.Estimator = Run is null ? null : new Estimator(Run.Prior, Run.Seed, Station.Safety.TripHorizonSeconds);
-        }
-
-        Estimator?.CopyTo(other.Estimator!);
     }
 
     /// <summary>

@@ -16,9 +16,6 @@ public static class ThermometerFrame
     /// <summary>The power-on value 85 °C, in 1/16 °C: nothing was converted yet.</summary>
     public const short PowerOnSixteenths = 0x0550;
 
-    /// <summary>127.94 °C, in 1/16 °C: what the wire gives when it only reads ones. From field reports, not from the data sheet.</summary>
-    public const short AllOnesSixteenths = 0x07FF;
-
     /// <summary>Byte 6 as it is at power-on. A heuristic, from memory: after a conversion it holds something else.</summary>
     private const byte PowerOnByte6 = 0x0C;
 

@@ -1,6 +1,5 @@
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
-using Evenwater.Core.Stations;
 
 namespace Evenwater.HardwareTests;
 

@@ -1,6 +1,5 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Nights.Plant;
-using Evenwater.Nights.Scoring;
 
 namespace Evenwater.Nights;
 

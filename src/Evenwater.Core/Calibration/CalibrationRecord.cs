@@ -35,10 +35,6 @@ public sealed record CalibrationRecord(string Probe, DateTimeOffset At, string B
     /// <summary>How the probe had drifted and fouled since the calibration before, when that was looked at.</summary>
     public DriftFound? Drift { get; init; }
 
-    /// <summary>Whether the next is due.</summary>
-    /// <param name="now">The date as far as it is known.</param>
-    public bool IsDue(DateTimeOffset now) => now >= Due;
-
     /// <summary>The record, or what is wrong with it.</summary>
     public Outcome<CalibrationRecord> Checked()
     {

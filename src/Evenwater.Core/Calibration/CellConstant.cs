@@ -10,8 +10,4 @@ public sealed record CellConstant(double PerCm, double PerCmSd)
 
     /// <summary>1-sigma of the offset, µS/cm; 0 where the offset is left out.</summary>
     public double OffsetSdMicrosiemensPerCm { get; init; }
-
-    /// <summary>Conductivity, µS/cm at the water's own temperature.</summary>
-    /// <param name="conductanceMicrosiemens">0 µS or more.</param>
-    public double MicrosiemensPerCm(double conductanceMicrosiemens) => OffsetMicrosiemensPerCm + (PerCm * conductanceMicrosiemens);
 }

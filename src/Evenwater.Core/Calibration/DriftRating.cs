@@ -26,9 +26,6 @@ public enum DriftGrade
 /// </summary>
 public static class DriftRating
 {
-    /// <summary>Specific conductance is corrected from this on, µS/cm, where it is more than 3 % (TM1-D3, criteria for corrections; from memory).</summary>
-    private const double LeastMicrosiemensPerCm = 5;
-
     /// <summary>The grade.</summary>
     /// <param name="kind">What is measured.</param>
     /// <param name="combined">|fouling| + |drift|, 0 or more: °C, % of specific conductance, or pH.</param>
@@ -40,20 +37,6 @@ public static class DriftRating
             : combined <= limits.Fair ? DriftGrade.Fair
             : combined <= limits.Most ? DriftGrade.Poor
             : DriftGrade.BeyondCorrection;
-    }
-
-    /// <summary>
-    /// Whether a correction is worth while (TM1-D3, criteria for corrections; from memory): above 0.2 °C, above 0.2 pH, above the greater of 5 µS/cm and 3 %.
-    /// </summary>
-    /// <param name="kind">What is measured.</param>
-    /// <param name="combined">|fouling| + |drift|, 0 or more: °C, % of specific conductance, or pH.</param>
-    /// <param name="reading">The reading that the percentage is of, µS/cm, above 0; only looked at for specific conductance.</param>
-    public static bool IsCorrectionDue(DriftKind kind, double combined, double reading)
-    {
-        var least = kind == DriftKind.SpecificConductance
-            ? Math.Max(Limits(kind).Excellent, 100 * LeastMicrosiemensPerCm / Bounds.Check(reading, double.Epsilon, double.MaxValue, "µS/cm"))
-            : Limits(kind).Excellent;
-        return combined > least;
     }
 
     /// <summary>The most that may be corrected at all, °C, % of specific conductance, or pH (TM1-D3, maximum allowable limits).</summary>

@@ -18,11 +18,8 @@ public readonly record struct ReviewedReading(DateTimeOffset At, double Raw, dou
 /// cites it has it). Temperature and pH are corrected by the error itself, conductivity by its percentage, since dirt and drift of a cell change its constant. That errors grow in a straight line is an assumption: a knock or a piece
 /// of weed comes at once.
 /// </remarks>
-/// <param name="Kind">What was measured.</param>
-/// <param name="Combined">|fouling| + |drift|: °C, % of specific conductance, or pH.</param>
-/// <param name="Grade">How good the record is.</param>
 /// <param name="Readings">In the order they were given.</param>
-public sealed record DriftReview(DriftKind Kind, double Combined, DriftGrade Grade, IReadOnlyList<ReviewedReading> Readings)
+public sealed record DriftReview(IReadOnlyList<ReviewedReading> Readings)
 {
     /// <summary>The corrected series, or why there is none; the readings themselves are left as they are.</summary>
     /// <param name="kind">What is measured.</param>
@@ -40,8 +37,7 @@ public sealed record DriftReview(DriftKind Kind, double Combined, DriftGrade Gra
 
         if (check.Wrong(kind) is { } wrong) return wrong;
         var combined = check.Combined(kind);
-        var grade = DriftRating.Of(kind, combined);
-        if (grade == DriftGrade.BeyondCorrection)
+        if (DriftRating.Of(kind, combined) == DriftGrade.BeyondCorrection)
         {
             return new Problem("combined", Findings.Text(combined), $"0 to {Findings.Text(DriftRating.MostCorrectable(kind))} {Unit(kind)}", "Leave the record out; clean the probe, look at it, and calibrate it.");
         }
@@ -61,7 +57,7 @@ public sealed record DriftReview(DriftKind Kind, double Combined, DriftGrade Gra
             corrected[i] = new ReviewedReading(at, raw, clean, right);
         }
 
-        return new DriftReview(kind, combined, grade, corrected);
+        return new DriftReview(corrected);
     }
 
     private static string Unit(DriftKind kind) => kind switch

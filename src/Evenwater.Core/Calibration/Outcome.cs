@@ -22,10 +22,6 @@ public readonly record struct Outcome<T>
     [MemberNotNullWhen(true, nameof(Found))]
     public bool IsFound => Found is not null;
 
-    /// <summary>What holds from now on: the new one, or the former where it was refused.</summary>
-    /// <param name="former">What held until now; null for nothing.</param>
-    public T? InForce(T? former) => Found ?? former;
-
     /// <summary>A new calibration.</summary>
     public static implicit operator Outcome<T>(T found) => new(found, null);
 

@@ -97,19 +97,6 @@ internal sealed class BlockAverage
         return block;
     }
 
-    public void CopyTo(BlockAverage other)
-    {
-        _values.AsSpan(0, _count).CopyTo(other._values);
-        other._count = _count;
-        other._reason = _reason;
-        other._lastTaken = _lastTaken;
-        other._lastDevice = _lastDevice;
-        other._sameSince = _sameSince;
-        other._sameCount = _sameCount;
-        other._usualSd = _usualSd;
-        other._usualBlocks = _usualBlocks;
-    }
-
     /// <summary>
     /// A probe that usually flickers and stands still has stopped, and no block of it is used, even before it is called stuck:
     /// a few blocks of the same value look just as if the drip had stopped. A probe whose noise is below its own step may well repeat itself, and is given longer.

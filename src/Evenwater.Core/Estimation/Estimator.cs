@@ -74,9 +74,6 @@ public sealed class Estimator
     /// <summary>How long the vessel's conductivity probe has not been of use, s; a gap in which nobody looked begins it anew.</summary>
     public double VesselUnheardSeconds => _evidence.VesselUnheardSeconds;
 
-    /// <summary>Whether there is a forecast yet: after the first block.</summary>
-    public bool HasForecast => Evaluations > 0;
-
     /// <summary>The latest forecast.</summary>
     public ref readonly Forecast Latest => ref _latest;
 
@@ -162,25 +159,6 @@ public sealed class Estimator
 
         _time.SkipTo(_time.Last.Plus(Math.Min(seconds, LongestGapSeconds)));
         _evidence.AfterGap(seconds);
-    }
-
-    /// <summary>Makes <paramref name="other"/>, an estimator of the same run, continue exactly like this one.</summary>
-    /// <exception cref="ArgumentException">The other has another prior.</exception>
-    public void CopyTo(Estimator other)
-    {
-        ArgumentNullException.ThrowIfNull(other);
-        if (!ReferenceEquals(_prior, other._prior))
-        {
-            throw new ArgumentException("an estimator of another run", nameof(other));
-        }
-
-        _sum.CopyTo(other._sum);
-        _evidence.CopyTo(other._evidence);
-        other._flowWatch = _flowWatch;
-        other._latch = _latch;
-        other._time = _time;
-        other._latest = _latest;
-        other.Evaluations = Evaluations;
     }
 
     /// <summary>The latest forecast's quantiles as other draws would give them.</summary>

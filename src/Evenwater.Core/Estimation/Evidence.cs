@@ -183,30 +183,6 @@ internal sealed class Evidence
         FloatEvidence.Colour(view, _high);
     }
 
-    public void CopyTo(Evidence other)
-    {
-        _vesselBlock.CopyTo(other._vesselBlock);
-        _tankBlock.CopyTo(other._tankBlock);
-        _vessel.CopyTo(other._vessel);
-        _tank.CopyTo(other._tank);
-        _low.CopyTo(other._low);
-        _high.CopyTo(other._high);
-        other._tankWatch = _tankWatch;
-        other._warmth = _warmth;
-        other._mass = _mass;
-        other._level = _level;
-        other._drops = _drops;
-        other._tankUnseenSeconds = _tankUnseenSeconds;
-        _swap.CopyTo(other._swap);
-        other.Swapped = Swapped;
-        other.FirstApart = FirstApart;
-        other._exchange = _exchange;
-        other._settlingSeconds = _settlingSeconds;
-        other._doubted = _doubted;
-        (other.VesselUnseenSeconds, other.VesselUnheardSeconds) = (VesselUnseenSeconds, VesselUnheardSeconds);
-        other.VolumeSeen = VolumeSeen;
-    }
-
     /// <summary>
     /// Nothing has come from the tank's probe: after a while the run goes on with what the keeper measured, or without any idea,
     /// and the vessel's own course then shows where it is heading.

@@ -102,17 +102,4 @@ internal sealed class FloatWatch
         (Dry, Touched) = (false, false);
         return !_wasDry ? FloatNews.None : _afterGap ? FloatNews.FoundWet : FloatNews.Crossed;
     }
-
-    public void CopyTo(FloatWatch other)
-    {
-        other._wet = _wet;
-        other._seen = _seen;
-        other._wetBlocks = _wetBlocks;
-        other._wasDry = _wasDry;
-        other._afterGap = _afterGap;
-        other._patience = _patience;
-        other.Dry = Dry;
-        other.Touched = Touched;
-        other.Spent = Spent;
-    }
 }

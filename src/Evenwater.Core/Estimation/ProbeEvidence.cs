@@ -95,14 +95,6 @@ internal sealed class ProbeEvidence
         Begin(sum, value, sd * sd);
     }
 
-    public void CopyTo(ProbeEvidence other)
-    {
-        other._rejectedBlocks = _rejectedBlocks;
-        other.Touching = Touching;
-        other.Seen = Seen;
-        other.Reason = Reason;
-    }
-
     /// <summary>
     /// Conditions every hypothesis on the block. The vessel's probe also weighs them against each other; the tank's does not: what it reads is
     /// the same news for all of them, and those who doubt it must not lose by that.

@@ -56,15 +56,6 @@ internal sealed class SwapWatch
         return _tank.Count >= Fewest && IsSwapped();
     }
 
-    public void CopyTo(SwapWatch other)
-    {
-        _past.AsSpan(0, Count).CopyTo(other._past);
-        other.Count = Count;
-        other._vessel = _vessel;
-        other._tank = _tank;
-        other._open = _open;
-    }
-
     /// <summary>Begins again, as after the two have been exchanged.</summary>
     public void Forget()
     {

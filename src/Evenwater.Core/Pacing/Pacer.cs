@@ -1,5 +1,3 @@
-using Evenwater.Core.Safety;
-
 namespace Evenwater.Core.Pacing;
 
 /// <summary>

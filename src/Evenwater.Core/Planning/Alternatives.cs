@@ -1,4 +1,3 @@
-using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;

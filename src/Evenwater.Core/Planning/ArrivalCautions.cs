@@ -16,7 +16,7 @@ internal static class ArrivalCautions
     {
         AboutTheAnimals(station, whenClosed, add);
         AboutAmmonia(station, ammonia, add);
-        AboutOxygen(station, whenClosed, add);
+        AboutOxygen(station, add);
         AboutWhatConductivityHides(station, whenClosed, ammonia, add);
     }
 
@@ -44,9 +44,9 @@ internal static class ArrivalCautions
             () => "Water that animals travelled in can hold ammonia, which turns poisonous as the opened bag loses carbon dioxide: after a long journey ask whether a slow drip is right at all, and never pour that water into the tank.");
     }
 
-    private static void AboutOxygen(Station station, CourseAt? whenClosed, Action<bool, Caution, Func<string>> add)
+    private static void AboutOxygen(Station station, Action<bool, Caution, Func<string>> add)
     {
-        var oxygen = VesselOxygen.Of(station, whenClosed?.Litres);
+        var oxygen = VesselOxygen.Of(station);
         add(oxygen is { FirstHours.Low: < ShortOfOxygenHours, DripShare: < 2 }, Caution.Oxygen,
             () => $"Oxygen: {(station.Arrival.Animals == 1 ? "one animal" : $"{station.Arrival.Animals} animals")} of {station.Arrival.TotalGrams:0.#} g breathe{(station.Arrival.Animals == 1 ? "s" : "")} {station.Vessel.StartVolumeLitres:0.0#} L down from {oxygen!.StartMilligramsPerLitre:0.0} to {VesselOxygen.LeastMilligramsPerLitre:0} mg/L in about {oxygen.FirstHours.Middle:0.0} h "
                 + $"({oxygen.FirstHours.Low:0.0} to {oxygen.FirstHours.High:0.0}; Clarke and Johnston 1999) if none comes from the air; the drip brings {100 * oxygen.DripShare:0} % of that. A wide surface and more water help; air blown into the bag's water drives its pH up, and its ammonia.");

@@ -1,6 +1,5 @@
 using System.Globalization;
 using Evenwater.Core.Estimation;
-using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
 

@@ -1,5 +1,4 @@
 using Evenwater.Core.Quantities;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;

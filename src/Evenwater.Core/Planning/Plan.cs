@@ -1,4 +1,3 @@
-using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
 
@@ -198,15 +197,6 @@ public sealed record Plan
 
     /// <summary>Whether a long drip is right for this arrival at all.</summary>
     public required Advice Advice { get; init; }
-
-    /// <summary>Draw-offs by hand that would make it fit; null when it fits or nothing would.</summary>
-    public Staged? DrawOffs { get; init; }
-
-    /// <summary>Inflow that a standpipe at <see cref="StandpipeLitres"/> would need, L; null when it fits or the station has one.</summary>
-    public double? StandpipeInflowLitres { get; init; }
-
-    /// <summary>Where that standpipe would stand, L.</summary>
-    public double? StandpipeLitres { get; init; }
 
     /// <summary>Whether it ends in a match as planned.</summary>
     public bool Fits => Obstacles.Count == 0;

@@ -1,4 +1,3 @@
-using Evenwater.Core.Estimation;
 using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
@@ -8,9 +7,6 @@ namespace Evenwater.Core.Planning;
 /// <summary>Answers before a run: does it fit, how fast, how long, what could go wrong.</summary>
 public static class Planner
 {
-    /// <summary>Where a proposed standpipe stands, as a share of the mark.</summary>
-    private const double StandpipeShare = 0.9;
-
     /// <summary>
     /// The plan of a station that <see cref="StationRules"/> passes. Without a measured drip, or with a chosen
     /// <paramref name="evenAfterHours"/> (0.5 to 48 h), it proposes a rate: the slowest that is even by then.
@@ -32,7 +28,7 @@ public static class Planner
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));
         var ammonia = TransitAmmonia.Of(station, whenClosed, times.Even.Middle);
         var loss = TankLoss.Of(station, whenClosed);
-        var plan = new Plan
+        return new Plan
         {
             Name = station.Name,
             Flow = flow,
@@ -57,31 +53,14 @@ public static class Planner
             UnattendedRefusals = Unattended.Refusals(station),
             Obstacles = trial.Obstacles,
             Ammonia = ammonia,
-            Oxygen = VesselOxygen.Of(station, whenClosed?.Litres),
+            Oxygen = VesselOxygen.Of(station),
             Residuals = Residuals.Of(station, whenClosed, ammonia),
             Advice = Advisability.Of(station, ammonia, times.Even.Middle),
             Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia,
                 hasRoom: !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows)),
         };
-        return trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst) ? WithOtherWays(plan, station) : plan;
     }
 
     /// <summary>A rate in drops per minute of the station's own drop.</summary>
     internal static double DropsPerMinute(Station station, FlowRate flow) => flow.MillilitresPerMinute / station.Drip.DropMillilitres;
-
-    private static Plan WithOtherWays(Plan plan, Station station)
-    {
-        var vessel = station.Vessel;
-        var left = PlanTimes.LeftOver(station);
-        var usable = Alternatives.UsableLitres(station);
-        double? standpipe = vessel.Mode == VesselMode.Fill && StandpipeShare * usable > vessel.StartVolumeLitres ? StandpipeShare * usable : null;
-        return plan with
-        {
-            DrawOffs = Staged.Plan(vessel.StartVolumeLitres, usable, 1, left),
-            StandpipeLitres = standpipe,
-            StandpipeInflowLitres = standpipe is { } at
-                ? Standpipe.InflowToMatchLitres(vessel.StartVolumeLitres, at, 1, left)
-                : null,
-        };
-    }
 }

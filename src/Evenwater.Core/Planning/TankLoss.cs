@@ -5,9 +5,6 @@ namespace Evenwater.Core.Planning;
 /// <summary>What the tank loses in a run, and what of it then stands dry.</summary>
 public sealed record TankLoss
 {
-    /// <summary>Taken by the time the valve closes, L; what could siphon when it does not close by plan.</summary>
-    public required double Litres { get; init; }
-
     /// <summary>How far the surface has fallen then, mm; an automatic top-off makes up for what its reservoir holds.</summary>
     public required double FallsMillimetres { get; init; }
 
@@ -32,7 +29,6 @@ public sealed record TankLoss
         var madeUp = source.AutomaticTopOff ? source.TopOffReservoirLitres ?? double.PositiveInfinity : 0;
         return new TankLoss
         {
-            Litres = litres,
             FallsMillimetres = Math.Max(0, litres - madeUp) / source.SurfaceAreaSquareMetres, // L / m2 = mm
             AtWorstMillimetres = double.IsPositiveInfinity(madeUp) ? 0 : source.IntakeDepthMillimetres,
             HeaterTopMillimetres = source.HeaterTopDepthMillimetres,

@@ -16,16 +16,12 @@ public sealed record VesselOxygen
     /// <summary>Hours in the first water, half to twice.</summary>
     public required Doubtful FirstHours { get; init; }
 
-    /// <summary>Hours in the vessel as it is closed; null when it is not.</summary>
-    public required Doubtful? LastHours { get; init; }
-
     /// <summary>The oxygen that the drip itself brings, as a share of what the animals use, above 0: at 1 and more it feeds them.</summary>
     public required double DripShare { get; init; }
 
     /// <summary>For a station; null when nobody told how many animals there are and what they weigh, or the water is outside the formulas.</summary>
     /// <param name="station">The station.</param>
-    /// <param name="endLitres">The vessel's volume when the drip ends, L; null when it does not.</param>
-    public static VesselOxygen? Of(Station station, double? endLitres)
+    public static VesselOxygen? Of(Station station)
     {
         ArgumentNullException.ThrowIfNull(station);
         var (waters, arrival) = (station.Waters, station.Arrival);
@@ -36,11 +32,8 @@ public sealed record VesselOxygen
         return new VesselOxygen
         {
             StartMilligramsPerLitre = start,
-            FirstHours = Hours(station.Vessel.StartVolumeLitres),
-            LastHours = endLitres is { } end ? Hours(end) : null,
+            FirstHours = Respiration.HoursUnaerated(station.Vessel.StartVolumeLitres, start, LeastMilligramsPerLitre, grams, use),
             DripShare = flow.LitresPerHour * (start - LeastMilligramsPerLitre) / (grams * use),
         };
-
-        Doubtful Hours(double litres) => Respiration.HoursUnaerated(litres, start, LeastMilligramsPerLitre, grams, use);
     }
 }

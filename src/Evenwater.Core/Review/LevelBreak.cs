@@ -6,15 +6,11 @@ namespace Evenwater.Core.Review;
 /// <param name="Most">The interval's upper end.</param>
 /// <param name="Before">The mean before.</param>
 /// <param name="Behind">The mean behind it.</param>
-/// <param name="WholeSquares">Sum of squares about one mean.</param>
-/// <param name="BrokenSquares">Sum of squares about two.</param>
-public readonly record struct LevelBreak(int After, int Least, int Most, double Before, double Behind, double WholeSquares, double BrokenSquares)
+/// <param name="BrokenSquares">Sum of squares about the two means.</param>
+public readonly record struct LevelBreak(int After, int Least, int Most, double Before, double Behind, double BrokenSquares)
 {
     /// <summary>95 % of Bai's distribution of the break's place lie within this many variance/shift² (Bai 1997, Econometric Reviews 16, symmetric case, 11.03; from memory).</summary>
     private const double BaiFactor = 11.03;
-
-    /// <summary>Schwarz' criterion less its constant for one mean (2 parameters: mean, variance).</summary>
-    public double GainOfBic(int n) => (n * Math.Log(WholeSquares / BrokenSquares)) - (2 * Math.Log(n));
 
     /// <summary>The likeliest break; null when there is none to be told: fewer than four values, or no spread.</summary>
     /// <param name="values">Finite, in order of time.</param>
@@ -42,6 +38,6 @@ public readonly record struct LevelBreak(int After, int Least, int Most, double 
         var shift = behind - before;
         var broken = Math.Max(0, squares - best);
         var half = (int)(BaiFactor * broken / n / (shift * shift)) + 1;
-        return new(at, Math.Max(1, at - half), Math.Min(n - 1, at + half), before, behind, squares, broken);
+        return new(at, Math.Max(1, at - half), Math.Min(n - 1, at + half), before, behind, broken);
     }
 }

@@ -114,17 +114,4 @@ public sealed class RateWatch
         _sum = 0;
         _count = 0;
     }
-
-    /// <summary>Makes <paramref name="other"/> equal to this.</summary>
-    public void CopyTo(RateWatch other)
-    {
-        _means.CopyTo(other._means, 0);
-        other._next = _next;
-        other._filled = _filled;
-        other._sum = _sum;
-        other._count = _count;
-        other._blockStart = _blockStart;
-        other._firstSum = _firstSum;
-        other._firstBlocks = _firstBlocks;
-    }
 }

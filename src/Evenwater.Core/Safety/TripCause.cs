@@ -1,6 +1,5 @@
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Screening;
-using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Safety;
 

@@ -4,55 +4,32 @@ namespace Evenwater.Core.Standing;
 /// <param name="At">When.</param>
 /// <param name="AddedPerLitre">What a dose adds, in its unit per litre of the tank; 0 for a water change.</param>
 /// <param name="ExchangedShare">Share of the tank's water that was exchanged, 0 to 1; 0 for a dose.</param>
-/// <param name="NewWaterPerLitre">What the new water brings, in the same unit per litre, 0 or more.</param>
-public readonly record struct DoseStep(DateTimeOffset At, double AddedPerLitre, double ExchangedShare, double NewWaterPerLitre = 0);
+public readonly record struct DoseStep(DateTimeOffset At, double AddedPerLitre, double ExchangedShare);
 
 /// <summary>
 /// What is left of doses after water changes: each change leaves 1 - f of what was there. Nothing is used up or precipitates: what animals, plants and stones take
-/// makes it less, so it is the most that can be there. Equal doses and equal changes make a geometric series.
+/// makes it less, so it is the most that can be there.
 /// </summary>
 public static class DoseBalance
 {
     /// <summary>The course, one value after each step, in the doses' unit per litre.</summary>
     /// <param name="steps">In any order; doses and changes of one instant as they are given.</param>
-    /// <param name="startPerLitre">What was there before, 0 or more.</param>
-    public static IReadOnlyList<(DateTimeOffset At, double PerLitre)> Course(IEnumerable<DoseStep> steps, double startPerLitre = 0)
+    public static IReadOnlyList<(DateTimeOffset At, double PerLitre)> Course(IEnumerable<DoseStep> steps)
     {
         ArgumentNullException.ThrowIfNull(steps);
-        var there = NotNegative(startPerLitre, nameof(startPerLitre));
+        var there = 0.0;
         var course = new List<(DateTimeOffset, double)>();
         foreach (var step in steps.OrderBy(step => step.At))
         {
-            var share = Share(step.ExchangedShare);
-            there = (there * (1 - share)) + (share * NotNegative(step.NewWaterPerLitre, nameof(steps))) + NotNegative(step.AddedPerLitre, nameof(steps));
+            there = (there * (1 - Share(step.ExchangedShare))) + NotNegative(step.AddedPerLitre, nameof(steps));
             course.Add((step.At, there));
         }
 
         return course;
     }
 
-    /// <summary>Just after the n-th of equal doses, with an equal change before each but the first: d (1 - (1 - f)^n) / f, and n d without changes.</summary>
-    /// <param name="doses">How many, 0 or more.</param>
-    /// <param name="dosePerLitre">Each, per litre of the tank, 0 or more.</param>
-    /// <param name="exchangedShare">Each change, 0 to 1.</param>
-    public static double AfterDoses(int doses, double dosePerLitre, double exchangedShare)
-    {
-        ArgumentOutOfRangeException.ThrowIfNegative(doses);
-        var (dose, share) = (NotNegative(dosePerLitre, nameof(dosePerLitre)), Share(exchangedShare));
-        return share > 0 ? dose * (1 - Math.Pow(1 - share, doses)) / share : doses * dose;
-    }
-
-    /// <summary>Where that leads: just after a dose d / f, just before the next d (1 - f) / f, after its change; null without changes, when it only grows.</summary>
-    /// <param name="dosePerLitre">Each dose, per litre of the tank, 0 or more.</param>
-    /// <param name="exchangedShare">Each change, 0 to 1.</param>
-    public static (double BeforeDose, double AfterDose)? Steady(double dosePerLitre, double exchangedShare)
-    {
-        var (dose, share) = (NotNegative(dosePerLitre, nameof(dosePerLitre)), Share(exchangedShare));
-        return share > 0 ? (dose * (1 - share) / share, dose / share) : null;
-    }
-
     /// <summary>
-    /// The same for doses and changes that each have their own period: what comes in between two changes, d Tc / Td, is what a change takes, f of what is there
+    /// Where equal doses and equal changes lead, each with a period of its own: what comes in between two changes, d Tc / Td, is what a change takes, f of what is there
     /// before it. So it comes to d Tc / (f Td) before each change and falls to 1 - f of that; null without changes.
     /// </summary>
     /// <param name="dosePerLitre">Each dose, per litre of the tank, 0 or more.</param>

@@ -22,5 +22,4 @@ public enum WaitEnd : byte
 /// <param name="Seconds">Until the earliest of what is known, s from now; below 0: it has passed.</param>
 /// <param name="End">Which it is.</param>
 /// <param name="OxygenHours">How long the oxygen lasts from when the water stood still, h; null when that can not be told.</param>
-/// <param name="WarmthSeconds">Until the temperatures differ by more than the tolerance, s from now; infinite: never; null when that can not be told, or they never were even.</param>
-public readonly record struct Wait(double Seconds, WaitEnd End, Doubtful? OxygenHours, double? WarmthSeconds);
+public readonly record struct Wait(double Seconds, WaitEnd End, Doubtful? OxygenHours);

@@ -1,4 +1,3 @@
-using Evenwater.Core.Mixing;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Water;
 
@@ -40,11 +39,11 @@ public static class Waits
         var warmth = WarmthSeconds(state) is var apart && apart <= 0 && !state.WasEven ? null : apart;
         if (state.StoodLonger)
         {
-            return new Wait(0, WaitEnd.CutUnknown, oxygen, warmth);
+            return new Wait(0, WaitEnd.CutUnknown, oxygen);
         }
 
         var (seconds, end) = oxygen is { } hours ? ((hours.Low * 3600) - stood, WaitEnd.Oxygen) : ((LookAfterHours * 3600) - stood, WaitEnd.NobodyKnows);
-        return warmth < seconds ? new Wait(warmth.Value, WaitEnd.Warmth, oxygen, warmth) : new Wait(seconds, end, oxygen, warmth);
+        return warmth < seconds ? new Wait(warmth.Value, WaitEnd.Warmth, oxygen) : new Wait(seconds, end, oxygen);
     }
 
     /// <summary>How long the oxygen lasts from when the water stood still, h; null when it can not be told.</summary>

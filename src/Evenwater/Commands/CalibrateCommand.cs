@@ -6,7 +6,6 @@ using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Keeping;
-using Evenwater.Log;
 using Evenwater.Options;
 
 namespace Evenwater.Commands;

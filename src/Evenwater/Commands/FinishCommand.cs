@@ -3,7 +3,6 @@ using System.Globalization;
 using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
-using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Running;
 using Microsoft.Data.Sqlite;

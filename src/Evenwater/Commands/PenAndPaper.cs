@@ -88,7 +88,7 @@ internal static class PenAndPaper
     /// <summary>The station as the log had it last, or else as its file has it.</summary>
     private static (Station? Station, string? Problem) Configured(string? asked)
     {
-        var log = File.Exists(Path.Combine(Places.State(demo: false), LogFile.Name)) ? new KeptLog(Places.State(demo: false), false) : null;
+        var log = File.Exists(Path.Combine(Places.State(demo: false), LogFile.Name)) ? new KeptLog(Places.State(demo: false)) : null;
         if (log?.Station(asked).Name is { } name)
         {
             return (KeptLog.LastConfiguration(log.Folder, name), null);

@@ -3,7 +3,6 @@ using System.Globalization;
 using Evenwater.Calibrating;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Planning;
-using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Options;
 using Evenwater.Running;

@@ -19,7 +19,7 @@ internal static class PlanText
         if (station.Pacing is not null) paper.WriteLine(InPulses(plan, station));
         foreach (var obstacle in plan.Obstacles) paper.WriteLine(obstacle.Text);
         paper.WriteLine(Alone(plan, station));
-        if (plan.WhenClosed is { } end) paper.WriteLine(Loss(plan, station, end));
+        if (plan.WhenClosed is { } end) paper.WriteLine(Loss(plan, end));
         foreach (var refusal in plan.UnattendedRefusals) paper.WriteLine($"  {refusal}");
         paper.WriteLine();
         foreach (var line in chart
@@ -63,7 +63,7 @@ internal static class PlanText
     }
 
     /// <summary>What the tank loses, and what of the bag's water is left in the vessel.</summary>
-    internal static string Loss(Plan plan, Station station, CourseAt end)
+    internal static string Loss(Plan plan, CourseAt end)
     {
         var heater = plan.TankLoss switch
         {

@@ -2,7 +2,6 @@ using System.CommandLine;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
-using Evenwater.Core.Telling;
 using Evenwater.Hardware.Rig;
 using Evenwater.Hardware.Trace;
 using Evenwater.Log;

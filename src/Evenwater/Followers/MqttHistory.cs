@@ -1,6 +1,5 @@
 using Evenwater.Core.Telling;
 using Evenwater.Log;
-using MQTTnet;
 
 namespace Evenwater.Followers;
 

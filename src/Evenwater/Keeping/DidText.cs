@@ -1,5 +1,4 @@
 using System.Globalization;
-using Evenwater.Core.Keeping;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Telling;
 

@@ -6,8 +6,7 @@ namespace Evenwater.Keeping;
 
 /// <summary>Which log a command means that reads or writes a book.</summary>
 /// <param name="Folder">Where it stands.</param>
-/// <param name="Demo">Whether it is the demo's, which is emptied at each start.</param>
-internal sealed record KeptLog(string Folder, bool Demo)
+internal sealed record KeptLog(string Folder)
 {
     public const int BusySeconds = 5;
 
@@ -16,13 +15,13 @@ internal sealed record KeptLog(string Folder, bool Demo)
     {
         if (given is not null)
         {
-            return File.Exists(Path.Combine(given, LogFile.Name)) ? new KeptLog(given, false) : null;
+            return File.Exists(Path.Combine(given, LogFile.Name)) ? new KeptLog(given) : null;
         }
 
         return First(state => File.Exists(Places.Socket(state))) ?? First(_ => true);
 
         static KeptLog? First(Func<string, bool> fits) => Enumerable.Range(0, 2)
-            .Select(i => new KeptLog(Places.State(demo: i == 1), i == 1))
+            .Select(i => new KeptLog(Places.State(demo: i == 1)))
             .FirstOrDefault(log => File.Exists(Path.Combine(log.Folder, LogFile.Name)) && fits(log.Folder));
     }
 

@@ -2,7 +2,6 @@ using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review;
 using Evenwater.Core.Standing;
-using Evenwater.Core.Stations;
 using Evenwater.Log;
 
 namespace Evenwater.Keeping;

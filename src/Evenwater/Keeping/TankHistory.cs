@@ -1,6 +1,5 @@
 using Evenwater.Core;
 using Evenwater.Core.Standing;
-using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Log.Summaries;
 

@@ -2,7 +2,6 @@ using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Standing;
-using Evenwater.Core.Stations;
 
 namespace Evenwater.Keeping;
 

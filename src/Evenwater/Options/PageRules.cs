@@ -1,7 +1,6 @@
 using System.Net;
 using System.Text.RegularExpressions;
 using Evenwater.Core.Stations;
-using Evenwater.Followers;
 using Evenwater.Page.Access;
 
 namespace Evenwater.Options;

@@ -15,8 +15,6 @@ internal sealed record Developed(byte[]? Jpeg, Problem? Refusal)
     /// <summary>Others are being redrawn; it may be sent again.</summary>
     public static Developed Busy { get; } = new(null, new Problem(Key, "not looked at", "one at a time", "Others are being redrawn just now: send it again in half a minute."));
 
-    public bool IsBusy => ReferenceEquals(this, Busy);
-
     /// <summary>Refused before anything is decoded.</summary>
     public static Developed Unread(PictureKind kind) => new(null, kind == PictureKind.Heif
         ? new Problem(Key, "a HEIF or HEIC picture", PictureKinds.Allowed, "Have the phone share it as JPEG (often called compatible), or take a screenshot of it.")

@@ -11,7 +11,7 @@ internal static class AlarmMemory
     private static readonly TimeSpan Longest = TimeSpan.FromDays(30);
 
     /// <summary>One alarm as it stands now.</summary>
-    public static AlarmBody Body(AlarmId id, StationState state, bool calls, StationClock clock, MonotonicTime now)
+    public static AlarmBody Body(AlarmId id, StationState state, bool calls, StationClock clock)
     {
         var (row, alarm) = (AlarmTable.Of(id), state.AlarmOf(id));
         var sentence = AlarmSentence.Of(row, alarm);

@@ -23,7 +23,7 @@ internal sealed record AlarmsShown(IReadOnlyList<AlarmLine> Lines, IReadOnlyList
     private static AlarmLine Line(Alarm row, StationState state, StationClock clock, MonotonicTime now)
     {
         var alarm = state.AlarmOf(row.Id);
-        var body = AlarmMemory.Body(row.Id, state, calls: false, clock, now);
+        var body = AlarmMemory.Body(row.Id, state, calls: false, clock);
         return new AlarmLine(row.Title, body.Did, body.Do, body.ByWhen)
         {
             HowSoon = alarm.Stands && body.ByWhen is null ? ActBy.Words(row.Priority, alarm.Standing) : null,

@@ -1,6 +1,5 @@
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Running;

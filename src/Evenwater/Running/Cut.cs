@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Log;
 
 namespace Evenwater.Running;

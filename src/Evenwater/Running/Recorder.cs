@@ -86,7 +86,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
                 Event(DrawnOff, Words.Of(effect.Drawn), state, now);
                 break;
             case EffectKind.AlarmChanged:
-                Append(EntryKind.Alarm, AlarmMemory.Body(effect.Alarm, state, effect.Calls, clock, now), state, now);
+                Append(EntryKind.Alarm, AlarmMemory.Body(effect.Alarm, state, effect.Calls, clock), state, now);
                 break;
         }
     }

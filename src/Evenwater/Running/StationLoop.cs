@@ -4,7 +4,6 @@ using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
-using Evenwater.Core.Waiting;
 using Evenwater.Keeping;
 using Evenwater.Log;
 

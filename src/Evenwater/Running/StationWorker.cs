@@ -1,7 +1,6 @@
 using System.Diagnostics;
 using Evenwater.Calibrating;
 using Evenwater.Core;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Log;

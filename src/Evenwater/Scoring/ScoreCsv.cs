@@ -1,5 +1,4 @@
 using System.Globalization;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Scoring;
 using Evenwater.Running;
 

@@ -1,5 +1,3 @@
-using Evenwater.Core.Estimation;
-using Evenwater.Core.Safety;
 using Evenwater.Page;
 using Evenwater.Running;
 

@@ -1,4 +1,3 @@
-using Evenwater.Core.Telling;
 using Evenwater.Page;
 
 namespace Evenwater.Terminal;

@@ -19,9 +19,6 @@ internal sealed class WatchedTask(string name, Func<long> turns, TimeSpan longes
     private TimeSpan _windowStart;
     private double _perSecond;
 
-    /// <summary>Its name.</summary>
-    public string Name => name;
-
     /// <summary>What is wrong with it at <paramref name="now"/>, or null. Called by the supervisor alone, with a time that never goes back.</summary>
     public string? Trouble(TimeSpan now)
     {

@@ -14,13 +14,6 @@ public class CalibrationRecordTests
     public void A_whole_record_is_taken_as_it_is() => Assert.Same(Record, Record.Checked().Found);
 
     [Fact]
-    public void It_is_due_on_its_date_and_not_before()
-    {
-        Assert.False(Record.IsDue(At.AddDays(90).AddSeconds(-1)));
-        Assert.True(Record.IsDue(At.AddDays(90)));
-    }
-
-    [Fact]
     public void A_look_at_the_drift_sets_nothing_and_is_a_record_all_the_same()
     {
         var check = new DriftCheck { ProbeBefore = 401, ProbeAfter = 410, MeterBefore = 412, MeterAfter = 412, Standard = 1413, ProbeInStandard = 1400 };

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Water;
 

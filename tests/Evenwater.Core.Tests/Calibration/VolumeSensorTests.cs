@@ -1,4 +1,3 @@
-using Evenwater.Core.Calibration;
 using Evenwater.Core.Screening;
 using Evenwater.Core.Stations;
 using Evenwater.CoreTests.Stations;

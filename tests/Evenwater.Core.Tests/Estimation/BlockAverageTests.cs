@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;
@@ -58,7 +57,7 @@ public sealed class DriftingProbeTests
             }
 
             estimator.Step(readings, true, at);
-            if (estimator.HasForecast)
+            if (estimator.Evaluations > 0)
             {
                 look(t, estimator.Latest);
             }

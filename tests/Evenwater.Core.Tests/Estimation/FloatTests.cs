@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;
@@ -135,23 +134,6 @@ public sealed class FloatTests
         Assert.True(_watch.Spent);
         Block(0);
         Assert.False(_watch.Dry);
-    }
-
-    [Fact]
-    public void A_copy_made_after_a_draw_off_waits_for_it_to_turn_dry_as_well()
-    {
-        _watch.AfterDrawOff();
-        var copy = new FloatWatch(Channel.FloatLow, 5, 0.12);
-        _watch.CopyTo(copy);
-        for (var block = 0; block < 2; block++)
-        {
-            var readings = Readings.None();
-            readings[Channel.FloatLow] = Reading.Of(1, default);
-            copy.Add(readings);
-            copy.Close();
-        }
-
-        Assert.False(copy.Spent);
     }
 
     [Fact]

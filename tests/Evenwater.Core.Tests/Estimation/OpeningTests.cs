@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;
@@ -78,7 +77,7 @@ public sealed class OpeningTests
             readings[Channel.VesselConductivity] = Reading.Of(vessel(t) * (1 + flicker), at);
             readings[Channel.TankConductivity] = Reading.Of(Tank * (1 - flicker), at);
             estimator.Step(readings, true, at);
-            if (estimator.HasForecast)
+            if (estimator.Evaluations > 0)
             {
                 look?.Invoke(t, estimator.Latest);
             }

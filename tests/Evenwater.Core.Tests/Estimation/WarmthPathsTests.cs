@@ -1,5 +1,4 @@
 using System.Runtime.Intrinsics;
-using Evenwater.Core;
 using Evenwater.Core.Estimation;
 
 namespace Evenwater.CoreTests.Estimation;

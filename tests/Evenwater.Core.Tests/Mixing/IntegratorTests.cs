@@ -1,5 +1,3 @@
-using Evenwater.Core.Mixing;
-
 namespace Evenwater.CoreTests.Mixing;
 
 public class IntegratorTests

@@ -48,13 +48,6 @@ internal sealed class PacedWorld
         Pacing = pacing ?? new() { Path = PacePath.Limits },
     };
 
-    /// <summary>Makes another world of the same station equal to this one.</summary>
-    public void CopyTo(PacedWorld other)
-    {
-        State.CopyTo(other.State);
-        (other._now, other._litres, other._shown, other.MicrosiemensPerCm, other.Celsius, other.Open) = (_now, _litres, _shown, MicrosiemensPerCm, Celsius, Open);
-    }
-
     /// <summary>One second: water first, then the cycle.</summary>
     public void Step(Verb verb = Verb.None, bool unpaced = false)
     {

@@ -194,25 +194,6 @@ public class PacerTests
     }
 
     [Fact]
-    public void A_copy_goes_on_as_the_original_does()
-    {
-        var station = PacedWorld.Paced(Gentle);
-        var world = new PacedWorld(station);
-        Run(world, 1000);
-        var copy = new PacedWorld(station);
-        world.CopyTo(copy);
-        for (var i = 0; i < 1000; i++)
-        {
-            world.Step();
-            copy.Step();
-            Assert.Equal(world.Open, copy.Open);
-        }
-
-        Assert.True(world.State.Pulses > 3);
-        Assert.Equal(world.MicrosiemensPerCm, copy.MicrosiemensPerCm);
-    }
-
-    [Fact]
     public void The_time_budget_counts_the_pulses_and_trips_in_a_paced_run()
     {
         var station = PacedWorld.Paced(Gentle);

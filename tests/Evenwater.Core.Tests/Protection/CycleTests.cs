@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 

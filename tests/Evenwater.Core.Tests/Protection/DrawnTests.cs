@@ -1,5 +1,4 @@
 using CsCheck;
-using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 

@@ -100,37 +100,6 @@ public class RateWatchTests
         Assert.Equal(anew.FromStart, cleared.FromStart);
     }
 
-    [Fact]
-    public void A_copy_within_the_first_five_minutes_goes_on_with_the_same_start()
-    {
-        var (first, copy) = (new RateWatch(), new RateWatch());
-        Go(copy, 0, 500, _ => -7);
-        Go(first, 0, 135, _ => 10);
-        first.CopyTo(copy);
-        Go(copy, 135, 310, _ => 10);
-        Go(copy, 310, 640, _ => 13);
-        Assert.Equal(3, copy.FromStart!.Value, 1e-9);
-    }
-
-    [Fact]
-    public void A_copy_goes_on_as_the_first_does_and_by_itself()
-    {
-        var (first, copy) = (new RateWatch(), new RateWatch());
-        Go(copy, 0, 500, _ => -7);
-        Go(first, 0, 2415, at => 500 + (PerSecond * at));
-        first.CopyTo(copy);
-        for (var at = 2415; at < 6000; at += 5)
-        {
-            Go(first, at, at + 5, t => 500 + (PerSecond * t));
-            Go(copy, at, at + 5, t => 500 + (PerSecond * t));
-            Assert.Equal((first.PerHour, first.FromStart), (copy.PerHour, copy.FromStart));
-        }
-
-        Go(copy, 6000, 6600, _ => 0);
-        Assert.Equal(40, first.PerHour!.Value, 1e-6);
-        Assert.NotEqual(first.FromStart, copy.FromStart);
-    }
-
     private static void Go(RateWatch watch, int from, int to, Func<int, double> value)
     {
         for (var at = from; at < to; at++) watch.Step(Reading.Of(value(at), MonotonicTime.FromSeconds(at)), MonotonicTime.FromSeconds(at));

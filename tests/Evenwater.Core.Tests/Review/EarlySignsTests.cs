@@ -1,7 +1,5 @@
-using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review;
-using Evenwater.Core.Standing;
 using static Evenwater.CoreTests.Review.MadeTank;
 
 namespace Evenwater.CoreTests.Review;

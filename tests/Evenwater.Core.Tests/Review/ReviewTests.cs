@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review;
 using Evenwater.Core.Standing;

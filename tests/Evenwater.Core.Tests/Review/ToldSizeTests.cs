@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
-using Evenwater.Core;
 using Evenwater.Core.Review;
 using static Evenwater.CoreTests.Review.MadeTank;
 

@@ -1,6 +1,5 @@
 using System.Device.Gpio;
 using Evenwater.Core;
-using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 
 namespace Evenwater.HardwareTests.Circuit;

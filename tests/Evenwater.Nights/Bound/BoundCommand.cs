@@ -1,6 +1,3 @@
-using System.Globalization;
-using Evenwater.Core.Scoring;
-using Evenwater.Nights.Judging;
 using Evenwater.Nights.Plant;
 
 namespace Evenwater.Nights.Bound;

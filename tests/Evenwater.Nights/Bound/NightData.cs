@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Core.Estimation;
 using Evenwater.Hardware.Trace;
 
 namespace Evenwater.Nights.Bound;

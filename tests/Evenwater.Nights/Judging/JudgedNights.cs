@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Core.Estimation;
 using Evenwater.Hardware.Trace;
 using Evenwater.Nights.Plant;
 using Evenwater.Nights.Scoring;

@@ -1,4 +1,3 @@
-using Evenwater.Core.Estimation;
 using Evenwater.Core.Scoring;
 using Evenwater.Hardware.Trace;
 using Evenwater.Scoring;

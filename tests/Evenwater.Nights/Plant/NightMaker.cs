@@ -1,4 +1,3 @@
-using Evenwater.Core.Estimation;
 using Evenwater.Hardware.Trace;
 using Evenwater.Nights.Scoring;
 

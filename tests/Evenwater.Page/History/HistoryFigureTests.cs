@@ -1,5 +1,4 @@
 using System.Globalization;
-using Microsoft.Playwright;
 
 namespace Evenwater.PageTests.History;
 

@@ -1,6 +1,5 @@
 using Evenwater.Calibrating;
 using Evenwater.Commands;
-using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;

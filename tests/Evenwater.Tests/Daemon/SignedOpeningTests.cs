@@ -1,7 +1,6 @@
 using System.Diagnostics;
 using System.Text.Json;
 using Evenwater.Core.Safety;
-using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Followers;

@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using System.Globalization;
-using Evenwater.Log;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
 

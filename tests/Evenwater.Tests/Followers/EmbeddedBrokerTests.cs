@@ -1,6 +1,5 @@
 using System.Diagnostics;
 using Evenwater.Followers;
-using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;

@@ -1,4 +1,3 @@
-using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;

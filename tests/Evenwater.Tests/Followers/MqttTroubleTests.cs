@@ -1,5 +1,4 @@
 using Evenwater.Core.Alarms;
-using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;

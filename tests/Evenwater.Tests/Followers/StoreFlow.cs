@@ -1,5 +1,4 @@
 using Evenwater.Followers;
-using Evenwater.Log;
 using Evenwater.Tests.Log;
 using Evenwater.Tests.Servers;
 

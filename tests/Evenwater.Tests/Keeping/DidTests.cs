@@ -106,7 +106,7 @@ public sealed class DidTests : IDisposable
     [InlineData(2, "2 hours left out that lay far off by themselves")]
     public void One_hour_that_is_left_out_is_told_as_one(int hours, string told)
     {
-        Side Side(int leftOut) => new(Channel.TankTemperature, 7, [], [], [], null, leftOut);
+        Side Side(int leftOut) => new(Channel.TankTemperature, 7, [], [], [], leftOut);
         var spans = new CompareSpans(Moved);
         var answer = new DidAnswer(null, spans, [new(Side(hours), Side(0), [], null, null)], [], WhatElse.Of(spans, []));
         Assert.Contains(DidText.Of(answer, TimeZoneInfo.Utc), line => line.EndsWith(told, StringComparison.Ordinal));

@@ -5,7 +5,6 @@ using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Log;
-using Evenwater.Page;
 using Evenwater.Running;
 
 namespace Evenwater.Tests.Page;

@@ -1,7 +1,6 @@
 using System.Net;
 using System.Text.Json;
 using Evenwater.Followers;
-using Evenwater.Page;
 using Evenwater.Page.Opening;
 using Evenwater.Running;
 

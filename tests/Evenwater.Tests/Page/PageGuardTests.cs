@@ -1,7 +1,6 @@
 using System.Net;
 using System.Text.Json;
 using Evenwater.Core.Estimation;
-using Evenwater.Page;
 
 namespace Evenwater.Tests.Page;
 

@@ -1,7 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Keeping;
-using Evenwater.Page;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
 

@@ -2,7 +2,6 @@ using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
-using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;

@@ -4,7 +4,6 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
-using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 

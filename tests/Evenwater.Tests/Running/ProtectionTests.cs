@@ -1,7 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
-using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;

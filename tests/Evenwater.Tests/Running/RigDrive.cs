@@ -1,6 +1,5 @@
 using System.Device.Gpio;
 using Evenwater.Core;
-using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;

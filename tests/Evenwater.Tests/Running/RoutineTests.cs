@@ -5,7 +5,6 @@ using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Keeping;
-using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 

@@ -1,9 +1,7 @@
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
-using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
-using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 

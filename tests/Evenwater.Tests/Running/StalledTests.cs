@@ -1,8 +1,6 @@
 using System.Device.Gpio;
 using Evenwater.Core;
-using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
-using Evenwater.Core.Stations;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;

@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using Evenwater.Core;
 using Evenwater.Tests.Latency;
 using Microsoft.Data.Sqlite;
 

@@ -1,7 +1,6 @@
 using System.Diagnostics;
 using System.Globalization;
 using System.Text;
-using Evenwater.Core;
 using Evenwater.Tests.Latency;
 using Evenwater.Tests.Servers;
 

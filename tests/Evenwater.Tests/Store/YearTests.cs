@@ -1,8 +1,6 @@
 using System.Diagnostics;
 using System.Globalization;
-using Evenwater.Core;
 using Evenwater.Log;
-using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Store;
 

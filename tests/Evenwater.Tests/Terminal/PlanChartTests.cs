@@ -1,5 +1,4 @@
 using Evenwater.Commands;
-using Evenwater.Core.Planning;
 using Evenwater.Terminal;
 
 namespace Evenwater.Tests.Terminal;

@@ -1,5 +1,3 @@
-using Evenwater.Core.Standing;
-
 namespace Evenwater.Core.Review.Comparing;
 
 /// <summary>

@@ -20,9 +20,6 @@ public enum ElseKind
     /// <summary>The station file says something else.</summary>
     Setting,
 
-    /// <summary>A calibration took effect.</summary>
-    Calibration,
-
     /// <summary>An alarm called, or the valve was closed for safety.</summary>
     Alarm,
 }

@@ -8,9 +8,8 @@ namespace Evenwater.Core.Review.Comparing;
 /// <param name="Hours">24 a day, medians of their quarters: of conductivity 100 times the logarithm, so that differences are per cent; °C; lx. Null where less than half was measured.</param>
 /// <param name="OfDay">Of each the hour of the local day, 0 to 23.</param>
 /// <param name="Quarters">The same, four an hour; those of an hour that was left out are null too.</param>
-/// <param name="Seen">The median of all quarters in the channel's own unit; null when there is none.</param>
 /// <param name="LeftOut">Hours that were left out because they lay far off and by themselves.</param>
-public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hours, IReadOnlyList<int> OfDay, IReadOnlyList<double?> Quarters, double? Seen, int LeftOut)
+public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hours, IReadOnlyList<int> OfDay, IReadOnlyList<double?> Quarters, int LeftOut)
 {
     private const int FarOff = 6;
     private const int ByItself = 3;
@@ -24,12 +23,11 @@ public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hour
         ArgumentNullException.ThrowIfNull(course);
         var first = course.Of(from);
         double?[] own = [.. Enumerable.Range(first, days * Comparing.Quarters.PerDay).Select(i => i >= 0 && i < course.Seen.Count ? course.Seen[i] : null)];
-        double[] known = [.. own.OfType<double>()];
         double?[] quarters = Array.ConvertAll(own, value => value is { } one ? Scaled(course.Channel, one) : (double?)null);
         double?[] hours = [.. quarters.Chunk(4).Select(Hour)];
         int[] ofDay = [.. Enumerable.Range(0, hours.Length).Select(i => LocalTime.Of(from.AddHours(i), zone).Hour)];
         var leftOut = course.Channel == Channel.TankLight ? 0 : LeaveOut(hours, quarters, ofDay, Probe.Least(course.Channel));
-        return new(course.Channel, days, hours, ofDay, quarters, known.Length > 0 ? Spread.Median(known) : null, leftOut);
+        return new(course.Channel, days, hours, ofDay, quarters, leftOut);
     }
 
     private static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;

@@ -10,9 +10,6 @@ public sealed record ChartLibrary(bool IsThere)
     public const string Script = "uplot.js";
     /// <summary>Its style sheet.</summary>
     public const string Style = "uplot.css";
-    /// <summary>Its licence.</summary>
-    public const string Licence = "uplot-licence.txt";
-
     /// <summary>As this program was built: with it or without.</summary>
     public static ChartLibrary Built { get; } = new(typeof(ChartLibrary).Assembly.GetManifestResourceInfo(Script) is not null);
 

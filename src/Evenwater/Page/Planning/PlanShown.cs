@@ -49,7 +49,7 @@ public sealed record PlanShown
         if (station.Pacing is not null) says.Add(PlanText.InPulses(plan, station));
         says.AddRange(plan.Obstacles.Select(obstacle => obstacle.Text));
         says.Add(PlanText.Alone(plan, station));
-        if (plan.WhenClosed is { } end) says.Add(PlanText.Loss(plan, station, end));
+        if (plan.WhenClosed is { } end) says.Add(PlanText.Loss(plan, end));
         says.AddRange(plan.UnattendedRefusals.Select(refusal => refusal.ToString()));
         says.AddRange(calibrated);
         return new PlanShown

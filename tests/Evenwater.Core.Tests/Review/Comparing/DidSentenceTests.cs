@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review.Comparing;
 
@@ -66,7 +65,7 @@ public class DidSentenceTests
     public void What_moved_as_on_other_days_is_not_said_not_to_have_moved()
     {
         Compared Level(Channel channel, double after, Verdict verdict) => new(channel, Figure.Level, new(0, 0.1, 9), new(after, 0.1, 9), verdict, new OtherDays(20, 2, 3));
-        Side Side(Channel channel) => new(channel, 7, [], [], [], null, 0);
+        Side Side(Channel channel) => new(channel, 7, [], [], [], 0);
         ChannelCompared Of(Channel channel, double after, Verdict verdict) => new(Side(channel), Side(channel), [Level(channel, after, verdict)], [], null);
         string[] told = [.. DidSentence.Of(new(null, Spans, [Of(Channel.TankConductivity, 2, Verdict.AsOnOtherDays), Of(Channel.TankTemperature, 0, Verdict.AsBefore)], [], WhatElse.Of(Spans, [])))];
         Assert.Equal("No change that can be laid at its door: temperature as before, within what matters.", told[0]);

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Review.Comparing;
 
 namespace Evenwater.CoreTests.Review.Comparing;

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Standing;
 
@@ -26,7 +25,7 @@ internal sealed class Made(int seed)
     {
         var noise = Remembering(24 * days, memory);
         double?[] hours = [.. noise.Select((value, i) => missingOf > 0 && _random.Next(missingOf) == 0 ? (double?)null : level + value + (course * Math.Sin(2 * Math.PI * i / 24)))];
-        return new(channel, days, hours, [.. Enumerable.Range(0, hours.Length).Select(i => i % 24)], [.. hours.SelectMany(hour => Enumerable.Repeat(hour, 4))], level, 0);
+        return new(channel, days, hours, [.. Enumerable.Range(0, hours.Length).Select(i => i % 24)], [.. hours.SelectMany(hour => Enumerable.Repeat(hour, 4))], 0);
     }
 
     /// <summary>A channel by quarters of an hour from <see cref="Start"/>; null is not read.</summary>

@@ -1,14 +1,13 @@
-namespace Evenwater.Core.Mixing;
+using Evenwater.Core.Mixing;
+
+namespace Evenwater.CoreTests.Mixing;
 
 /// <summary>
 /// A stirred vessel as differential equations, for flows and waters that change with time where no closed form is at hand. The state is
 /// kept in conserved amounts: litres, litres x concentration, litres x °C.
 /// </summary>
-public sealed class VesselEquations
+internal sealed class VesselEquations
 {
-    /// <summary>Number of elements of the state.</summary>
-    public const int Size = 3;
-
     /// <summary>Inflow by time in hours, L/h.</summary>
     public required Func<double, double> InLitresPerHour { get; init; }
 
