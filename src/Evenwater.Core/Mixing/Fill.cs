@@ -9,4 +9,8 @@ public static class Fill
     /// </summary>
     public static double LitresToMatch(double startLitres, double difference, double tolerance)
         => startLitres * Math.Max(Math.Abs(difference) / tolerance, 1);
+
+    /// <summary>Concentration when the vessel holds <paramref name="litres"/>.</summary>
+    public static double ConcentrationAt(double startLitres, double start, double inflow, double litres)
+        => inflow + ((start - inflow) * startLitres / litres);
 }

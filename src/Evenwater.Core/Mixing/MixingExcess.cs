@@ -22,4 +22,12 @@ public static class MixingExcess
         var share = Math.Clamp(shareOfStronger, 0, 1);
         return Scale * Math.Sqrt(share) * (1 - share);
     }
+
+    /// <summary>The highest conductivity that a blend on the line at <paramref name="linear"/> can have, in the unit of its three arguments.</summary>
+    public static double Highest(double linear, double one, double other)
+    {
+        var (weaker, stronger) = (Math.Min(one, other), Math.Max(one, other));
+        var span = stronger - weaker;
+        return span == 0 ? linear : linear + (span * UpperFraction((linear - weaker) / span));
+    }
 }

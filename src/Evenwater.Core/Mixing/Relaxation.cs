@@ -22,6 +22,25 @@ public readonly record struct Relaxation(
     /// <summary>y after <paramref name="hours"/>, at least 0 and before the vessel has run empty.</summary>
     public double ValueAfter(double hours) => ValueAtExposure(ExposureAfter(hours));
 
+    /// <summary>Hours until y is <paramref name="value"/>; 0 when it is so now, infinite when it never will be.</summary>
+    public double HoursTo(double value)
+    {
+        if (value == StartValue) return 0;
+        double exposure;
+        if (PullLitresPerHour == 0)
+        {
+            exposure = (value - StartValue) / SourcePerHour;
+        }
+        else
+        {
+            // e^(-b tau) = (value - settles) / (start - settles), of which both sides must be positive.
+            var left = (value - SettlesAt) / (StartValue - SettlesAt);
+            exposure = left > 0 ? -Math.Log(left) / PullLitresPerHour : double.PositiveInfinity;
+        }
+
+        return exposure >= 0 ? HoursToExposure(exposure) : double.PositiveInfinity;
+    }
+
     private double ValueAtExposure(double exposure)
     {
         // y = y0 e^(-b tau) + p (1 - e^(-b tau)) / b, the second factor tending to tau as b vanishes.
@@ -34,6 +53,13 @@ public readonly record struct Relaxation(
     {
         var growth = NetLitresPerHour * hours / StartLitres;
         return growth == 0 ? hours / StartLitres : Log1Plus(growth) / NetLitresPerHour;
+    }
+
+    private double HoursToExposure(double exposure)
+    {
+        if (double.IsPositiveInfinity(exposure)) return exposure;
+        var growth = NetLitresPerHour * exposure;
+        return growth == 0 ? StartLitres * exposure : StartLitres * ExpMinus1(growth) / NetLitresPerHour;
     }
 
     /// <summary>ln(1 + x) without losing digits near 0 (Kahan's identity).</summary>

@@ -1,5 +1,6 @@
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Water;
 
@@ -10,9 +11,6 @@ internal static class CalibrateRules
 {
     /// <summary>Brim and freeboard are decimal numbers; this much is not a difference, L.</summary>
     private const double RoundingLitres = 1e-9;
-
-    /// <summary>A warm brine of three times sea water's strength, µS/cm: beyond any vessel with animals in it.</summary>
-    private const double MostMicrosiemensPerCm = 200_000;
 
     /// <summary>The first thing that is wrong; null when nothing is.</summary>
     /// <param name="ask">What was asked.</param>
@@ -56,9 +54,9 @@ internal static class CalibrateRules
             : WrongMeter("--meter-before", ask.MeterBefore) ?? WrongMeter("--meter-after", ask.MeterAfter);
     }
 
-    private static Problem? WrongMeter(string option, double? reading) => reading is null or (> 0 and <= MostMicrosiemensPerCm)
+    private static Problem? WrongMeter(string option, double? reading) => reading is null or (> 0 and <= Conductivity.MaxMicrosiemensPerCm)
         ? null
-        : new(option, $"{reading}", $"above 0, to {MostMicrosiemensPerCm:0} µS/cm at 25 °C", "Give what the second meter reads, in µS/cm.");
+        : new(option, $"{reading}", $"above 0, to {Conductivity.MaxMicrosiemensPerCm:0} µS/cm at 25 °C", "Give what the second meter reads, in µS/cm.");
 
     private static Problem? WrongThermometer(CalibrateAsk ask) =>
         ask.Ice == ask.ReferenceCelsius is not null ? new("--ice, --reference", ask.Ice ? "both" : "neither", "one of them", "Say --ice, or --reference and what the good thermometer reads.")

@@ -60,6 +60,32 @@ public class ClosedFormTests
     }
 
     [Fact]
+    public void A_time_asked_back_gives_the_value_it_was_asked_for()
+        => Gen.Select(Vessels, Gen.Double[0, 2000], Gen.Double[0, 2000], Gen.Double[0.01, 0.99]).Sample((v, bag, tank, way) =>
+        {
+            var vessel = new SteadyFlows(v.In, v.Out, v.ToAir).Concentration(v.Litres, bag, tank);
+            var value = bag + (way * (vessel.ValueAfter(v.Hours) - bag));
+            var hours = vessel.HoursTo(value);
+            return Math.Abs(bag - tank) < 1 || (hours <= v.Hours && Math.Abs(vessel.ValueAfter(hours) - value) <= 1e-7 * Math.Max(1, value));
+        });
+
+    [Fact]
+    public void A_falling_inflow_agrees_with_the_integrator_to_1e_9_and_a_fill_asks_only_for_its_volume()
+        => Gen.Select(Gen.Double[0.5, 5], Gen.Double[0.1, 3], Gen.Double[0.001, 0.5], Gen.Double[0.1, 12]).Sample((litres, first, decay, hours) =>
+        {
+            var inflow = new FallingInflow(first, decay);
+            var state = VesselEquations.State(litres, 410);
+            Integrator.Run(new VesselEquations { InLitresPerHour = inflow.LitresPerHourAfter, InflowConcentration = _ => 185 }.Rates, state, 0, hours);
+            AssertNear(state[0], litres + inflow.LitresWithin(hours));
+            AssertNear(state[1] / state[0], Fill.ConcentrationAt(litres, 410, 185, litres + inflow.LitresWithin(hours)));
+            AssertNear(hours, inflow.HoursTo(inflow.LitresWithin(hours)));
+        }, iter: 500);
+
+    [Fact]
+    public void An_inflow_that_dies_too_early_never_delivers()
+        => Assert.Equal(double.PositiveInfinity, new FallingInflow(1, 0.5).HoursTo(2)); // 1 / 0.5 = 2 L in all eternity
+
+    [Fact]
     public void A_standpipe_agrees_with_the_integrator_in_two_parts()
     {
         // 2 L at 820, tank 245, 1.2 L/h, standpipe at 10 L: there after 6.667 h at 360; within 30 a further 11.198 h later.
@@ -68,12 +94,39 @@ public class ClosedFormTests
         Assert.Equal(6.667, there, 3);
         var at = filling.Concentration(2, 820, 245).ValueAfter(there);
         Assert.Equal(360, at, 9);
-        var further = 10 / 1.2 * Math.Log((360 - 245) / 30.0);
+        var further = new SteadyFlows(1.2, 1.2).Concentration(10, at, 245).HoursTo(275);
         Assert.Equal(11.198, further, 3);
-        AssertNear(275, new SteadyFlows(1.2, 1.2).Concentration(10, at, 245).ValueAfter(further));
+        AssertNear(Standpipe.InflowToMatchLitres(2, 10, 820 - 245, 30), 1.2 * (there + further));
         var state = VesselEquations.State(10, at);
         Integrator.Run(new VesselEquations { InLitresPerHour = _ => 1.2, OutLitresPerHour = _ => 1.2, InflowConcentration = _ => 245 }.Rates, state, 0, further);
         AssertNear(275, state[1] / 10);
+    }
+
+    [Fact]
+    public void A_standpipe_that_is_never_reached_is_a_fill()
+        => Assert.Equal(7.4, Standpipe.InflowToMatchLitres(1.6, 10, 225, 40), 9); // 9.0 - 1.6
+
+    [Theory] // difference 575 to 30: log2(575 / 30) = 4.26 doublings, so five fills with four draw-offs between
+    [InlineData(2, 4, 575, 30, 4)]
+    [InlineData(2, 4, 575, 40, 3)] // log2(14.4) = 3.85
+    [InlineData(1.6, 10.4, 225, 40, 0)] // 5.6 fits into 6.5
+    [InlineData(1, 2, 8, 1, 2)] // exactly three doublings
+    [InlineData(1, 2, 1, 8, 0)] // even already
+    public void Staged_fills_are_counted(double start, double full, double difference, double tolerance, int drawOffs)
+    {
+        var staged = Staged.Plan(start, full, difference, tolerance)!.Value;
+        Assert.Equal(drawOffs, staged.DrawOffs);
+        Assert.InRange(staged.EndLitres, start, full + 1e-9);
+        var before = Staged.ConcentrationAfter(drawOffs, start, full, difference, 0);
+        AssertNear(Math.Min(tolerance, difference), Fill.ConcentrationAt(start, before, 0, staged.EndLitres));
+        AssertNear((drawOffs * (full - start)) + staged.EndLitres - start, staged.InflowLitres);
+    }
+
+    [Fact]
+    public void A_vessel_without_room_has_no_stages()
+    {
+        Assert.Null(Staged.Plan(2, 2, 100, 10));
+        Assert.Null(Staged.Plan(2, 2.0000001, 1e5, 1));
     }
 
     [Fact]
@@ -81,13 +134,17 @@ public class ClosedFormTests
     {
         Assert.Equal(9.0, Fill.LitresToMatch(1.6, 410 - 185, 40), 12);
         var vessel = new SteadyFlows(0.9).Concentration(1.6, 410, 185);
-        Assert.Equal(225, vessel.ValueAfter(7.4 / 0.9), 9); // 8.2 h
+        Assert.Equal(7.4 / 0.9, vessel.HoursTo(225), 9); // 8.2 h
         Assert.Equal(8.8 / 0.9, new SteadyFlows(0.9).HoursToVolume(1.6, 10.4), 9); // 9.8 h
     }
 
     [Fact]
     public void What_never_comes_is_infinite()
     {
+        var vessel = new SteadyFlows(0.9).Concentration(1.6, 410, 185);
+        Assert.Equal(double.PositiveInfinity, vessel.HoursTo(185)); // only in the limit
+        Assert.Equal(double.PositiveInfinity, vessel.HoursTo(500)); // the other way
+        Assert.Equal(0, vessel.HoursTo(410));
         Assert.Equal(double.PositiveInfinity, new SteadyFlows(1, 1).HoursToVolume(5, 6));
         Assert.Equal(0, new SteadyFlows(1, 1).HoursToVolume(5, 5));
     }

@@ -1,3 +1,5 @@
+using Evenwater.Core.Mixing;
+
 namespace Evenwater.CoreTests.Mixing;
 
 public class IntegratorTests

@@ -34,8 +34,7 @@ public class MixingExcessTests
             var line = weaker + (Shares[i] * (stronger - weaker));
             var blend = line * (1 + (excessPercent[i] / 100));
             Assert.True(line <= blend, waters);
-            var highest = line + ((stronger - weaker) * MixingExcess.UpperFraction(Shares[i]));
-            Assert.True(highest >= blend, $"{waters} at {Shares[i]}: {blend:0.0} passes {highest:0.0}");
+            Assert.True(MixingExcess.Highest(line, weaker, stronger) >= blend, $"{waters} at {Shares[i]}: {blend:0.0} passes {MixingExcess.Highest(line, weaker, stronger):0.0}");
         }
     }
 
@@ -57,5 +56,13 @@ public class MixingExcessTests
         Assert.Equal(0, MixingExcess.UpperFraction(0));
         Assert.Equal(0, MixingExcess.UpperFraction(1));
         Gen.Double[-1, 2].Sample(share => MixingExcess.UpperFraction(share) is >= 0 and <= 0.0443);
+    }
+
+    [Fact]
+    public void Which_water_is_named_first_does_not_matter_and_equal_waters_have_no_excess()
+    {
+        Gen.Select(Gen.Double[0, 2000], Gen.Double[0, 2000], Gen.Double[0, 1]).Sample((a, b, share) =>
+            MixingExcess.Highest(a + (share * (b - a)), a, b) == MixingExcess.Highest(a + (share * (b - a)), b, a));
+        Assert.Equal(300, MixingExcess.Highest(300, 300, 300));
     }
 }

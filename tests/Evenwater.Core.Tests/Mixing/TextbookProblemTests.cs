@@ -31,12 +31,12 @@ public class TextbookProblemTests
         var salting = new SteadyFlows(3, 3).Concentration(800, 2.0 / 800, 5);
         foreach (var t in new[] { 1.0, 10, 30 })
             Assert.Equal(4000 - (3998 * Math.Exp(-3 * t / 800)), 800 * salting.ValueAfter(t), 8);
-        const double Switched = 35.475;
-        Assert.Equal(500, 800 * salting.ValueAfter(Switched), 0.01); // it gains 13 oz/h
+        var switched = salting.HoursTo(500.0 / 800);
+        Assert.Equal(35.475, switched, 3);
         var flushing = new SteadyFlows(2, 4).Concentration(800, 500.0 / 800, 0);
         foreach (var later in new[] { 1.0, 100, 399 })
             Assert.Equal(Math.Pow(400 - later, 2) / 320, flushing.LitresAfter(later) * flushing.ValueAfter(later), 8);
-        Assert.Equal(435.475, Switched + new SteadyFlows(2, 4).HoursToVolume(800, 0), 3); // the notes' (435.475 - t)^2 / 320
+        Assert.Equal(435.475, switched + new SteadyFlows(2, 4).HoursToVolume(800, 0), 3); // the notes' (435.475 - t)^2 / 320
     }
 
     [Fact]
@@ -52,7 +52,7 @@ public class TextbookProblemTests
     [Fact]
     public void M4_flushing_to_a_thousandth_takes_863_minutes()
         // University of Southampton, edshare 6228: 5 kg in 500 L, fresh water 4 L/min in and out.
-        => Assert.Equal(0.00001, new SteadyFlows(4, 4).Concentration(500, 0.01, 0).ValueAfter(863), 0.00000005); // half a minute is 0.4 %
+        => Assert.Equal(863, new SteadyFlows(4, 4).Concentration(500, 0.01, 0).HoursTo(0.00001), 0.5);
 
     [Fact]
     public void M5_the_same_tank_with_less_outflow_first_overflows_at_0_0025_kg_per_L()

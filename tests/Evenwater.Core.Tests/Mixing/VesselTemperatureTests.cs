@@ -9,7 +9,7 @@ public class VesselTemperatureTests
     public void Without_exchange_temperature_mixes_like_a_fill()
     {
         var vessel = new SteadyFlows(0.9).Temperature(1.6, 19.5, 23, new HeatExchange(0, 10));
-        Assert.Equal(23 - (3.5 * 1.6 / 6.1), vessel.ValueAfter(5), 9); // 4.5 L of 23 °C into 1.6 L of 19.5 °C
+        Assert.Equal(Fill.ConcentrationAt(1.6, 19.5, 23, 1.6 + (0.9 * 5)), vessel.ValueAfter(5), 9);
         Assert.Equal(23, vessel.SettlesAt, 9);
     }
 

@@ -7,9 +7,13 @@ public class QuantityTests
 {
     public static TheoryData<string, Func<double, double>, double, double, string> Factories => new()
     {
+        { "µS/cm", v => Conductivity.FromMicrosiemensPerCm(v).MicrosiemensPerCm, 0, 200_000, "0 to 200000 µS/cm" },
+        { "mS/cm", v => Conductivity.FromMillisiemensPerCm(v).MillisiemensPerCm, 0, 200, "0 to 200 mS/cm" },
+        { "S/m", v => Conductivity.FromSiemensPerMetre(v).SiemensPerMetre, 0, 20, "0 to 20 S/m" },
         { "°C", v => Temperature.FromCelsius(v).Celsius, -20, 60, "-20 to 60 °C" },
         { "L", v => Volume.FromLitres(v).Litres, 0, 1_000_000, "0 to 1000000 L" },
         { "mL/min", v => FlowRate.FromMillilitresPerMinute(v).MillilitresPerMinute, 0, 20_000, "0 to 20000 mL/min" },
+        { "L/h", v => FlowRate.FromLitresPerHour(v).LitresPerHour, 0, 1200, "0 to 1200 L/h" },
     };
 
     [Theory]
@@ -37,12 +41,20 @@ public class QuantityTests
         Assert.StartsWith("Allowed: above 0 mL.", Assert.Throws<ArgumentOutOfRangeException>(() => Core.Calibration.VolumeCalibration.Drop([], 0)).Message, StringComparison.Ordinal);
     }
 
-    [Fact] // 15 mL/min x 60
-    public void Millilitres_per_minute_are_litres_per_hour() => Assert.Equal(0.9, FlowRate.FromMillilitresPerMinute(15).LitresPerHour, 12);
+    [Fact]
+    public void Units_of_one_quantity_agree()
+    {
+        Assert.Equal(0.0185, Conductivity.FromMicrosiemensPerCm(185).SiemensPerMetre, 12); // 1 µS/cm = 1e-4 S/m
+        Assert.Equal(Conductivity.FromMillisiemensPerCm(53), Conductivity.FromSiemensPerMetre(5.3));
+        Assert.Equal(0.0016, Volume.FromLitres(1.6).CubicMetres, 12);
+        Assert.Equal(0.9, FlowRate.FromMillilitresPerMinute(15).LitresPerHour, 12); // 15 mL/min x 60
+        Assert.Equal(2.778e-7, FlowRate.FromLitresPerHour(1).CubicMetresPerSecond, 10); // RFC 8428 units
+    }
 
     [Fact]
     public void Every_quantity_says_its_unit()
     {
+        Assert.Equal("185 µS/cm", Conductivity.FromMicrosiemensPerCm(185).ToString());
         Assert.Equal("23.0 °C", Temperature.FromCelsius(23).ToString());
         Assert.Equal("1.6 L", Volume.FromLitres(1.6).ToString());
         Assert.Equal("15.0 mL/min", FlowRate.FromMillilitresPerMinute(15).ToString());

@@ -1,13 +1,14 @@
-using Evenwater.Core.Mixing;
-
-namespace Evenwater.CoreTests.Mixing;
+namespace Evenwater.Core.Mixing;
 
 /// <summary>
 /// A stirred vessel as differential equations, for flows and waters that change with time where no closed form is at hand. The state is
 /// kept in conserved amounts: litres, litres x concentration, litres x °C.
 /// </summary>
-internal sealed class VesselEquations
+public sealed class VesselEquations
 {
+    /// <summary>Number of elements of the state.</summary>
+    public const int Size = 3;
+
     /// <summary>Inflow by time in hours, L/h.</summary>
     public required Func<double, double> InLitresPerHour { get; init; }
 

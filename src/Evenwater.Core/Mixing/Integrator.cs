@@ -1,13 +1,13 @@
-namespace Evenwater.CoreTests.Mixing;
+namespace Evenwater.Core.Mixing;
 
 /// <summary>Rates of change of a state at a time.</summary>
 /// <param name="time">The time.</param>
 /// <param name="state">The state.</param>
 /// <param name="rates">To be filled, one for each element of the state.</param>
-internal delegate void RatesOfChange(double time, ReadOnlySpan<double> state, Span<double> rates);
+public delegate void RatesOfChange(double time, ReadOnlySpan<double> state, Span<double> rates);
 
 /// <summary>Dormand-Prince 5(4) with adaptive steps (Dormand and Prince 1980, J. Comput. Appl. Math. 6:19, table 2).</summary>
-internal static class Integrator
+public static class Integrator
 {
     private const int Stages = 7;
     private const int MostSteps = 1_000_000;
