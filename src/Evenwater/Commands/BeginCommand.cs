@@ -64,7 +64,7 @@ internal static class BeginCommand
             stop);
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
-        if (!Console.IsInputRedirected && WhyNot(phase, station.Name) is { } why)
+        if (AtTerminal && WhyNot(phase, station.Name) is { } why)
         {
             return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
         }
@@ -75,7 +75,7 @@ internal static class BeginCommand
             given = await MatchAsync(station, given, console);
         }
 
-        if (Console.IsInputRedirected)
+        if (!AtTerminal)
         {
             if (!given.Yes)
             {
@@ -102,6 +102,9 @@ internal static class BeginCommand
         return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known())) : Exit.Bad;
     }
 
+    /// <summary>Questions need both: with its output in a pipe ("| tee") nobody could answer them in place.</summary>
+    private static bool AtTerminal => !Console.IsInputRedirected && !Console.IsOutputRedirected;
+
     /// <summary>Why nothing can begin, whatever is answered: told before the questions and the counting, not after them. Null when it can.</summary>
     /// <param name="phase">The daemon's word for where the station stands; null when none answers.</param>
     /// <param name="station">Its name.</param>
@@ -114,7 +117,7 @@ internal static class BeginCommand
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>
     private static async Task<Given> MatchAsync(Station station, Given given, IAnsiConsole console)
     {
-        var here = !Console.IsInputRedirected;
+        var here = AtTerminal;
         if (here)
         {
             foreach (var line in WidthText.Of(station, given.Known()))

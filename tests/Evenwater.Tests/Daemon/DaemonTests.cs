@@ -137,6 +137,9 @@ public sealed class DaemonTests : IDisposable
         var begun = await _program.CallAsync("begin", "sim-river", "--yes");
         Assert.Equal(1, begun.Exit);
         Assert.Contains("check --proof", begun.Error, StringComparison.Ordinal);
+        var piped = await _program.CallPipedAsync("begin sim-river --yes");
+        Assert.Contains("check --proof", piped, StringComparison.Ordinal); // it had asked, and broken off with a stack trace
+        Assert.DoesNotContain("[y/n]", piped, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -68,6 +68,21 @@ internal sealed class ProgramUnderTest : IDisposable
         return new Called(process.ExitCode, await output, await error);
     }
 
+    /// <summary>A call from a terminal whose output goes through a pipe, as with "| tee".</summary>
+    public async Task<string> CallPipedAsync(string args)
+    {
+        var info = new ProcessStartInfo("script", ["-qec", $"dotnet '{Path.Combine(AppContext.BaseDirectory, "evenwater.dll")}' {args} 2>&1 | cat", "/dev/null"])
+        {
+            RedirectStandardOutput = true,
+            WorkingDirectory = Documents.Repository.Root,
+        };
+        info.Environment["STATE_DIRECTORY"] = State;
+        info.Environment.Remove("EVENWATER_CONFIG");
+        using var process = Process.Start(info)!;
+        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(60));
+        return await process.StandardOutput.ReadToEndAsync(patience.Token);
+    }
+
     public async Task<string> PageAsync(Predicate<string> until, string path = "/")
     {
         using var http = new HttpClient { BaseAddress = new Uri($"http://127.0.0.1:{PagePort}"), Timeout = TimeSpan.FromSeconds(5) };
