@@ -91,7 +91,7 @@ internal static class CalibrateCommand
             return Exit.Wrong(wrong.ToString());
         }
 
-        var book = PenAndPaper.Book(file.Name).Book;
+        var book = PenAndPaper.BookOf(file.Name).Book;
         if (ask.History)
         {
             var lines = book is null ? [] : CalibrationText.History(book, ask.Known, TimeZoneInfo.Local).ToList();
@@ -124,7 +124,7 @@ internal static class CalibrateCommand
         }
 
         var (found, exit) = await FoundAsync(station, file, standing, ask);
-        return found is null ? exit : await KeepAsync(station, ask, found);
+        return found is null ? exit : await KeepAsync(station, file, ask, found);
     }
 
     /// <summary>Writes the corrected record where it is wanted.</summary>
@@ -180,7 +180,7 @@ internal static class CalibrateCommand
         }
     }
 
-    private static async Task<int> KeepAsync(Station station, CalibrateAsk ask, Found found)
+    private static async Task<int> KeepAsync(Station station, Station file, CalibrateAsk ask, Found found)
     {
         var now = TimeProvider.System.GetLocalNow();
         var outcome = ask.Record(found, now).Checked();
@@ -209,7 +209,7 @@ internal static class CalibrateCommand
             }
         }
 
-        return await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record });
+        return await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record }, file);
     }
 
     private static async Task WaitAsync(string doing)
