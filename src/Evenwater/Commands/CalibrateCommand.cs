@@ -26,7 +26,7 @@ internal static class CalibrateCommand
         var referenceSd = new Option<double>("--reference-sd") { Description = "how well that one is known, 1-sigma, °C; 0.1 if not said", DefaultValueFactory = _ => 0.1 };
         var litres = new Option<double[]>("--litres") { Description = "load-cell, level: volumes in the vessel, one after the other, each told from empty; 0 first", AllowMultipleArgumentsPerToken = true };
         var litresSd = new Option<double>("--litres-sd") { Description = "how well each is known, 1-sigma, L; 0.01 if not said", DefaultValueFactory = _ => 0.01 };
-        var celsius = new Option<double>("--water-celsius") { Description = "load-cell: temperature of that water, °C; 20 if not said", DefaultValueFactory = _ => 20 };
+        var celsius = new Option<double>("--water-celsius") { Description = "load-cell: temperature of that water, which must be fresh, °C; 20 if not said", DefaultValueFactory = _ => 20 };
         var millilitres = new Option<double?>("--millilitres") { Description = "drops: what was collected, mL" };
         var drops = new Option<double?>("--drops") { Description = "drops: how many that were; the counter counts if not said" };
         var check = new Option<bool>("--check") { Description = "conductivity: how far the probe has fouled and drifted, before and after cleaning and in one standard; changes nothing" };
