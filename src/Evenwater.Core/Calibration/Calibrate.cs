@@ -13,7 +13,7 @@ public static class Calibrate
     /// Fewer counts than this are an unplugged or dry cell, whatever conductivity its constant and its offset make of them: at a sea-water front end they are tens of µS/cm. Twice what an unplugged
     /// one may read (hardware/README.md, "Build", 10).
     /// </summary>
-    private const int FewestCounts = 10;
+    public const int FewestCounts = 10;
 
     /// <summary>The thermometer's integer is 1/16 °C (DS18B20-type data sheet, 12 bit).</summary>
     private const double CelsiusPerCount = 1.0 / 16;
