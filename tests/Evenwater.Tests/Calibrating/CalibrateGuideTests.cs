@@ -189,6 +189,7 @@ public class CalibrateGuideTests
     [InlineData("--standard", "vessel-conductivity", new string[0], 1, 1)]
     [InlineData("--standard", "vessel-conductivity", new[] { "84" }, 1, 1)]
     [InlineData("--standard", "vessel-conductivity", new[] { "1413", "1413" }, 1, 1)]
+    [InlineData("--standard", "vessel-conductivity", new[] { "1413", "kcl-0.01" }, 1, 1)] // 1413 and 1409.3 µS/cm: the very same, and after two cups it was refused
     [InlineData("--tolerance", "vessel-conductivity", new[] { "1413" }, 7, 1)]
     [InlineData("--nominal", "vessel-conductivity", new[] { "1413" }, 1, 2)]
     [InlineData("--ice, --reference", "vessel-thermometer", new string[0], 1, 1)]
