@@ -9,6 +9,12 @@ public static class Calibrate
     /// <summary>The ADC's full scale is this many counts (ADS1115 data sheet: LSB = FSR / 32768).</summary>
     private const double CountsAtFullScale = 32768;
 
+    /// <summary>
+    /// Fewer counts than this are an unplugged or dry cell, whatever conductivity its constant and its offset make of them: at a sea-water front end they are tens of µS/cm. Twice what an unplugged
+    /// one may read (hardware/README.md, "Build", 10).
+    /// </summary>
+    public const int FewestCounts = 10;
+
     /// <summary>The thermometer's integer is 1/16 °C (DS18B20-type data sheet, 12 bit).</summary>
     private const double CelsiusPerCount = 1.0 / 16;
 
@@ -111,6 +117,11 @@ public static class Calibrate
         if (input is null)
         {
             return Reading.Missing(Reason.Uncalibrated, sample.TakenAt);
+        }
+
+        if (sample.Code < FewestCounts)
+        {
+            return Reading.Missing(Reason.OutOfRange, sample.TakenAt) with { Code = sample.Code };
         }
 
         if (!temperature.TryGet(out var celsius))

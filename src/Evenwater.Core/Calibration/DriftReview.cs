@@ -27,8 +27,9 @@ public sealed record DriftReview(IReadOnlyList<ReviewedReading> Readings)
     /// <param name="calibratedAt">The calibration at the beginning.</param>
     /// <param name="checkedAt">The visit at the end, later.</param>
     /// <param name="readings">Readings between both; °C, µS/cm at 25 °C, or pH.</param>
+    /// <param name="before">What was found at the beginning, where that was a check that cleaned the probe and left it as it read: its drift goes on from there. Null for a calibration.</param>
     public static Outcome<DriftReview> Of(
-        DriftKind kind, DriftCheck check, DateTimeOffset calibratedAt, DateTimeOffset checkedAt, IReadOnlyList<(DateTimeOffset At, double Value)> readings)
+        DriftKind kind, DriftCheck check, DateTimeOffset calibratedAt, DateTimeOffset checkedAt, IReadOnlyList<(DateTimeOffset At, double Value)> readings, DriftCheck? before = null)
     {
         if (checkedAt <= calibratedAt)
         {
@@ -53,12 +54,16 @@ public sealed record DriftReview(IReadOnlyList<ReviewedReading> Readings)
 
             var share = (at - calibratedAt) / (checkedAt - calibratedAt);
             var clean = kind == DriftKind.SpecificConductance ? raw * (1 + (share * check.FoulingPercent / 100)) : raw + (share * check.Fouling);
-            var right = kind == DriftKind.SpecificConductance ? clean * (1 + (share * check.DriftPercent / 100)) : clean + (share * check.Drift);
+            var right = kind == DriftKind.SpecificConductance
+                ? clean * (1 + (Between(before?.DriftPercent, check.DriftPercent, share) / 100))
+                : clean + Between(before?.Drift, check.Drift, share);
             corrected[i] = new ReviewedReading(at, raw, clean, right);
         }
 
         return new DriftReview(corrected);
     }
+
+    private static double Between(double? start, double end, double share) => (start ?? 0) + (share * (end - (start ?? 0)));
 
     private static string Unit(DriftKind kind) => kind switch
     {

@@ -8,6 +8,9 @@ internal static class SafetyRules
     /// <summary>Budgets are added up from decimal numbers; this much is not a difference, L.</summary>
     private const double RoundingLitres = 1e-9;
 
+    /// <summary>A permission that ends before the next cycle, one a second and some late, lets the driver go in each (0.6 s after the last edge, hardware/README.md): the valve would chatter, s. Derivation.</summary>
+    private const double ShortestLeaseSeconds = 1.5;
+
     public static void Check(Station station, Findings findings)
     {
         var safety = station.Safety;
@@ -15,7 +18,7 @@ internal static class SafetyRules
         CheckVolumeBudget(station, findings);
         findings.Within("safety.tripProbability", safety.TripProbability, 0, 0.2, "(a probability)", "0.02 closes at two chances in a hundred before the waters are even, and at one in a thousand once they are.");
         findings.Within("safety.tripHorizonSeconds", safety.TripHorizonSeconds, 60, 4 * 3600, "s", "150 is usual: as long as a forecast may be old, and one more.");
-        findings.Within("safety.leaseSeconds", safety.LeaseSeconds, 0.2, 3, "s", "A hung program must let go within 3 s.");
+        findings.Within("safety.leaseSeconds", safety.LeaseSeconds, ShortestLeaseSeconds, 3, "s", "A hung program must let go within 3 s, and a permission is renewed once a second.");
         findings.Within("safety.floatDebounceMilliseconds", safety.FloatDebounceMilliseconds, 50, 1000, "ms", "Long enough for ripples, short enough to act.");
         findings.Within("proof.everyDays", station.Proof.EveryDays, 1, 366, "days", "30 is usual: what hangs or is welded shows only when it is tried.");
         findings.Within("weeklyTest.atHour", station.WeeklyTest.AtHour, 0, 23, "h", "A full hour of the local day; 12 is noon.");

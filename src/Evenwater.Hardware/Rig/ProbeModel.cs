@@ -13,9 +13,13 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
     /// <summary>The rectifier's offset, V: what an unplugged cell reads. An assumption.</summary>
     private const double OffsetVolts = 0.0002;
 
+    /// <summary>It is never still, V: one of the converter's counts. If it were, each unplugged cell would be found as one that hangs. An assumption.</summary>
+    private const double FlickerVolts = 62.5e-6;
+
     private double _ec25;
     private double _wander;
     private bool _inCup;
+    private int _flicker;
 
     /// <summary>At the ADC's input, V.</summary>
     public double Volts { get; private set; }
@@ -43,7 +47,9 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
         var noise = 1 + _wander + (trouble.NoiseFactor * facts.Noise * random.NextNormal());
         if (!trouble.Stuck)
         {
-            Volts = trouble.Open ? OffsetVolts : Math.Max(OffsetVolts, trouble.Gain * noise * VoltsOf(_ec25, celsius));
+            _flicker = (_flicker + 1) % 3; // two steps are a second, and no look shall always see the same
+            var open = OffsetVolts + (_flicker == 0 ? FlickerVolts : 0);
+            Volts = trouble.Open ? open : Math.Max(open, trouble.Gain * noise * VoltsOf(_ec25, celsius));
         }
     }
 

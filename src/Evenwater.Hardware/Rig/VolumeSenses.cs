@@ -21,7 +21,7 @@ internal sealed class VolumeSenses(Station station, RigFacts facts, Faults fault
     /// <summary>The scale's converter.</summary>
     public FakeHx711 Scale { get; } = new();
 
-    /// <summary>What a person has poured into the otherwise empty vessel, L; null: the night's own water is in it.</summary>
+    /// <summary>What a person has poured into the otherwise empty vessel, fresh water from the tap, L; null: the night's own water is in it.</summary>
     public double? PouredLitres { get; set; }
 
     /// <summary>Whether the drop counter's beam is dark for good.</summary>
@@ -40,7 +40,7 @@ internal sealed class VolumeSenses(Station station, RigFacts facts, Faults fault
         _hanging -= fallen * facts.DropMillilitres;
         Drops = BeamIsBlocked ? 0 : (int)fallen;
 
-        var kilograms = (litres * (FreshKilogramsPerLitre + (SaltKilograms * plant.Vessel.Ec25)))
+        var kilograms = (litres * (FreshKilogramsPerLitre + (PouredLitres is null ? SaltKilograms * plant.Vessel.Ec25 : 0)))
             + facts.ScaleZeroKilograms + (facts.ScaleNoiseKilograms * random.NextNormal());
         Scale.Silent = faults.IsOn(FaultKind.ScaleSilent, atSeconds);
         Scale.Convert(_cell is null ? 0 : _cell.ZeroCounts + (_cell.CountsPerKilogram * kilograms));

@@ -48,10 +48,17 @@ internal static class CalibrateRules
         var most = ask.Check ? 1 : 2;
         return ask.Standards.Count is 0 || ask.Standards.Count > most ? new("--standard", $"{ask.Standards.Count} given", $"{(ask.Check ? "1" : "1 or 2")} of {Standards.Names}", "Say what is in the cup, as its label says.")
             : ask.Standards.Count == 2 && ask.Standards[0] == ask.Standards[1] ? new("--standard", $"{ask.Standards[0]} twice", "two different ones", "Two points of one standard are one point.")
+            : ask.Standards.Count == 2 && Alike(ask.Standards[0], ask.Standards[1]) ? new("--standard", $"{ask.Standards[0]} and {ask.Standards[1]}", $"two, one of at least {CellCalibration.LeastRatio:0} times the other's conductivity", "Take two that are further apart, or calibrate by one alone.")
             : !(ask.TolerancePercent is >= 0.01 and <= 5) ? new("--tolerance", $"{ask.TolerancePercent}", "0.01 to 5 %", "Say what the label allows; 1 is usual.")
             : ask.NominalPerCm is { } nominal && nominal is not (0.1 or 1 or 10) ? new("--nominal", $"{nominal}", "0.1, 1 or 10 1/cm", "Give the constant that the probe was sold with.")
             : ask.MeterBefore is not null != ask.MeterAfter is not null ? new("--meter-after", "one of both", "both readings of the second meter, or none", "Read it at both moments.")
             : WrongMeter("--meter-before", ask.MeterBefore) ?? WrongMeter("--meter-after", ask.MeterAfter);
+    }
+
+    private static bool Alike(string one, string other)
+    {
+        double At25(string name) => StandardConductivity.MicrosiemensPerCm(Standards.Named(name).Standard, 25);
+        return Math.Max(At25(one) / At25(other), At25(other) / At25(one)) < CellCalibration.LeastRatio;
     }
 
     private static Problem? WrongMeter(string option, double? reading) => reading is null or (> 0 and <= Conductivity.MaxMicrosiemensPerCm)

@@ -14,6 +14,9 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
 {
     private const int BaselineLooks = 20;
 
+    /// <summary>Where every standard's table ends, °C: a front end that ends at the standard's 25 °C would have no reading in a warm room.</summary>
+    private const double WarmestCelsius = 35;
+
     private readonly Channel _channel = vessel ? Channel.VesselConductivity : Channel.TankConductivity;
     private readonly Channel _warm = vessel ? Channel.VesselTemperature : Channel.TankTemperature;
     private readonly ConductivityInput _input = vessel ? cups.Station.Sensors.VesselConductivity : cups.Station.Sensors.TankConductivity!;
@@ -77,7 +80,7 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
         var (kappa, most) = (StandardConductivity.MicrosiemensPerCm(standard, 25), _input.FullScaleVolts / (_input.ExcitationVolts * _input.FeedbackOhms) * 1e6 * _input.CellConstantPerCm);
         return kappa <= most ? null : new Problem(
             "--standard", FormattableString.Invariant($"{StandardNames.Of(standard)}, {kappa:0} µS/cm at 25 °C"), FormattableString.Invariant($"up to {most:0} µS/cm, where this front end ends"),
-            FormattableString.Invariant($"Take a weaker one, or a front end with feedbackOhms of {_input.FeedbackOhms * most / kappa:0} or less. The former calibration stays."));
+            FormattableString.Invariant($"Take a weaker one, or a front end with feedbackOhms of {Math.Floor(_input.FeedbackOhms * most / StandardConductivity.MicrosiemensPerCm(standard, WarmestCelsius)):0} or less. The former calibration stays."));
     }
 
     /// <summary>The probe in one standard until it is steady.</summary>

@@ -98,9 +98,9 @@ internal sealed class Cups(Station station, ILiveProbes probes, Action<string> s
         }
     }
 
-    /// <summary>What a cell conducts, µS; null when it does not read.</summary>
+    /// <summary>What a cell conducts, µS; null when it does not read, or is unplugged or dry.</summary>
     public static double? Conductance(in RawSamples raw, Channel channel, ConductivityInput? input) =>
-        input is not null && raw[channel].Reason == Reason.None ? Calibrate.ConductanceMicrosiemens(raw[channel].Code, input) : null;
+        input is not null && raw[channel] is { Reason: Reason.None, Code: >= Calibrate.FewestCounts } ? Calibrate.ConductanceMicrosiemens(raw[channel].Code, input) : null;
 
     /// <summary>What a thermometer reads, corrected, °C; null when it does not.</summary>
     public static double? Celsius(in RawSamples raw, Channel channel, double offset) =>

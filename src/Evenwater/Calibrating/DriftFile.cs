@@ -41,7 +41,7 @@ internal static class DriftFile
             return (null, $"No reading of {probe.Name} between {KeptTime.Text(from, zone)} and {KeptTime.Text(check.At, zone)} is in the log: there is nothing to correct.");
         }
 
-        var outcome = DriftReview.Of(check.Drift!.Kind, check.Drift.Check, from, check.At, readings);
+        var outcome = DriftReview.Of(check.Drift!.Kind, check.Drift.Check, from, check.At, readings, own[place - 1].Values.Count > 0 ? null : own[place - 1].Drift?.Check);
         if (outcome.Found is not { } review)
         {
             return (null, $"Not corrected: {outcome.Refusal}");

@@ -19,11 +19,11 @@ internal sealed class VolumeGuide(Cups cups)
     /// <summary>The scale under the vessel.</summary>
     /// <param name="litres">What is poured in, one after the other, each told from empty.</param>
     /// <param name="litresSd">1-sigma of each, L.</param>
-    /// <param name="celsius">Temperature of that water.</param>
+    /// <param name="celsius">Temperature of that water, which is fresh: kilograms are made of its litres.</param>
     public async Task<Outcome<Found>> ScaleAsync(IReadOnlyList<double> litres, double litresSd, double celsius)
     {
         var cell = cups.Station.Sensors.LoadCell!;
-        var (points, problem) = await PointsAsync("load-cell", litres, Channel.Mass, code => code, AllowedKilograms * Math.Abs(cell.CountsPerKilogram));
+        var (points, problem) = await PointsAsync("load-cell", "fresh water (salt water is heavier)", litres, Channel.Mass, code => code, AllowedKilograms * Math.Abs(cell.CountsPerKilogram));
         if (problem is { } wrong) return wrong;
         var outcome = VolumeCalibration.Scale(points, litresSd, celsius);
         if (outcome.Found is not { } line) return outcome.Refusal!.Value;
@@ -41,7 +41,7 @@ internal sealed class VolumeGuide(Cups cups)
     public async Task<Outcome<Found>> LevelAsync(IReadOnlyList<double> litres, double litresSd)
     {
         var level = cups.Station.Sensors.Level!;
-        var (points, problem) = await PointsAsync("level", litres, Channel.Level, code => Calibrate.Volts(code, level), AllowedMillimetres / level.MillimetresPerVolt);
+        var (points, problem) = await PointsAsync("level", "water like the tank's", litres, Channel.Level, code => Calibrate.Volts(code, level), AllowedMillimetres / level.MillimetresPerVolt);
         if (problem is { } wrong) return wrong;
         var outcome = VolumeCalibration.Level(points, litresSd, cups.Station.Vessel.AreaSquareMetres!.Value);
         return outcome.Found is not { } line
@@ -85,7 +85,7 @@ internal sealed class VolumeGuide(Cups cups)
     /// <summary>A drop changes with rate and temperature by more than a cylinder tells. Common practice, no source.</summary>
     private const double LeastDropSd = 0.02;
 
-    private async Task<(List<KnownPoint> Points, Problem? Problem)> PointsAsync(string probe, IReadOnlyList<double> litres, Channel channel, Func<int, double> value, double allowed)
+    private async Task<(List<KnownPoint> Points, Problem? Problem)> PointsAsync(string probe, string water, IReadOnlyList<double> litres, Channel channel, Func<int, double> value, double allowed)
     {
         var points = new List<KnownPoint>();
         Problem? problem = null;
@@ -95,7 +95,7 @@ internal sealed class VolumeGuide(Cups cups)
             await cups.DoAsync(
                 $"pour {SimulatedHands.Text(volume)}",
                 volume == 0 ? "Empty the vessel, wipe it dry, and put it back with its hoses as in a run."
-                : FormattableString.Invariant($"{(volume < inside ? "Take out" : "Pour in")} until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+                : FormattableString.Invariant($"{(volume < inside ? "Take out" : $"Pour in {water}")} until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
             inside = volume;
             var steadiness = new Steadiness(Wanted, allowed);
             var (told, last) = ((Text: "", Count: 0), double.NaN);

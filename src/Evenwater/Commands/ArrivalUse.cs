@@ -34,7 +34,7 @@ internal static class ArrivalUse
         string? unread;
         try
         {
-            (book, _, unread) = PenAndPaper.Book(station.Name);
+            (book, unread) = PenAndPaper.BookOf(station.Name);
         }
         catch (Exception e) when (e is SqliteException or LogUnusableException or IOException)
         {

@@ -25,7 +25,7 @@ internal static class CalibrateCommand
         var referenceSd = new Option<double>("--reference-sd") { Description = "how well that one is known, 1-sigma, °C; 0.1 if not said", DefaultValueFactory = _ => 0.1 };
         var litres = new Option<double[]>("--litres") { Description = "load-cell, level: volumes in the vessel, one after the other, each told from empty; 0 first", AllowMultipleArgumentsPerToken = true };
         var litresSd = new Option<double>("--litres-sd") { Description = "how well each is known, 1-sigma, L; 0.01 if not said", DefaultValueFactory = _ => 0.01 };
-        var celsius = new Option<double>("--water-celsius") { Description = "load-cell: temperature of that water, °C; 20 if not said", DefaultValueFactory = _ => 20 };
+        var celsius = new Option<double>("--water-celsius") { Description = "load-cell: temperature of that water, which must be fresh, °C; 20 if not said", DefaultValueFactory = _ => 20 };
         var millilitres = new Option<double?>("--millilitres") { Description = "drops: what was collected, mL" };
         var drops = new Option<double?>("--drops") { Description = "drops: how many that were; the counter counts if not said" };
         var check = new Option<bool>("--check") { Description = "conductivity: how far the probe has fouled and drifted, before and after cleaning and in one standard; changes nothing" };
@@ -90,7 +90,7 @@ internal static class CalibrateCommand
             return Exit.Wrong(wrong.ToString());
         }
 
-        var book = PenAndPaper.Book(file.Name).Book;
+        var book = PenAndPaper.BookOf(file.Name).Book;
         if (ask.History)
         {
             var lines = book is null ? [] : CalibrationText.History(book, ask.Known, TimeZoneInfo.Local).ToList();
@@ -123,7 +123,7 @@ internal static class CalibrateCommand
         }
 
         var (found, exit) = await FoundAsync(station, file, standing, ask);
-        return found is null ? exit : await KeepAsync(station, ask, found);
+        return found is null ? exit : await KeepAsync(station, file, ask, found);
     }
 
     /// <summary>Writes the corrected record where it is wanted.</summary>
@@ -179,7 +179,7 @@ internal static class CalibrateCommand
         }
     }
 
-    private static async Task<int> KeepAsync(Station station, CalibrateAsk ask, Found found)
+    private static async Task<int> KeepAsync(Station station, Station file, CalibrateAsk ask, Found found)
     {
         var now = TimeProvider.System.GetLocalNow();
         var outcome = ask.Record(found, now).Checked();
@@ -208,7 +208,7 @@ internal static class CalibrateCommand
             }
         }
 
-        return await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record });
+        return await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record }, file);
     }
 
     private static async Task WaitAsync(string doing)

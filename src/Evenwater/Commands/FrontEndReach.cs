@@ -6,6 +6,9 @@ namespace Evenwater.Commands;
 /// <summary>Whether the front ends of a station read as far as the waters that its keeper expects: one that ends below them answers "out of range" on the evening of the arrival.</summary>
 internal static class FrontEndReach
 {
+    /// <summary>What is advised reads a tenth further than the water is expected to go: one that ends there has no reading half of the time. Our own choice.</summary>
+    private const double Reserve = 1.1;
+
     /// <summary>Each front end that does not, and what to do.</summary>
     /// <param name="station">The station as it is calibrated now.</param>
     public static IEnumerable<(string What, string Text)> TooShort(Station station)
@@ -23,6 +26,6 @@ internal static class FrontEndReach
                where most < front.MicrosiemensPerCm
                select ($"{station.Name}, sensors.{front.Key}",
                    $"reads up to {most:0} µS/cm at 25 °C, and {front.Water} has {front.MicrosiemensPerCm:0}: out of range. "
-                   + $"A front end with feedbackOhms of {front.Input.FeedbackOhms * most / front.MicrosiemensPerCm:0} or less, or another cell (hardware/README.md, conductivity).");
+                   + $"A front end with feedbackOhms of {Math.Floor(front.Input.FeedbackOhms * most.Value / (Reserve * front.MicrosiemensPerCm)):0} or less, or another cell (hardware/README.md, conductivity).");
     }
 }

@@ -32,6 +32,15 @@ internal static class PenAndPaper
         return (Books.Of(reader, name), name, null);
     }
 
+    /// <summary>The book of a station whose file was read, by its whole name: "river" is not "sim-river" here, whose calibrations and animals are another's.</summary>
+    /// <param name="station">Its name, as its file has it.</param>
+    /// <param name="folder">The log's folder; null for the daemon's.</param>
+    public static (Book? Book, string? Problem) BookOf(string station, string? folder = null)
+    {
+        var (book, name, problem) = Book(station, folder);
+        return name is null || name == station ? (book, problem) : (null, $"The log knows {name} and no {station} yet.");
+    }
+
     /// <summary>The clock that a station's times go by: a simulated one has its own. This computer's where there is no such station yet.</summary>
     /// <param name="station">Its name; null for the only one.</param>
     /// <param name="folder">The log's folder; null for the daemon's.</param>
@@ -47,14 +56,17 @@ internal static class PenAndPaper
     }
 
     /// <summary>Writes a note, tells what came of it, and gives the exit code.</summary>
-    public static async Task<int> WriteAsync(string? station, Note note)
+    /// <param name="station">Whose book; null for the only one.</param>
+    /// <param name="note">What is written.</param>
+    /// <param name="file">The station as a file had it that was read already, wherever it lies; null when none was.</param>
+    public static async Task<int> WriteAsync(string? station, Note note, Station? file = null)
     {
         if (await AskCommands.AnswerAsync(new ControlAsk("note", station) { Written = note }) is { } answer)
         {
             return Exit.Tell(answer.Ok, answer.Text);
         }
 
-        var (configured, problem) = Configured(station);
+        var (configured, problem) = Configured(Places.State(demo: false), station, file);
         if (configured is null)
         {
             return Exit.Wrong(problem!);
@@ -86,17 +98,22 @@ internal static class PenAndPaper
     }
 
     /// <summary>The station as the log had it last, or else as its file has it.</summary>
-    private static (Station? Station, string? Problem) Configured(string? asked)
+    internal static (Station? Station, string? Problem) Configured(string state, string? asked, Station? file)
     {
-        var log = File.Exists(Path.Combine(Places.State(demo: false), LogFile.Name)) ? new KeptLog(Places.State(demo: false)) : null;
-        if (log?.Station(asked).Name is { } name)
+        var log = File.Exists(Path.Combine(state, LogFile.Name)) ? new KeptLog(state) : null;
+        if (log?.Station(asked).Name is { } name && (file is null || file.Name == name))
         {
             return (KeptLog.LastConfiguration(log.Folder, name), null);
         }
 
         if (asked is null)
         {
-            return (null, log?.Station(asked).Problem ?? $"station = (not named): no daemon answers, and there is no log in {Places.State(demo: false)} that would tell. Name the station.");
+            return (null, log?.Station(asked).Problem ?? $"station = (not named): no daemon answers, and there is no log in {state} that would tell. Name the station.");
+        }
+
+        if (file is not null)
+        {
+            return (file, null);
         }
 
         var reading = StationArgument.Read(asked);

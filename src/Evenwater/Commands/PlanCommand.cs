@@ -71,7 +71,7 @@ internal static class PlanCommand
         if (station is null) return default;
         try
         {
-            return (PenAndPaper.Book(station).Book, null);
+            return (PenAndPaper.BookOf(station).Book, null);
         }
         catch (Exception e) when (e is SqliteException or LogUnusableException or IOException or UnauthorizedAccessException)
         {

@@ -135,7 +135,7 @@ internal static class StationCheck
     {
         try
         {
-            return PenAndPaper.Book(station.Name).Book;
+            return PenAndPaper.BookOf(station.Name).Book;
         }
         catch (Exception e) when (e is SqliteException or LogUnusableException)
         {

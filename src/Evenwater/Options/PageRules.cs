@@ -34,6 +34,15 @@ internal static partial class PageRules
             yield return new Problem($"page.listen[{index}]", Told(address), "an address by number, such as \"192.168.1.20\", \"0.0.0.0\" for all of IPv4 or \"::\" for all", "Write the computer's own address (`ip address` shows it), without a port.");
         }
 
+        foreach (var index in Enumerable.Range(0, page.Listen.Count))
+        {
+            // The system would say no more than that the port is taken.
+            if (page.Listen.Take(index).FirstOrDefault(earlier => Clash(earlier, page.Listen[index])) is { } taken)
+            {
+                yield return new Problem($"page.listen[{index}]", Told(page.Listen[index]), $"an address beside {Told(taken)}: each once, \"0.0.0.0\" beside none of IPv4, \"::\" alone", "Keep the one that reaches as far as you want.");
+            }
+        }
+
         if (page.Hosts.Count > MostHosts)
         {
             yield return new Problem("page.hosts", $"{page.Hosts.Count} names", $"0 to {MostHosts} names", "Keep those that browsers really use.");
@@ -55,6 +64,21 @@ internal static partial class PageRules
     /// <summary>An address that is written by number; null for anything else.</summary>
     public static IPAddress? Address(string? text) =>
         IPAddress.TryParse(text, out var address) && text[0] != '[' && (text.Contains(':', StringComparison.Ordinal) || address.ToString() == text) ? address : null;
+
+    /// <summary>Whether one of both is among what the other stands for, so that they can not be listened to side by side.</summary>
+    private static bool Clash(string? one, string? other)
+    {
+        if (Address(one) is not { } first || Address(other) is not { } second)
+        {
+            return false;
+        }
+
+        (first, second) = (Plain(first), Plain(second));
+        return first.Equals(second) || first.Equals(IPAddress.IPv6Any) || second.Equals(IPAddress.IPv6Any)
+            || (first.AddressFamily == second.AddressFamily && (first.Equals(IPAddress.Any) || second.Equals(IPAddress.Any)));
+
+        static IPAddress Plain(IPAddress address) => address.IsIPv4MappedToIPv6 ? address.MapToIPv4() : address;
+    }
 
     /// <summary>Whether any of them is reached from other computers.</summary>
     public static bool IsBeyond(PageOptions page) => page.Listen.Any(a => Address(a) is { } address && !IPAddress.IsLoopback(address));

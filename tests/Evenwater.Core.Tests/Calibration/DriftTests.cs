@@ -74,6 +74,16 @@ public class DriftTests
         Assert.Equal(24.1 - (0.2 / 3), reading.Corrected, 1e-9);
     }
 
+    [Fact] // by hand: a check that cleaned the cell found it 4 % low and set nothing; at the next it is 6 % low, and clean: 500 is 520 at the first, 525 half way, 530 at the second
+    public void After_a_check_that_set_nothing_the_drift_goes_on_from_what_it_found()
+    {
+        static DriftCheck Low(double percent) => new() { ProbeBefore = 500, ProbeAfter = 500, MeterBefore = 500, MeterAfter = 500, Standard = 1000 + (10 * percent), ProbeInStandard = 1000 };
+        var review = DriftReview.Of(DriftKind.SpecificConductance, Low(6), From, To, [(From, 500), (From.AddDays(15), 500), (To, 500)], Low(4)).Found!;
+        Assert.Equal([520, 525, 530], review.Readings.Select(r => Math.Round(r.Corrected, 9)));
+        var warm = DriftReview.Of(DriftKind.Temperature, Low(0) with { Standard = 1000.3 }, From, To, [(From, 24), (To, 24)], Low(0) with { Standard = 1000.1 }).Found!;
+        Assert.Equal([24.1, 24.3], warm.Readings.Select(r => Math.Round(r.Corrected, 9)));
+    }
+
     [Fact]
     public void A_record_beyond_correction_is_refused()
     {

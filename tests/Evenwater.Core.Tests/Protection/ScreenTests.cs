@@ -135,6 +135,23 @@ public class ScreenTests
         Assert.Equal(reason, Core.Calibration.Calibrate.Apply(raw, TestStation.Make().Sensors)[Channel.VesselConductivity].Reason);
     }
 
+    /// <summary>By hand, 5 counts of 62.5 µV (what hardware/README.md allows an unplugged front end) over 0.5 V and 402 ohm are 1.55 µS, with 10 1/cm 15.5 µS/cm: much for a screen that ends at 0.5.</summary>
+    [Theory]
+    [InlineData(402, 10, 0, 5, Reason.OutOfRange)]
+    [InlineData(4020, 1, 3, 5, Reason.OutOfRange)] // 0.16 µS/cm, and the 3 that two standards told
+    [InlineData(4020, 1, 3, -5, Reason.OutOfRange)]
+    [InlineData(4020, 1, 0, 64, Reason.None)] // 2 µS/cm
+    [InlineData(402, 10, 0, 32, Reason.None)] // 100 µS/cm
+    public void An_unplugged_cell_has_no_value_whatever_its_front_end_makes_of_it(double feedbackOhms, double perCm, double offset, int counts, Reason reason)
+    {
+        var raw = RawSamples.None();
+        raw[Channel.VesselTemperature] = RawSample.Of(25 * 16, MonotonicTime.FromSeconds(1));
+        raw[Channel.VesselConductivity] = RawSample.Of(counts, MonotonicTime.FromSeconds(1));
+        var sensors = TestStation.Make().Sensors;
+        sensors = sensors with { VesselConductivity = sensors.VesselConductivity with { ExcitationVolts = 0.5, FeedbackOhms = feedbackOhms, CellConstantPerCm = perCm, OffsetMicrosiemensPerCm = offset } };
+        Assert.Equal(reason, Screen.Apply(ref _state, Calibrate.Apply(raw, sensors), MonotonicTime.FromSeconds(1))[Channel.VesselConductivity].Reason);
+    }
+
     [Fact]
     public void A_missing_value_keeps_its_reason()
     {

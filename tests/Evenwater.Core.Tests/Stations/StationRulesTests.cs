@@ -133,6 +133,7 @@ public class StationRulesTests
         { "safety.tripProbability", River.With(safety: s => s with { TripProbability = 0.21 }) },
         { "safety.tripHorizonSeconds", River.With(safety: s => s with { TripHorizonSeconds = 10 }) },
         { "safety.leaseSeconds", River.With(safety: s => s with { LeaseSeconds = 3.1 }) },
+        { "safety.leaseSeconds", River.With(safety: s => s with { LeaseSeconds = 1 }) }, // it would end as the next is due
         { "safety.floatDebounceMilliseconds", River.With(safety: s => s with { FloatDebounceMilliseconds = 49 }) },
         { "safety.floatDebounceMilliseconds", River.With(safety: s => s with { FloatDebounceMilliseconds = 1001 }) },
     };

@@ -139,7 +139,7 @@ public class CalibrateGuideTests
 
     [Theory]
     [InlineData("noisy-probe@0s", "still moving or scattering")]
-    [InlineData("open-probe@0s", "cellConstantPerCm")]
+    [InlineData("open-probe@0s", "no reading")] // whatever its constant would be: see that it is connected
     [InlineData("stuck-probe@0s", "cellConstantPerCm")]
     [InlineData("no-answer@30s", "no reading")]
     public async Task A_probe_that_never_settles_or_reads_what_can_not_be_is_refused(string fault, string said)
@@ -189,6 +189,7 @@ public class CalibrateGuideTests
     [InlineData("--standard", "vessel-conductivity", new string[0], 1, 1)]
     [InlineData("--standard", "vessel-conductivity", new[] { "84" }, 1, 1)]
     [InlineData("--standard", "vessel-conductivity", new[] { "1413", "1413" }, 1, 1)]
+    [InlineData("--standard", "vessel-conductivity", new[] { "1413", "kcl-0.01" }, 1, 1)] // 1413 and 1409.3 µS/cm: the very same, and after two cups it was refused
     [InlineData("--tolerance", "vessel-conductivity", new[] { "1413" }, 7, 1)]
     [InlineData("--nominal", "vessel-conductivity", new[] { "1413" }, 1, 2)]
     [InlineData("--ice, --reference", "vessel-thermometer", new string[0], 1, 1)]

@@ -188,6 +188,10 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.Equal(1.03525, Row("2026-03-14T20:05:00Z") is var half ? half[2] / half[0] : 0, 0.0003);
         Assert.Equal(1.071, Row("2026-03-14T20:09:5") is var end ? end[2] / end[0] : 0, 0.0015);
 
+        // After a check that set nothing the cell reads as low as that one found it: 2 % from the first on, and at the end 2 % still.
+        var after = DriftFile.Of(log.Folder, River.Name, cell, [calibrated, seen with { At = calibrated.At.AddSeconds(1) }, seen], TimeZoneInfo.Utc).Text!.Split("\r\n")[1].Split(',');
+        Assert.Equal(1.02, double.Parse(after[3], System.Globalization.CultureInfo.InvariantCulture) / double.Parse(after[2], System.Globalization.CultureInfo.InvariantCulture), 1e-4);
+
         var beyond = seen with { Drift = new(DriftKind.SpecificConductance, check with { ProbeAfter = 560 }) };
         var later = seen with { At = Evening.AddDays(3), Due = Evening.AddDays(90) };
         Assert.Equal(

@@ -30,6 +30,23 @@ public class FrontEndReachTests
         Assert.Equal(told, FrontEndReach.TooShort(station).Count());
     }
 
+    /// <summary>Who took what was advised had a front end that ended at the very number, and no reading as soon as water or cell were a per cent more.</summary>
+    [Fact]
+    public void What_is_advised_reads_further_than_what_it_is_advised_for()
+    {
+        var weak = River with { Waters = River.Waters with { TankMicrosiemensPerCm = 1500, TankTemperatureCelsius = 25 } };
+        var ohms = Ohms(FrontEndReach.TooShort(weak).First().Text);
+        Assert.Equal(1241, ohms); // 2000 ohm x 1024 / 1650
+        var advised = weak with { Sensors = weak.Sensors with { VesselConductivity = weak.Sensors.VesselConductivity with { FeedbackOhms = ohms } } };
+        Assert.DoesNotContain(FrontEndReach.TooShort(advised with { Waters = advised.Waters with { TankMicrosiemensPerCm = 1640 } }), f => f.What.EndsWith("vesselConductivity", StringComparison.Ordinal));
+
+        // 0.01 mol/kg of KCl at 35 °C, 1687.79 + 1.30 µS/cm (CRC Handbook, see PotassiumChloride), scaled to 1413 from 1409.33: 1693.5. 2000 ohm x 1024 / 1693.5 = 1209.
+        var refusal = new Evenwater.Calibrating.CellGuide(new Evenwater.Calibrating.Cups(River, null!, _ => { }, _ => Task.CompletedTask), vessel: true, 0.25, 22).TooStrong(Core.Water.ConductivityStandard.Sold1413)!.Value;
+        Assert.Equal(1209, Ohms(refusal.Advice));
+
+        static double Ohms(string text) => double.Parse(text.Split("feedbackOhms of ")[1].Split(' ')[0], System.Globalization.CultureInfo.InvariantCulture);
+    }
+
     [Fact]
     public void What_it_would_be_is_told_with_what_to_do()
     {

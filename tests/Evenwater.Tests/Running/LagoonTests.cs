@@ -120,6 +120,13 @@ public sealed class LagoonTests : IDisposable
         Assert.Equal(Core.Safety.Phase.Dripping, verdict.End);
     }
 
+    [Fact] // the count of an unplugged cell flickers, so nothing else gives it away
+    public void A_cell_that_is_unplugged_in_sea_water_is_told_within_minutes()
+    {
+        var verdict = Rehearsal.Run(Lagoon, 1, [RigFault.Parse("open-probe@5m")], 0.2, null);
+        Assert.InRange(Assert.Single(verdict.Story, s => s.What == "alarm: A probe is not believed").At, 300, 400);
+    }
+
     private static RigDrive Drive(NightLog log) =>
         new(new SimulatedRig(Lagoon, 1, []), new StationState(Lagoon), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
 }
