@@ -86,6 +86,10 @@ public sealed record StationView
     /// <summary>Volume at which water spills, L; null for a watched tank.</summary>
     public double? BrimLitres { get; init; }
 
+    /// <summary>Volume above which water runs off through a standpipe, L; null without one. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public double? StandpipeLitres { get; init; }
+
     /// <summary>What happened in this run, oldest first.</summary>
     public IReadOnlyList<RunEvent> Events { get; init; } = [];
 

@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
@@ -56,6 +57,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,
+            StandpipeLitres = state.Station.Vessel.Mode == VesselMode.Standpipe ? state.Station.Vessel.StandpipeLitres : null,
             Budgets = Budgets(state),
             Events = loop.Events.Since(zero),
             Opens = OpensOf(state, loop.Shown.Alarms),

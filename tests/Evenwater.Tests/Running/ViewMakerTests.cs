@@ -1,5 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Estimation;
 using Evenwater.Hardware.Rig;
 using Evenwater.Page;
 using Evenwater.Page.Charts;
@@ -21,7 +22,7 @@ public sealed class ViewMakerTests : IDisposable
     {
         using var log = _folder.Open();
         var station = DemoStation.Read();
-        station = station with { Sensors = station.Sensors with { Light = new() } };
+        station = station with { Sensors = station.Sensors with { Light = new() }, Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 6 } };
         var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
         var clock = StationClock.Faster(1, start, zero);
         using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
@@ -30,6 +31,7 @@ public sealed class ViewMakerTests : IDisposable
         var view = maker.Make(drive.Loop, drive.Now);
         Channel[] shown = [Channel.VesselConductivity, Channel.TankConductivity, Channel.VesselTemperature, Channel.TankTemperature, Channel.TankLight, Channel.FloatLow, Channel.FloatHigh, Channel.Leak];
         Assert.Equal(shown.Select(channel => ChannelLook.Of(channel).Label), view.Values.Select(value => value.Label));
+        Assert.Equal(6, view.StandpipeLitres);
         Assert.All([PictureWords.Title, PictureWords.Describe(view), ForecastPicture.Draw(view, PictureSize.Wide)], told => Assert.DoesNotContain("bucket", told, StringComparison.OrdinalIgnoreCase));
         Assert.Contains(">vessel</text>", ForecastPicture.Draw(view, PictureSize.Wide), StringComparison.Ordinal);
     }
