@@ -20,7 +20,7 @@ const now = () => {
   return (steady + slept) / 1000;
 };
 
-let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = null;
+let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = null, gone = false;
 let words = {}; // the last word of each station
 
 if (location.pathname !== line.dataset.page) history.replaceState(null, "", line.dataset.page);
@@ -96,6 +96,7 @@ async function fetched() {
   drawnAt = now();
   try {
     const answer = await fetch(line.dataset.page, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(8000) });
+    gone = answer.status === 404;
     if (!answer.ok) return false; // not there, or asked too often: what is here stays, and is asked for again
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     const script = of => of.querySelector("script[src*='/live.js']")?.getAttribute("src");
@@ -105,7 +106,7 @@ async function fetched() {
     line.dataset.shape = fresh.querySelector("[data-shape]").dataset.shape;
     return true;
   } catch {
-    return false;
+    return gone = false;
   }
 }
 
@@ -126,7 +127,9 @@ function replace(part, fresh) {
 
 function lose() {
   const last = document.querySelector("[data-clock]")?.dateTime; // none where the clock was never set
-  put(line, `Not connected${last ? ` since ${last.slice(11, 16)}` : ""}: all below is old. Look at the vessel itself, and whether this network and the station's computer run.`);
+  const since = last ? ` since ${last.slice(11, 16)}` : "";
+  put(line, gone ? `Not told of${since}: the program answers, but has no such station. All below is old. Look at the vessel itself, and whether the program's configuration names this station.`
+    : `Not connected${since}: all below is old. Look at the vessel itself, and whether this network and the station's computer run.`);
   document.body.classList.add("old");
   const unknown = document.querySelector("template.unknown");
   if (!unknown) return;
