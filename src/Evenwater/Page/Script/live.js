@@ -100,9 +100,10 @@ async function fetched() {
     if (!answer.ok) return false; // not there, or asked too often: what is here stays, and is asked for again
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     const script = of => of.querySelector("script[src*='/live.js']")?.getAttribute("src");
-    if (script(fresh) !== script(document)) return location.reload(), false; // another program, or a password is asked for
+    const live = of => of.querySelector("[data-live]")?.dataset.live;
+    if (script(fresh) !== script(document) || live(fresh) !== live(document)) return location.reload(), false; // another program, a password is asked for, or of several stations one is left
     for (const part of document.querySelectorAll("[data-part]")) replace(part, fresh.querySelector(`[data-part="${part.dataset.part}"]`));
-    document.title = fresh.title;
+    if (!document.hidden) document.title = fresh.title;
     line.dataset.shape = fresh.querySelector("[data-shape]").dataset.shape;
     return true;
   } catch {
