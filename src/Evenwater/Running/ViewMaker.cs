@@ -99,7 +99,8 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             var age = now.SecondsSince(state.EvaluatedAt);
             var (volume, flow) = (state.Forecast.VolumeLitres, state.Forecast.FlowMillilitresPerMinute);
             lines.Add(new ValueLine("Water in the vessel", volume.P50, "L", age) { P05 = volume.P05, P95 = volume.P95, Decimals = 1, StaleAfterSeconds = 90 });
-            lines.Add(new ValueLine("Inflow", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
+            // Where the valve is closed, or rests now and then, it is what would run.
+            lines.Add(new ValueLine(state.Phase == Phase.Dripping && !state.IsPaced ? "Inflow" : "Inflow while open", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
         }
 
         AddSwitch(Channel.FloatLow);

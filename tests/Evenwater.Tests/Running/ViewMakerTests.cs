@@ -1,6 +1,7 @@
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 using Evenwater.Hardware.Rig;
 using Evenwater.Page;
 using Evenwater.Page.Charts;
@@ -34,5 +35,27 @@ public sealed class ViewMakerTests : IDisposable
         Assert.Equal(6, view.StandpipeLitres);
         Assert.All([PictureWords.Title, PictureWords.Describe(view), ForecastPicture.Draw(view, PictureSize.Wide)], told => Assert.DoesNotContain("bucket", told, StringComparison.OrdinalIgnoreCase));
         Assert.Contains(">vessel</text>", ForecastPicture.Draw(view, PictureSize.Wide), StringComparison.Ordinal);
+    }
+
+    /// <summary>Beside "valve closed" an inflow of 15 mL/min would be a valve that leaks.</summary>
+    [Fact]
+    public void Beside_a_closed_valve_the_inflow_is_told_as_what_it_would_be()
+    {
+        using var log = _folder.Open();
+        var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
+        var clock = StationClock.Faster(1, start, zero);
+        var station = DemoStation.Read();
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
+        var maker = new ViewMaker(clock);
+        Assert.True(drive.Go(30, () => drive.CommitAnd(TripCause.IsFresh(drive.Loop.State.Readings))));
+        _ = drive.Loop.Ask(new Asking(Verb.Begin, "one", new StartKnown(1.6, Attended: true)));
+        Assert.True(drive.Go(120, () => drive.CommitAnd(drive.Loop.State.HasForecast && drive.Rig.ValveOpen)));
+        Assert.Single(Inflow(), "Inflow");
+        _ = drive.Loop.Ask(new Asking(Verb.Close, "one"));
+        drive.Go(2);
+        Assert.Equal("closed", maker.Make(drive.Loop, drive.Now).ValveWord);
+        Assert.Single(Inflow(), "Inflow while open");
+
+        IEnumerable<string> Inflow() => maker.Make(drive.Loop, drive.Now).Values.Select(value => value.Label).Where(label => label.StartsWith("Inflow", StringComparison.Ordinal));
     }
 }
