@@ -30,7 +30,7 @@ public sealed record StationView
     /// <summary>What the picture calls this moment.</summary>
     public string NowWord { get; init; } = "now";
 
-    /// <summary>How long the run has been going, s; null when there is none.</summary>
+    /// <summary>How long the run has been going, s; null when there is none, or it is over.</summary>
     public double? ElapsedSeconds { get; init; }
 
     /// <summary>The one word.</summary>

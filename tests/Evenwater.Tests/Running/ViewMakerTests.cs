@@ -39,7 +39,7 @@ public sealed class ViewMakerTests : IDisposable
 
     /// <summary>Beside "valve closed" an inflow of 15 mL/min would be a valve that leaks.</summary>
     [Fact]
-    public void Beside_a_closed_valve_the_inflow_is_told_as_what_it_would_be()
+    public void Beside_a_closed_valve_the_inflow_is_what_it_would_be_and_a_run_that_is_over_goes_on_no_longer()
     {
         using var log = _folder.Open();
         var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
@@ -55,6 +55,11 @@ public sealed class ViewMakerTests : IDisposable
         drive.Go(2);
         Assert.Equal("closed", maker.Make(drive.Loop, drive.Now).ValveWord);
         Assert.Single(Inflow(), "Inflow while open");
+        Assert.InRange(maker.Make(drive.Loop, drive.Now).ElapsedSeconds ?? -1, 1, 200);
+        _ = drive.Loop.Ask(new Asking(Verb.Finish, "one"));
+        drive.Go(2);
+        Assert.Equal("abandoned", maker.Make(drive.Loop, drive.Now).Phase);
+        Assert.Null(maker.Make(drive.Loop, drive.Now).ElapsedSeconds);
 
         IEnumerable<string> Inflow() => maker.Make(drive.Loop, drive.Now).Values.Select(value => value.Label).Where(label => label.StartsWith("Inflow", StringComparison.Ordinal));
     }
