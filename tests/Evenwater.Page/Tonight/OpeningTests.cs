@@ -68,6 +68,7 @@ public sealed class OpeningTests(Site site) : PageTest(site)
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToContainTextAsync("Nothing was reset by this: the question was answered before, or is older than 30 s.");
         Assert.Empty(served.Confirmed);
+        served.Board.Post(MadeUp.Alarm() with { Name = "forbidden", Simulated = false }); // heard again
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset…" }).ClickAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Refused: a float is wet.");
