@@ -116,14 +116,15 @@ function replace(part, fresh) {
   const active = part.contains(document.activeElement) ? document.activeElement : null;
   if (fresh?.isEqualNode(part) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
   if (!fresh) return part.remove(); // the cautions, put away on another page
-  const place = active?.closest("form")?.getAttribute("action");
+  const form = active?.closest("form");
+  const place = form ? `form[action="${CSS.escape(form.getAttribute("action"))}"] button` : active?.matches("a") ? `a[href="${CSS.escape(active.getAttribute("href"))}"]` : null;
   for (const ticked of part.querySelectorAll("input[type=checkbox]:checked")) {
     const same = fresh.querySelector(`form[action="${CSS.escape(ticked.form.getAttribute("action"))}"] input[name="${CSS.escape(ticked.name)}"]`);
     if (same) same.checked = true;
   }
   for (const row of fresh.querySelectorAll("[data-value]")) row.dataset.agedAt = now();
   part.replaceWith(document.adoptNode(fresh));
-  if (place) fresh.querySelector(`form[action="${CSS.escape(place)}"] button`)?.focus();
+  if (place) fresh.querySelector(place)?.focus({ preventScroll: true });
 }
 
 function lose() {
