@@ -15,7 +15,7 @@ public readonly record struct Band(double Seconds, double P05, double P50, doubl
 /// While water only rises, P(level passed by t) = P(time to it ≤ t); so the 95 % curve of the volume must pass the
 /// mark exactly at the 5 % quantile of the time to the mark, and so on. The curves are laid through those points where
 /// they exist, so that picture and sentence agree; elsewhere they follow the volume and flow quantiles as if independent.
-/// A standpipe and planned draw-offs are not drawn yet.
+/// The picture ends it at a standpipe; planned draw-offs are not drawn yet.
 /// </summary>
 public static class Fan
 {

@@ -95,7 +95,7 @@ internal static class RehearseCommand
         void Draw(StationLoop loop, StationClock clock, MonotonicTime now)
         {
             var view = (views ??= new ViewMaker(clock)).Make(loop, now);
-            if (wanted.Picture is { } file && view.NowSeconds >= wanted.PictureAt * 3600 && view.ElapsedSeconds is not null)
+            if (wanted.Picture is { } file && view.NowSeconds >= wanted.PictureAt * 3600 && view.ToleranceMicrosiemensPerCm is not null)
             {
                 File.WriteAllText(file, PictureFile.Of(view));
                 wanted = wanted with { Picture = null };

@@ -52,9 +52,16 @@ public static class ForecastPicture
             : [];
     }
 
-    internal static Band[] LevelAhead(StationView view, PictureFrame frame) => Believed(view) is { } forecast && view.MarkLitres is { } mark
-        ? Fan.Volume(forecast, mark, view.ValveOpen, frame.HorizonSeconds, FanSteps)
-        : [];
+    internal static Band[] LevelAhead(StationView view, PictureFrame frame)
+    {
+        if (Believed(view) is not { } forecast || view.MarkLitres is not { } mark) return [];
+        var fan = Fan.Volume(forecast, mark, view.ValveOpen, frame.HorizonSeconds, FanSteps);
+        if (view.StandpipeLitres is not { } pipe) return fan;
+
+        // What rises above the pipe runs off; where the vessel is reckoned to hold more by now, that is where it stays.
+        var most = Math.Max(pipe, forecast.VolumeLitres.P95);
+        return [.. fan.Select(b => b with { P05 = Math.Min(b.P05, pipe), P50 = Math.Min(b.P50, Math.Max(pipe, forecast.VolumeLitres.P50)), P95 = Math.Min(b.P95, most) })];
+    }
 
     private static Forecast? Believed(StationView view) => view.Forecast is { Health: not Health.Blind } forecast ? forecast : null;
 

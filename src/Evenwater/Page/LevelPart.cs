@@ -21,6 +21,12 @@ internal static class LevelPart
             labels.Add(y.At(brim), $"brim {brim:F1}", "p-name-strong");
         }
 
+        if (view.StandpipeLitres is { } pipe)
+        {
+            pen.Line(frame.Left, y.At(pipe), frame.Right, y.At(pipe), "p-mark");
+            labels.Add(y.At(pipe), $"pipe {pipe:F1}", "p-name-quiet");
+        }
+
         pen.Area([.. fan.Select(b => (x.At(view.NowSeconds + b.Seconds), y.At(b.P05), y.At(b.P95)))], "p-fan p-fan-level");
         pen.Curve([.. fan.Select(b => (x.At(view.NowSeconds + b.Seconds), y.At(b.P50)))], "p-level p-middle");
         foreach (var stretch in PicturePast.Stretches(view.History, p => Range(frame, p))) pen.Area(stretch, "p-fan p-fan-level");

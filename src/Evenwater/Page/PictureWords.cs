@@ -26,6 +26,7 @@ internal static class PictureWords
         if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
         words.AddRange(Future(view));
         if (view.Events.Count > 0) words.Add(view.Events.Count == 1 ? "One mark tells what happened; it is listed below." : $"{view.Events.Count} marks tell what happened; they are listed below.");
+        if (view.StandpipeLitres is { } pipe) words.Add($"Above {pipe:F1} L it runs off through the standpipe.");
         if (view.BrimLitres is { } brim) words.Add($"Water spills at {brim:F1} L.");
         return string.Join(' ', words);
     }

@@ -30,7 +30,7 @@ public sealed record StationView
     /// <summary>What the picture calls this moment.</summary>
     public string NowWord { get; init; } = "now";
 
-    /// <summary>How long the run has been going, s; null when there is none.</summary>
+    /// <summary>How long the run has been going, s; null when there is none, or it is over.</summary>
     public double? ElapsedSeconds { get; init; }
 
     /// <summary>The one word.</summary>
@@ -85,6 +85,10 @@ public sealed record StationView
 
     /// <summary>Volume at which water spills, L; null for a watched tank.</summary>
     public double? BrimLitres { get; init; }
+
+    /// <summary>Volume above which water runs off through a standpipe, L; null without one. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public double? StandpipeLitres { get; init; }
 
     /// <summary>What happened in this run, oldest first.</summary>
     public IReadOnlyList<RunEvent> Events { get; init; } = [];

@@ -10,9 +10,10 @@ namespace Evenwater.Running;
 /// <summary>Every station of this daemon by its name: the one door through which socket, page and broker ask.</summary>
 internal sealed class StationDirectory
 {
-    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
-
     private readonly ConcurrentDictionary<string, StationLoop> _loops = new(StringComparer.Ordinal);
+
+    /// <summary>How long an answer is waited for.</summary>
+    public TimeSpan Patience { get; init; } = TimeSpan.FromSeconds(5);
 
     /// <summary>Puts a station's loop in place of its last.</summary>
     public void Set(StationLoop loop) => _loops[loop.State.Station.Name] = loop;
@@ -61,7 +62,7 @@ internal sealed class StationDirectory
     /// <summary>A person has read the cautions of a station's page.</summary>
     public void DismissCautions(string station) => Find(station)?.DismissCautions();
 
-    /// <summary>Asks, and waits for the next cycle's answer.</summary>
+    /// <summary>Asks, and waits for the next cycle's answer. What nobody waits for any more is called off, or a cycle that stood still would open long after its person was told that it had not answered; a close stays.</summary>
     public async Task<Answer> AskAsync(string? station, Asking asking, CancellationToken stop)
     {
         if (Find(station) is not { } loop)
@@ -75,7 +76,10 @@ internal sealed class StationDirectory
         }
         catch (TimeoutException)
         {
-            return new Answer(false, $"{loop.State.Station.Name} has not answered for {Patience.TotalSeconds:F0} s. If its cycle stands still, its valve closes by itself within 5 s; look at it.");
+            var closes = asking.Verb == Verb.Close;
+            var late = new Answer(false, $"{loop.State.Station.Name} has not answered for {Patience.TotalSeconds:F0} s{(closes ? "" : ", and what was asked is called off unless it is under way already")}. If its cycle stands still, its valve closes by itself within 5 s; look at it.");
+            if (!closes) asking.Reply(late);
+            return late;
         }
     }
 

@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
@@ -39,7 +40,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             ClockKnown = wall is not null,
             Zone = clock.Zone,
             NowSeconds = now.SecondsSince(zero),
-            ElapsedSeconds = state.Run is null ? null : now.SecondsSince(zero),
+            ElapsedSeconds = state.Run is null || state.Phase is Phase.Finished or Phase.Abandoned ? null : now.SecondsSince(zero),
             Word = loop.Say.Word,
             Sentence = loop.Say.Text,
             Did = loop.Say.Did,
@@ -56,6 +57,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,
+            StandpipeLitres = state.Station.Vessel.Mode == VesselMode.Standpipe ? state.Station.Vessel.StandpipeLitres : null,
             Budgets = Budgets(state),
             Events = loop.Events.Since(zero),
             Opens = OpensOf(state, loop.Shown.Alarms),
@@ -97,7 +99,8 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             var age = now.SecondsSince(state.EvaluatedAt);
             var (volume, flow) = (state.Forecast.VolumeLitres, state.Forecast.FlowMillilitresPerMinute);
             lines.Add(new ValueLine("Water in the vessel", volume.P50, "L", age) { P05 = volume.P05, P95 = volume.P95, Decimals = 1, StaleAfterSeconds = 90 });
-            lines.Add(new ValueLine("Inflow", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
+            // Where the valve is closed, or rests now and then, it is what would run.
+            lines.Add(new ValueLine(state.Phase == Phase.Dripping && !state.IsPaced ? "Inflow" : "Inflow while open", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
         }
 
         AddSwitch(Channel.FloatLow);

@@ -67,6 +67,15 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
         await page.Keyboard.PressAsync("Escape");
         await Assertions.Expect(read).ToContainTextAsync("Point at a chart");
 
+        // Words and figures that can not be fetched are not left standing as those of what is shown.
+        Forgive("the console says: Failed to load resource: net::ERR_FAILED");
+        await page.RouteAsync(new System.Text.RegularExpressions.Regex("/stations/sim-river/history"), route => route.AbortAsync());
+        await Acts(page, () => page.Keyboard.PressAsync("-"));
+        await Assertions.Expect(page.Locator(".sentence")).ToContainTextAsync("still of the span before: it could not be fetched");
+        await page.UnrouteAllAsync();
+        await Acts(page, () => page.Keyboard.PressAsync("+"));
+        await Assertions.Expect(page.Locator(".sentence")).ToContainTextAsync("Each point stands for");
+
         if (width == Wide)
         {
             // From a quarter to a half of the chart.

@@ -87,7 +87,12 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await Expect(list.Locator(".lost")).ToContainTextAsync("Not connected");
         await list.EvaluateAsync("hangUp()");
 
-        await using var again = await ServedPage.StartAsync(served.Address.Port, s_night, MadeUp.Night(1, "goby"));
+        // First without the station, as after its name was changed.
+        Forgive("the console says: Failed to load resource: the server responded with a status of 404");
+        await using var again = await ServedPage.StartAsync(served.Address.Port, MadeUp.Night(1, "goby"), MadeUp.Night(1, "pond"));
+        await PassAsync(page, 7);
+        await Expect(page.Locator(".lost")).ToContainTextAsync("the program answers, but has no such station. All below is old.");
+        again.Board.Post(s_night);
         await PassAsync(page, 6);
         await Expect(page.Locator(".lost")).ToBeEmptyAsync();
         await PassAsync(page, 1);
@@ -95,7 +100,7 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await Expect(page.Locator("[data-value='Vessel conductivity']:not(.doubt) [data-shown-age]")).ToHaveTextAsync(new System.Text.RegularExpressions.Regex("^[2-9] s$"));
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
         await PassAsync(list, 7);
-        await Expect(list.Locator(".word")).ToHaveTextAsync(["Steady", "Steady"]);
+        await Expect(list.Locator(".word")).ToHaveTextAsync(["Steady", "Steady", "Steady"]);
     }
 
     /// <summary>The title is all that is seen of it then, for hours.</summary>
@@ -138,6 +143,19 @@ public sealed class LiveTests(Site site) : PageTest(site)
         await page.UnrouteAsync("**/stations/river");
         await Expect(page.Locator(".word")).ToHaveTextAsync("Act");
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument === true"), "the page was loaded anew");
+
+        // A page that follows other stations than this one did is loaded anew, once: nothing of this one would be left.
+        var other = (await served.Client.GetStringAsync(new Uri("/stations/river", UriKind.Relative), TestContext.Current.CancellationToken)).Replace("/api/v1/stations/river/live", "/api/v1/live", StringComparison.Ordinal);
+        var loaded = new TaskCompletionSource();
+        page.Load += (_, _) => loaded.TrySetResult();
+        await page.RouteAsync("**/stations/river", async route =>
+        {
+            if (route.Request.IsNavigationRequest) await route.ContinueAsync();
+            else await route.FulfillAsync(new() { ContentType = "text/html", Body = other });
+        });
+        served.Board.Post(s_night);
+        await loaded.Task.WaitAsync(TimeSpan.FromSeconds(15), TestContext.Current.CancellationToken);
+        await Expect(page.Locator(".word")).ToHaveTextAsync("Steady");
     }
 
     [Fact]

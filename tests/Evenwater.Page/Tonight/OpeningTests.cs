@@ -20,7 +20,7 @@ public sealed class OpeningTests(Site site) : PageTest(site)
 
         // First what it takes, and how much water is there: refused by the field, with what was typed.
         await Expect(page.Locator("dl")).ToContainTextAsync("11.6 L; it closes before 10.4 L are in");
-        await Expect(page.Locator("dl")).ToContainTextAsync("its probe reads 185 µS/cm at 25 °C, 2 s ago");
+        await Expect(page.Locator("dl")).ToContainTextAsync("its probe read 185 µS/cm at 25 °C, 2 s before this page was shown");
         await page.GetByLabel("Water in the vessel now").FillAsync("10.4");
         await page.GetByLabel("Somebody stays beside it the whole time").CheckAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Ask to open…" }).ClickAsync();
@@ -68,6 +68,7 @@ public sealed class OpeningTests(Site site) : PageTest(site)
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToContainTextAsync("Nothing was reset by this: the question was answered before, or is older than 30 s.");
         Assert.Empty(served.Confirmed);
+        served.Board.Post(MadeUp.Alarm() with { Name = "forbidden", Simulated = false }); // heard again
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset…" }).ClickAsync();
         await page.GetByRole(AriaRole.Button, new() { Name = "Reset now" }).ClickAsync();
         await Expect(page.Locator(".answer")).ToHaveTextAsync("Refused: a float is wet.");

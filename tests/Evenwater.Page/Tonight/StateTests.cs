@@ -99,8 +99,10 @@ public sealed class StateTests(Site site) : PageTest(site)
         var served = await Serve(MadeUp.Night(1, "goby"), MadeUp.Night(5.2, "river"), MadeUp.NoRun() with { Name = longest });
         var page = await Open(served.Address, width);
         await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["goby", "river", longest]);
+        await page.GetByRole(AriaRole.Main).GetByRole(AriaRole.Link, new() { Name = "river" }).FocusAsync();
         served.Board.Post(MadeUp.Alarm() with { Name = "river", Simulated = false });
         await Expect(page.Locator("[data-station] h2")).ToHaveTextAsync(["river", "goby", longest]);
+        await Expect(page.GetByRole(AriaRole.Main).GetByRole(AriaRole.Link, new() { Name = "river" })).ToBeFocusedAsync(); // who goes by the keys is not sent back to the top
         await Expect(page.Locator("[data-station='river'] .sentence")).ToHaveTextAsync("The floor by the vessel is wet.");
         await Expect(page.Locator("p.spoken")).ToHaveTextAsync("river: Act. The floor by the vessel is wet.");
         served.Board.Post(MadeUp.CannotTell() with { Name = "goby", Simulated = false });

@@ -62,6 +62,21 @@ public class ForecastPictureTests
         return Assert.Single(clip.Elements(s_svg + "rect"));
     }
 
+    /// <summary>By hand: 2.5 L after an hour and 15 mL/min on would be 13.3 L after twelve more; above its pipe at 6 L none of it stays.</summary>
+    [Fact]
+    public void No_water_is_drawn_above_a_standpipe()
+    {
+        var night = MadeUp.Night(1);
+        night = night with { Forecast = night.Forecast!.Value with { BrimSeconds = Quantiles.Never } };
+        Assert.True(ForecastPicture.LevelAhead(night, PictureFrame.For(night, PictureSize.Wide))[^1].P50 > 6);
+        var piped = night with { StandpipeLitres = 6 };
+        var ahead = ForecastPicture.LevelAhead(piped, PictureFrame.For(piped, PictureSize.Wide));
+        Assert.Equal((6.0, 6.0), (ahead.Max(band => band.P95), ahead[^1].P50));
+        Assert.Contains(">pipe 6.0</text>", ForecastPicture.Draw(piped, PictureSize.Narrow), StringComparison.Ordinal);
+        Assert.Contains("Above 6.0 L it runs off through the standpipe.", PictureWords.Describe(piped), StringComparison.Ordinal);
+        Assert.DoesNotContain("standpipe", PictureWords.Describe(night), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_gap_in_the_readings_is_a_gap_in_the_line()
     {

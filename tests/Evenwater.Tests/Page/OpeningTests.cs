@@ -95,6 +95,22 @@ public class OpeningTests
     }
 
     [Fact]
+    public async Task Of_a_station_that_has_fallen_silent_nothing_is_asked_by_what_it_said_last()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.NoRun());
+        var begin = new Uri("/stations/sim-river/begin", UriKind.Relative);
+        Assert.Contains("Ask to open", await page.Client.GetStringAsync(begin, Stop), StringComparison.Ordinal);
+        page.Time.Pass(40);
+        var html = await page.Client.GetStringAsync(begin, Stop);
+        Assert.Contains("No run can begin just now: see below.", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("Ask to open", html, StringComparison.Ordinal);
+        using var body = Json("{\"verb\":\"open\"}");
+        using var answer = await page.Client.PostAsync(new Uri(River + "challenge", UriKind.Relative), body, Stop);
+        Assert.Equal(HttpStatusCode.ServiceUnavailable, answer.StatusCode);
+        Assert.Contains("Nothing was asked: sim-river has not reported for 40 s.", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public async Task A_confirmation_is_good_once()
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Alarm());

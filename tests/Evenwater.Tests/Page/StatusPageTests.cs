@@ -83,6 +83,8 @@ public partial class StatusPageTests
         var html = WebUtility.HtmlDecode(await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop));
         Assert.Contains("<title>Can't tell", html, StringComparison.Ordinal);
         Assert.Contains("has not reported for 40 s", html, StringComparison.Ordinal);
+        Assert.DoesNotContain("Opened the valve at 20:00", html, StringComparison.Ordinal);
+        Assert.Contains("<dd>Not known. If its cycle stands still, its valve closes by itself within 5 s.</dd>", html, StringComparison.Ordinal);
         Assert.Contains("stale 40 min", html, StringComparison.Ordinal); // 40 s at 60 times life
         Assert.Equal(HttpStatusCode.ServiceUnavailable, (await page.Client.GetAsync(new Uri("/healthz", UriKind.Relative), Stop)).StatusCode);
     }

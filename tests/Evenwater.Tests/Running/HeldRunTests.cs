@@ -32,6 +32,29 @@ public sealed class HeldRunTests : IDisposable
         Assert.Equal("Refused: the run of sim-river that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another.", (await begin).Text);
     }
 
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task What_a_cycle_that_stood_still_did_not_answer_it_does_not_do_when_it_goes_on_unless_it_closes(bool close)
+    {
+        using var log = _folder.Open();
+        using var drive = Held(log);
+        var directory = new StationDirectory { Patience = TimeSpan.FromMilliseconds(20) };
+        directory.Set(drive.Loop);
+        if (close) Assert.True(drive.Go(30, Begun(drive)));
+        var answer = await directory.AskAsync("sim-river", new Asking(close ? Verb.Close : Verb.Begin, "page", close ? null : new StartKnown(Attended: true)), TestContext.Current.CancellationToken);
+        Assert.False(answer.Obeyed);
+        Assert.Equal(!close, answer.Text.Contains("called off", StringComparison.Ordinal));
+        drive.Go(10, () => drive.CommitAnd(false));
+        Assert.Equal((Phase.Holding, false), (drive.Loop.State.Phase, drive.Rig.ValveOpen));
+    }
+
+    private static Func<bool> Begun(RigDrive drive)
+    {
+        _ = drive.Loop.Ask(new Asking(Verb.Begin, "one", new StartKnown(Attended: true)));
+        return () => drive.CommitAnd(drive.Rig.ValveOpen);
+    }
+
     [Fact]
     public async Task Volumes_told_while_it_was_tripped_are_not_passed_over_in_silence_once_it_was_reset()
     {

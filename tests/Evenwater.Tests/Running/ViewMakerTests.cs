@@ -1,5 +1,7 @@
 using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 using Evenwater.Hardware.Rig;
 using Evenwater.Page;
 using Evenwater.Page.Charts;
@@ -21,7 +23,7 @@ public sealed class ViewMakerTests : IDisposable
     {
         using var log = _folder.Open();
         var station = DemoStation.Read();
-        station = station with { Sensors = station.Sensors with { Light = new() } };
+        station = station with { Sensors = station.Sensors with { Light = new() }, Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 6 } };
         var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
         var clock = StationClock.Faster(1, start, zero);
         using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
@@ -30,7 +32,35 @@ public sealed class ViewMakerTests : IDisposable
         var view = maker.Make(drive.Loop, drive.Now);
         Channel[] shown = [Channel.VesselConductivity, Channel.TankConductivity, Channel.VesselTemperature, Channel.TankTemperature, Channel.TankLight, Channel.FloatLow, Channel.FloatHigh, Channel.Leak];
         Assert.Equal(shown.Select(channel => ChannelLook.Of(channel).Label), view.Values.Select(value => value.Label));
+        Assert.Equal(6, view.StandpipeLitres);
         Assert.All([PictureWords.Title, PictureWords.Describe(view), ForecastPicture.Draw(view, PictureSize.Wide)], told => Assert.DoesNotContain("bucket", told, StringComparison.OrdinalIgnoreCase));
         Assert.Contains(">vessel</text>", ForecastPicture.Draw(view, PictureSize.Wide), StringComparison.Ordinal);
+    }
+
+    /// <summary>Beside "valve closed" an inflow of 15 mL/min would be a valve that leaks.</summary>
+    [Fact]
+    public void Beside_a_closed_valve_the_inflow_is_what_it_would_be_and_a_run_that_is_over_goes_on_no_longer()
+    {
+        using var log = _folder.Open();
+        var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
+        var clock = StationClock.Faster(1, start, zero);
+        var station = DemoStation.Read();
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
+        var maker = new ViewMaker(clock);
+        Assert.True(drive.Go(30, () => drive.CommitAnd(TripCause.IsFresh(drive.Loop.State.Readings))));
+        _ = drive.Loop.Ask(new Asking(Verb.Begin, "one", new StartKnown(1.6, Attended: true)));
+        Assert.True(drive.Go(120, () => drive.CommitAnd(drive.Loop.State.HasForecast && drive.Rig.ValveOpen)));
+        Assert.Single(Inflow(), "Inflow");
+        _ = drive.Loop.Ask(new Asking(Verb.Close, "one"));
+        drive.Go(2);
+        Assert.Equal("closed", maker.Make(drive.Loop, drive.Now).ValveWord);
+        Assert.Single(Inflow(), "Inflow while open");
+        Assert.InRange(maker.Make(drive.Loop, drive.Now).ElapsedSeconds ?? -1, 1, 200);
+        _ = drive.Loop.Ask(new Asking(Verb.Finish, "one"));
+        drive.Go(2);
+        Assert.Equal("abandoned", maker.Make(drive.Loop, drive.Now).Phase);
+        Assert.Null(maker.Make(drive.Loop, drive.Now).ElapsedSeconds);
+
+        IEnumerable<string> Inflow() => maker.Make(drive.Loop, drive.Now).Values.Select(value => value.Label).Where(label => label.StartsWith("Inflow", StringComparison.Ordinal));
     }
 }

@@ -23,6 +23,9 @@ public sealed class Told(Posted posted)
     /// <summary>Where the valve stands.</summary>
     public string Valve => IsSilent ? $"{View.ValveWord} when last heard of" : View.ValveWord;
 
+    /// <summary>What the program did about it; null when there is nothing to be said of it.</summary>
+    public string? Did => IsSilent ? "Not known. If its cycle stands still, its valve closes by itself within 5 s." : View.Did;
+
     /// <summary>What the keeper is to do; null when there is nothing to be said of it.</summary>
     public string? Do => IsSilent ? "Go and look at the vessel. See whether the program and its computer still run." : View.Do;
 
@@ -51,7 +54,7 @@ public sealed class Told(Posted posted)
             hash.Add(IsSilent);
             hash.Add(View.Phase);
             hash.Add(View.ValveWord);
-            hash.Add(View.Did);
+            hash.Add(Did);
             hash.Add(View.Do);
             hash.Add(View.ByWhen);
             hash.Add(View.Proof);

@@ -1,3 +1,4 @@
+using Evenwater.Core.Telling;
 using Evenwater.Followers;
 using Evenwater.Page.Access;
 using Evenwater.Page.Frame;
@@ -17,7 +18,7 @@ internal static class OpeningRoutes
         app.MapGet("/stations/{name}/begin", (string name, StationBoard board, HttpContext http) => board.Find(name) switch
         {
             null => Task.FromResult(PageProblem.NoStation(name)),
-            { View.Opens: Opens.Begin } posted => Begin(http, StatusCodes.Status200OK, PageVisit.Of(http, posted.View)),
+            { IsSilent: false, View.Opens: Opens.Begin } posted => Begin(http, StatusCodes.Status200OK, PageVisit.Of(http, posted.View)),
             { } posted => PageRoutes.Station(posted, http, "No run can begin just now: see below."),
         });
         app.MapPost(Path + "challenge", Challenge);
@@ -32,6 +33,12 @@ internal static class OpeningRoutes
         if (ask.Verb is not { } verb)
         {
             return await PageProblem.Fields(http, "No such question", [new FieldRefusal("verb", ask.Given, string.Join(" or ", ChallengeBook.Verbs))]);
+        }
+
+        // What would be shown as of now is old.
+        if (posted.IsSilent)
+        {
+            return await Refused(http, posted, StatusCodes.Status503ServiceUnavailable, $"Nothing was asked: {name} has not reported for {TimeWords.Age(posted.SilentSeconds)}. Go and look at the vessel, and whether the program and its computer still run.");
         }
 
         // A person is not asked what was true when their page was drawn. A program is, and is refused when it confirms.

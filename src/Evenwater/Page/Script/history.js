@@ -91,8 +91,9 @@ async function page(shown) {
     await new Promise(done => setTimeout(done, 500));
     own.signal.throwIfAborted();
     const answer = await fetch(`${location.pathname}?${shown}`, { signal: own.signal, headers: { Accept: 'text/html' } });
-    if (!answer.ok) return;
+    if (!answer.ok) throw new Error(String(answer.status));
     const fresh = new DOMParser().parseFromString(await answer.text(), 'text/html');
+    if (!fresh.querySelector('#figures')) throw new Error('a password is asked for');
     for (const part of ['.sentence', '.spans', '#happened', '#figures', '#take', '#ask']) {
       const [old, now] = [document.querySelector(part), fresh.querySelector(part)];
       if (old && now && !old.contains(document.activeElement)) old.replaceWith(now);
@@ -100,7 +101,9 @@ async function page(shown) {
     document.querySelector('.spoken').textContent = document.querySelector('.sentence').textContent;
     charts.forEach(chart => chart.show());
   } catch (error) {
-    if (!own.signal.aborted) throw error;
+    if (own.signal.aborted) return;
+    const words = `What is told in words and figures is still of the span before: it could not be fetched (${error.message}).`;
+    for (const place of document.querySelectorAll('.sentence, .spoken')) place.textContent = words;
   }
 }
 

@@ -20,7 +20,7 @@ const now = () => {
   return (steady + slept) / 1000;
 };
 
-let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = null;
+let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = null, gone = false;
 let words = {}; // the last word of each station
 
 if (location.pathname !== line.dataset.page) history.replaceState(null, "", line.dataset.page);
@@ -96,16 +96,18 @@ async function fetched() {
   drawnAt = now();
   try {
     const answer = await fetch(line.dataset.page, { headers: { Accept: "text/html" }, cache: "no-store", signal: AbortSignal.timeout(8000) });
+    gone = answer.status === 404;
     if (!answer.ok) return false; // not there, or asked too often: what is here stays, and is asked for again
     const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
     const script = of => of.querySelector("script[src*='/live.js']")?.getAttribute("src");
-    if (script(fresh) !== script(document)) return location.reload(), false; // another program, or a password is asked for
+    const live = of => of.querySelector("[data-live]")?.dataset.live;
+    if (script(fresh) !== script(document) || live(fresh) !== live(document)) return location.reload(), false; // another program, a password is asked for, or of several stations one is left
     for (const part of document.querySelectorAll("[data-part]")) replace(part, fresh.querySelector(`[data-part="${part.dataset.part}"]`));
-    document.title = fresh.title;
+    if (!document.hidden) document.title = fresh.title;
     line.dataset.shape = fresh.querySelector("[data-shape]").dataset.shape;
     return true;
   } catch {
-    return false;
+    return gone = false;
   }
 }
 
@@ -114,19 +116,22 @@ function replace(part, fresh) {
   const active = part.contains(document.activeElement) ? document.activeElement : null;
   if (fresh?.isEqualNode(part) || part.querySelector(":active") || active?.matches("input, select, textarea")) return;
   if (!fresh) return part.remove(); // the cautions, put away on another page
-  const place = active?.closest("form")?.getAttribute("action");
+  const form = active?.closest("form");
+  const place = form ? `form[action="${CSS.escape(form.getAttribute("action"))}"] button` : active?.matches("a") ? `a[href="${CSS.escape(active.getAttribute("href"))}"]` : null;
   for (const ticked of part.querySelectorAll("input[type=checkbox]:checked")) {
     const same = fresh.querySelector(`form[action="${CSS.escape(ticked.form.getAttribute("action"))}"] input[name="${CSS.escape(ticked.name)}"]`);
     if (same) same.checked = true;
   }
   for (const row of fresh.querySelectorAll("[data-value]")) row.dataset.agedAt = now();
   part.replaceWith(document.adoptNode(fresh));
-  if (place) fresh.querySelector(`form[action="${CSS.escape(place)}"] button`)?.focus();
+  if (place) fresh.querySelector(place)?.focus({ preventScroll: true });
 }
 
 function lose() {
   const last = document.querySelector("[data-clock]")?.dateTime; // none where the clock was never set
-  put(line, `Not connected${last ? ` since ${last.slice(11, 16)}` : ""}: all below is old. Look at the vessel itself, and whether this network and the station's computer run.`);
+  const since = last ? ` since ${last.slice(11, 16)}` : "";
+  put(line, gone ? `Not told of${since}: the program answers, but has no such station. All below is old. Look at the vessel itself, and whether the program's configuration names this station.`
+    : `Not connected${since}: all below is old. Look at the vessel itself, and whether this network and the station's computer run.`);
   document.body.classList.add("old");
   const unknown = document.querySelector("template.unknown");
   if (!unknown) return;
