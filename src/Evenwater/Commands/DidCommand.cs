@@ -10,7 +10,7 @@ internal static class DidCommand
 {
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var note = new Argument<string?>("note") { Description = "the note of the book that tells of the change, such as n12", Arity = ArgumentArity.ZeroOrOne };
         var at = new Option<string?>("--at") { Description = "in place of a note: when it was made", HelpName = "TIME" };
         var before = new Option<string?>("--before") { Description = $"whole days before it; {CompareSpans.UsualDays}d if not said", HelpName = "DAYS" };

@@ -11,7 +11,7 @@ internal static class TankCommand
 {
     public static Command Create()
     {
-        var station = Station();
+        var station = AskCommands.Station();
         var log = new Option<string?>("--log") { Description = "from the log in this folder; the daemon's if not said", HelpName = "FOLDER" };
         var command = new Command("tank", "The tank against its own past: what is unusual, due, dosed, lost, tested, seen. Exit code 1: beyond a limit of yours.") { station, log };
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => Task.FromResult(Show(parse.GetValue(station), parse.GetValue(log)))));
@@ -102,6 +102,4 @@ internal static class TankCommand
         }));
         return command;
     }
-
-    private static Argument<string?> Station() => new("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
 }

@@ -27,8 +27,6 @@ internal static class DidReading
 {
     private const int MostOtherDays = 42;
     private const int MostDays = 208; // 20 000 quarters of an hour are the most that are read at once
-    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
-
     /// <summary>The answer, or what is wrong with the question.</summary>
     /// <param name="folder">The log's folder.</param>
     /// <param name="station">Its name, as it stands in the log.</param>
@@ -67,7 +65,7 @@ internal static class DidReading
     private static (List<Quarters> Courses, int Damaged) Courses(string folder, string station, DateTimeOffset from, DateTimeOffset to, CancellationToken stop)
     {
         using var history = new History(folder, KeptLog.BusySeconds);
-        var past = history.Read(station, Channels, from, to, (int)(to - from).TotalHours * 4, stop);
+        var past = history.Read(station, TankHistory.Channels, from, to, (int)(to - from).TotalHours * 4, stop);
         var length = TimeSpan.FromMilliseconds(past.StepMs);
         var read = past.Series.Where(series => series.Value.Count > 0).ToList();
         if (read.Count == 0) return ([], history.Damaged);

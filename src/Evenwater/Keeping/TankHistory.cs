@@ -10,7 +10,7 @@ internal static class TankHistory
 {
     private const int QuartersADay = 96;
     private static readonly TimeSpan Quarter = TimeSpan.FromMinutes(15);
-    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
+    public static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     /// <summary>The record of a station as the log has it.</summary>
     /// <param name="folder">The log's folder.</param>
