@@ -10,6 +10,7 @@ internal static class ReviewCommand
 {
     private const int UsualDays = 14;
     private const int MostDays = 150;
+
     public static Command Create()
     {
         var names = string.Join(", ", TankHistory.Channels.Select(LookBackText.Name));

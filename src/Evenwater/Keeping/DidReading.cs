@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Standing;
@@ -27,6 +26,7 @@ internal static class DidReading
 {
     private const int MostOtherDays = 42;
     private const int MostDays = 208; // 20 000 quarters of an hour are the most that are read at once
+
     /// <summary>The answer, or what is wrong with the question.</summary>
     /// <param name="folder">The log's folder.</param>
     /// <param name="station">Its name, as it stands in the log.</param>
@@ -50,10 +50,6 @@ internal static class DidReading
         var known = TankKnown.Of(beside, folder, station, courses, notes, from, to);
         return (new(DidAnswer.Of(what, spans, courses, notes, known, zone), courses, damaged + beside.Damaged), []);
     }
-
-    /// <inheritdoc cref="Look"/>
-    public static (DidAnswer? Answer, IReadOnlyList<Problem> Problems) Read(string folder, string station, DidAsk ask, TimeZoneInfo zone, CancellationToken stop = default) =>
-        Look(folder, station, ask, zone, stop) is var (found, problems) ? (found?.Answer, problems) : default;
 
     private static Problem? Wrong(DidAsk ask, Note? what, TimeZoneInfo zone) =>
         (ask.Note is null) == (ask.At is null) ? new("note", ask.Note ?? "not given", "a note of the book, or a time, and one of the two", "'evenwater journal' lists the notes.")

@@ -20,6 +20,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     public int DamagedRows { get; init; }
 
     private static readonly TimeSpan Week = TimeSpan.FromDays(7);
+
     /// <summary>Of a station's log.</summary>
     /// <param name="folder">The log's folder.</param>
     /// <param name="station">Its name, as it stands in the log.</param>

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Log.Summaries;
 using Microsoft.Data.Sqlite;
