@@ -99,14 +99,14 @@ internal sealed class MqttMessages(string station, string log)
     public MqttApplicationMessage LogLost(bool calls)
     {
         var row = AlarmTable.Of(AlarmId.LogLost);
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
     }
 
     /// <summary>An alarm that this log knows nothing of, as it then stands: what was told past an earlier log, or by one that was set aside, does not stand for ever.</summary>
     public MqttApplicationMessage NotStanding(Alarm row)
     {
         var title = row.Id == AlarmId.LogLost ? "The log is written" : row.Title;
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
     }
 
     private MqttApplicationMessage PastTheLog(AlarmBody body)

@@ -27,7 +27,7 @@ internal static class SilentAlarm
     {
         var standing = raise ? AlarmStanding.Unacknowledged : AlarmStanding.Normal;
         var body = new AlarmBody(
-            Name, standing, (AlarmPriority)(byte)Priority.High,
+            Name, standing, Priority.High,
             raise ? $"Nothing was heard of the daemon for {limit.TotalMinutes:0.#} min" : "The daemon is heard again",
             raise ? "Told from another computer, which closes nothing. A valve whose pulses have stopped closes; whether they have is not known here." : "This alarm was cleared.",
             raise ? "Look at the vessel. When water runs and nobody watches, pull the valve's plug. Then see whether the daemon's computer has power and network." : "Nothing.",

@@ -36,7 +36,7 @@ public sealed class InfluxFollowerTests : IDisposable
         }
 
         night.Add(EntryKind.Forecast, new ForecastBody(60, 90, null, 1e4, 2e4, 3e4, 2.1, 2.2, 2.3, 14, 15, 16, 0.01, 1e-9, Core.Estimation.Health.Ok));
-        night.Add(EntryKind.Alarm, new AlarmBody("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Low, "Drip \"slower\"", "nothing, yet", "look at the drip\n"));
+        night.Add(EntryKind.Alarm, new AlarmBody("flow-low", AlarmStanding.Unacknowledged, Priority.Low, "Drip \"slower\"", "nothing, yet", "look at the drip\n"));
         var one = night.Make(EntryKind.Event, LogJson.Write(new EventBody("test", "one of two in one millisecond")));
         log.Append(one);
         log.Append(one with { Body = LogJson.Write(new EventBody("test", "the other")) });

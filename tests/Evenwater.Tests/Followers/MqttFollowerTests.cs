@@ -16,7 +16,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 {
     private const string Root = "evenwater/v1/sim-river/";
 
-    private static readonly AlarmBody Alarm = new("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
+    private static readonly AlarmBody Alarm = new("flow-low", AlarmStanding.Unacknowledged, Priority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
 
     private readonly LogFolder _folder = new();
     private readonly Mosquitto _broker = new();
@@ -64,7 +64,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
             await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":false", StringComparison.Ordinal));
         }
 
-        _night.Add(EntryKind.Alarm, new AlarmBody("log-lost", Evenwater.Core.Alarms.AlarmStanding.ReturnedUnacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));
+        _night.Add(EntryKind.Alarm, new AlarmBody("log-lost", Evenwater.Core.Alarms.AlarmStanding.ReturnedUnacknowledged, Priority.High, "The log can not be written", "x", "y"));
         var over = await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && Listener.Sequence(m) is not null);
         Assert.Contains("returnedUnacknowledged", over.ConvertPayloadToString(), StringComparison.Ordinal);
         Assert.Single(listener.Heard, m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":true", StringComparison.Ordinal));

@@ -22,10 +22,6 @@ public class AlarmNumberTests
         Assert.All(Enum.GetValues<Trip>(), trip => Assert.Equal($"{trip}", $"{(AlarmId)(byte)trip}"));
 
     [Fact]
-    public void A_priority_is_the_same_in_the_log_as_in_the_table() =>
-        Assert.All(Enum.GetValues<Priority>(), priority => Assert.Equal($"{priority}", $"{(AlarmPriority)(byte)priority}"));
-
-    [Fact]
     public void Every_alarm_has_something_to_do_and_a_time_to_do_it_in() =>
         Assert.All(AlarmTable.All, a => Assert.True(a.Act.Length > 10 && a.Did.Length > 10 && a.ActWithinMinutes is > 0 and <= 1440, a.Name));
 }
