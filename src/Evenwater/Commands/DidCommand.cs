@@ -1,7 +1,6 @@
 using System.CommandLine;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Keeping;
-using Evenwater.Options;
 
 namespace Evenwater.Commands;
 
@@ -28,7 +27,7 @@ internal static class DidCommand
     private static int Show(string? station, string? note, string? at, (string? Before, string? After, string? Settling) spans, string form, string? folder)
     {
         if (form is not ("text" or "csv")) return Exit.Wrong($"--as = {form}: allowed is text or csv.");
-        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong(KeptLog.NotThere(folder));
         if (note is null && station is not null && at is null && log.Station(station).Name is null && log.Station(null).Name is not null) (station, note) = (null, station); // the note alone was named
         var (name, problem) = log.Station(station);
         var zone = TimeZoneInfo.Local;

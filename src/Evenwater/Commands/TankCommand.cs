@@ -2,7 +2,6 @@ using System.CommandLine;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Standing;
 using Evenwater.Keeping;
-using Evenwater.Options;
 
 namespace Evenwater.Commands;
 
@@ -25,7 +24,7 @@ internal static class TankCommand
     {
         if (KeptLog.Find(folder) is not { } log)
         {
-            return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+            return Exit.Wrong(KeptLog.NotThere(folder));
         }
 
         var (name, problem) = log.Station(asked);

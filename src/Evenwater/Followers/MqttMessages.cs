@@ -20,7 +20,7 @@ internal sealed class MqttMessages(string station, string log)
 
     private const uint AnswerExpirySeconds = 60;
     private const string Json = "application/json";
-    private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+    internal static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
     /// <summary>What all topics of a station begin with, and all names in SenML.</summary>
     public static string RootOf(string station) => $"evenwater/v1/{station}/";
@@ -246,5 +246,5 @@ internal sealed class MqttMessages(string station, string log)
 
     private static byte[] Text(JsonObject json) => JsonSerializer.SerializeToUtf8Bytes(json, Relaxed);
 
-    private static string Rfc3339(DateTimeOffset time) => $"{time.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss.FFF'Z'}";
+    internal static string Rfc3339(DateTimeOffset time) => $"{time.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss.FFF'Z'}";
 }

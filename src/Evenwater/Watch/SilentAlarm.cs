@@ -1,7 +1,7 @@
-using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Core.Alarms;
+using Evenwater.Followers;
 using Evenwater.Log;
 using MQTTnet;
 using MQTTnet.Protocol;
@@ -15,8 +15,6 @@ internal static class SilentAlarm
 
     /// <summary>By when to look, min: as for other alarms of this priority. Common practice, no source.</summary>
     private const int ActWithinMinutes = 15;
-
-    private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
     /// <summary>The retained message that raises it, or clears it.</summary>
     /// <param name="station">The station that is silent, or is heard again.</param>
@@ -36,7 +34,7 @@ internal static class SilentAlarm
             Calls = raise,
             Consequence = "Nobody may be watching the drip, and no other alarm can reach you.",
         };
-        var facts = new JsonObject { ["station"] = station, ["at"] = Rfc3339(now) };
+        var facts = new JsonObject { ["station"] = station, ["at"] = MqttMessages.Rfc3339(now) };
         var simulated = station.StartsWith("sim-", StringComparison.Ordinal);
         if (simulated)
         {
@@ -51,13 +49,11 @@ internal static class SilentAlarm
         facts["howSoon"] = ActBy.Words(Priority.High, standing);
         var message = new MqttApplicationMessageBuilder()
             .WithTopic($"evenwater/v1/{station}/alarm/{Name}")
-            .WithPayload(JsonSerializer.SerializeToUtf8Bytes(facts, Relaxed))
+            .WithPayload(JsonSerializer.SerializeToUtf8Bytes(facts, MqttMessages.Relaxed))
             .WithContentType("application/json")
             .WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData)
             .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
             .WithRetainFlag();
         return (simulated ? message.WithUserProperty("simulated", "true"u8.ToArray().AsMemory()) : message).Build();
     }
-
-    private static string Rfc3339(DateTimeOffset time) => $"{time.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss.FFF'Z'}";
 }

@@ -1,6 +1,5 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
-using Evenwater.Log;
 
 namespace Evenwater.Tests.Running;
 
