@@ -33,10 +33,10 @@ public static class Calibrate
             At25(raw[Channel.VesselConductivity], sensors.VesselConductivity, readings[Channel.VesselTemperature]);
         readings[Channel.TankConductivity] =
             At25(raw[Channel.TankConductivity], sensors.TankConductivity, readings[Channel.TankTemperature]);
-        readings[Channel.FloatLow] = Scaled(raw[Channel.FloatLow], 1);
-        readings[Channel.FloatHigh] = Scaled(raw[Channel.FloatHigh], 1);
-        readings[Channel.Leak] = Scaled(raw[Channel.Leak], 1);
-        readings[Channel.Drops] = Scaled(raw[Channel.Drops], 1);
+        readings[Channel.FloatLow] = Counted(raw[Channel.FloatLow]);
+        readings[Channel.FloatHigh] = Counted(raw[Channel.FloatHigh]);
+        readings[Channel.Leak] = Counted(raw[Channel.Leak]);
+        readings[Channel.Drops] = Counted(raw[Channel.Drops]);
         readings[Channel.Mass] = Kilograms(raw[Channel.Mass], sensors.LoadCell);
         readings[Channel.Level] = Millimetres(raw[Channel.Level], sensors.Level);
         readings[Channel.TankLight] = Lux(raw[Channel.TankLight], sensors.Light);
@@ -76,27 +76,20 @@ public static class Calibrate
         ? Reading.Of(UncorrectedCelsius(sample.Code) - offset, sample.TakenAt)
         : Reading.Missing(sample.Reason, sample.TakenAt);
 
-    private static Reading Scaled(in RawSample sample, double perCount) => sample.Reason == Reason.None
-        ? Reading.Of(sample.Code * perCount, sample.TakenAt)
+    private static Reading Counted(in RawSample sample) => sample.Reason == Reason.None
+        ? Reading.Of(sample.Code, sample.TakenAt)
         : Reading.Missing(sample.Reason, sample.TakenAt);
 
-    private static Reading Kilograms(in RawSample sample, LoadCellInput? cell)
-    {
-        if (sample.Reason != Reason.None || cell is null)
-        {
-            return Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt);
-        }
+    /// <summary>Of a sensor that gave nothing, or that nobody calibrated.</summary>
+    private static Reading Uncalibrated(in RawSample sample) => Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt);
 
-        return Reading.Of((sample.Code - cell.ZeroCounts) / cell.CountsPerKilogram, sample.TakenAt) with { Code = sample.Code };
-    }
+    private static Reading Kilograms(in RawSample sample, LoadCellInput? cell) => sample.Reason != Reason.None || cell is null
+        ? Uncalibrated(sample)
+        : Reading.Of((sample.Code - cell.ZeroCounts) / cell.CountsPerKilogram, sample.TakenAt) with { Code = sample.Code };
 
     private static Reading Millimetres(in RawSample sample, LevelInput? level)
     {
-        if (sample.Reason != Reason.None || level is null)
-        {
-            return Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt);
-        }
-
+        if (sample.Reason != Reason.None || level is null) return Uncalibrated(sample);
         var volts = Volts(sample.Code, level);
         return volts < level.BrokenBelowVolts
             ? Reading.Missing(Reason.OutOfRange, sample.TakenAt)
@@ -104,21 +97,12 @@ public static class Calibrate
     }
 
     private static Reading Lux(in RawSample sample, LightInput? light) => sample.Reason != Reason.None || light is null
-        ? Reading.Missing(sample.Reason != Reason.None ? sample.Reason : Reason.Uncalibrated, sample.TakenAt)
+        ? Uncalibrated(sample)
         : Reading.Of(sample.Code / CountsPerLux * light.Factor, sample.TakenAt) with { Code = sample.Code };
 
     private static Reading At25(in RawSample sample, ConductivityInput? input, in Reading temperature)
     {
-        if (sample.Reason != Reason.None)
-        {
-            return Reading.Missing(sample.Reason, sample.TakenAt);
-        }
-
-        if (input is null)
-        {
-            return Reading.Missing(Reason.Uncalibrated, sample.TakenAt);
-        }
-
+        if (sample.Reason != Reason.None || input is null) return Uncalibrated(sample);
         if (sample.Code < FewestCounts)
         {
             return Reading.Missing(Reason.OutOfRange, sample.TakenAt) with { Code = sample.Code };

@@ -3,22 +3,20 @@ using Evenwater.Core.Standing;
 namespace Evenwater.Core.Charting;
 
 /// <summary>A line in figures, in the channel's unit.</summary>
-/// <param name="Readings">How many it rests on.</param>
 /// <param name="Min">The lowest reading.</param>
 /// <param name="MinAt">The stretch it was in.</param>
 /// <param name="Median">The middle of the stretches' means.</param>
 /// <param name="Max">The highest reading.</param>
 /// <param name="MaxAt">The stretch it was in.</param>
 /// <param name="First">Mean of the first stretch that was read.</param>
-/// <param name="FirstAt">Where that begins.</param>
 /// <param name="Last">The last reading.</param>
 /// <param name="LastAt">Where the stretch begins that it was in.</param>
 /// <param name="Trend">How fast it rose or fell; null when the stretches are worth too few to say.</param>
 /// <param name="Gaps">How many gaps there are.</param>
 /// <param name="Missing">How long they are together.</param>
 public sealed record LineSummary(
-    long Readings, double Min, DateTimeOffset MinAt, double Median, double Max, DateTimeOffset MaxAt,
-    double First, DateTimeOffset FirstAt, double Last, DateTimeOffset LastAt, Trend? Trend, int Gaps, TimeSpan Missing)
+    double Min, DateTimeOffset MinAt, double Median, double Max, DateTimeOffset MaxAt,
+    double First, double Last, DateTimeOffset LastAt, Trend? Trend, int Gaps, TimeSpan Missing)
 {
     /// <summary>Of a line; null when nothing was read.</summary>
     public static LineSummary? Of(ChartLine line)
@@ -29,7 +27,7 @@ public sealed record LineSummary(
         var highest = read.MaxBy(one => one.Bin.Max);
         var missing = TimeSpan.FromTicks(line.Gaps.Sum(gap => gap.Length.Ticks));
         return new(
-            read.Sum(one => one.Bin.Count), lowest.Bin.Min, line.Axis.At(lowest.Place), Spread.Median(read.Select(one => one.Bin.Mean)), highest.Bin.Max, line.Axis.At(highest.Place),
-            read[0].Bin.Mean, line.Axis.At(read[0].Place), read[^1].Bin.Last, line.Axis.At(read[^1].Place), Charting.Trend.Of(line), line.Gaps.Count, missing);
+            lowest.Bin.Min, line.Axis.At(lowest.Place), Spread.Median(read.Select(one => one.Bin.Mean)), highest.Bin.Max, line.Axis.At(highest.Place),
+            read[0].Bin.Mean, read[^1].Bin.Last, line.Axis.At(read[^1].Place), Charting.Trend.Of(line), line.Gaps.Count, missing);
     }
 }

@@ -37,9 +37,8 @@ public static class Alternatives
     }
 
     /// <summary>A way as its trial has it.</summary>
-    internal static Way Make(WayKind kind, string title, string asks, Trial trial, double pouredAwayLitres = 0) => new()
+    internal static Way Make(string title, string asks, Trial trial, double pouredAwayLitres = 0) => new()
     {
-        Kind = kind,
         Title = title,
         Asks = asks,
         Obstacles = trial.Obstacles,
@@ -58,7 +57,7 @@ public static class Alternatives
 
     private static Way AsPlanned(Trial trial, Plan plan)
     {
-        return Make(WayKind.AsPlanned, $"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
+        return Make($"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
             ? $"By hand: set the clamp by a timed cup, {plan.Flow.MillilitresPerMinute * 10:0} mL in ten minutes, and look again after an hour."
             : $"By hand: set the clamp to {plan.DropsPerMinute:0} drops a minute, and look again after an hour.", trial);
     }

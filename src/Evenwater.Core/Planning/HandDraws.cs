@@ -38,10 +38,10 @@ internal static class HandDraws
         }
 
         if (draws.Count == 0) return null;
-        if (tried.WhenClosed is null) return Alternatives.Make(WayKind.DrawOffs, "draw-offs by hand", $"{(draws.Count == 1 ? "Even with one it does" : $"Even with {draws.Count} of them it does")} not end in a match within {Course.HorizonHours:0} h.", tried);
+        if (tried.WhenClosed is null) return Alternatives.Make("draw-offs by hand", $"{(draws.Count == 1 ? "Even with one it does" : $"Even with {draws.Count} of them it does")} not end in a match within {Course.HorizonHours:0} h.", tried);
         var drawn = draws.Sum(draw => draw.Litres);
         var told = string.Join(", ", draws.Select(draw => $"{draw.Litres:0.0#} L after {draw.AtSeconds / 3600:0.0} h"));
-        return Alternatives.Make(WayKind.DrawOffs, $"{draws.Count} draw-off{(draws.Count == 1 ? "" : "s")} by hand", string.Create(CultureInfo.InvariantCulture,
+        return Alternatives.Make($"{draws.Count} draw-off{(draws.Count == 1 ? "" : "s")} by hand", string.Create(CultureInfo.InvariantCulture,
             $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0} L to throw away, never into the tank. Plan them as drawOffs, or the run stops at its volume budget."), tried);
     }
 
@@ -54,7 +54,7 @@ internal static class HandDraws
 
     private static Way Missed(Trial trial, Trial tried, List<DrawOff> draws, double brimful)
     {
-        var way = Alternatives.Make(WayKind.DrawOffs, "draw-offs by hand", $"The vessel is nearly full {brimful:0.0} h after the start, and nobody is home and awake{(draws.Count > 0 ? $" after draw-off {draws.Count}" : "")} before then: a slower drip, another start, or somebody else.", tried);
+        var way = Alternatives.Make("draw-offs by hand", $"The vessel is nearly full {brimful:0.0} h after the start, and nobody is home and awake{(draws.Count > 0 ? $" after draw-off {draws.Count}" : "")} before then: a slower drip, another start, or somebody else.", tried);
         return way with { Obstacles = [.. trial.Obstacles.Take(1)], ReadyHours = null, EndLitres = null, InflowLitres = null, WasteLitres = null };
     }
 }

@@ -28,7 +28,7 @@ internal static class OtherRates
         var other = Trial.Of(With(station, flow), flow, wishes);
         var drops = Planner.DropsPerMinute(station, flow);
         var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}{(other.Obstacles.Count == 0 ? "; then done in time on 19 nights of 20" : "")}.";
-        return Alternatives.Make(WayKind.OtherRate, $"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
+        return Alternatives.Make($"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
     }
 
     /// <summary>The slowest drip that is done within some hours, conductivity and temperature and dwell; null when none is.</summary>

@@ -34,7 +34,7 @@ internal static class OtherVessels
         var litres = best!.Station.Vessel.StartVolumeLitres;
         var away = trial.Station.Vessel.StartVolumeLitres - litres;
         var deep = trial.Station.Vessel.AreaSquareMetres is { } area ? $", {litres / area:0} mm deep in this vessel" : "";
-        return Alternatives.Make(WayKind.LessBagWater, $"less bag water, {litres:0.0#} L",
+        return Alternatives.Make($"less bag water, {litres:0.0#} L",
             $"Pour {away:0.0#} L of the bag's water away first, never into the tank. The animals begin in {litres:0.0#} L{deep}: with less air and less room.", best, away);
     }
 
@@ -67,7 +67,7 @@ internal static class OtherVessels
                 trial.Flow, wishes);
         }
 
-        return Alternatives.Make(WayKind.LargerVessel, $"a larger vessel, {larger.Station.Vessel.BrimLitres:0} L",
+        return Alternatives.Make($"a larger vessel, {larger.Station.Vessel.BrimLitres:0} L",
             $"A vessel of {larger.Station.Vessel.BrimLitres:0} L or more, its floats set anew, and vessel, floats and budgets of the station file changed to it.", larger);
     }
 
@@ -86,7 +86,7 @@ internal static class OtherVessels
         var catches = Math.Max(0.5, Math.Ceiling(2 * ToSpare * through) / 2);
         var budget = Math.Max(station.Safety.MaxInflowLitres, at - vessel.StartVolumeLitres + catches);
         var tried = Trial.Of(piped with { Vessel = piped.Vessel with { CatchLitres = catches }, Safety = station.Safety with { MaxInflowLitres = budget } }, trial.Flow, wishes);
-        return Alternatives.Make(WayKind.Standpipe, $"a standpipe at {at:0.0} L",
+        return Alternatives.Make($"a standpipe at {at:0.0} L",
             $"A standpipe at {at:0.0} L, and below it a catch vessel of {catches:0.0} L or more: it moves a flood there, it does not end one.", tried);
     }
 
@@ -102,7 +102,7 @@ internal static class OtherVessels
         var apart = Math.Abs(there.MicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm);
         if (apart <= trial.Times.ToleranceMicrosiemensPerCm) return null; // a fast drip is there before the mixing is: no nearer is asked for than a whole match
         var tried = Trial.Of(station with { Match = station.Match with { ToleranceMicrosiemensPerCm = Math.Ceiling(apart), ToleranceFractionOfDifference = null } }, trial.Flow, wishes);
-        return Alternatives.Make(WayKind.PartialMatch, $"partial, {apart:0} µS/cm off",
+        return Alternatives.Make($"partial, {apart:0} µS/cm off",
             $"The animals make the last {apart:0} µS/cm in one step when they are moved, {100 * apart / PlanTimes.Difference(station):0} % of the whole difference; {100 * (1 - there.BagShare):0} % of their water is the tank's by then. State it: match.toleranceMicrosiemensPerCm {Math.Ceiling(apart):0}.", tried)
             with { ShortBy = apart };
     }

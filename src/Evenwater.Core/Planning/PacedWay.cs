@@ -26,7 +26,7 @@ public static class PacedWay
         var station = trial.Station;
         if (station.Pacing is not null)
         {
-            return Alternatives.Make(WayKind.Unpaced, $"held open, {trial.Flow.MillilitresPerMinute:0.##} mL/min", "Begin it --unpaced: the valve stays open, and the water changes fastest at the start.",
+            return Alternatives.Make($"held open, {trial.Flow.MillilitresPerMinute:0.##} mL/min", "Begin it --unpaced: the valve stays open, and the water changes fastest at the start.",
                 Trial.Of(station with { Pacing = null }, trial.Flow, wishes));
         }
 
@@ -38,7 +38,7 @@ public static class PacedWay
         var paced = Trial.Of(
             station with { Pacing = new() { Path = PacePath.Limits }, Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } }, flow, wishes);
         var (most, open) = Fastest(paced.Station, flow, paced.Times.Course, paced.WhenClosed?.Hours ?? Course.HorizonHours);
-        return Alternatives.Make(WayKind.Paced, $"in pulses, {flow.MillilitresPerMinute:0.##} mL/min",
+        return Alternatives.Make($"in pulses, {flow.MillilitresPerMinute:0.##} mL/min",
             $"The key pacing, path limits, and {drip}. At most {most:0} µS/cm an hour; the same drip without pulses: {open:0}.",
             paced);
     }

@@ -2,55 +2,9 @@ using Evenwater.Core.Quantities;
 
 namespace Evenwater.Core.Planning;
 
-/// <summary>What a keeper could do in place of the plan.</summary>
-public enum WayKind
-{
-    /// <summary>The plan itself.</summary>
-    AsPlanned,
-
-    /// <summary>Another drip.</summary>
-    OtherRate,
-
-    /// <summary>A faster drip whose valve rests, so that the water keeps within the limits.</summary>
-    Paced,
-
-    /// <summary>The valve of a paced station left open.</summary>
-    Unpaced,
-
-    /// <summary>Less of the bag's water at the start.</summary>
-    LessBagWater,
-
-    /// <summary>A larger vessel.</summary>
-    LargerVessel,
-
-    /// <summary>A standpipe, and a vessel that catches what runs through it.</summary>
-    Standpipe,
-
-    /// <summary>Draw-offs by hand, at hours when somebody is home and awake.</summary>
-    DrawOffs,
-
-    /// <summary>As near as the vessel allows.</summary>
-    PartialMatch,
-
-    /// <summary>A lid on the vessel.</summary>
-    Lid,
-
-    /// <summary>Foam around the vessel.</summary>
-    Insulation,
-
-    /// <summary>A warmer or cooler room.</summary>
-    OtherRoom,
-
-    /// <summary>The closed bag or container floats in the tank first, for its temperature.</summary>
-    Floating,
-}
-
-/// <summary>One way to run it, calculated like the plan itself, so that all can be laid side by side.</summary>
+/// <summary>The plan, or what a keeper could do in its place: calculated alike, so that all can be laid side by side.</summary>
 public sealed record Way
 {
-    /// <summary>Which.</summary>
-    public required WayKind Kind { get; init; }
-
     /// <summary>In a few words, at most 24 characters.</summary>
     public required string Title { get; init; }
 

@@ -146,7 +146,7 @@ public sealed class Course
     private static double LogSpread(List<double> bin, double least) =>
         Math.Log(Math.Max(Spread.Median(Enumerable.Range(1, bin.Count - 2).Select(i => Math.Abs(bin[i + 1] - (2 * bin[i]) + bin[i - 1]))) * Spread.NormalFactor / Math.Sqrt(6), least));
 
-    private static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;
+    internal static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;
 
     private static int Slot(DateTimeOffset at, TimeZoneInfo zone) => (int)(TimeZoneInfo.ConvertTime(at, zone).TimeOfDay / Quarter);
 }

@@ -38,6 +38,6 @@ public sealed record ChannelStanding(Channel Channel, double? Now, DateTimeOffse
         DateTimeOffset? lastAt = last is { } known ? known.To < now ? known.To : now : null;
         return new(
             channel, last is { } fresh && (now - fresh.To).TotalHours < FreshHours ? fresh.Mean : null, lastAt,
-            DayBaseline.Of(past, LocalTime.Of(now, zone).Day, zone, DayBaseline.UsualDays, leastSd).At(now), limits.Least, limits.Most);
+            DayBaseline.Of(past, LocalTime.Of(now, zone).Day, zone, leastSd).At(now), limits.Least, limits.Most);
     }
 }

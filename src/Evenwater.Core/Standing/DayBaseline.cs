@@ -20,20 +20,18 @@ public sealed class DayBaseline
     private DayBaseline(TimeZoneInfo zone) => _zone = zone;
 
     /// <summary>From stretches of the past.</summary>
-    /// <param name="past">In any order; those of today (which is being judged) and those before <paramref name="days"/> days are left out.</param>
+    /// <param name="past">In any order; those of today (which is being judged) and those of more than <see cref="UsualDays"/> days ago are left out.</param>
     /// <param name="today">The local day that is judged.</param>
     /// <param name="zone">The keeper's time zone.</param>
-    /// <param name="days">How far back, 1 to 400 days.</param>
     /// <param name="leastSd">What the probe itself can tell, in the channel's unit, more than 0.</param>
-    public static DayBaseline Of(IEnumerable<Stretch> past, DateOnly today, TimeZoneInfo zone, int days, double leastSd)
+    public static DayBaseline Of(IEnumerable<Stretch> past, DateOnly today, TimeZoneInfo zone, double leastSd)
     {
         ArgumentNullException.ThrowIfNull(past);
         ArgumentNullException.ThrowIfNull(zone);
-        if (days is < 1 or > 400) throw new ArgumentOutOfRangeException(nameof(days), days, "Allowed: 1 to 400 days.");
         if (!(leastSd > 0)) throw new ArgumentOutOfRangeException(nameof(leastSd), leastSd, "Allowed: more than 0.");
         var baseline = new DayBaseline(zone);
         var hours = past.Select(stretch => (Local: LocalTime.Of(stretch.Middle, zone), stretch))
-            .Where(at => at.Local.Day < today && at.Local.Day >= today.AddDays(-days))
+            .Where(at => at.Local.Day < today && at.Local.Day >= today.AddDays(-UsualDays))
             .GroupBy(at => (at.Local.Day, at.Local.Hour));
         var values = hours.Where(hour => hour.Sum(at => at.stretch.Length.TotalHours) >= LeastShareOfHour)
             .Select(hour => (hour.Key.Hour, Mean: hour.Sum(at => at.stretch.Mean * at.stretch.Length.TotalHours) / hour.Sum(at => at.stretch.Length.TotalHours)));

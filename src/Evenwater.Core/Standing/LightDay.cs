@@ -26,12 +26,9 @@ public readonly record struct LightDay(DateOnly Day, double LuxHours, double Lit
     /// </summary>
     /// <param name="light">Stretches of illuminance, lx, in order of time and not overlapping; gaps count as neither light nor dark.</param>
     /// <param name="zone">The keeper's time zone.</param>
-    /// <param name="onLux">On from here, lx, more than <paramref name="offLux"/>.</param>
-    /// <param name="offLux">Off again below this, lx, more than 0.</param>
-    public static IReadOnlyList<LightDay> Of(IEnumerable<Stretch> light, TimeZoneInfo zone, double onLux = OnLux, double offLux = OffLux)
+    public static IReadOnlyList<LightDay> Of(IEnumerable<Stretch> light, TimeZoneInfo zone)
     {
         ArgumentNullException.ThrowIfNull(light);
-        if (!(onLux > offLux && offLux > 0)) throw new ArgumentOutOfRangeException(nameof(onLux), onLux, $"Allowed: more than offLux = {offLux}, and that more than 0 lx.");
         var days = new List<LightDay>();
         var (lit, end) = (false, DateTimeOffset.MinValue);
         foreach (var stretch in light)
@@ -39,7 +36,7 @@ public readonly record struct LightDay(DateOnly Day, double LuxHours, double Lit
             var day = LocalTime.Of(stretch.Middle, zone).Day;
             if (days.Count == 0 || days[^1].Day != day) days.Add(new LightDay(day, 0, 0, null, null, 0));
             var was = lit;
-            lit = lit ? stretch.Mean >= offLux : stretch.Mean >= onLux;
+            lit = stretch.Mean >= (lit ? OffLux : OnLux);
             days[^1] = days[^1].With(stretch, lit, turned: lit != was && stretch.From - stretch.Length <= end, zone);
             end = stretch.To;
         }

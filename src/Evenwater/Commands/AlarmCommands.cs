@@ -27,7 +27,7 @@ internal static class AlarmCommands
 
     private static Command List()
     {
-        var station = Station();
+        var station = AskCommands.Station();
         var all = new Option<bool>("--all") { Description = "every alarm with where it stands and how it is set, not only what is not normal" };
         var command = new Command("alarms", "What is happening, what was done, what to do and by when; and how often you were called.") { station, all };
         command.SetAction((parse, _) => AskCommands.AskAsync(new ControlAsk("alarms", parse.GetValue(station), Note: parse.GetValue(all) ? "all" : null)));
@@ -36,7 +36,7 @@ internal static class AlarmCommands
 
     private static Command Shelve()
     {
-        var (name, station) = (Name(), Station());
+        var (name, station) = (Name(), AskCommands.Station());
         var span = new Option<string>("--for") { Description = "for how long, such as 90m or 2h, at most 8h", Required = true };
         var reason = Reason();
         var command = new Command("shelve", "Put an alarm aside for a while; it then calls by itself if it is still so. Changes no trip.") { name, station, span, reason };
@@ -48,7 +48,7 @@ internal static class AlarmCommands
 
     private static Command Retire()
     {
-        var (name, station) = (Name(), Station());
+        var (name, station) = (Name(), AskCommands.Station());
         var reason = Reason();
         var command = new Command("retire", "Take an alarm out of service until you return it. Changes no trip.") { name, station, reason };
         command.SetAction((parse, _) => AskAsync(new ControlAsk("retire", parse.GetValue(station), Note: parse.GetValue(reason), Alarm: parse.GetValue(name))));
@@ -57,7 +57,7 @@ internal static class AlarmCommands
 
     private static Command Make(string verb, string description)
     {
-        var (name, station) = (Name(), Station());
+        var (name, station) = (Name(), AskCommands.Station());
         var command = new Command(verb, description) { name, station };
         command.SetAction((parse, _) => AskAsync(new ControlAsk(verb, parse.GetValue(station), Alarm: parse.GetValue(name))));
         return command;
@@ -69,9 +69,6 @@ internal static class AlarmCommands
         : Task.FromResult(Exit.Wrong($"alarm = {ask.Alarm}: allowed are {string.Join(", ", AlarmTable.All.Select(alarm => alarm.Name))}{(ask.Verb == "acknowledge" ? ", all" : "")}. 'evenwater alarms' tells which stand."));
 
     private static Argument<string> Name() => new("alarm") { Description = "the alarm's name, as 'evenwater alarms' tells it" };
-
-    private static Argument<string?> Station() =>
-        new("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
 
     private static Option<string> Reason() => new("--reason") { Description = "why, kept in the log", Required = true };
 }

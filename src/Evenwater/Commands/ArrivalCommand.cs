@@ -10,7 +10,7 @@ internal static class ArrivalCommand
 {
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var add = new Option<string?>("--add") { Description = "note an arrival: which animals, in your words", HelpName = "SPECIES" };
         var correct = new Option<string?>("--correct") { Description = "an arrival or outcome in place of this note; what is not said again is taken over", HelpName = "ID" };
         var outcome = new Option<string?>("--outcome") { Description = "note how they are: release, 24h or 7d", HelpName = "LOOK" };

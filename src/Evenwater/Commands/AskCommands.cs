@@ -9,8 +9,8 @@ internal static class AskCommands
 {
     public static IEnumerable<Command> Create() =>
     [
-        Make("close", "Close the valve now. Needs no permission and may be repeated.", "the station's name; left out: every station's valve"),
-        Make("reset", "Allow opening again after a trip, when its cause is gone. Opens nothing.", "the station's name; may be left out when there is only one"),
+        Make("close", "Close the valve now. Needs no permission and may be repeated.", Station("the station's name; left out: every station's valve")),
+        Make("reset", "Allow opening again after a trip, when its cause is gone. Opens nothing.", Station()),
     ];
 
     /// <summary>Asks the daemon, prints its answer, gives the exit code.</summary>
@@ -33,9 +33,12 @@ internal static class AskCommands
         await ControlClient.AskAsync(Places.Socket(Places.State(demo: false)), ask)
         ?? await ControlClient.AskAsync(Places.Socket(Places.State(demo: true)), ask);
 
-    private static Command Make(string verb, string description, string which)
+    /// <summary>The station that is meant, where it may be left out.</summary>
+    public static Argument<string?> Station(string description = "the station's name; may be left out when there is only one") =>
+        new("station") { Description = description, Arity = ArgumentArity.ZeroOrOne };
+
+    private static Command Make(string verb, string description, Argument<string?> station)
     {
-        var station = new Argument<string?>("station") { Description = which, Arity = ArgumentArity.ZeroOrOne };
         var command = new Command(verb, description) { station };
         command.SetAction((parse, _) => AskAsync(new ControlAsk(verb, parse.GetValue(station))));
         return command;

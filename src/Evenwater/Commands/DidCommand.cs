@@ -1,7 +1,6 @@
 using System.CommandLine;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Keeping;
-using Evenwater.Options;
 
 namespace Evenwater.Commands;
 
@@ -10,7 +9,7 @@ internal static class DidCommand
 {
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var note = new Argument<string?>("note") { Description = "the note of the book that tells of the change, such as n12", Arity = ArgumentArity.ZeroOrOne };
         var at = new Option<string?>("--at") { Description = "in place of a note: when it was made", HelpName = "TIME" };
         var before = new Option<string?>("--before") { Description = $"whole days before it; {CompareSpans.UsualDays}d if not said", HelpName = "DAYS" };
@@ -28,7 +27,7 @@ internal static class DidCommand
     private static int Show(string? station, string? note, string? at, (string? Before, string? After, string? Settling) spans, string form, string? folder)
     {
         if (form is not ("text" or "csv")) return Exit.Wrong($"--as = {form}: allowed is text or csv.");
-        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong(KeptLog.NotThere(folder));
         if (note is null && station is not null && at is null && log.Station(station).Name is null && log.Station(null).Name is not null) (station, note) = (null, station); // the note alone was named
         var (name, problem) = log.Station(station);
         var zone = TimeZoneInfo.Local;

@@ -11,7 +11,7 @@ internal static class DrawnCommand
 
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var litres = new Option<double>("--litres") { Description = "how much was taken out, L", Required = true };
         var sd = new Option<double>("--sd-percent") { Description = "how well that is known: a jug 2, by eye 15", DefaultValueFactory = _ => JugPercent };
         var command = new Command("drawn", "Tell that water was just taken out of the vessel by hand, in a run. Opens and closes nothing.") { station, litres, sd };

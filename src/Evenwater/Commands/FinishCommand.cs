@@ -16,7 +16,7 @@ internal static class FinishCommand
 
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var alive = new Option<int?>("--alive") { Description = "animals alive, kept in the book" };
         var dead = new Option<int?>("--dead") { Description = "animals dead, kept in the book" };
         var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };

@@ -10,7 +10,7 @@ internal static class JournalCommand
 {
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var kinds = string.Join(", ", NoteKinds.All.Where(kind => NoteKinds.OwnCommand(kind) is null).Select(NoteKinds.Name));
         var add = new Option<string[]>("--add") { Description = $"write a note: its kind, and what was done in quotes. Kinds: {kinds}", Arity = new(1, 2), AllowMultipleArgumentsPerToken = true, HelpName = "KIND TEXT" };
         var correct = new Option<string?>("--correct") { Description = "write a note in place of this one; what is not said again is taken over from it", HelpName = "ID" };

@@ -19,7 +19,7 @@ internal static class PenAndPaper
     {
         if (KeptLog.Find(folder) is not { } log)
         {
-            return (null, null, $"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+            return (null, null, KeptLog.NotThere(folder));
         }
 
         var (name, problem) = log.Station(station);

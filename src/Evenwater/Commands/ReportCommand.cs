@@ -13,7 +13,7 @@ internal static class ReportCommand
 {
     public static Command Create()
     {
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var station = AskCommands.Station();
         var run = new Option<long?>("--run") { Description = "which run, by its number in the log; the last if not said", HelpName = "N" };
         var log = new Option<string?>("--log") { Description = "the folder of the log; the daemon's if not said", HelpName = "FOLDER" };
         var output = new Option<string>("--out") { Description = "the HTML file to write", Required = true, HelpName = "FILE" };

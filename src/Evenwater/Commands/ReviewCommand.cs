@@ -1,7 +1,7 @@
 using System.CommandLine;
+using Evenwater.Core.Review.Comparing;
 using Evenwater.Core;
 using Evenwater.Keeping;
-using Evenwater.Options;
 
 namespace Evenwater.Commands;
 
@@ -10,12 +10,11 @@ internal static class ReviewCommand
 {
     private const int UsualDays = 14;
     private const int MostDays = 150;
-    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     public static Command Create()
     {
-        var names = string.Join(", ", Channels.Select(LookBackText.Name));
-        var station = new Argument<string?>("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
+        var names = string.Join(", ", TankHistory.Channels.Select(DidWords.Name));
+        var station = AskCommands.Station();
         var from = new Option<string?>("--from") { Description = $"from this time on; {UsualDays} days before the end if not said", HelpName = "TIME" };
         var to = new Option<string?>("--to") { Description = "to this time; now if not said (of a simulated station its own now)", HelpName = "TIME" };
         var channel = new Option<string?>("--channel") { Description = $"only where this one swung: {names}" };
@@ -30,9 +29,9 @@ internal static class ReviewCommand
     private static int Show(string? asked, (string? From, string? To) span, string? only, string form, string? folder)
     {
         if (form is not ("text" or "csv")) return Exit.Wrong($"--as = {form}: allowed is text or csv.");
-        var alone = Channels.Where(channel => LookBackText.Name(channel) == only).Select(channel => (Channel?)channel).FirstOrDefault();
-        if (only is not null && alone is null) return Exit.Wrong($"--channel = {only}: allowed is one of {string.Join(", ", Channels.Select(LookBackText.Name))}.");
-        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+        var alone = TankHistory.Channels.Where(channel => DidWords.Name(channel) == only).Select(channel => (Channel?)channel).FirstOrDefault();
+        if (only is not null && alone is null) return Exit.Wrong($"--channel = {only}: allowed is one of {string.Join(", ", TankHistory.Channels.Select(DidWords.Name))}.");
+        if (KeptLog.Find(folder) is not { } log) return Exit.Wrong(KeptLog.NotThere(folder));
         var (name, problem) = log.Station(asked);
         if (problem is not null) return Exit.Wrong(problem);
         var (zone, clock) = (TimeZoneInfo.Local, LookBack.Now(log.Folder, name!, TimeProvider.System.GetUtcNow()));

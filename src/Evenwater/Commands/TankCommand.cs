@@ -2,7 +2,6 @@ using System.CommandLine;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Standing;
 using Evenwater.Keeping;
-using Evenwater.Options;
 
 namespace Evenwater.Commands;
 
@@ -11,7 +10,7 @@ internal static class TankCommand
 {
     public static Command Create()
     {
-        var station = Station();
+        var station = AskCommands.Station();
         var log = new Option<string?>("--log") { Description = "from the log in this folder; the daemon's if not said", HelpName = "FOLDER" };
         var command = new Command("tank", "The tank against its own past: what is unusual, due, dosed, lost, tested, seen. Exit code 1: beyond a limit of yours.") { station, log };
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => Task.FromResult(Show(parse.GetValue(station), parse.GetValue(log)))));
@@ -25,7 +24,7 @@ internal static class TankCommand
     {
         if (KeptLog.Find(folder) is not { } log)
         {
-            return Exit.Wrong($"There is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.");
+            return Exit.Wrong(KeptLog.NotThere(folder));
         }
 
         var (name, problem) = log.Station(asked);
@@ -102,6 +101,4 @@ internal static class TankCommand
         }));
         return command;
     }
-
-    private static Argument<string?> Station() => new("station") { Description = "the station's name; may be left out when there is only one", Arity = ArgumentArity.ZeroOrOne };
 }

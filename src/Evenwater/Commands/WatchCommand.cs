@@ -41,7 +41,7 @@ internal static class WatchCommand
             $"Watching {string.Join(", ", configuration.Stations.Select(s => s == "+" ? "every station" : s))} at {configuration.Mqtt.Host}:{configuration.Mqtt.Port}: "
             + $"silent after {configuration.SilentMinutes:0.#} min. Not a safety device; it closes nothing. Stop with Ctrl-C.");
         await new Watcher(
-            WatchFile.Broker(configuration), configuration.Stations, TimeSpan.FromMinutes(configuration.SilentMinutes), new Bell(configuration.Ring, logger), TimeProvider.System, logger).RunAsync(stop);
+            MainFile.Broker(configuration.Mqtt), configuration.Stations, TimeSpan.FromMinutes(configuration.SilentMinutes), new Bell(configuration.Ring, logger), TimeProvider.System, logger).RunAsync(stop);
         return Exit.Fine;
     }
 }

@@ -190,7 +190,7 @@ internal sealed class LogImport
         }
     }
 
-    private static void Require(bool holds, string what)
+    internal static void Require(bool holds, string what)
     {
         if (!holds)
         {

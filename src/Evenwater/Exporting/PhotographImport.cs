@@ -21,10 +21,10 @@ internal sealed class PhotographImport(string folder)
     /// <exception cref="JsonException">It is not what follows, or not the file of that name.</exception>
     public void Take(PhotographPart part)
     {
-        Require(PhotographNames.Is(part.Name), "a photograph's name is the SHA-256 of its file, 64 hexadecimal digits");
-        Require(part.Bytes is > 0 and <= Darkroom.MostRedrawnBytes, $"photograph {part.Name}: bytes = {part.Bytes}; allowed: 1 to {Darkroom.MostRedrawnBytes}");
-        Require(_open is null || _open == (part.Name, part.Bytes), $"photograph {part.Name} begins before the one before it is complete");
-        Require(part.Part.Length is > 0 and <= PhotographPart.MostBytes && _file.WrittenCount + part.Part.Length <= part.Bytes, $"photograph {part.Name} is longer than it says");
+        LogImport.Require(PhotographNames.Is(part.Name), "a photograph's name is the SHA-256 of its file, 64 hexadecimal digits");
+        LogImport.Require(part.Bytes is > 0 and <= Darkroom.MostRedrawnBytes, $"photograph {part.Name}: bytes = {part.Bytes}; allowed: 1 to {Darkroom.MostRedrawnBytes}");
+        LogImport.Require(_open is null || _open == (part.Name, part.Bytes), $"photograph {part.Name} begins before the one before it is complete");
+        LogImport.Require(part.Part.Length is > 0 and <= PhotographPart.MostBytes && _file.WrittenCount + part.Part.Length <= part.Bytes, $"photograph {part.Name} is longer than it says");
         _open = (part.Name, part.Bytes);
         _file.Write(part.Part);
         if (_file.WrittenCount < part.Bytes)
@@ -33,7 +33,7 @@ internal sealed class PhotographImport(string folder)
         }
 
         var jpeg = _file.WrittenSpan.ToArray();
-        Require(Convert.ToHexStringLower(SHA256.HashData(jpeg)) == part.Name && PlainJpeg.Is(jpeg), $"photograph {part.Name} is not what it was");
+        LogImport.Require(Convert.ToHexStringLower(SHA256.HashData(jpeg)) == part.Name && PlainJpeg.Is(jpeg), $"photograph {part.Name} is not what it was");
         if (_folder.Keep(jpeg) is { Name: null, Refusal: { } refusal })
         {
             throw new IOException($"photograph {part.Name} is not kept: {refusal}");
@@ -47,15 +47,7 @@ internal sealed class PhotographImport(string folder)
     /// <exception cref="JsonException">The last is not complete.</exception>
     public int End()
     {
-        Require(_open is null, $"photograph {_open?.Name} is not complete");
+        LogImport.Require(_open is null, $"photograph {_open?.Name} is not complete");
         return Count;
-    }
-
-    private static void Require(bool holds, string what)
-    {
-        if (!holds)
-        {
-            throw new JsonException(what);
-        }
     }
 }

@@ -20,7 +20,7 @@ internal sealed class MqttMessages(string station, string log)
 
     private const uint AnswerExpirySeconds = 60;
     private const string Json = "application/json";
-    private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
+    internal static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
     /// <summary>What all topics of a station begin with, and all names in SenML.</summary>
     public static string RootOf(string station) => $"evenwater/v1/{station}/";
@@ -99,14 +99,14 @@ internal sealed class MqttMessages(string station, string log)
     public MqttApplicationMessage LogLost(bool calls)
     {
         var row = AlarmTable.Of(AlarmId.LogLost);
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
     }
 
     /// <summary>An alarm that this log knows nothing of, as it then stands: what was told past an earlier log, or by one that was set aside, does not stand for ever.</summary>
     public MqttApplicationMessage NotStanding(Alarm row)
     {
         var title = row.Id == AlarmId.LogLost ? "The log is written" : row.Title;
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, (AlarmPriority)(byte)row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
+        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
     }
 
     private MqttApplicationMessage PastTheLog(AlarmBody body)
@@ -246,5 +246,5 @@ internal sealed class MqttMessages(string station, string log)
 
     private static byte[] Text(JsonObject json) => JsonSerializer.SerializeToUtf8Bytes(json, Relaxed);
 
-    private static string Rfc3339(DateTimeOffset time) => $"{time.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss.FFF'Z'}";
+    internal static string Rfc3339(DateTimeOffset time) => $"{time.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss.FFF'Z'}";
 }

@@ -1,4 +1,3 @@
-using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Standing;
@@ -27,7 +26,6 @@ internal static class DidReading
 {
     private const int MostOtherDays = 42;
     private const int MostDays = 208; // 20 000 quarters of an hour are the most that are read at once
-    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     /// <summary>The answer, or what is wrong with the question.</summary>
     /// <param name="folder">The log's folder.</param>
@@ -53,10 +51,6 @@ internal static class DidReading
         return (new(DidAnswer.Of(what, spans, courses, notes, known, zone), courses, damaged + beside.Damaged), []);
     }
 
-    /// <inheritdoc cref="Look"/>
-    public static (DidAnswer? Answer, IReadOnlyList<Problem> Problems) Read(string folder, string station, DidAsk ask, TimeZoneInfo zone, CancellationToken stop = default) =>
-        Look(folder, station, ask, zone, stop) is var (found, problems) ? (found?.Answer, problems) : default;
-
     private static Problem? Wrong(DidAsk ask, Note? what, TimeZoneInfo zone) =>
         (ask.Note is null) == (ask.At is null) ? new("note", ask.Note ?? "not given", "a note of the book, or a time, and one of the two", "'evenwater journal' lists the notes.")
         : ask.Note is not null && what is null ? new("note", ask.Note, "a note that stands in this station's book", "'evenwater journal' lists them.")
@@ -67,7 +61,7 @@ internal static class DidReading
     private static (List<Quarters> Courses, int Damaged) Courses(string folder, string station, DateTimeOffset from, DateTimeOffset to, CancellationToken stop)
     {
         using var history = new History(folder, KeptLog.BusySeconds);
-        var past = history.Read(station, Channels, from, to, (int)(to - from).TotalHours * 4, stop);
+        var past = history.Read(station, TankHistory.Channels, from, to, (int)(to - from).TotalHours * 4, stop);
         var length = TimeSpan.FromMilliseconds(past.StepMs);
         var read = past.Series.Where(series => series.Value.Count > 0).ToList();
         if (read.Count == 0) return ([], history.Damaged);

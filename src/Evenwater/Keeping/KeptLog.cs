@@ -25,6 +25,9 @@ internal sealed record KeptLog(string Folder)
             .FirstOrDefault(log => File.Exists(Path.Combine(log.Folder, LogFile.Name)) && fits(log.Folder));
     }
 
+    /// <summary>What is told where <see cref="Find"/> found none.</summary>
+    public static string NotThere(string? given) => $"There is no log in {given ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.";
+
     /// <summary>A station as it was configured last.</summary>
     /// <param name="folder">The log's folder.</param>
     /// <param name="station">Its name, as it stands in the log.</param>

@@ -20,7 +20,6 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     public int DamagedRows { get; init; }
 
     private static readonly TimeSpan Week = TimeSpan.FromDays(7);
-    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     /// <summary>Of a station's log.</summary>
     /// <param name="folder">The log's folder.</param>
@@ -37,7 +36,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         var from = new DateTimeOffset(span.From.UtcTicks - (span.From.UtcTicks % TimeSpan.FromMinutes(15).Ticks), TimeSpan.Zero).AddDays(-DaysBefore);
         var quarters = Math.Max(1, (int)Math.Ceiling((span.To - from).TotalMinutes / 15));
         var to = from.AddMinutes(15 * quarters);
-        var courses = Channels.ToDictionary(channel => channel, channel => Course.Of(channel, Minutes(history, station, channel, from, to, stop), from, to, zone))
+        var courses = TankHistory.Channels.ToDictionary(channel => channel, channel => Course.Of(channel, Minutes(history, station, channel, from, to, stop), from, to, zone))
             .Where(course => course.Value.Seen.Any(seen => seen is not null)).ToDictionary();
         using var spans = new SpanReader(folder, KeptLog.BusySeconds);
         Note[] notes = [.. Books.Of(reader, station).Standing];

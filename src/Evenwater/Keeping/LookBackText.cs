@@ -21,19 +21,19 @@ internal static class LookBackText
     {
         foreach (var episode in Wanted(back, alone))
         {
-            yield return $"{KeptTime.Text(At(back, episode), zone)}  {Name(episode.Strongest.Channel)} {Size(back, episode)}";
+            yield return $"{KeptTime.Text(At(back, episode), zone)}  {DidWords.Name(episode.Strongest.Channel)} {Size(back, episode)}";
             foreach (var swing in episode.Swings.GroupBy(swing => (swing.Channel, swing.Shape == SwingShape.Unrest)).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))))
             {
                 if (swing.Shape == SwingShape.Unrest)
                 {
-                    yield return $"  {Name(swing.Channel),-13} {Scatter(swing)}";
+                    yield return $"  {DidWords.Name(swing.Channel),-13} {Scatter(swing)}";
                     continue;
                 }
 
                 var course = back.Courses[swing.Channel];
                 var own = episode.Of(swing.Channel);
                 var began = own.Min(one => one.At);
-                yield return $"  {Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
+                yield return $"  {DidWords.Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
                     ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {DidWords.Say(known.PerHour)} an hour"
                     : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
             }
@@ -63,7 +63,7 @@ internal static class LookBackText
     /// <summary>What is not known yet of what was read, and what that means for what is told; a line for each, none when all is known.</summary>
     public static IEnumerable<string> Early(IReadOnlyList<ReadChannel> read)
     {
-        var light = Name(Channel.TankLight);
+        var light = DidWords.Name(Channel.TankLight);
         if (read.Where(one => !one.KnowsItself && (one.KnowsItsDay || one.Channel != light)).Select(one => one.Channel).ToList() is { Count: > 0 } strange)
         {
             yield return $"Of {DidSentence.Listed(strange)} nothing is told yet: what {(strange.Count == 1 ? "it does by itself" : "they do by themselves")} is known only once measured for {Number(Restlessness.LeastHours)} h on end.";
@@ -100,18 +100,10 @@ internal static class LookBackText
                 var course = back.Courses[swing.Channel];
                 var known = swing.Shape == SwingShape.Unrest ? null : BeforeAfter.Of(course, swing);
                 yield return string.Create(CultureInfo.InvariantCulture,
-                    $"{number},{Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0}");
+                    $"{number},{DidWords.Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0}");
             }
         }
     }
-
-    /// <summary>The channel as it is asked for.</summary>
-    public static string Name(Channel channel) => channel switch
-    {
-        Channel.TankConductivity => "conductivity",
-        Channel.TankTemperature => "temperature",
-        _ => "light",
-    };
 
     /// <summary>A cause, in words.</summary>
     public static string Words(Cause cause) => cause switch

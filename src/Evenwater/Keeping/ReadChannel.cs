@@ -1,3 +1,4 @@
+using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Review;
 
 namespace Evenwater.Keeping;
@@ -11,5 +12,5 @@ public sealed record ReadChannel(string Channel, double Hours, bool KnowsItself,
 {
     /// <summary>Of a course, over a span.</summary>
     internal static ReadChannel Of(Course course, (DateTimeOffset From, DateTimeOffset To) span) =>
-        new(LookBackText.Name(course.Channel), course.HoursSeen(span.From, span.To), course.KnowsItself, course.KnowsItsDay);
+        new(DidWords.Name(course.Channel), course.HoursSeen(span.From, span.To), course.KnowsItself, course.KnowsItsDay);
 }

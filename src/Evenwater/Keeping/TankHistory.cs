@@ -8,9 +8,11 @@ namespace Evenwater.Keeping;
 /// <summary>What a tank's record is made of, read from the log.</summary>
 internal static class TankHistory
 {
+    /// <summary>What is measured in a tank all year.</summary>
+    public static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
+
     private const int QuartersADay = 96;
     private static readonly TimeSpan Quarter = TimeSpan.FromMinutes(15);
-    private static readonly Channel[] Channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     /// <summary>The record of a station as the log has it.</summary>
     /// <param name="folder">The log's folder.</param>

@@ -1,5 +1,5 @@
 using System.Globalization;
-using Evenwater.Core;
+using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Standing;
 
@@ -15,7 +15,7 @@ internal static class TankText
     {
         yield return $"{record.Station.Name}, {KeptTime.Text(record.Now, zone)}";
         foreach (var line in Listed("log", DamagedRows.Say(record.DamagedRows))) yield return line;
-        foreach (var channel in record.Channels) yield return Line(Name(channel.Channel), TankChannelText.Of(channel, record.Now));
+        foreach (var channel in record.Channels) yield return Line(DidWords.Name(channel.Channel), TankChannelText.Of(channel, record.Now));
         foreach (var line in Light(record, zone)) yield return line;
         foreach (var line in Listed("due", record.Routine.Select(task => Due(task, record.Now, zone)))) yield return line;
         foreach (var line in Listed("water lost", TankBudgetText.Lost(record.WaterLost, record.Station))) yield return line;
@@ -28,13 +28,6 @@ internal static class TankText
     private static string Line(string about, string text) => $"{about.PadRight(Column)}{text}";
 
     private static IEnumerable<string> Listed(string about, IEnumerable<string> lines) => lines.Select((line, i) => Line(i == 0 ? about : "", line));
-
-    private static string Name(Channel channel) => channel switch
-    {
-        Channel.TankConductivity => "conductivity",
-        Channel.TankTemperature => "temperature",
-        _ => "light",
-    };
 
     private static IEnumerable<string> Light(TankRecord record, TimeZoneInfo zone)
     {

@@ -14,7 +14,7 @@ namespace Evenwater.Log;
 /// <param name="Do">What a person has to do.</param>
 /// <param name="ByWhen">By when, when that is known.</param>
 internal sealed record AlarmBody(
-    string Name, AlarmStanding State, AlarmPriority Priority, string Title, string Did, string Do, DateTimeOffset? ByWhen = null)
+    string Name, AlarmStanding State, Priority Priority, string Title, string Did, string Do, DateTimeOffset? ByWhen = null)
 {
     /// <summary>Whether a person is called by this entry: what pushes to a telephone goes by this alone.</summary>
     public bool Calls { get; init; }
@@ -36,14 +36,6 @@ internal sealed record AlarmBody(
 
     /// <summary>While shelved or out of service: why.</summary>
     public string? Why { get; init; }
-}
-
-internal enum AlarmPriority
-{
-    Low,
-    Medium,
-    High,
-    Critical,
 }
 
 /// <summary>Of <see cref="EntryKind.Say"/>.</summary>

@@ -159,14 +159,16 @@ internal static class LogFile
         return reader.ReadToEnd();
     }
 
-    private static long Number(SqliteConnection connection, string sql)
+    /// <summary>The one number that a query gives.</summary>
+    internal static long Number(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
     {
         using var command = connection.CreateCommand();
+        command.Transaction = transaction;
         command.CommandText = sql;
         return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
     }
 
-    private static void Run(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
+    internal static void Run(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
     {
         using var command = connection.CreateCommand();
         command.Transaction = transaction;

@@ -63,5 +63,6 @@ internal static class Places
     /// <summary>A secret that only the service can see, by its name; null for one with a path of its own, or inside the service.</summary>
     public static string? Credential(string? file) => file is not null && !Path.IsPathRooted(file) && Secret(file) == file ? file : null;
 
-    private static string? Variable(string name) => Environment.GetEnvironmentVariable(name) is { Length: > 0 } value ? value : null;
+    /// <summary>A variable of the environment; null where it is empty too.</summary>
+    internal static string? Variable(string name) => Environment.GetEnvironmentVariable(name) is { Length: > 0 } value ? value : null;
 }

@@ -1,5 +1,4 @@
 using Evenwater.Core.Stations;
-using Evenwater.Followers;
 
 namespace Evenwater.Options;
 
@@ -70,7 +69,4 @@ internal static class WatchFile
             yield return new Problem("ring", $"[{string.Join(", ", ring.Select(word => $"\"{word}\""))}]", "the full path of a program that is there, and its arguments, one each", "No shell reads it. Leave ring out when nothing is to ring.");
         }
     }
-
-    /// <summary>The broker, as the watcher uses it.</summary>
-    public static MqttOptions Broker(WatchConfiguration c) => MainFile.Broker(c.Mqtt);
 }

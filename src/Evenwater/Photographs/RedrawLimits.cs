@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Runtime.InteropServices;
+using Evenwater.Running;
 
 namespace Evenwater.Photographs;
 
@@ -12,13 +13,11 @@ internal static class RedrawLimits
     /// <summary>Processor time, s. Our own choice: 12 megapixels take about a second of a small board's.</summary>
     public const int CpuSeconds = 20;
 
-    // resource.h and sched.h of Linux, the same on x86-64, arm64 and arm.
+    // resource.h of Linux, the same on x86-64, arm64 and arm.
     private const int Cpu = 0;
     private const int FileSize = 1;
     private const int Data = 2;
     private const int Core = 4;
-    private const int OneThread = 0;
-    private const int LastOfAll = 19;
 
     /// <summary>Takes the limits on.</summary>
     /// <returns>Whether all of them hold.</returns>
@@ -27,7 +26,7 @@ internal static class RedrawLimits
         try
         {
             File.WriteAllText("/proc/self/oom_score_adj", "1000"); // proc(5): when memory is short, this one first
-            return SetPriority(OneThread, 0, LastOfAll) == 0
+            return Urgent.GoLast()
                 && Set(Core, 0) && Set(FileSize, 0) && Set(Cpu, CpuSeconds) && Set(Data, DataBytes() + MoreBytes);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or DllNotFoundException or EntryPointNotFoundException)
@@ -56,8 +55,4 @@ internal static class RedrawLimits
     [DllImport("libc.so.6", EntryPoint = "setrlimit")]
     [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
     private static extern int SetLimit(int what, ref Limit limit);
-
-    [DllImport("libc.so.6", EntryPoint = "setpriority")]
-    [DefaultDllImportSearchPaths(DllImportSearchPath.SafeDirectories)]
-    private static extern int SetPriority(int which, uint who, int niceness);
 }

@@ -17,7 +17,7 @@ internal static class AlarmMemory
         var sentence = AlarmSentence.Of(row, alarm);
         var since = clock.WallAt(alarm.ActiveSince);
         return new AlarmBody(
-            row.Name, alarm.Standing, (AlarmPriority)(byte)row.Priority, row.Title, Which(id, state) + sentence.Did, sentence.Act,
+            row.Name, alarm.Standing, row.Priority, row.Title, Which(id, state) + sentence.Did, sentence.Act,
             sentence.WithinMinutes is { } within ? clock.WallAt(alarm.ActiveSince.Plus(within * 60)) : null)
         {
             Calls = calls,

@@ -49,7 +49,7 @@ internal static class RunPrior
             ToleranceMicrosiemensPerCm = Tolerance(station, readings, known.TankMicrosiemensPerCm),
             TankMicrosiemensPerCm = station.Sensors.TankConductivity is null ? known.TankMicrosiemensPerCm : null,
             TankRelativeSd = known.TankRelativeSd ?? UsualTankRelativeSd,
-            QuantisationMicrosiemensPerCm = Step(station.Sensors.VesselConductivity),
+            QuantisationMicrosiemensPerCm = Core.Calibration.Calibrate.StepMicrosiemensPerCm(station.Sensors.VesselConductivity),
             ValveClosesOnPowerLoss = station.Valve.OnPowerLoss == PowerLoss.Closed,
             EvaporationMillilitresPerHour = station.Evaporation.MillilitresPerHour,
             LeaksAfterClosedSeconds = station.Pacing is null ? 0 : PacedLeakSeconds,
@@ -97,6 +97,4 @@ internal static class RunPrior
         var salinity = PracticalSalinity.IsInRange(microsiemensPerCm / 1000, 25) ? PracticalSalinity.Of(microsiemensPerCm / 1000, 25) : PracticalSalinity.Max;
         return SeaDensity.KilogramsPerCubicMetre(salinity, Math.Clamp(celsius, SeaDensity.MinCelsius, SeaDensity.MaxCelsius)) / 1000;
     }
-
-    private static double Step(ConductivityInput input) => Core.Calibration.Calibrate.StepMicrosiemensPerCm(input);
 }

@@ -75,11 +75,11 @@ internal static class PlanChart
     private static IEnumerable<string> Clocks(Picture picture, int plot, Func<double, string> clock)
     {
         var line = new string(' ', plot + Margin + Names).ToCharArray();
-        Put(line, Margin, clock(0));
+        TerminalChart.Put(line, Margin, clock(0));
         var middle = clock(picture.Hours / 2);
-        Put(line, Margin + ((plot - middle.Length) / 2), middle);
+        TerminalChart.Put(line, Margin + ((plot - middle.Length) / 2), middle);
         var end = clock(picture.Hours);
-        Put(line, Margin + plot - end.Length, end);
+        TerminalChart.Put(line, Margin + plot - end.Length, end);
         yield return new string(line).TrimEnd();
         foreach (var (hours, name) in picture.Marks)
         {
@@ -87,8 +87,8 @@ internal static class PlanChart
             var words = $"^ {clock(hours)} {name}";
             var at = Margin + (int)Math.Round((plot - 1) * Math.Clamp(hours / picture.Hours, 0, 1));
             // Where it would not fit to the right of its moment it stands to the left of it.
-            if (at + words.Length <= row.Length) Put(row, at, words);
-            else Put(row, Math.Max(0, at + 1 - words.Length), $"{clock(hours)} {name} ^");
+            if (at + words.Length <= row.Length) TerminalChart.Put(row, at, words);
+            else TerminalChart.Put(row, Math.Max(0, at + 1 - words.Length), $"{clock(hours)} {name} ^");
             yield return new string(row).TrimEnd();
         }
     }
@@ -100,6 +100,4 @@ internal static class PlanChart
         var air = Math.Max((high - low) * 0.05, Math.Max(high, 1) * 0.005);
         return (Math.Max(0, low - air), high + air);
     }
-
-    private static void Put(char[] line, int at, string words) => words.CopyTo(0, line, at, Math.Min(words.Length, line.Length - at));
 }

@@ -78,5 +78,5 @@ internal static class TerminalChart
         return new string(line);
     }
 
-    private static void Put(char[] line, int at, string words) => words.CopyTo(0, line, at, Math.Min(words.Length, line.Length - at));
+    internal static void Put(char[] line, int at, string words) => words.CopyTo(0, line, at, Math.Min(words.Length, line.Length - at));
 }

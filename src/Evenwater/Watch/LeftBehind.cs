@@ -1,5 +1,6 @@
 using Evenwater.Core.Stations;
 using Evenwater.Followers;
+using Evenwater.Options;
 
 namespace Evenwater.Watch;
 
@@ -18,16 +19,16 @@ internal static class LeftBehind
     /// <summary>Writes both; a warning for each that cannot be written. Call it before any line is taken.</summary>
     public static void Write(IReadOnlyList<Station> stations, MqttOptions? mqtt, string state, ILogger logger)
     {
-        if (Variable("RUNTIME_DIRECTORY") is { } runtime)
+        if (Places.Variable("RUNTIME_DIRECTORY") is { } runtime)
         {
             Write(Path.Combine(runtime, ValveLines), LinesOf(stations), logger);
         }
-        else if (Variable("NOTIFY_SOCKET") is not null)
+        else if (Places.Variable("NOTIFY_SOCKET") is not null)
         {
             logger.LogWarning("The unit has no RuntimeDirectory=: evenwater-close will not know the valve's line when this ends.");
         }
 
-        Write(Path.Combine(state, Broker), BrokerOf(mqtt, stations, Variable("CREDENTIALS_DIRECTORY")), logger);
+        Write(Path.Combine(state, Broker), BrokerOf(mqtt, stations, Places.Variable("CREDENTIALS_DIRECTORY")), logger);
     }
 
     /// <summary>One line for each valve on a board; a simulated station has none.</summary>
@@ -84,6 +85,4 @@ internal static class LeftBehind
             logger.LogWarning("{Path} can not be written: {Why}", path, e.Message);
         }
     }
-
-    private static string? Variable(string name) => Environment.GetEnvironmentVariable(name) is { Length: > 0 } value ? value : null;
 }

@@ -1,7 +1,7 @@
-using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Core.Alarms;
+using Evenwater.Followers;
 using Evenwater.Log;
 using MQTTnet;
 using MQTTnet.Protocol;
@@ -16,8 +16,6 @@ internal static class SilentAlarm
     /// <summary>By when to look, min: as for other alarms of this priority. Common practice, no source.</summary>
     private const int ActWithinMinutes = 15;
 
-    private static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
-
     /// <summary>The retained message that raises it, or clears it.</summary>
     /// <param name="station">The station that is silent, or is heard again.</param>
     /// <param name="raise">Which of the two.</param>
@@ -27,7 +25,7 @@ internal static class SilentAlarm
     {
         var standing = raise ? AlarmStanding.Unacknowledged : AlarmStanding.Normal;
         var body = new AlarmBody(
-            Name, standing, (AlarmPriority)(byte)Priority.High,
+            Name, standing, Priority.High,
             raise ? $"Nothing was heard of the daemon for {limit.TotalMinutes:0.#} min" : "The daemon is heard again",
             raise ? "Told from another computer, which closes nothing. A valve whose pulses have stopped closes; whether they have is not known here." : "This alarm was cleared.",
             raise ? "Look at the vessel. When water runs and nobody watches, pull the valve's plug. Then see whether the daemon's computer has power and network." : "Nothing.",
@@ -36,7 +34,7 @@ internal static class SilentAlarm
             Calls = raise,
             Consequence = "Nobody may be watching the drip, and no other alarm can reach you.",
         };
-        var facts = new JsonObject { ["station"] = station, ["at"] = Rfc3339(now) };
+        var facts = new JsonObject { ["station"] = station, ["at"] = MqttMessages.Rfc3339(now) };
         var simulated = station.StartsWith("sim-", StringComparison.Ordinal);
         if (simulated)
         {
@@ -51,13 +49,11 @@ internal static class SilentAlarm
         facts["howSoon"] = ActBy.Words(Priority.High, standing);
         var message = new MqttApplicationMessageBuilder()
             .WithTopic($"evenwater/v1/{station}/alarm/{Name}")
-            .WithPayload(JsonSerializer.SerializeToUtf8Bytes(facts, Relaxed))
+            .WithPayload(JsonSerializer.SerializeToUtf8Bytes(facts, MqttMessages.Relaxed))
             .WithContentType("application/json")
             .WithPayloadFormatIndicator(MqttPayloadFormatIndicator.CharacterData)
             .WithQualityOfServiceLevel(MqttQualityOfServiceLevel.AtLeastOnce)
             .WithRetainFlag();
         return (simulated ? message.WithUserProperty("simulated", "true"u8.ToArray().AsMemory()) : message).Build();
     }
-
-    private static string Rfc3339(DateTimeOffset time) => $"{time.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss.FFF'Z'}";
 }

@@ -17,7 +17,7 @@ public class BaselineTests
     public void Each_hour_has_a_middle_of_its_own_and_a_day_in_the_bath_moves_it_little()
     {
         var past = Hours(15, (day, hour) => day == 14 ? 5 : 200 + hour + (day % 2)).ToList();
-        var baseline = DayBaseline.Of(past, new DateOnly(2026, 6, 16), TimeZoneInfo.Utc, DayBaseline.UsualDays, 0.1);
+        var baseline = DayBaseline.Of(past, new DateOnly(2026, 6, 16), TimeZoneInfo.Utc, 0.1);
         var ten = baseline.At(Utc(6, 16, 10.5))!.Value;
         Assert.Equal(15, ten.Days);
         Assert.Equal(210, ten.Median); // 7 x 211, 7 x 210, one 5
@@ -31,7 +31,7 @@ public class BaselineTests
     public void Thirteen_days_can_not_tell_and_fourteen_can()
     {
         var past = Hours(14, (_, hour) => hour).ToList();
-        HourBaseline At(int day) => DayBaseline.Of(past, new DateOnly(2026, 6, day), TimeZoneInfo.Utc, 28, 0.1).At(Utc(6, day, 3))!.Value;
+        HourBaseline At(int day) => DayBaseline.Of(past, new DateOnly(2026, 6, day), TimeZoneInfo.Utc, 0.1).At(Utc(6, day, 3))!.Value;
         Assert.Equal((13, null), (At(14).Days, At(14).Outside(1e6)));
         Assert.Equal((14, true), (At(15).Days, At(15).Outside(1e6)));
     }
@@ -40,7 +40,7 @@ public class BaselineTests
     public void The_day_that_is_judged_and_days_long_past_are_no_part_of_it()
     {
         var past = Hours(40, (day, _) => day).ToList();
-        var noon = DayBaseline.Of(past, new DateOnly(2026, 7, 10), TimeZoneInfo.Utc, 28, 0.1).At(Utc(7, 10, 12))!.Value;
+        var noon = DayBaseline.Of(past, new DateOnly(2026, 7, 10), TimeZoneInfo.Utc, 0.1).At(Utc(7, 10, 12))!.Value;
         Assert.Equal(28, noon.Days);
         Assert.Equal(24.5, noon.Median); // days 11 to 38; the 39th is 10 July
     }
@@ -53,7 +53,7 @@ public class BaselineTests
                    from hour in Enumerable.Range(0, 24)
                    let at = Utc(3, 16, (24 * day) + hour)
                    select new Stretch(at, Hour, TimeZoneInfo.ConvertTime(at, Berlin).Hour == 9 ? 100 : 0);
-        var baseline = DayBaseline.Of(past, new DateOnly(2026, 4, 12), Berlin, 28, 0.1);
+        var baseline = DayBaseline.Of(past, new DateOnly(2026, 4, 12), Berlin, 0.1);
         Assert.Equal(100, baseline.Hours[9]!.Value.Low); // not one day among them dark
         Assert.Equal(0, baseline.Hours[8]!.Value.High);
         Assert.Equal(0, baseline.Hours[10]!.Value.High);
@@ -64,21 +64,21 @@ public class BaselineTests
     public void An_hour_that_a_day_has_twice_counts_once()
     {
         var past = Enumerable.Range(0, 96).Select(hour => new Stretch(Utc(10, 23, hour), Hour, 1.0));
-        Assert.Equal(3, DayBaseline.Of(past, new DateOnly(2026, 10, 26), Berlin, 28, 0.1).Hours[2]!.Value.Days);
+        Assert.Equal(3, DayBaseline.Of(past, new DateOnly(2026, 10, 26), Berlin, 0.1).Hours[2]!.Value.Days);
     }
 
     [Fact]
     public void Twenty_minutes_are_no_hour()
     {
         var past = Enumerable.Range(0, 20).Select(day => new Stretch(Utc(6, 1, 24 * day), TimeSpan.FromMinutes(20), 7.0));
-        Assert.Null(DayBaseline.Of(past, new DateOnly(2026, 6, 21), TimeZoneInfo.Utc, 28, 0.1).Hours[0]);
+        Assert.Null(DayBaseline.Of(past, new DateOnly(2026, 6, 21), TimeZoneInfo.Utc, 0.1).Hours[0]);
     }
 
     [Fact] // a heater that holds to a sixteenth of a degree for a month would call at the next sixteenth
     public void The_width_is_never_less_than_the_probe_can_tell()
     {
         var past = Hours(28, (_, _) => 24.0625).ToList();
-        var hour = DayBaseline.Of(past, new DateOnly(2026, 6, 29), TimeZoneInfo.Utc, 28, 0.1).At(Utc(6, 29, 4))!.Value;
+        var hour = DayBaseline.Of(past, new DateOnly(2026, 6, 29), TimeZoneInfo.Utc, 0.1).At(Utc(6, 29, 4))!.Value;
         Assert.Equal(0.1, hour.Sd);
         Assert.False(hour.Outside(24.5));
         Assert.True(hour.Outside(24.52));

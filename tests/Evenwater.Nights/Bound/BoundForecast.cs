@@ -39,13 +39,12 @@ internal sealed record BoundForecast
     /// <summary>At a moment of a night.</summary>
     /// <param name="night">The night; its truth is not looked at.</param>
     /// <param name="seconds">The moment, s.</param>
-    /// <param name="drawsPlanned">Whether planned draw-offs still to come are reckoned with.</param>
-    public static BoundForecast At(Night night, double seconds, bool drawsPlanned = true)
+    public static BoundForecast At(Night night, double seconds)
     {
         var past = new NightLikelihood(night.Family, night.Prior, NightData.Of(night.Rows, seconds));
         var chance = new Chance(unchecked((int)(seconds * 31)) ^ 12345);
         var peaks = Peaks(past);
-        var futures = new Futures(past, chance, drawsPlanned);
+        var futures = new Futures(past, chance);
         var since = seconds - (past.Data.StepCount * Steps.Seconds);
         var (match, brim, litres, even) = (new List<double>(), new List<double>(), new List<double>(), new List<double[]>());
         var (taken, accepted) = (0, 0);

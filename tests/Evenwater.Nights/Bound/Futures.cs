@@ -4,7 +4,7 @@ using Evenwater.Nights.Plant;
 namespace Evenwater.Nights.Bound;
 
 /// <summary>What the plant's law lets happen from a moment on, given all latents until then.</summary>
-internal sealed class Futures(NightLikelihood past, Chance chance, bool drawsPlanned)
+internal sealed class Futures(NightLikelihood past, Chance chance)
 {
     private readonly Prior _prior = past.Prior;
     private readonly ValvePlan _plan = new(past.Prior.ValveCommands);
@@ -28,7 +28,7 @@ internal sealed class Futures(NightLikelihood past, Chance chance, bool drawsPla
             var openShare = _plan.OpenSeconds(seconds, Steps.Seconds) / Steps.Seconds;
             rest.Step(i, openShare > 0 && !open);
             open = openShare > 0;
-            for (var j = 0; drawsPlanned && j < _prior.DrawOffs.Count; j++)
+            for (var j = 0; j < _prior.DrawOffs.Count; j++)
             {
                 if ((int)Math.Round(_prior.DrawOffs[j].AtSeconds / Steps.Seconds) == i)
                 {

@@ -8,7 +8,7 @@ using Evenwater.Running;
 namespace Evenwater.Nights.Campaign;
 
 /// <summary>What one night came to, by the rig's own truth.</summary>
-internal sealed record Outcome(Kind Kind, ulong Seed, Verdict Verdict)
+internal sealed record Outcome(Kind Kind, Verdict Verdict)
 {
     private const double InsistEverySeconds = 600;
 
@@ -31,7 +31,7 @@ internal sealed record Outcome(Kind Kind, ulong Seed, Verdict Verdict)
     {
         var faults = kind.Faults.Select(RigFault.Parse).ToArray();
         var fault = faults.Length == 0 ? double.PositiveInfinity : faults.Min(f => f.AtSeconds);
-        var outcome = new Outcome(kind, seed, new Verdict());
+        var outcome = new Outcome(kind, new Verdict());
         var watch = new Watching(outcome, kind);
         double? eventAt = null;
         var verdict = Rehearsal.Run(

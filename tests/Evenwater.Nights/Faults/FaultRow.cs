@@ -1,7 +1,7 @@
 namespace Evenwater.Nights.Faults;
 
 /// <summary>One row of hardware/fmea.csv, as far as a rehearsal needs it.</summary>
-internal sealed record FaultRow(int Line, string Part, string What, string FirstLayer, string SecondLayer, string Claim, string RehearsedAs)
+internal sealed record FaultRow(string Part, string What, string FirstLayer, string SecondLayer, string Claim, string RehearsedAs)
 {
     private const string NotRehearsed = "not: ";
 
@@ -29,7 +29,7 @@ internal sealed record FaultRow(int Line, string Part, string What, string First
             var f = places.Select(at => at < fields.Length ? fields[at] : "").ToArray();
             try
             {
-                return new FaultRow(i + 2, f[0], f[1], f[2], f[3], f[4], f[5]);
+                return new FaultRow(f[0], f[1], f[2], f[3], f[4], f[5]);
             }
             catch (FormatException e)
             {

@@ -20,9 +20,6 @@ internal sealed class FaultScript
     /// <summary>One fault and when it may start, h.</summary>
     private sealed record Part(FaultKind Kind, double From, double To);
 
-    /// <summary>All faults that it may bring.</summary>
-    public IEnumerable<FaultKind> Kinds => _alternatives.SelectMany(parts => parts).Select(part => part.Kind).Distinct();
-
     /// <summary>How many alternatives take turns.</summary>
     public int Alternatives => _alternatives.Length;
 

@@ -39,13 +39,10 @@ internal sealed class Watch(IReadOnlyList<RigFault> faults, Func<SimulatedRig, b
     /// <summary>Times an opening was asked for although the station had tripped.</summary>
     public int Asked { get; private set; }
 
-    /// <summary>When it ended, s.</summary>
-    public double EndedAt { get; private set; }
-
     /// <summary>Sees one step; true when nothing can change any more.</summary>
     public bool Step(SimulatedStation night, SimulatedRig rig)
     {
-        var at = EndedAt = night.Now.Seconds - 1;
+        var at = night.Now.Seconds - 1;
         Follow(night.Loop.State.Phase, rig);
         if (night.Loop.State.Phase == Phase.Tripped && at >= _nextAsk)
         {

@@ -4,11 +4,10 @@ using Evenwater.Core.Review;
 namespace Evenwater.Nights.Months;
 
 /// <summary>Why a planted cause is not among the first three of its episode.</summary>
-/// <param name="Why">A class of misses.</param>
-/// <param name="Row">The same with its particulars.</param>
-internal sealed record SwingMiss(string Why, string Row)
+internal static class SwingMiss
 {
-    public static SwingMiss? Of(MonthReview review, Planted one)
+    /// <summary>Its class and particulars; null where it is among them.</summary>
+    public static string? Of(MonthReview review, Planted one)
     {
         var episode = review.Of(one);
         var cause = MonthReview.CauseOf(one.Kind);
@@ -17,7 +16,7 @@ internal sealed record SwingMiss(string Why, string Row)
             : review.Episodes.Any(other => Near(other, one) && IsTold(review, other, cause)) ? "in another episode"
             : review.Weighed(episode, one) is { Evidence: [{ Weight: <= -10 }] } against ? "ruled out: " + against.Evidence[0].Text
             : "behind others";
-        return new(why, string.Join(',', [one.Kind.ToString(), why, Text($"at {one.Minute / 60.0:0.0} to {one.Until / 60.0:0.0} seen {one.ThreeSigmas / 60.0:0.0} amount {one.Amount:0.###}"), Others(review, one), .. Evidence(review, episode, one)]));
+        return string.Join(',', [one.Kind.ToString(), why, Text($"at {one.Minute / 60.0:0.0} to {one.Until / 60.0:0.0} seen {one.ThreeSigmas / 60.0:0.0} amount {one.Amount:0.###}"), Others(review, one), .. Evidence(review, episode, one)]);
     }
 
     private static bool IsTold(MonthReview review, Episode episode, Cause cause) => review.Causes(episode).Take(3).Any(candidate => candidate.Cause == cause);

@@ -14,7 +14,7 @@ internal static class SwingRows
 
         foreach (var one in review.Month.Planted.Where(one => one is { ThreeSigmas: not null, Known: true }))
         {
-            if (SwingMiss.Of(review, one) is { } missed) yield return $"{seed},M,{missed.Row}";
+            if (SwingMiss.Of(review, one) is { } missed) yield return $"{seed},M,{missed}";
         }
 
         foreach (var episode in review.Episodes) yield return FormattableString.Invariant($"{seed},E,{episode.At / 4.0},{episode.Until / 4.0},{string.Join(' ', episode.Swings.Select(Row))},{Ranked(review, episode)}");

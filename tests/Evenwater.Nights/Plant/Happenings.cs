@@ -95,7 +95,7 @@ public static class Happenings
 
         var (channel, wet) = chance.OneOf((Channel.FloatLow, false), (Channel.FloatHigh, true), (Channel.FloatHigh, true), (Channel.FloatHigh, false));
         var from = wet ? Midway(plan, chance) : 0;
-        var trouble = new FloatTrouble(channel, wet, from);
+        var trouble = new FloatTrouble(wet, from);
         return (channel == Channel.FloatLow
                 ? plan with { FloatLow = plan.FloatLow! with { Trouble = trouble } }
                 : plan with { FloatHigh = plan.FloatHigh! with { Trouble = trouble } })

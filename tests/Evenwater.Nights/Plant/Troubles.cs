@@ -1,5 +1,3 @@
-using Evenwater.Core;
-
 namespace Evenwater.Nights.Plant;
 
 /// <summary>The flow is multiplied by a factor, growing evenly in its logarithm over a while.</summary>
@@ -34,4 +32,4 @@ public enum ProbeFault
 public readonly record struct ProbeTrouble(ProbeFault Fault, double FromSeconds, double ToSeconds, double Size);
 
 /// <summary>A float that stays as it is told from a moment on.</summary>
-public readonly record struct FloatTrouble(Channel Float, bool Wet, double FromSeconds);
+public readonly record struct FloatTrouble(bool Wet, double FromSeconds);

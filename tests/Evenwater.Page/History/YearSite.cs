@@ -36,7 +36,7 @@ public sealed class YearSite : IAsyncLifetime
         {
             var night = new Night(log);
             night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.WaterChange, At = SummedYear.Step, By = "Kim", Litres = 60 }));
-            night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "The floor by the vessel is wet.", "Closed the valve.", "Go there.") { Calls = true });
+            night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, Priority.Critical, "The floor by the vessel is wet.", "Closed the valve.", "Go there.") { Calls = true });
             await log.CommitAsync();
         }
 

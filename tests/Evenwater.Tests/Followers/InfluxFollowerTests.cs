@@ -36,7 +36,7 @@ public sealed class InfluxFollowerTests : IDisposable
         }
 
         night.Add(EntryKind.Forecast, new ForecastBody(60, 90, null, 1e4, 2e4, 3e4, 2.1, 2.2, 2.3, 14, 15, 16, 0.01, 1e-9, Core.Estimation.Health.Ok));
-        night.Add(EntryKind.Alarm, new AlarmBody("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Low, "Drip \"slower\"", "nothing, yet", "look at the drip\n"));
+        night.Add(EntryKind.Alarm, new AlarmBody("flow-low", AlarmStanding.Unacknowledged, Priority.Low, "Drip \"slower\"", "nothing, yet", "look at the drip\n"));
         var one = night.Make(EntryKind.Event, LogJson.Write(new EventBody("test", "one of two in one millisecond")));
         log.Append(one);
         log.Append(one with { Body = LogJson.Write(new EventBody("test", "the other")) });
@@ -44,12 +44,12 @@ public sealed class InfluxFollowerTests : IDisposable
 
         var follower = Follower(log);
         var following = follower.RunAsync(_stop.Token);
-        await Until(() => follower.Fault is not null);
+        await Following.Until(() => follower.Fault is not null);
         Assert.Equal(0, log.Cursor(InfluxFollower.Name));
         Assert.Equal(505, follower.Behind);
 
         await _server.StartAsync();
-        await Until(() => follower.Behind == 0);
+        await Following.Until(() => follower.Behind == 0);
         Assert.Null(follower.Fault);
         await SameAsTheLog(log);
 
@@ -79,7 +79,7 @@ public sealed class InfluxFollowerTests : IDisposable
 
         var follower = Follower(log);
         var following = follower.RunAsync(_stop.Token);
-        await Until(() => follower.Fault?.StartsWith("entry 2 has no wall time yet", StringComparison.Ordinal) == true);
+        await Following.Until(() => follower.Fault?.StartsWith("entry 2 has no wall time yet", StringComparison.Ordinal) == true);
         Assert.Equal(2, follower.Behind);
         Assert.Single(await _server.QueryAsync("SELECT * FROM reading"));
         await _stop.CancelAsync();
@@ -95,7 +95,7 @@ public sealed class InfluxFollowerTests : IDisposable
         log.Flush();
         var follower = Follower(log, "no-such-database/autogen");
         var following = follower.RunAsync(_stop.Token);
-        await Until(() => follower.Fault is not null);
+        await Following.Until(() => follower.Fault is not null);
         Assert.Contains("database not found", follower.Fault, StringComparison.Ordinal);
         Assert.Equal(0, log.Cursor(InfluxFollower.Name));
         await _stop.CancelAsync();
@@ -151,14 +151,4 @@ public sealed class InfluxFollowerTests : IDisposable
         log,
         new InfluxOptions { Url = _server.Url, Bucket = bucket, Version1 = true, RetrySeconds = 0.1, LongestRetrySeconds = 0.2, BatchEntries = 200 },
         NullLogger.Instance);
-
-    private static async Task Until(Func<bool> condition)
-    {
-        for (var i = 0; i < 1500 && !condition(); i++)
-        {
-            await Task.Delay(20);
-        }
-
-        Assert.True(condition(), "not reached within 30 s");
-    }
 }

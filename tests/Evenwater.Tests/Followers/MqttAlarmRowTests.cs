@@ -21,7 +21,7 @@ public sealed class MqttAlarmRowTests
         using var folder = new LogFolder();
         using var log = folder.Open();
         var night = new Night(log) { HasWall = false };
-        night.Add(EntryKind.Alarm, new AlarmBody(row.Name, AlarmStanding.Unacknowledged, (AlarmPriority)(byte)row.Priority, row.Title, sentence.Did, sentence.Act));
+        night.Add(EntryKind.Alarm, new AlarmBody(row.Name, AlarmStanding.Unacknowledged, row.Priority, row.Title, sentence.Did, sentence.Act));
         log.Flush();
         var messages = new MqttMessages("sim-river", "log").Of(log.Reader.Read(0, 1)[0], LogFolder.Station(), superseded: false).ToList();
         Assert.Equal(["alarm/" + row.Name, "event"], messages.Select(m => m.Topic["evenwater/v1/sim-river/".Length..]));

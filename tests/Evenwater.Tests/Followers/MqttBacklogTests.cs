@@ -74,7 +74,7 @@ public sealed class MqttBacklogTests(ITestOutputHelper output) : IAsyncDisposabl
         await listener.WaitForAsync(m => m.Topic.EndsWith("/readings", StringComparison.Ordinal));
 
         var night = new Night(_log);
-        var raised = night.Add(EntryKind.Alarm, new AlarmBody("brim-near", AlarmStanding.Unacknowledged, AlarmPriority.High, "Near", "nothing yet", "look") { Calls = true });
+        var raised = night.Add(EntryKind.Alarm, new AlarmBody("brim-near", AlarmStanding.Unacknowledged, Priority.High, "Near", "nothing yet", "look") { Calls = true });
         var since = Stopwatch.GetTimestamp();
         _log.Flush();
         await listener.WaitForAsync(m => m.Topic.EndsWith("/event", StringComparison.Ordinal), 20);

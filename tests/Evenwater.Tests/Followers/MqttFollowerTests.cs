@@ -16,7 +16,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 {
     private const string Root = "evenwater/v1/sim-river/";
 
-    private static readonly AlarmBody Alarm = new("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
+    private static readonly AlarmBody Alarm = new("flow-low", AlarmStanding.Unacknowledged, Priority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
 
     private readonly LogFolder _folder = new();
     private readonly Mosquitto _broker = new();
@@ -64,7 +64,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
             await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":false", StringComparison.Ordinal));
         }
 
-        _night.Add(EntryKind.Alarm, new AlarmBody("log-lost", Evenwater.Core.Alarms.AlarmStanding.ReturnedUnacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));
+        _night.Add(EntryKind.Alarm, new AlarmBody("log-lost", Evenwater.Core.Alarms.AlarmStanding.ReturnedUnacknowledged, Priority.High, "The log can not be written", "x", "y"));
         var over = await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && Listener.Sequence(m) is not null);
         Assert.Contains("returnedUnacknowledged", over.ConvertPayloadToString(), StringComparison.Ordinal);
         Assert.Single(listener.Heard, m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":true", StringComparison.Ordinal));
@@ -98,15 +98,15 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await listener.WaitForAsync(m => Listener.Sequence(m) == _log.LastId);
 
         // What is sent again after the restart may come twice; the first coming of each is in order within its lane, and none is missing.
-        await Until(() => _log.Cursor("mqtt/sim-river/readings") == _log.LastId);
+        await Following.Until(() => _log.Cursor("mqtt/sim-river/readings") == _log.LastId);
         List<long> First(bool readings) => [.. listener.Heard
             .Where(m => m.Topic.EndsWith("/readings", StringComparison.Ordinal) == readings).Select(Listener.Sequence).OfType<long>().Distinct()];
-        await Until(() => First(readings: true).Count == 300 && First(readings: false).Count == 12);
+        await Following.Until(() => First(readings: true).Count == 300 && First(readings: false).Count == 12);
         Assert.Equal(First(readings: true).Order(), First(readings: true));
         Assert.Equal(First(readings: false).Order(), First(readings: false));
         Assert.Equal(Enumerable.Range(1, 312).Select(i => (long)i), First(readings: true).Concat(First(readings: false)).Order());
         Assert.All(listener.Heard, m => Assert.Contains(m.UserProperties, p => p.Name == "simulated"));
-        await Until(() => _log.Cursor("mqtt/sim-river") == _log.LastId);
+        await Following.Until(() => _log.Cursor("mqtt/sim-river") == _log.LastId);
     }
 
     [Fact]
@@ -117,15 +117,15 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         var follower = Follow(ackSeconds: 1);
         _night.Cycle();
         _log.Flush();
-        await Until(() => follower.Behind == 0 && follower.Fault is null);
+        await Following.Until(() => follower.Behind == 0 && follower.Fault is null);
         await _broker.PauseAsync();
         _night.Cycle();
         _log.Flush();
-        await Until(() => follower.Fault is not null);
+        await Following.Until(() => follower.Fault is not null);
         Assert.Equal(1, follower.Behind);
         await _broker.ContinueAsync();
         await listener.WaitForAsync(m => Listener.Sequence(m) == 2);
-        await Until(() => follower.Behind == 0 && follower.Fault is null);
+        await Following.Until(() => follower.Behind == 0 && follower.Fault is null);
     }
 
     [Fact]
@@ -139,7 +139,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         _night.Add(EntryKind.Alarm, Alarm with { Name = "brim-near", ByWhen = LogFolder.Evening.AddHours(2) });
         _night.Add(EntryKind.Alarm, Alarm with { State = AlarmStanding.Normal });
         var follower = Follow();
-        await Until(() => follower.Fault is null && follower.Behind == 0);
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
 
         await using var late = await Listener.StartAsync(_broker.Port);
         await late.WaitForAsync(m => m.Topic == Root + "alarm/brim-near");
@@ -173,8 +173,8 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await _broker.StartAsync();
         await using var listener = await Listener.StartAsync(_broker.Port);
         var follower = Follow();
-        await Until(() => follower.Fault is null && follower.Behind == 0);
-        await Until(() => listener.Heard.Count(m => m.Topic == Root + "event") == 2);
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        await Following.Until(() => listener.Heard.Count(m => m.Topic == Root + "event") == 2);
         Assert.Equal(
             [("alarm/flow-low", 2L, true), ("event", 1L, false), ("event", 2L, false)],
             listener.Heard.Where(m => Listener.Sequence(m) is not null).Select(m => (m.Topic[Root.Length..], Listener.Sequence(m)!.Value, m.Retain)));
@@ -227,7 +227,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         Assert.True(Json(will).GetProperty("simulated").GetBoolean());
 
         var follower = Follow();
-        await Until(() => follower.Fault is null);
+        await Following.Until(() => follower.Fault is null);
         await _stop.CancelAsync();
         await _following;
         await listener.WaitForAsync(m => State(m) == "stopped");
@@ -246,7 +246,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
             asks.Add(ask);
             return "closed";
         });
-        await Until(() => follower.Fault is null && _recorded.Count == 1);
+        await Following.Until(() => follower.Fault is null && _recorded.Count == 1);
         Assert.StartsWith("ask/close: retained", _recorded[0].Text, StringComparison.Ordinal);
         Assert.Empty(asks);
 
@@ -262,7 +262,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 
         // A client without a place for the answer, as simple ones are.
         await ClientAsync("mosquitto_pub", "-t", Root + "ask/close", "-n");
-        await Until(() => asks.Count == 3);
+        await Following.Until(() => asks.Count == 3);
         Assert.Equal(3, _recorded.Count);
         Assert.All(_recorded, r => Assert.Equal("ask-refused", r.Name));
     }
@@ -272,10 +272,10 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     {
         await _broker.StartAsync();
         var follower = Follow(_ => throw new InvalidOperationException("the socket is gone"));
-        await Until(() => follower.Fault is null);
+        await Following.Until(() => follower.Fault is null);
         Assert.Equal(("close", false, "failed: the socket is gone"), await RequestAsync("ask/close", "{}"));
         _night.Add(EntryKind.Event, new EventBody("test", "on"));
-        await Until(() => _log.Cursor("mqtt/sim-river") == 1);
+        await Following.Until(() => _log.Cursor("mqtt/sim-river") == 1);
     }
 
     private MqttFollower Follow(Func<Ask, string>? obey = null, double ackSeconds = 10)
@@ -328,15 +328,5 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     {
         using var json = JsonDocument.Parse(message.ConvertPayloadToString());
         return json.RootElement.Clone();
-    }
-
-    private static async Task Until(Func<bool> condition)
-    {
-        for (var i = 0; i < 1500 && !condition(); i++)
-        {
-            await Task.Delay(20);
-        }
-
-        Assert.True(condition(), "not reached within 30 s");
     }
 }

@@ -36,7 +36,7 @@ public sealed class MqttLostRowTests : MqttTrouble
     {
         using var broker = new Mosquitto();
         await broker.StartAsync();
-        new Night(Log).Add(EntryKind.Alarm, new AlarmBody("probe-trouble", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "A probe is not believed", "x", "y") { Calls = true });
+        new Night(Log).Add(EntryKind.Alarm, new AlarmBody("probe-trouble", AlarmStanding.Unacknowledged, Priority.Medium, "A probe is not believed", "x", "y") { Calls = true });
         Log.Flush();
         var follower = Follow(new() { Port = broker.Port });
         await Following.Until(() => follower.Fault is null && follower.Behind == 0);
@@ -45,7 +45,7 @@ public sealed class MqttLostRowTests : MqttTrouble
 
         using var folder = new LogFolder();
         using var log = NightLog.Open(folder.Path, pace: LogFolder.Quick, begunAnew: "The log was damaged.");
-        new Night(log).Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, AlarmPriority.High, "The probes no longer say enough", "x", "y") { Consequence = "z" });
+        new Night(log).Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, Priority.High, "The probes no longer say enough", "x", "y") { Consequence = "z" });
         log.Flush();
         using var stop = new CancellationTokenSource();
         var anew = new MqttFollower(log, "sim-river", 1, new() { Port = broker.Port }, Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "")), _ => { }, Heard);
@@ -68,7 +68,7 @@ public sealed class MqttLostRowTests : MqttTrouble
     public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it()
     {
         var night = new Night(Log);
-        var spoilt = night.Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, AlarmPriority.High, "x", "y", "z") { Consequence = "c" });
+        var spoilt = night.Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, Priority.High, "x", "y", "z") { Consequence = "c" });
         Log.Flush();
         using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={Folder.File};Pooling=False"))
         {
@@ -78,7 +78,7 @@ public sealed class MqttLostRowTests : MqttTrouble
             Assert.Equal(1, spoil.ExecuteNonQuery());
         }
 
-        var after = night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Consequence = "c" });
+        var after = night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, Priority.Critical, "x", "y", "z") { Consequence = "c" });
         Log.Flush();
         using var broker = new Mosquitto();
         await broker.StartAsync();
@@ -152,7 +152,7 @@ public sealed class MqttLostRowTests : MqttTrouble
     [Fact]
     public async Task Where_the_log_knows_how_that_alarm_stands_its_word_is_kept()
     {
-        new Night(Log).Add(EntryKind.Alarm, new AlarmBody("log-lost", AlarmStanding.Unacknowledged, AlarmPriority.High, "The log can not be written", "x", "y"));
+        new Night(Log).Add(EntryKind.Alarm, new AlarmBody("log-lost", AlarmStanding.Unacknowledged, Priority.High, "The log can not be written", "x", "y"));
         Log.Flush();
         using var broker = new Mosquitto();
         await broker.StartAsync();

@@ -81,7 +81,7 @@ public sealed class MqttMishapTests
             night.Cycle();
             if (i % s_every == 50)
             {
-                night.Add(EntryKind.Alarm, new AlarmBody("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "Slower", "nothing yet", $"look {i}"));
+                night.Add(EntryKind.Alarm, new AlarmBody("flow-low", AlarmStanding.Unacknowledged, Priority.Medium, "Slower", "nothing yet", $"look {i}"));
             }
 
             if (i == s_cycles / 4)

@@ -102,7 +102,7 @@ public sealed class MqttTroubleTests : MqttTrouble
             },
             options => options.WithPersistentSessions());
         var night = new Night(Log);
-        var trouble = new AlarmBody("probe-trouble", AlarmStanding.Unacknowledged, AlarmPriority.Medium, "A probe is not believed", "x", "y") { Calls = true, Consequence = "z" };
+        var trouble = new AlarmBody("probe-trouble", AlarmStanding.Unacknowledged, Priority.Medium, "A probe is not believed", "x", "y") { Calls = true, Consequence = "z" };
         night.Add(EntryKind.Alarm, trouble with { UnseenCalls = 2 });
         night.Add(EntryKind.Alarm, trouble with { UnseenCalls = 3 }); // while the broker was away: one ring tells it
         Log.Flush();

@@ -1,4 +1,5 @@
 using System.Net;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Keeping;
 using Evenwater.Exporting;
 using Evenwater.Keeping;
@@ -72,7 +73,7 @@ public sealed class DamagedRowTests : IDisposable
             }
 
             night.Add(EntryKind.Trip, new TripBody("high-float"));
-            night.Add(EntryKind.Alarm, new AlarmBody("high-float", Core.Alarms.AlarmStanding.Unacknowledged, AlarmPriority.High, "The float is wet", "closed", "look") { Calls = true });
+            night.Add(EntryKind.Alarm, new AlarmBody("high-float", Core.Alarms.AlarmStanding.Unacknowledged, Priority.High, "The float is wet", "closed", "look") { Calls = true });
             night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Feed, By = "Ann", At = LogFolder.Evening.AddMinutes(1), Text = "flakes" }));
             night.Add(EntryKind.Run, new RunBody("finished", "asked"));
             log.Flush();

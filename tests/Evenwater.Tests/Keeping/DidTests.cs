@@ -53,9 +53,9 @@ public sealed class DidTests : IDisposable
 
     private DidAnswer Ask(DidAsk ask)
     {
-        var (answer, problems) = DidReading.Read(_folder.Path, Station.Name, ask, TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        var (found, problems) = DidReading.Look(_folder.Path, Station.Name, ask, TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
         Assert.Empty(problems);
-        return answer!;
+        return found!.Answer;
     }
 
     [Fact]
@@ -135,8 +135,8 @@ public sealed class DidTests : IDisposable
             await log.CommitAsync(TestContext.Current.CancellationToken);
         }
 
-        var (answer, problems) = DidReading.Read(_folder.Path, Station.Name, new(note, days is { } later ? Begin.AddDays(later) : null, before, Now: End), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
-        Assert.Null(answer);
+        var (found, problems) = DidReading.Look(_folder.Path, Station.Name, new(note, days is { } later ? Begin.AddDays(later) : null, before, Now: End), TimeZoneInfo.Utc, TestContext.Current.CancellationToken);
+        Assert.Null(found);
         Assert.Contains(told, Assert.Single(problems).ToString(), StringComparison.Ordinal);
     }
 }

@@ -24,7 +24,7 @@ public sealed class LookingPaceTests
             }
 
             var (time, made) = (Stopwatch.StartNew(), GC.GetAllocatedBytesForCurrentThread());
-            var answer = DidReading.Read(folder.Path, "sim-river", new(null, SummedYear.Step), TimeZoneInfo.Utc, TestContext.Current.CancellationToken).Answer!;
+            var answer = DidReading.Look(folder.Path, "sim-river", new(null, SummedYear.Step), TimeZoneInfo.Utc, TestContext.Current.CancellationToken).Found!.Answer;
             TestContext.Current.TestOutputHelper?.WriteLine($"did: {time.ElapsedMilliseconds} ms, {(GC.GetAllocatedBytesForCurrentThread() - made) / 1e6:0.0} MB");
             Assert.Equal(Verdict.Lower, answer.Channels[0][Figure.Level]!.Verdict);
         }

@@ -215,7 +215,7 @@ public sealed class NightLogTests : IDisposable
             reef.Cycle();
         }
 
-        var alarm = new AlarmBody("flow-low", AlarmStanding.Unacknowledged, AlarmPriority.Low, "Drip slower", "nothing", "look at the drip");
+        var alarm = new AlarmBody("flow-low", AlarmStanding.Unacknowledged, Priority.Low, "Drip slower", "nothing", "look at the drip");
         river.Add(EntryKind.Alarm, alarm);
         river.Add(EntryKind.Alarm, alarm with { Name = "brim-near" });
         var cleared = river.Add(EntryKind.Alarm, alarm with { State = AlarmStanding.Normal });

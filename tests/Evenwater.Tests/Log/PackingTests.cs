@@ -17,9 +17,9 @@ public sealed class PackingTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     /// <summary>Cycles a second apart, with an event now and again, committed some at a time.</summary>
-    private static List<Entry> Fill(NightLog log, int cycles, int batch, string station = "sim-river")
+    private static List<Entry> Fill(NightLog log, int cycles, int batch)
     {
-        var night = new Night(log, station) { RunId = 5 };
+        var night = new Night(log) { RunId = 5 };
         var random = new Random(11);
         var made = new List<Entry>();
         for (var i = 1; i <= cycles; i++)

@@ -1,6 +1,5 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
-using Evenwater.Log;
 
 namespace Evenwater.Tests.Running;
 
@@ -20,10 +19,6 @@ public class AlarmNumberTests
     [Fact]
     public void Every_trip_has_the_alarm_of_its_name() =>
         Assert.All(Enum.GetValues<Trip>(), trip => Assert.Equal($"{trip}", $"{(AlarmId)(byte)trip}"));
-
-    [Fact]
-    public void A_priority_is_the_same_in_the_log_as_in_the_table() =>
-        Assert.All(Enum.GetValues<Priority>(), priority => Assert.Equal($"{priority}", $"{(AlarmPriority)(byte)priority}"));
 
     [Fact]
     public void Every_alarm_has_something_to_do_and_a_time_to_do_it_in() =>

@@ -76,9 +76,9 @@ public sealed class AlarmTests : IDisposable
     {
         using var log = _folder.Open();
         var night = new Night(log);
-        night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true });
-        night.Add(EntryKind.Alarm, new AlarmBody("flow-while-closed", AlarmStanding.Unacknowledged, AlarmPriority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true, UnseenCalls = 4, Escalated = true });
-        night.Add(EntryKind.Alarm, new AlarmBody("drip-slow", AlarmStanding.Shelved, AlarmPriority.Medium, "x", "y", "z") { ShelvedUntil = LogFolder.Evening.AddHours(1), Why = "flushing" });
+        night.Add(EntryKind.Alarm, new AlarmBody("leak", AlarmStanding.Unacknowledged, Priority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true });
+        night.Add(EntryKind.Alarm, new AlarmBody("flow-while-closed", AlarmStanding.Unacknowledged, Priority.Critical, "x", "y", "z") { Since = LogFolder.Evening, Calls = true, UnseenCalls = 4, Escalated = true });
+        night.Add(EntryKind.Alarm, new AlarmBody("drip-slow", AlarmStanding.Shelved, Priority.Medium, "x", "y", "z") { ShelvedUntil = LogFolder.Evening.AddHours(1), Why = "flushing" });
         log.Flush();
         var (state, now) = (new StationState(DemoStation.Read()), MonotonicTime.FromSeconds(50_000));
         AlarmMemory.TakeOver(state, log.Reader.Alarms("sim-river"), now, LogFolder.Evening.AddHours(-3));
@@ -137,7 +137,7 @@ public sealed class AlarmTests : IDisposable
         Assert.Equal((Phase.Dripping, AlarmStanding.Unacknowledged), (drive.Loop.State.Phase, drive.Loop.State.AlarmOf(AlarmId.SendingRefused).Standing));
         log.Flush();
         var told = Assert.Single(log.Reader.Alarms(drive.Loop.State.Station.Name));
-        Assert.True(LogJson.Read<AlarmBody>(told.Body!) is { Name: "sending-refused", Priority: AlarmPriority.Low, Calls: true });
+        Assert.True(LogJson.Read<AlarmBody>(told.Body!) is { Name: "sending-refused", Priority: Priority.Low, Calls: true });
 
         var replayed = new StationState(drive.Loop.State.Station);
         LogReplay.Run(log.Reader.Read(0, 10_000), replayed);

@@ -82,7 +82,7 @@ public sealed class DamagedAlarmTests : IDisposable
         Assert.ThrowsAny<System.Text.Json.JsonException>(() => log.Reader.LastObeyed("sim-river", "begin"));
     }
 
-    private static AlarmBody Standing(string name) => new(name, AlarmStanding.Unacknowledged, AlarmPriority.Medium, "x", "y", "z") { Consequence = "c", Since = Evening };
+    private static AlarmBody Standing(string name) => new(name, AlarmStanding.Unacknowledged, Priority.Medium, "x", "y", "z") { Consequence = "c", Since = Evening };
 
     private void Spoil(long id, string body)
     {

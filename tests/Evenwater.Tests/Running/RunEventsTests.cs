@@ -30,7 +30,7 @@ public sealed class RunEventsTests
         var row = AlarmTable.Of(AlarmId.Leak);
         for (var call = 0; call <= RunEvents.Most; call++)
         {
-            events.Add(Entry(EntryKind.Alarm, new AlarmBody(row.Name, AlarmStanding.Unacknowledged, AlarmPriority.Critical, row.Title, row.Did, row.Act) { Calls = true }, 1 + (10 * call)));
+            events.Add(Entry(EntryKind.Alarm, new AlarmBody(row.Name, AlarmStanding.Unacknowledged, Priority.Critical, row.Title, row.Did, row.Act) { Calls = true }, 1 + (10 * call)));
         }
 
         Assert.Equal(s_told, events.Since(default).Select(mark => mark.Text));

@@ -51,7 +51,7 @@ public sealed class WeeklyTestTests : IDisposable
         Assert.Equal(AlarmStanding.Normal, weeks.Go(1 / 1440.0).Standing);
         var told = log.Reader.AlarmsSince("creek", s_first).Select(entry => LogJson.Read<AlarmBody>(entry.Body!)).ToList();
         Assert.Equal([("weekly-test", true), ("weekly-test", false)], told.Select(body => (body.Name, body.Calls)));
-        Assert.Equal((AlarmPriority.Low, true), (told[0].Priority, told[0].Title.Contains("test", StringComparison.Ordinal)));
+        Assert.Equal((Priority.Low, true), (told[0].Priority, told[0].Title.Contains("test", StringComparison.Ordinal)));
         Assert.Equal(s_first.AddHours(27), told[0].ByWhen);
         Assert.Contains("nothing is wrong", log.Reader.LastEvent("creek", "weekly-test")!.Text, StringComparison.Ordinal);
     }

@@ -23,14 +23,12 @@ public sealed record Side(Channel Channel, int Days, IReadOnlyList<double?> Hour
         ArgumentNullException.ThrowIfNull(course);
         var first = course.Of(from);
         double?[] own = [.. Enumerable.Range(first, days * Comparing.Quarters.PerDay).Select(i => i >= 0 && i < course.Seen.Count ? course.Seen[i] : null)];
-        double?[] quarters = Array.ConvertAll(own, value => value is { } one ? Scaled(course.Channel, one) : (double?)null);
+        double?[] quarters = Array.ConvertAll(own, value => value is { } one ? Course.Scaled(course.Channel, one) : (double?)null);
         double?[] hours = [.. quarters.Chunk(4).Select(Hour)];
         int[] ofDay = [.. Enumerable.Range(0, hours.Length).Select(i => LocalTime.Of(from.AddHours(i), zone).Hour)];
         var leftOut = course.Channel == Channel.TankLight ? 0 : LeaveOut(hours, quarters, ofDay, Probe.Least(course.Channel));
         return new(course.Channel, days, hours, ofDay, quarters, leftOut);
     }
-
-    private static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;
 
     private static double? Hour(double?[] quarters)
     {

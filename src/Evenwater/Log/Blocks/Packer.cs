@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Log.Summaries;
 using Microsoft.Data.Sqlite;
@@ -47,7 +46,7 @@ internal sealed class Packer(SqliteConnection connection)
 
         foreach (var row in chunk)
         {
-            Run(transaction, $"DELETE FROM batch WHERE first_id = {row.FirstId}");
+            LogFile.Run(connection, $"DELETE FROM batch WHERE first_id = {row.FirstId}", transaction);
         }
 
         using (var inserting = BlockSql.Inserting(connection, BlockSql.Block))
@@ -67,21 +66,21 @@ internal sealed class Packer(SqliteConnection connection)
     /// <returns>Up to which number cycles are gone; null when nothing had to go.</returns>
     public long? MakeRoom(long mostBytes, bool tight)
     {
-        var (page, free) = (Number("PRAGMA page_size"), Number("PRAGMA freelist_count"));
-        if ((Number("PRAGMA page_count") - free) * page <= mostBytes && !(tight && free * page < RoomWithin))
+        var (page, free) = (LogFile.Number(connection, "PRAGMA page_size"), LogFile.Number(connection, "PRAGMA freelist_count"));
+        if ((LogFile.Number(connection, "PRAGMA page_count") - free) * page <= mostBytes && !(tight && free * page < RoomWithin))
         {
             return null;
         }
 
         using var transaction = connection.BeginTransaction();
-        var upTo = Number("SELECT ifnull(max(last_id), 0) FROM (SELECT last_id FROM block ORDER BY first_id LIMIT 24)", transaction);
+        var upTo = LogFile.Number(connection, "SELECT ifnull(max(last_id), 0) FROM (SELECT last_id FROM block ORDER BY first_id LIMIT 24)", transaction);
         if (upTo == 0)
         {
             return null;
         }
 
-        Run(transaction, "DELETE FROM block WHERE first_id IN (SELECT first_id FROM block ORDER BY first_id LIMIT 24)");
-        Run(transaction, $"UPDATE space SET dropped_to = max(dropped_to, {upTo})");
+        LogFile.Run(connection, "DELETE FROM block WHERE first_id IN (SELECT first_id FROM block ORDER BY first_id LIMIT 24)", transaction);
+        LogFile.Run(connection, $"UPDATE space SET dropped_to = max(dropped_to, {upTo})", transaction);
         transaction.Commit();
         return upTo;
     }
@@ -89,7 +88,7 @@ internal sealed class Packer(SqliteConnection connection)
     /// <summary>Batches that make one block. What has no wall time yet can not be summed up, and waits.</summary>
     private List<BlockRow>? NextChunk(SqliteTransaction transaction)
     {
-        var newest = Number("SELECT ifnull(max(last_id), 0) FROM batch", transaction);
+        var newest = LogFile.Number(connection, "SELECT ifnull(max(last_id), 0) FROM batch", transaction);
         var open = new Dictionary<(long, long, long?, ClockQuality), List<BlockRow>>();
         var counts = new Dictionary<(long, long, long?, ClockQuality), int>();
         using var command = connection.CreateCommand();
@@ -141,21 +140,5 @@ internal sealed class Packer(SqliteConnection connection)
                 SummaryStore.Merge(connection, transaction, station.Name, channel, grain, buckets.Values);
             }
         }
-    }
-
-    private long Number(string sql, SqliteTransaction? transaction = null)
-    {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = sql;
-        return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
-    }
-
-    private void Run(SqliteTransaction transaction, string sql)
-    {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = sql;
-        command.ExecuteNonQuery();
     }
 }

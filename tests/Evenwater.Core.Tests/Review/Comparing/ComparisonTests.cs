@@ -26,7 +26,7 @@ public class ComparisonTests
 
     private static int QuarterOf(DateTimeOffset at) => (int)((at - Made.Start).TotalMinutes / 15);
 
-    private static IReadOnlyList<ChannelCompared> Of(List<Quarters> tank, CompareSpans? spans = null) => Comparison.Of(tank, spans ?? Spans, [], TimeZoneInfo.Utc);
+    private static IReadOnlyList<ChannelCompared> Of(List<Quarters> tank) => Comparison.Of(tank, Spans, [], TimeZoneInfo.Utc);
 
     [Fact]
     public void A_tank_that_stands_still_is_said_to_have_changed_in_at_most_one_of_ten()
