@@ -32,6 +32,11 @@ internal static class Daemon
 
     public static async Task RunAsync(Serving serving, NightLog log, CancellationToken stop)
     {
+        if (serving.Page is { } page && PageListening.IsTaken(page))
+        {
+            throw Taken(page); // before a boot is in the log, a station runs, and the host says it in forty lines
+        }
+
         var simulated = serving.Stations.All(s => s.Sensors.Source == SensorSource.Simulated);
         var boot = log.StartBoot(Version, simulated);
         await using var broker = serving.Followers.EmbeddedBroker ? await EmbeddedBroker.StartAsync() : null;
@@ -43,8 +48,7 @@ internal static class Daemon
         }
         catch (IOException e) when (e.InnerException is AddressInUseException)
         {
-            throw new IOException(
-                $"the page can not listen on {string.Join(", ", serving.Page!.Addresses)}, port {serving.Page.Port}: the port is taken. `ss -ltnp 'sport = :{serving.Page.Port}'` names the holder; choose another by page.port.", e);
+            throw Taken(serving.Page!, e);
         }
 
         Announce(serving, broker is not null);
@@ -59,6 +63,9 @@ internal static class Daemon
             Environment.ExitCode = Exit.Bad;
         }
     }
+
+    private static IOException Taken(PageDoor page, Exception? inner = null) => new(
+        $"the page can not listen on {string.Join(", ", page.Addresses)}, port {page.Port}: the port is taken. `ss -ltnp 'sport = :{page.Port}'` names the holder; choose another by page.port.", inner);
 
     /// <summary>How the program tells its operator: one line each, on standard error.</summary>
     public static void Logging(ILoggingBuilder logging)

@@ -57,7 +57,11 @@ internal sealed class SimulatedNights : IDisposable
             }
             catch (Exception e)
             {
-                broken(e);
+                // A start that fails closes the log beneath it.
+                if (!_stop.IsCancellationRequested)
+                {
+                    broken(e);
+                }
             }
         })
         {

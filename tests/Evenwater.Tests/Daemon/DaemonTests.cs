@@ -150,6 +150,14 @@ public sealed class DaemonTests : IDisposable
         var second = await _program.CallAsync("serve", "--config", _program.Configuration);
         Assert.Equal(2, second.Exit);
         Assert.Contains($"process {daemon.Id}", second.Error, StringComparison.Ordinal);
+
+        using var elsewhere = new ProgramUnderTest();
+        await File.WriteAllTextAsync(elsewhere.Configuration, $$"""{ "stations": ["station.json"], "page": { "port": {{_program.PagePort}} } }""", Stop);
+        var third = await elsewhere.CallAsync("serve", "--config", elsewhere.Configuration);
+        Assert.Equal(1, third.Exit);
+        Assert.Equal(
+            $"Can not serve: the page can not listen on 127.0.0.1, port {_program.PagePort}: the port is taken. `ss -ltnp 'sport = :{_program.PagePort}'` names the holder; choose another by page.port.\n",
+            third.Error); // and no stack trace of the host's beside it
     }
 
     /// <summary>One daemon for all of them: each line is answered and kept by itself, and none of them opens anything.</summary>

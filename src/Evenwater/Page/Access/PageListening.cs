@@ -91,6 +91,24 @@ internal static class PageListening
         }
     }
 
+    /// <summary>Whether somebody else listens where the door is.</summary>
+    public static bool IsTaken(PageDoor door)
+    {
+        try
+        {
+            foreach (var address in door.Addresses)
+            {
+                Bound(new IPEndPoint(address, door.Port)).Dispose();
+            }
+
+            return false;
+        }
+        catch (SocketException e) when (e.SocketErrorCode == SocketError.AddressAlreadyInUse)
+        {
+            return true;
+        }
+    }
+
     private static async Task Count(ConnectionContext connection, ConnectionDelegate next, ConcurrentDictionary<string, int> open)
     {
         var client = Client.Of((connection.RemoteEndPoint as IPEndPoint)?.Address);
