@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using System.Text.Json;
+using Evenwater.Page;
 using Evenwater.Page.Live;
 
 namespace Evenwater.Tests.Page;
@@ -11,6 +12,19 @@ public class LiveTests
     private const string River = "/api/v1/stations/sim-river/live";
 
     private static CancellationToken Stop => TestContext.Current.CancellationToken;
+
+    [Theory] // at 60 times life a second without a word is a minute of the station's, and no value is stale for that; two are overdue
+    [InlineData("sim-river", 0.9, 0.9)]
+    [InlineData("sim-river", 2.5, 150)]
+    [InlineData("river", 0.9, 0.9)]
+    [InlineData("river", 2.5, 2.5)]
+    public void Between_two_words_of_a_fast_station_its_values_do_not_run_ahead(string name, double silentSeconds, double olderBySeconds)
+    {
+        var view = MadeUp.Night(5.2, name);
+        Assert.Equal(
+            view.Values.Select(value => value.AgeSeconds + olderBySeconds),
+            new Told(new Posted(view, silentSeconds)).Values.Select(value => value.AgeSeconds));
+    }
 
     [Fact]
     public async Task Each_event_is_whole_has_a_number_and_comes_also_when_nothing_has_changed()

@@ -5,6 +5,9 @@ namespace Evenwater.Page.Live;
 /// <summary>What a person is told of a station: its last view, and how long ago that was. The page and the stream of live values tell the same by it.</summary>
 public sealed class Told(Posted posted)
 {
+    /// <summary>A station says a word each second; the script of the page waits as long.</summary>
+    private const double DueSeconds = 2;
+
     /// <summary>The last view.</summary>
     public StationView View => posted.View;
 
@@ -38,8 +41,8 @@ public sealed class Told(Posted posted)
     /// <summary>Where the run stands, and for how long it has been going.</summary>
     public string Standing => View.ElapsedSeconds is { } s ? $"{View.Phase}, {(int)(s / 3600)} h {(int)(s / 60) % 60:00} min" : View.Phase;
 
-    /// <summary>The values, as old as they are by now.</summary>
-    public IReadOnlyList<ValueLine> Values => [.. View.Values.Select(v => v.Older(posted.SilentSeconds * View.Speed))];
+    /// <summary>The values, as old as they are by now. Until the next word of the station is overdue a simulated one's clock does not run ahead of it: at 60 times life a value would be stale between two of them.</summary>
+    public IReadOnlyList<ValueLine> Values => [.. View.Values.Select(v => v.Older(posted.SilentSeconds * (posted.SilentSeconds > DueSeconds ? View.Speed : Math.Min(View.Speed, 1))))];
 
     /// <summary>
     /// Changes whenever the page has to be drawn anew, because something else than a figure, a sentence or a time has changed. Good as long as the program runs, and to be
