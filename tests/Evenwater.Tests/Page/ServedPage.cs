@@ -132,10 +132,10 @@ internal sealed class ServedPage : IAsyncDisposable
         builder.Services.AddPage();
         var app = builder.Build();
         app.MapPage();
+        // Before anybody can ask: a page that waits for the new program would be told that it is starting.
+        foreach (var view in views) app.Services.GetRequiredService<StationBoard>().Post(view);
         await app.StartAsync();
-        var page = new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed, Confirmed = confirmed, Refused = refused };
-        foreach (var view in views) page.Board.Post(view);
-        return page;
+        return new ServedPage(app) { Time = time, Closed = closed, Asked = asked, Dismissed = dismissed, Confirmed = confirmed, Refused = refused };
     }
 
     /// <summary>As when the program is told to end.</summary>
