@@ -101,6 +101,9 @@ public sealed class LiveTests(Site site) : PageTest(site)
         Assert.True(await page.EvaluateAsync<bool>("window.sameDocument"), "the page was loaded anew");
         await PassAsync(list, 7);
         await Expect(list.Locator(".word")).ToHaveTextAsync(["Steady", "Steady", "Steady"]);
+        // Before the server goes: what it still answers while it ends is not asked for here.
+        await page.CloseAsync();
+        await list.CloseAsync();
     }
 
     /// <summary>The title is all that is seen of it then, for hours.</summary>
