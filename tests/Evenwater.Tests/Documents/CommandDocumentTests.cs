@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Text.RegularExpressions;
 using Evenwater.Commands;
 using Evenwater.Options;
@@ -33,6 +34,19 @@ public partial class CommandDocumentTests
         var reading = MainFile.Read(Path.Combine(Repository.Root, "config", "evenwater.example.json"));
         Assert.Empty(reading.Problems);
         Assert.Equal("sim-river", Assert.Single(reading.Stations).Name);
+    }
+
+    /// <summary>README's "from the source": a file that is named, and config/stations, are looked for where it is called. The web kit's own choice is the project's folder.</summary>
+    [Fact]
+    public async Task From_the_source_paths_are_read_from_where_it_is_called()
+    {
+        var info = new ProcessStartInfo("dotnet", ["msbuild", Path.Combine("src", "Evenwater", "Evenwater.csproj"), "-getProperty:RunWorkingDirectory"])
+        {
+            RedirectStandardOutput = true,
+            WorkingDirectory = Repository.Root,
+        };
+        using var asked = Process.Start(info)!;
+        Assert.Equal(Repository.Root, (await asked.StandardOutput.ReadToEndAsync(TestContext.Current.CancellationToken)).Trim().TrimEnd('/'));
     }
 
     [GeneratedRegex(@"^(?:\| |- )`([a-z]+)[^`]*`(?: \| |: )", RegexOptions.Multiline)]
