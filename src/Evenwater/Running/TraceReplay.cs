@@ -27,6 +27,7 @@ internal sealed class TraceReplay
     private int _drawn;
     private double _before;
     private double _toldAt;
+    private Evaluation? _held;
     private TraceDecision _decision = TraceDecision.StaysOpen;
 
     private TraceReplay(IEnumerable<TraceRow> rows, Station station, Prior prior, Action<Evaluation> told)
@@ -66,6 +67,11 @@ internal sealed class TraceReplay
             TakeOut(row.Seconds);
             Step(row);
             evaluations += Tell(row) ? 1 : 0;
+        }
+
+        if (_held is { } last)
+        {
+            _told(last);
         }
 
         return new TraceOutcome(rows, evaluations, 0, [], _decision);
@@ -126,10 +132,16 @@ internal sealed class TraceReplay
         return evaluated;
     }
 
+    /// <summary>Of one moment the latest is told, once: after a gap a block's forecast may come when the one before it was told again for the same row.</summary>
     private void Tell(in Evaluation evaluation)
     {
+        if (_held is { } held && held.Seconds < evaluation.Seconds)
+        {
+            _told(held);
+        }
+
         _toldAt = evaluation.Seconds;
-        _told(evaluation);
+        _held = evaluation;
     }
 
     /// <summary>A row without a float says nothing of it; it is no fault of the wire.</summary>
