@@ -1,6 +1,7 @@
 using System.Net.Sockets;
 using Evenwater.Followers;
 using Evenwater.Options;
+using Evenwater.Page.Access;
 using Evenwater.Watch;
 
 namespace Evenwater.Commands;
@@ -41,6 +42,7 @@ internal sealed class CheckList
             Judge(exists && (File.GetUnixFileMode(path) & UnixFileMode.OtherRead) == 0, key, exists ? $"{path}: others must not be able to read it" : $"{path} is missing");
         }
 
+        Certificate(configuration.Page);
         if (configuration.Page is { CertificateFile: null } page && PageRules.IsBeyond(page))
         {
             Note("page", "not encrypted: who listens in on its network can read the password. page.certificateFile and page.keyFile encrypt it");
@@ -100,6 +102,27 @@ internal sealed class CheckList
         }
 
         return _findings.Exists(f => f.Good == false) ? Exit.Bad : Exit.Fine;
+    }
+
+    /// <summary>Whether browsers will come in by the page's certificate; one that only the service can read is told of at its start.</summary>
+    private void Certificate(PageOptions? page)
+    {
+        if (page is not { CertificateFile: { } certificate, KeyFile: { } key } || new[] { certificate, key }.Any(file => Places.Credential(file) is not null))
+        {
+            return;
+        }
+
+        var door = PageDoor.Of(page);
+        var doubts = door.Doubts(TimeProvider.System.GetUtcNow()).ToArray();
+        foreach (var doubt in doubts)
+        {
+            Judge(false, "page.certificateFile", doubt);
+        }
+
+        if (door.Certificate is { } good && doubts.Length == 0)
+        {
+            Good("page.certificateFile", FormattableString.Invariant($"for all of page.hosts, until {good.NotAfter.ToUniversalTime():yyyy-MM-dd HH:mm} UTC"));
+        }
     }
 
     /// <summary>As the daemon will come, where this user can: a credential only the service can read.</summary>

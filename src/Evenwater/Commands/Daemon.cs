@@ -174,6 +174,11 @@ internal static class Daemon
         if (serving.Page is { } door)
         {
             Console.WriteLine($"The page: {door.Address}");
+            foreach (var doubt in door.Doubts(TimeProvider.System.GetUtcNow()))
+            {
+                Console.WriteLine($"  page.certificateFile: {doubt}");
+            }
+
         }
 
         if (broker)

@@ -52,5 +52,8 @@ internal sealed record PageDoor
         };
     }
 
+    /// <summary>Why browsers would not come in, or soon will not.</summary>
+    public IEnumerable<string> Doubts(DateTimeOffset now) => Certificate is null ? [] : PageCertificate.Doubts(Certificate, Hosts, now);
+
     private static string Shown(IPAddress address) => address.ToString() is var text && text.Contains(':', StringComparison.Ordinal) ? $"[{text}]" : text;
 }
