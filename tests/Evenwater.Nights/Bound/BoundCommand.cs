@@ -12,6 +12,8 @@ internal static class BoundCommand
           Asked for by name, but no bound, since the sampler is not yet right on them or was not checked: {string.Join(' ', NightLaw.Unchecked)}
         bound --check ...
           The same somebody at 1, 2, 4 and 6 h of each night, whatever came after: whether the truth lies where it should.
+        bound --closings ...
+          When both would close by the program's own rule, for some risks: how many nights past the mark, how many before a match that could be reached.
         """;
 
     /// <summary>0 done, 2 wrong use.</summary>
@@ -20,10 +22,16 @@ internal static class BoundCommand
         var wanted = NightsWanted.Read(args, nights: 5, first: 1);
         var named = args.Contains("--kinds");
         var kinds = wanted.Kinds.Where(k => NightLaw.Checked.Contains(k.Name) || (named && NightLaw.Unchecked.Contains(k.Name))).ToArray();
-        if (wanted.Others is not ([] or ["--check"] or ["--each"]) || (named && kinds.Length < wanted.Kinds.Count))
+        if (wanted.Others is not ([] or ["--check"] or ["--each"] or ["--closings"]) || (named && kinds.Length < wanted.Kinds.Count))
         {
             wrong.WriteLine($"'{string.Join(' ', wanted.Others)}' is not understood, or the law of a kind is not followed here.\n{Usage}");
             return 2;
+        }
+
+        if (wanted.Others.Contains("--closings"))
+        {
+            Closed(wanted, kinds, said);
+            return 0;
         }
 
         var check = wanted.Others.Contains("--check");
@@ -62,5 +70,31 @@ internal static class BoundCommand
         }
 
         return 0;
+    }
+
+    private static void Closed(NightsWanted wanted, IReadOnlyList<PlantKind> kinds, TextWriter said)
+    {
+        var all = new List<Closings>();
+        foreach (var kind in kinds)
+        {
+            var some = Enumerable.Range(wanted.First, wanted.Nights).AsParallel().AsOrdered().Select(seed => Closings.Of(kind.Make(seed, wanted.Care))).ToArray();
+            all.AddRange(some);
+            said.WriteLine($"{kind.Name}:");
+            Say(some);
+        }
+
+        if (kinds.Count > 1)
+        {
+            said.WriteLine("all:");
+            Say(all);
+        }
+
+        void Say(IReadOnlyList<Closings> nights)
+        {
+            foreach (var line in ClosingsTable.Of(nights))
+            {
+                said.WriteLine(line);
+            }
+        }
     }
 }

@@ -9,7 +9,6 @@ internal sealed record BoundForecast
 {
     private const int Chains = 4;
     private const int Warm = 800;
-    private const int Kept = 100;
     private const int Between = 16;
 
     /// <summary>Seconds from the moment, sorted; 0 when it was reached before, infinite beyond the horizon.</summary>
@@ -39,7 +38,8 @@ internal sealed record BoundForecast
     /// <summary>At a moment of a night.</summary>
     /// <param name="night">The night; its truth is not looked at.</param>
     /// <param name="seconds">The moment, s.</param>
-    public static BoundForecast At(Night night, double seconds)
+    /// <param name="kept">How many of its places each of the four chains keeps.</param>
+    public static BoundForecast At(Night night, double seconds, int kept = 100)
     {
         var past = new NightLikelihood(night.Family, night.Prior, NightData.Of(night.Rows, seconds));
         var chance = new Chance(unchecked((int)(seconds * 31)) ^ 12345);
@@ -52,7 +52,7 @@ internal sealed record BoundForecast
         {
             var walk = new PosteriorWalk(past.Unlikely, peak, Zones, past.Law.HasEvent ? NightLaw.EventNumbers : default, new Retelling(past.Law), chance);
             var mine = new List<double>();
-            for (var i = -Warm; i < Kept * Between; i++)
+            for (var i = -Warm; i < kept * Between; i++)
             {
                 walk.Step();
                 if (i < 0 || i % Between != 0)
