@@ -120,7 +120,12 @@ internal static class ExportCommand
             Console.Error.WriteLine(line);
         }
 
-        return exported.Damaged > 0 ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
+        if (exported.LeftOut.Count > 0)
+        {
+            Console.Error.WriteLine($"Left out, because it is no longer what was written: {string.Join("; ", exported.LeftOut)}.");
+        }
+
+        return exported is { Damaged: > 0 } or { LeftOut.Count: > 0 } ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
     }
 
     private static Exported Write(string folder, LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)

@@ -22,7 +22,7 @@ internal static class OwnNow
         var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
         var (configuration, wall) = (last?.ConfigurationId, last?.Wall);
         // Of a row whose readings are spoilt its end is still known.
-        foreach (var row in damaged.Where(row => row.LastWallMs is not null && reader.StationOf(row.ConfigurationId) == station))
+        foreach (var row in damaged.Where(row => row.LastWallMs is { } ms && WallTime.Of(ms) is not null && reader.StationOf(row.ConfigurationId) == station))
         {
             if (DateTimeOffset.FromUnixTimeMilliseconds(row.LastWallMs!.Value) is var end && !(end <= wall)) (configuration, wall) = (row.ConfigurationId, end);
         }

@@ -14,6 +14,8 @@ internal sealed class LogReader : IDisposable
 
     private const int Page = 1000;
 
+    private const string End = "max(first_id, min(last_id, first_id + $span))";
+
     private readonly Lock _gate = new();
     private readonly Dictionary<long, Station> _configurations = [];
     private readonly SqliteConnection _connection;
@@ -189,12 +191,12 @@ internal sealed class LogReader : IDisposable
         $"WHERE e.kind = $kind AND c.station = $station AND (NOT json_valid(e.body) OR ({Key("e", "verb")} = $verb AND {Key("e", "obeyed")})) ORDER BY e.id DESC LIMIT 1",
         ("$kind", (int)EntryKind.Command), ("$station", station), ("$verb", verb)).Select(entry => ((long, string)?)(entry.Id, LogJson.Read<CommandBody>(entry.Body!).By)).SingleOrDefault();
 
-    /// <summary>The number of the last entry; 0 when there is none.</summary>
+    /// <summary>The number of the last entry; 0 when there is none. A row whose end is spoilt ends where it may at the latest: no number is given a second time.</summary>
     public long LastId() => Number(
-        "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
+        $"SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max({End}) FROM batch), 0), ifnull((SELECT max({End}) FROM block), 0))", ("$span", BlockRow.MostSpan)) ?? 0;
 
-    /// <summary>Whose configuration it is.</summary>
-    public string StationOf(long configurationId) => Text("SELECT station FROM configuration WHERE id = $id", ("$id", configurationId));
+    /// <summary>Whose configuration it is; empty when there is none of that number, which only a spoilt row can name.</summary>
+    public string StationOf(long configurationId) => Text("SELECT coalesce((SELECT station FROM configuration WHERE id = $id), '')", ("$id", configurationId));
 
     /// <summary>Up to which number cycles are gone, because they had to make room; 0: none are.</summary>
     public long GoneUpTo() => Number("SELECT dropped_to FROM space") ?? 0;
@@ -293,10 +295,11 @@ internal sealed class LogReader : IDisposable
         Station = row.GetString(3),
         RunId = row.IsDBNull(4) ? null : row.GetInt64(4),
         At = new MonotonicTime(row.GetInt64(5)),
-        Wall = row.IsDBNull(6) ? null : DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(6)),
-        ClockQuality = (ClockQuality)row.GetInt32(7),
-        Kind = (EntryKind)row.GetInt32(8),
+        Wall = row.IsDBNull(6) ? null : WallTime.Of(row.GetInt64(6)),
+        ClockQuality = (ClockQuality)(int)row.GetInt64(7),
+        Kind = (EntryKind)(int)row.GetInt64(8),
         Body = row.IsDBNull(9) ? null : row.GetString(9),
+        Spoilt = (!row.IsDBNull(6) && WallTime.Of(row.GetInt64(6)) is null) || !Enum.IsDefined((ClockQuality)(int)row.GetInt64(7)),
     };
 
     /// <summary>A key of a body; nothing of one that is no longer JSON, which would end the whole query.</summary>
@@ -328,7 +331,7 @@ internal sealed class LogReader : IDisposable
         lock (_gate)
         {
             using var command = Command(sql, parameters);
-            return command.ExecuteScalar() as string ?? throw new InvalidOperationException($"the log has no such row: {sql}");
+            return command.ExecuteScalar() as string ?? throw new InvalidDataException($"the log has no such row: {sql}");
         }
     }
 }

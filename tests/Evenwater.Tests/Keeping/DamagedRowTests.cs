@@ -113,6 +113,66 @@ public sealed class DamagedRowTests : IDisposable
         Assert.Equal(3, DidReading.Look(folder.Path, "sim-river", new(null, LogFolder.Evening.AddMinutes(1)), TimeZoneInfo.Utc, stop).Found!.DamagedRows);
     }
 
+    /// <summary>Numbers of a row are spoilt as easily as its text. SQLite's own limits of a whole number stand for any that is none of ours.</summary>
+    [Theory]
+    [InlineData(
+        "UPDATE entry SET wall_ms = 9223372036854775807 WHERE kind = 10; UPDATE entry SET wall_ms = -9223372036854775807 WHERE kind = 5; UPDATE batch SET first_wall_ms = 0 WHERE first_id = 2; "
+        + "UPDATE batch SET last_wall_ms = 9223372036854775807 WHERE first_id = 62; UPDATE batch SET last_id = 9223372036854775807 WHERE first_id = 122", 5, 5)]
+    [InlineData(
+        "PRAGMA foreign_keys = OFF; UPDATE entry SET clock_quality = 9223372036854775807 WHERE kind = 10; UPDATE entry SET kind = 9223372036854775807 WHERE kind = 5; "
+        + "UPDATE batch SET count = 9223372036854775807 WHERE first_id = 2; UPDATE batch SET clock_quality = 9 WHERE first_id = 62; UPDATE batch SET configuration_id = 99 WHERE first_id = 122", 5, 5)]
+    [InlineData("PRAGMA foreign_keys = OFF; UPDATE batch SET boot_id = 99 WHERE first_id = 62; UPDATE entry SET boot_id = 99 WHERE kind = 10", 2, 61)]
+    public void A_number_that_is_none_of_ours_ends_nothing_and_what_is_exported_is_imported(string spoilt, int rows, int damaged)
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open())
+        {
+            var night = new Night(log) { RunId = 3 };
+            night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+            for (var commit = 0; commit < 3; commit++)
+            {
+                for (var i = 0; i < 60; i++) night.Cycle();
+                log.Flush();
+            }
+
+            night.Add(EntryKind.Trip, new TripBody("high-float"));
+            night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Feed, By = "Ann", At = LogFolder.Evening.AddMinutes(1), Text = "flakes" }));
+            log.Flush();
+        }
+
+        using (var other = new SqliteConnection($"Data Source={folder.File};Pooling=False"))
+        {
+            other.Open();
+            using var spoil = other.CreateCommand();
+            spoil.CommandText = spoilt;
+            Assert.Equal(rows, spoil.ExecuteNonQuery());
+        }
+
+        var (now, stop) = (LogFolder.Evening.AddMinutes(4), TestContext.Current.CancellationToken);
+        var told = new Exported(0, 0);
+        var whole = ExportedLog.Text(folder.Path, (_, _, writer) => (new WholeLogExport(writer, LogOrigin.Read(folder.Path, 1), new(folder.Path)), ExportAsk.All), exported => told = exported);
+        Assert.Equal(damaged, told.Damaged);
+        Assert.Equal(told.Entries, LogImport.Run(new StringReader(whole), Path.Combine(_program.Folder, "copy"), _ => { }));
+        _ = ExportedLog.Csv(folder.Path, ExportAsk.All);
+        _ = ExportedLog.Line(folder.Path, ExportAsk.All);
+
+        _ = TankHistory.Read(folder.Path, "sim-river", TimeZoneInfo.Utc, now);
+        _ = LookBack.Read(folder.Path, "sim-river", (now.AddDays(-1), now), TimeZoneInfo.Utc, stop);
+        _ = DidReading.Look(folder.Path, "sim-river", new("n1", null), TimeZoneInfo.Utc, stop);
+        _ = new HistoryReading(folder.Path).Read(new HistoryAsk { Channels = [new("sim-river", Core.Channel.TankTemperature)], From = LogFolder.Evening, To = now, Now = now, Zone = TimeZoneInfo.Utc }, marks: true, stop);
+        using (var look = new LogLook(folder.Path, now)) _ = look.Figures([Evenwater.Followers.Lane.Influx], _ => 70);
+        using (var reader = new LogReader(folder.Path, 1))
+        {
+            Assert.InRange(reader.LastId(), 183, 183 + 16_384);
+            Assert.Contains("flakes", string.Join('\n', BookText.Of(Books.Of(reader, "sim-river"), TimeZoneInfo.Utc, NoteKind.None, default, all: false)), StringComparison.Ordinal);
+            _ = ReportMaker.Of(reader, "sim-river", 3, new(folder.Path), TimeZoneInfo.Utc, now);
+        }
+
+        using var again = folder.Open();
+        again.Append(new Night(again).Make(EntryKind.Event, LogJson.Write(new EventBody("test", "x"))));
+        again.Flush();
+    }
+
     /// <summary>A batch, the last one too, and a summary: each is passed over, what else was read is there, and it is said.</summary>
     [Fact]
     public async Task A_row_of_readings_that_is_spoilt_is_left_out_of_what_is_looked_at_and_that_is_said()
