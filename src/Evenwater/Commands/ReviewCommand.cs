@@ -44,7 +44,7 @@ internal static class ReviewCommand
         }
 
         var back = LookBack.Read(log.Folder, name!, (begin.Value, end!.Value), zone);
-        foreach (var line in DamagedRows.Say(back.DamagedRows)) (form == "csv" ? Console.Error : Console.Out).WriteLine(line);
+        foreach (var line in DamagedRows.Say(back.DamagedRows, former: back.FormerConfiguration)) (form == "csv" ? Console.Error : Console.Out).WriteLine(line);
         var place = $"in the tank of {name} from {KeptTime.Text(begin, zone)} to {KeptTime.Text(end, zone)}";
         var read = back.Courses.Where(course => alone is null || course.Key == alone).Select(course => ReadChannel.Of(course.Value, (begin.Value, end.Value))).ToList();
         if (read.Count == 0) return Exit.Tell(false, $"Nothing was measured {place}.");

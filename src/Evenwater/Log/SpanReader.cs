@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Evenwater.Log.Blocks;
@@ -16,17 +17,33 @@ internal sealed class SpanReader : IDisposable
     /// <summary>How many entries of what was asked for so far are no longer what was written; they are passed over.</summary>
     public int Damaged => _damaged.Count;
 
-    /// <summary>The station as it was configured last; null when the log does not know it. What was used before has its old number, so the last is the one that was used last.</summary>
-    public Station? LastConfiguration(string station)
+    /// <summary>
+    /// The station as it was configured last; null when the log does not know it. What was used before has its old number, so the last is the one that was used last. Where that is no longer what
+    /// was written, the latest of the others that can be read, and former is true.
+    /// </summary>
+    /// <exception cref="JsonException">None of them can be read.</exception>
+    public (Station Station, bool Former)? LastConfiguration(string station)
     {
         const string Own = "WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station)";
-        return Rows(
-            "SELECT json FROM configuration WHERE id = coalesce((SELECT used FROM ("
+        var latest = Rows(
+            "SELECT json FROM configuration WHERE station = $station ORDER BY id = (SELECT used FROM ("
             + $"SELECT * FROM (SELECT id AS at, configuration_id AS used FROM entry {Own} ORDER BY id DESC LIMIT 1) "
             + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM batch {Own} ORDER BY first_id DESC LIMIT 1) "
-            + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM block {Own} ORDER BY first_id DESC LIMIT 1)) ORDER BY at DESC LIMIT 1), "
-            + "(SELECT max(id) FROM configuration WHERE station = $station))",
-            row => LogJson.Read<Station>(row.GetString(0)), ("$station", station)).SingleOrDefault();
+            + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM block {Own} ORDER BY first_id DESC LIMIT 1)) ORDER BY at DESC LIMIT 1) DESC, id DESC",
+            row => row.GetString(0), ("$station", station));
+        for (var i = 0; i < latest.Count; i++)
+        {
+            try
+            {
+                return (LogJson.Read<Station>(latest[i]), i > 0);
+            }
+            catch (JsonException) when (i < latest.Count - 1)
+            {
+                // A worn card; the next one may be whole.
+            }
+        }
+
+        return null;
     }
 
     /// <summary>Every station that the log knows, in order.</summary>

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -79,7 +80,7 @@ internal sealed class RunTrail
                     continue;
                 }
 
-                trail ??= new RunTrail(log.Configuration(entry.ConfigurationId));
+                trail ??= new RunTrail(Configured(log, entry, run));
                 trail.Note(entry);
                 if (trail.Ended is not null)
                 {
@@ -113,6 +114,18 @@ internal sealed class RunTrail
         {
             trail.Damaged = rows;
             return trail;
+        }
+    }
+
+    private static Station Configured(LogReader log, Entry entry, long run)
+    {
+        try
+        {
+            return log.Configuration(entry.ConfigurationId);
+        }
+        catch (JsonException e)
+        {
+            throw new InvalidDataException($"how {entry.Station} was configured in run {run}, without which its readings say nothing", e);
         }
     }
 

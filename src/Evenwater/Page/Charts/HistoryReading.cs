@@ -19,7 +19,7 @@ internal sealed class HistoryReading(string folder)
     public IReadOnlyList<Channel> Fitted(string station)
     {
         using var reader = new SpanReader(folder, KeptLog.BusySeconds);
-        return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured) : [];
+        return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured.Station) : [];
     }
 
     /// <summary>The stations that are in the log and not on the board; none while the log can not be read, which whoever reads on is told in words.</summary>
@@ -35,7 +35,7 @@ internal sealed class HistoryReading(string folder)
                    let last = reader.LastRead(station)
                    where last is not null
                    let configured = reader.LastConfiguration(station)
-                   select new GoneStation(station, last.Value, configured is null ? [] : FittedChannels.Of(configured)),
+                   select new GoneStation(station, last.Value, configured is { } known ? FittedChannels.Of(known.Station) : []),
             ];
         }
         catch (SqliteException)

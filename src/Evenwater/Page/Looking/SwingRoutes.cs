@@ -52,6 +52,7 @@ internal static class SwingRoutes
             : await LookGate.Read(http, stop =>
             {
                 var back = Read(http, name, span, zone, stop);
+                DamagedHeader.Set(http, back.DamagedRows);
                 return Task.FromResult(csv
                     ? Results.Text(string.Join("\n", LookBackText.Rows(back, span.Alone)) + "\n", "text/csv; charset=utf-8")
                     : Results.Json(SwingsMade.Of(back, (span.From, span.To), span.Alone, zone), LookJson.Default.SwingsJson));

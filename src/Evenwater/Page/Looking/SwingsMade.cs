@@ -17,7 +17,7 @@ internal static class SwingsMade
     /// <summary>All of them.</summary>
     public static SwingsJson Of(LookBack back, (DateTimeOffset From, DateTimeOffset To) span, Channel? alone, TimeZoneInfo zone) => new(
         back.Station, span.From, span.To, [.. back.Courses.Values.Select(course => ReadChannel.Of(course, span))],
-        [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))], back.DamagedRows);
+        [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))], back.DamagedRows, back.FormerConfiguration);
 
     /// <summary>The episodes that are asked for.</summary>
     public static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) => back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
