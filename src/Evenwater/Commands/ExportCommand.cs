@@ -120,6 +120,11 @@ internal static class ExportCommand
             Console.Error.WriteLine(line);
         }
 
+        if (form == "log" && LogOrigin.SummedUpUntil(folder, BusySeconds) is { } until)
+        {
+            Console.Error.WriteLine($"What was read before {KeptTime.Text(until, TimeZoneInfo.Local)} stands in the log summed up alone (minutes, quarter-hours, days), and is not in this file. To take it along too, stop the program and copy the log's files.");
+        }
+
         if (exported.LeftOut.Count > 0)
         {
             Console.Error.WriteLine($"Left out, because it is no longer what was written: {string.Join("; ", exported.LeftOut)}.");
