@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using Evenwater.Core.Keeping;
 using Evenwater.Keeping;
+using Evenwater.Photographs;
 
 namespace Evenwater.Commands;
 
@@ -83,7 +84,7 @@ internal static class JournalCommand
             return Exit.Wrong(wrong);
         }
 
-        var lines = BookText.Of(book, zone, NoteKinds.Named(ask.Kind), (from, to), ask.All).ToList();
+        var lines = BookText.Of(book, zone, NoteKinds.Named(ask.Kind), (from, to), ask.All, KeptLog.Find(ask.Log) is { } kept ? new PhotographFolder(kept.Folder).Has : null).ToList();
         foreach (var line in lines)
         {
             Console.WriteLine(line);
