@@ -2,7 +2,10 @@ using Evenwater.Core;
 using Evenwater.Core.Review;
 using Evenwater.Core.Standing;
 using Evenwater.Keeping;
+using Evenwater.Log;
 using Evenwater.Page.Looking;
+using Evenwater.Tests.Daemon;
+using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Keeping;
 
@@ -31,5 +34,24 @@ public sealed class SwingsAgreeTests
         Assert.Equal(["level", "unrest"], episode.Channels.Select(one => one.Shape));
         Assert.StartsWith("The temperature went from 25.00 to 24.0", episode.Sentence, StringComparison.Ordinal);
         Assert.StartsWith($"{episode.At:yyyy-MM-dd HH:mm}  ", lines[0], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_table_without_a_row_has_it_said_beside_it_why()
+    {
+        using var program = new ProgramUnderTest();
+        using (var log = NightLog.Open(program.State, pace: LogFolder.Quick))
+        {
+            new Night(log).Cycle();
+            log.Flush();
+        }
+
+        var review = await program.CallAsync("review", "river", "--as", "csv");
+        Assert.Equal((0, 1), (review.Exit, review.Out.Count(c => c == '\n')));
+        Assert.StartsWith("Of conductivity and temperature nothing is told yet", review.Error, StringComparison.Ordinal);
+        Assert.Contains("\nCan't tell whether anything swung", review.Error, StringComparison.Ordinal);
+        var did = await program.CallAsync("did", "river", "--at", "2026-03-14T20:00Z", "--as", "csv");
+        Assert.Equal((0, 1), (did.Exit, did.Out.Count(c => c == '\n')));
+        Assert.StartsWith("conductivity: can't tell, ", did.Error, StringComparison.Ordinal);
     }
 }

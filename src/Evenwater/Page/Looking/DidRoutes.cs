@@ -54,7 +54,7 @@ internal static class DidRoutes
             var (found, refused) = Answer(folder, name, ask, zone, stop);
             if (found is null) return await PageProblem.Fields(http, Title, refused);
             DamagedHeader.Set(http, found.DamagedRows);
-            return csv ? Results.Text(string.Join("\n", DidText.Rows(found.Answer)) + "\n", "text/csv; charset=utf-8")
+            return csv ? Results.Text(string.Concat(DidText.Rows(found.Answer).Select(row => $"{row}\r\n")), "text/csv; charset=utf-8")
                 : Results.Json(DidJson.Of(name, found), LookJson.Default.DidJson);
         });
     }

@@ -53,7 +53,7 @@ internal static class SwingRoutes
                 var back = Read(http, name, span, zone, stop);
                 DamagedHeader.Set(http, back.DamagedRows);
                 return Task.FromResult(csv
-                    ? Results.Text(string.Join("\n", LookBackText.Rows(back, span.Alone)) + "\n", "text/csv; charset=utf-8")
+                    ? Results.Text(string.Concat(LookBackText.Rows(back, span.Alone).Select(row => $"{row}\r\n")), "text/csv; charset=utf-8")
                     : Results.Json(SwingsMade.Of(back, (span.From, span.To), span.Alone, zone), LookJson.Default.SwingsJson));
             });
     }
