@@ -30,12 +30,12 @@ internal static class LogExport
         var (first, last) = ask is { From: null, To: null } ? (1, end) : reader.Within(ask.From, ask.To, export.CyclesAlone) ?? (1, 0);
         last = Math.Min(last, end);
         var (written, undated, after) = (0L, 0L, first - 1);
-        var (spoilt, damaged) = (new List<BlockRow>(), new HashSet<long>());
+        var (spoilt, rows, damaged) = (new List<BlockRow>(), new HashSet<long>(), 0);
         export.Begin();
         while (after < last)
         {
             var page = export.CyclesAlone ? reader.Read(after, Page, cycles: true, spoilt) : reader.Read(after, Page, spoilt);
-            damaged.UnionWith(spoilt.Where(row => row.FirstId <= last && ask.Takes(row, reader.StationOf(row.ConfigurationId))).Select(row => row.FirstId));
+            rows.UnionWith(spoilt.Where(row => row.FirstId <= last && ask.Takes(row, reader.StationOf(row.ConfigurationId))).Select(row => row.FirstId));
             spoilt.Clear();
             if (page.Count == 0)
             {
@@ -51,7 +51,7 @@ internal static class LogExport
 
                 if (!EntryBodies.AreWhole(entry) || !export.CanTell(entry) || Configured(reader, entry) is not { } station)
                 {
-                    damaged.Add(entry.Id);
+                    damaged++;
                     continue;
                 }
 
@@ -70,7 +70,7 @@ internal static class LogExport
         }
 
         export.End();
-        return new Exported(written, undated, damaged.Count) { LeftOut = export.LeftOut };
+        return new Exported(written, undated, rows.Count + damaged) { LeftOut = export.LeftOut };
     }
 
     /// <summary>The station as it was configured then; null when that is no longer what was written.</summary>
