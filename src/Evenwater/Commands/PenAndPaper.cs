@@ -61,12 +61,6 @@ internal static class PenAndPaper
     /// <param name="file">The station as a file had it that was read already, wherever it lies; null when none was.</param>
     public static async Task<int> WriteAsync(string? station, Note note, Station? file = null)
     {
-        // Said here: a daemon takes no line that is much longer, and says only that.
-        if (note.Text.Length > NoteRules.LongestText)
-        {
-            return Exit.Wrong($"Not written: text: {note.Text.Length} characters. Allowed: up to {NoteRules.LongestText} characters. Say it shorter, or in two notes.");
-        }
-
         if (await AskCommands.AnswerAsync(new ControlAsk("note", station) { Written = note }) is { } answer)
         {
             return Exit.Tell(answer.Ok, answer.Text);
