@@ -53,8 +53,10 @@ internal sealed class HistoryReading(string folder)
         using var history = new History(folder, KeptLog.BusySeconds);
         var (axis, source) = (default(TimeAxis), "");
         List<HistoryLine> lines = [];
-        foreach (var (from, compared) in Spans(ask))
+        foreach (var (begins, compared) in Spans(ask))
         {
+            // The log counts in whole milliseconds: by a beginning that lies between two of them every stretch would be put into the one before it.
+            var from = DateTimeOffset.FromUnixTimeMilliseconds(begins.ToUnixTimeMilliseconds());
             Dictionary<ChannelAt, HistoryLine> read = [];
             foreach (var station in ask.Channels.GroupBy(channel => channel.Station))
             {
