@@ -48,6 +48,12 @@ public sealed class HistoryDataTests
         var line = new HistoryReading(folder.Path).Read(ask, marks: false, Stop).Lines[0].Line;
         Assert.Equal([59, .. Enumerable.Repeat(60L, 59)], line.Bins.Select(bin => bin?.Count ?? 0));
         Assert.Empty(line.Gaps);
+
+        // What was read in the last half minute may wait for its commit; what is older than that and not there is missing.
+        ask = ask with { From = from.AddSeconds(30), To = from.AddSeconds(3630), Now = from.AddSeconds(3630), Points = 1800, Waits = LogPace.Longest };
+        Assert.Empty(new HistoryReading(folder.Path).Read(ask, marks: false, Stop).Lines[0].Line.Gaps);
+        var late = new HistoryReading(folder.Path).Read(ask with { To = from.AddSeconds(3660), Now = from.AddSeconds(3660) }, marks: false, Stop).Lines[0].Line;
+        Assert.InRange(Assert.Single(late.Gaps).Length.TotalSeconds, 58, 62);
     }
 
     [Fact]

@@ -66,7 +66,7 @@ internal sealed class HistoryReading(string folder)
                 foreach (var one in station)
                 {
                     var bins = past.Series[one.Channel].Select(bucket => (DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), BinOf(bucket)));
-                    read.Add(one, new(one, compared, ChartLine.Of(axis.Moved(from), ask.Now, bins)));
+                    read.Add(one, new(one, compared, ChartLine.Of(axis.Moved(from), ask.Now, bins, ask.Waits)));
                 }
             }
 
