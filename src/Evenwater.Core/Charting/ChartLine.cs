@@ -26,10 +26,12 @@ public sealed class ChartLine
 
     private readonly Bin?[] _bins;
 
-    private ChartLine(TimeAxis axis, DateTimeOffset until, Bin?[] bins)
+    private readonly TimeSpan _waits;
+
+    private ChartLine(TimeAxis axis, DateTimeOffset until, Bin?[] bins, TimeSpan waits)
     {
-        (Axis, Until, _bins) = (axis, until < axis.To ? until : axis.To, bins);
-        Gaps = [.. GapsOf(axis, Until, bins)];
+        (Axis, Until, _bins, _waits) = (axis, until < axis.To ? until : axis.To, bins, waits);
+        Gaps = [.. GapsOf(axis, Until, bins, until - waits)];
     }
 
     /// <summary>The axis.</summary>
@@ -54,7 +56,8 @@ public sealed class ChartLine
     /// <param name="axis">The axis.</param>
     /// <param name="until">Where the readings could end at the latest, such as now: after it nothing is missing.</param>
     /// <param name="bins">In order of time.</param>
-    public static ChartLine Of(TimeAxis axis, DateTimeOffset until, IEnumerable<(DateTimeOffset From, Bin Bin)> bins)
+    /// <param name="waits">So long before that end a reading may still be on its way: until then nothing is missing behind the last.</param>
+    public static ChartLine Of(TimeAxis axis, DateTimeOffset until, IEnumerable<(DateTimeOffset From, Bin Bin)> bins, TimeSpan waits = default)
     {
         var placed = new Bin?[axis.Count];
         foreach (var (from, bin) in bins)
@@ -62,7 +65,7 @@ public sealed class ChartLine
             if (axis.PlaceOf(from) is { } place) placed[place] = placed[place] is { } known ? known.And(bin) : bin;
         }
 
-        return new(axis, until, placed);
+        return new(axis, until, placed, waits);
     }
 
     /// <summary>The same in so many stretches at the most, each as many of these together.</summary>
@@ -72,10 +75,10 @@ public sealed class ChartLine
         var each = (Axis.Count + most - 1) / most;
         if (each <= 1) return this;
         var axis = new TimeAxis(Axis.From, each * Axis.Step, (Axis.Count + each - 1) / each);
-        return Of(axis, Until, Enumerable.Range(0, _bins.Length).Where(i => _bins[i] is not null).Select(i => (Axis.At(i), _bins[i]!.Value)));
+        return Of(axis, Until, Enumerable.Range(0, _bins.Length).Where(i => _bins[i] is not null).Select(i => (Axis.At(i), _bins[i]!.Value)), _waits);
     }
 
-    private static IEnumerable<Gap> GapsOf(TimeAxis axis, DateTimeOffset end, Bin?[] bins)
+    private static IEnumerable<Gap> GapsOf(TimeAxis axis, DateTimeOffset end, Bin?[] bins, DateTimeOffset arrived)
     {
         int[] filled = [.. Enumerable.Range(0, bins.Length).Where(i => bins[i] is not null)];
         if (end <= axis.From) yield break;
@@ -93,7 +96,7 @@ public sealed class ChartLine
         }
 
         // The stretch that is not over yet may still be read.
-        if (end - axis.At(filled[^1] + 1) >= allowed * axis.Step) yield return new(axis.At(filled[^1] + 1), end);
+        if (end - axis.At(filled[^1] + 1) >= allowed * axis.Step && arrived > axis.At(filled[^1] + 1)) yield return new(axis.At(filled[^1] + 1), end);
     }
 
     /// <summary>How many stretches from one that was read to the next are as usual.</summary>

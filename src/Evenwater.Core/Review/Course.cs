@@ -103,9 +103,11 @@ public sealed class Course
         Close();
         var scaled = Array.ConvertAll(seen, value => value is { } known ? Scaled(channel, known) : (double?)null);
         // A lamp goes on and off every day: while its hours are not known, its every morning would be news.
-        var (values, knowsDay) = DailyCourse.Without(scaled, [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), zone))], onlyKnown: channel == Channel.TankLight);
+        var (values, knowsDay) = DailyCourse.Without(scaled, Slots(zone), Slots(TimeZoneInfo.Utc), onlyKnown: channel == Channel.TankLight);
         var usual = channel == Channel.TankConductivity ? UsualSlope.Of(values) : 0;
         return new(channel, start, seen, UsualSlope.Without(values, usual), spreads) { KnowsItsDay = knowsDay, UsualPerDay = usual };
+
+        int[] Slots(TimeZoneInfo of) => [.. Enumerable.Range(0, seen.Length).Select(i => Slot(start + (i * Quarter), of))];
 
         void Close()
         {

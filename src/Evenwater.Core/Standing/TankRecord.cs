@@ -39,6 +39,9 @@ public sealed record TankRecord
     /// <summary>How many rows of its log could not be read any more, and were passed over.</summary>
     public int DamagedRows { get; init; }
 
+    /// <summary>Whether its last configuration could not be read any more, and an earlier one was taken.</summary>
+    public bool FormerConfiguration { get; init; }
+
     /// <summary>Makes it.</summary>
     /// <param name="station">The station as it is configured.</param>
     /// <param name="past">Stretches of each channel, a quarter of an hour long, in order of time.</param>

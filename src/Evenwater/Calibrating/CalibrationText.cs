@@ -1,4 +1,5 @@
 using System.Globalization;
+using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Keeping;
@@ -28,12 +29,12 @@ internal static class CalibrationText
         return late.Count == 0 ? null : $"calibration overdue: {string.Join(", ", late)}";
     }
 
-    /// <summary>Every calibration and check in the book, taken-back ones too, oldest first.</summary>
+    /// <summary>Every calibration and check in the book, or of one probe, taken-back ones too, oldest first. In one cup with the other each of a pair is calibrated too.</summary>
     public static IEnumerable<string> History(Book book, CalibratedProbe? probe, TimeZoneInfo zone) =>
         from matter in book.Matters
         let note = matter.Said
         let record = note.Calibration
-        where record is not null && (probe is null || record.Probe == probe.Name)
+        where record is not null && (probe is null || record.Probe == probe.Name || (record.Probe == CalibratedProbe.Both.Name && probe.Channel is Channel.VesselConductivity or Channel.TankConductivity or Channel.VesselTemperature or Channel.TankTemperature))
         select string.Join(
             '\n',
             ((string[])[$"{note.Id,-5} {KeptTime.Text(note.At, zone)}  {record.Probe}, {record.By}{(matter.Withdrawn ? "  (taken back)" : "")}{(record.Note.Length > 0 ? $": {record.Note}" : "")}"])

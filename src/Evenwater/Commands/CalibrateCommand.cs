@@ -94,7 +94,7 @@ internal static class CalibrateCommand
         if (ask.History)
         {
             var lines = book is null ? [] : CalibrationText.History(book, ask.Known, TimeZoneInfo.Local).ToList();
-            return Exit.Tell(true, lines.Count > 0 ? string.Join('\n', lines) : $"Nothing was calibrated at {file.Name} yet.");
+            return Exit.Tell(true, lines.Count > 0 ? string.Join('\n', lines) : $"{(ask.Known is { } probe ? $"Of {probe.Name} nothing" : "Nothing")} was calibrated at {file.Name} yet.");
         }
 
         if (ask.Review is { } review)

@@ -40,7 +40,8 @@ internal static class DidCommand
         var (found, problems) = DidReading.Look(log.Folder, name!, new DidAsk(note, time, before, after, settling, now), zone);
         if (found is null) return Exit.Wrong(string.Join(' ', problems));
         foreach (var line in DamagedRows.Say(found.DamagedRows)) (form == "csv" ? Console.Error : Console.Out).WriteLine(line);
-        foreach (var line in form == "csv" ? DidText.Rows(found.Answer) : DidText.Of(found.Answer, zone)) Console.WriteLine(line);
+        foreach (var channel in found.Answer.Channels.Where(channel => form == "csv" && channel.TooLittle is not null)) Console.Error.WriteLine($"{DidWords.Name(channel.Channel)}: can't tell, {channel.TooLittle}");
+        foreach (var line in form == "csv" ? DidText.Rows(found.Answer) : DidText.Of(found.Answer, zone, now)) Console.WriteLine(line);
         return Exit.Fine;
     }
 

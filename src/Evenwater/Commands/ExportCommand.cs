@@ -120,7 +120,17 @@ internal static class ExportCommand
             Console.Error.WriteLine(line);
         }
 
-        return exported.Damaged > 0 ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
+        if (form == "log" && LogOrigin.SummedUpUntil(folder, BusySeconds) is { } until)
+        {
+            Console.Error.WriteLine($"What was read before {KeptTime.Text(until, TimeZoneInfo.Local)} stands in the log summed up alone (minutes, quarter-hours, days), and is not in this file. To take it along too, stop the program and copy the log's files.");
+        }
+
+        if (exported.LeftOut.Count > 0)
+        {
+            Console.Error.WriteLine($"Left out, because it is no longer what was written: {string.Join("; ", exported.LeftOut)}.");
+        }
+
+        return exported is { Damaged: > 0 } or { LeftOut.Count: > 0 } ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
     }
 
     private static Exported Write(string folder, LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)

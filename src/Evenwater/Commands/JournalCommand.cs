@@ -2,6 +2,7 @@ using System.CommandLine;
 using System.Globalization;
 using Evenwater.Core.Keeping;
 using Evenwater.Keeping;
+using Evenwater.Photographs;
 
 namespace Evenwater.Commands;
 
@@ -83,7 +84,7 @@ internal static class JournalCommand
             return Exit.Wrong(wrong);
         }
 
-        var lines = BookText.Of(book, zone, NoteKinds.Named(ask.Kind), (from, to), ask.All).ToList();
+        var lines = BookText.Of(book, zone, NoteKinds.Named(ask.Kind), (from, to), ask.All, KeptLog.Find(ask.Log) is { } kept ? new PhotographFolder(kept.Folder).Has : null).ToList();
         foreach (var line in lines)
         {
             Console.WriteLine(line);
@@ -120,6 +121,8 @@ internal sealed record JournalAsk(
         _ when Kind is not null && NoteKinds.Named(Kind) == NoteKind.None => WrongKind("--kind", Kind),
         _ when Add.Length > 0 && Kind is not null => "--kind: with --add the kind stands behind it. Leave --kind out.",
         _ when Add.Length == 2 && Text is not null => "--text: with --add the text stands behind the kind. Say it once.",
+        // Said here: a daemon takes no line that is much longer, and says only that.
+        _ when (Add.Length == 2 ? Add[1] : Text) is { Length: > NoteRules.LongestText } text => $"Not written: text: {text.Length} characters. Allowed: up to {NoteRules.LongestText} characters. Say it shorter, or in two notes.",
         _ when Withdraw is not null && (Litres is not null || (Amount ?? At ?? Kind) is not null) => "--withdraw: takes a note back as it is; only --text (why) and --by go with it. To change it: --correct.",
         _ => null,
     };

@@ -103,7 +103,7 @@ internal static class PenAndPaper
         var log = File.Exists(Path.Combine(state, LogFile.Name)) ? new KeptLog(state) : null;
         if (log?.Station(asked).Name is { } name && (file is null || file.Name == name))
         {
-            return (KeptLog.LastConfiguration(log.Folder, name), null);
+            return (KeptLog.LastConfiguration(log.Folder, name).Station, null);
         }
 
         if (asked is null)

@@ -44,12 +44,14 @@ internal static class ReviewCommand
         }
 
         var back = LookBack.Read(log.Folder, name!, (begin.Value, end!.Value), zone);
-        foreach (var line in DamagedRows.Say(back.DamagedRows)) (form == "csv" ? Console.Error : Console.Out).WriteLine(line);
+        var beside = form == "csv" ? Console.Error : Console.Out; // a table has no place for a sentence
+        foreach (var line in DamagedRows.Say(back.DamagedRows, former: back.FormerConfiguration)) beside.WriteLine(line);
         var place = $"in the tank of {name} from {KeptTime.Text(begin, zone)} to {KeptTime.Text(end, zone)}";
         var read = back.Courses.Where(course => alone is null || course.Key == alone).Select(course => ReadChannel.Of(course.Value, (begin.Value, end.Value))).ToList();
         if (read.Count == 0) return Exit.Tell(false, $"Nothing was measured {place}.");
-        var lines = (form == "csv" ? LookBackText.Rows(back, alone) : LookBackText.Of(back, alone, zone)).ToList();
-        foreach (var line in form == "text" ? [.. LookBackText.Early(read), .. lines] : lines) Console.WriteLine(line);
-        return lines.Count > 0 ? Exit.Fine : Exit.Tell(true, LookBackText.Nothing(read, (end - begin)!.Value.TotalHours, place));
+        foreach (var line in LookBackText.Early(read)) beside.WriteLine(line);
+        foreach (var line in form == "csv" ? LookBackText.Rows(back, alone) : LookBackText.Of(back, alone, zone)) Console.WriteLine(line);
+        if (!LookBackText.Wanted(back, alone).Any()) beside.WriteLine(LookBackText.Nothing(read, (end - begin)!.Value.TotalHours, place));
+        return Exit.Fine;
     }
 }

@@ -12,6 +12,12 @@ internal interface IExport
     /// <summary>Whether it can tell an entry that was never dated.</summary>
     bool TellsUndated { get; }
 
+    /// <summary>Whether it can tell this entry in a way that can be read back.</summary>
+    bool CanTell(Entry entry) => true;
+
+    /// <summary>What it has left out beside entries, because it is no longer what was written.</summary>
+    IReadOnlyList<string> LeftOut => [];
+
     /// <summary>What comes before the entries.</summary>
     void Begin();
 

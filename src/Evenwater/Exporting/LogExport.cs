@@ -1,3 +1,5 @@
+using System.Text.Json;
+using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Log.Blocks;
 
@@ -7,7 +9,11 @@ namespace Evenwater.Exporting;
 /// <param name="Entries">Entries written.</param>
 /// <param name="Undated">Entries left out because they were never dated.</param>
 /// <param name="Damaged">Rows left out because they are no longer what was written.</param>
-internal readonly record struct Exported(long Entries, long Undated, int Damaged = 0);
+internal sealed record Exported(long Entries, long Undated, int Damaged = 0)
+{
+    /// <summary>What else was left out for the same reason.</summary>
+    public IReadOnlyList<string> LeftOut { get; init; } = [];
+}
 
 /// <summary>Reads the log page by page and writes it down, of a span no more than the pages it stands on, never holding more than a page; what a daemon adds meanwhile is left to the next time.</summary>
 internal static class LogExport
@@ -24,12 +30,12 @@ internal static class LogExport
         var (first, last) = ask is { From: null, To: null } ? (1, end) : reader.Within(ask.From, ask.To, export.CyclesAlone) ?? (1, 0);
         last = Math.Min(last, end);
         var (written, undated, after) = (0L, 0L, first - 1);
-        var (spoilt, damaged) = (new List<BlockRow>(), new HashSet<long>());
+        var (spoilt, rows, damaged) = (new List<BlockRow>(), new HashSet<long>(), 0);
         export.Begin();
         while (after < last)
         {
             var page = export.CyclesAlone ? reader.Read(after, Page, cycles: true, spoilt) : reader.Read(after, Page, spoilt);
-            damaged.UnionWith(spoilt.Where(row => row.FirstId <= last && ask.Takes(row, reader.StationOf(row.ConfigurationId))).Select(row => row.FirstId));
+            rows.UnionWith(spoilt.Where(row => row.FirstId <= last && ask.Takes(row, reader.StationOf(row.ConfigurationId))).Select(row => row.FirstId));
             spoilt.Clear();
             if (page.Count == 0)
             {
@@ -43,19 +49,19 @@ internal static class LogExport
                     continue;
                 }
 
+                if (!EntryBodies.AreWhole(entry) || !export.CanTell(entry) || Configured(reader, entry) is not { } station)
+                {
+                    damaged++;
+                    continue;
+                }
+
                 if (entry.Wall is null && !export.TellsUndated)
                 {
                     undated++;
                     continue;
                 }
 
-                if (!EntryBodies.AreWhole(entry))
-                {
-                    damaged.Add(entry.Id);
-                    continue;
-                }
-
-                export.Write(entry, reader.Configuration(entry.ConfigurationId));
+                export.Write(entry, station);
                 written++;
             }
 
@@ -64,6 +70,19 @@ internal static class LogExport
         }
 
         export.End();
-        return new Exported(written, undated, damaged.Count);
+        return new Exported(written, undated, rows.Count + damaged) { LeftOut = export.LeftOut };
+    }
+
+    /// <summary>The station as it was configured then; null when that is no longer what was written.</summary>
+    private static Station? Configured(LogReader reader, Entry entry)
+    {
+        try
+        {
+            return reader.Configuration(entry.ConfigurationId);
+        }
+        catch (JsonException)
+        {
+            return null;
+        }
     }
 }

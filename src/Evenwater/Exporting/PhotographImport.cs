@@ -33,7 +33,7 @@ internal sealed class PhotographImport(string folder)
         }
 
         var jpeg = _file.WrittenSpan.ToArray();
-        LogImport.Require(Convert.ToHexStringLower(SHA256.HashData(jpeg)) == part.Name && PlainJpeg.Is(jpeg), $"photograph {part.Name} is not what it was");
+        LogImport.Require(IsWhole(part.Name, jpeg), $"photograph {part.Name} is not what it was");
         if (_folder.Keep(jpeg) is { Name: null, Refusal: { } refusal })
         {
             throw new IOException($"photograph {part.Name} is not kept: {refusal}");
@@ -42,6 +42,10 @@ internal sealed class PhotographImport(string folder)
         (_open, Count) = (null, Count + 1);
         _file.Clear();
     }
+
+    /// <summary>Whether a file is what its name says, and a plain redrawn picture.</summary>
+    public static bool IsWhole(string name, byte[] jpeg) =>
+        jpeg.Length <= Darkroom.MostRedrawnBytes && Convert.ToHexStringLower(SHA256.HashData(jpeg)) == name && PlainJpeg.Is(jpeg);
 
     /// <summary>How many came; none may be half there.</summary>
     /// <exception cref="JsonException">The last is not complete.</exception>

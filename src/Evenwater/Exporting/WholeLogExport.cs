@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core.Stations;
 using Evenwater.Log;
 using Evenwater.Photographs;
@@ -10,11 +11,17 @@ namespace Evenwater.Exporting;
 /// <param name="photographs">The photographs of the log's folder.</param>
 internal sealed class WholeLogExport(TextWriter writer, LogOrigin origin, PhotographFolder photographs) : IExport
 {
+    private readonly HashSet<long> _boots = [.. origin.Boots.Select(boot => boot.Id)];
+    private readonly List<string> _leftOut = [];
     private long _entries;
 
     public bool CyclesAlone => false;
 
     public bool TellsUndated => true;
+
+    public IReadOnlyList<string> LeftOut => _leftOut;
+
+    public bool CanTell(Entry entry) => _boots.Contains(entry.BootId);
 
     public void Begin()
     {
@@ -26,7 +33,8 @@ internal sealed class WholeLogExport(TextWriter writer, LogOrigin origin, Photog
 
         foreach (var configuration in origin.Configurations)
         {
-            Line(new LogLine { Configuration = configuration });
+            if (IsWhole(configuration)) Line(new LogLine { Configuration = configuration });
+            else _leftOut.Add($"configuration {configuration.Id} of {configuration.Station}, with all that was written by it");
         }
     }
 
@@ -43,6 +51,18 @@ internal sealed class WholeLogExport(TextWriter writer, LogOrigin origin, Photog
         Line(new LogLine { End = new LogEnd(_entries, told) });
     }
 
+    private static bool IsWhole(ConfigurationRow configuration)
+    {
+        try
+        {
+            return LogJson.Read<Station>(configuration.Json).Name == configuration.Station;
+        }
+        catch (JsonException)
+        {
+            return false;
+        }
+    }
+
     private bool Photograph(string name)
     {
         using var file = photographs.Open(name);
@@ -51,12 +71,16 @@ internal sealed class WholeLogExport(TextWriter writer, LogOrigin origin, Photog
             return false;
         }
 
-        var part = new byte[PhotographPart.MostBytes];
-        for (int read; (read = file.ReadAtLeast(part, part.Length, throwOnEndOfStream: false)) > 0;)
+        using var whole = new MemoryStream();
+        file.CopyTo(whole);
+        var jpeg = whole.ToArray();
+        if (!PhotographImport.IsWhole(name, jpeg))
         {
-            Line(new LogLine { Photograph = new PhotographPart(name, file.Length, part[..read]) });
+            _leftOut.Add($"photograph {name}");
+            return false;
         }
 
+        foreach (var part in jpeg.Chunk(PhotographPart.MostBytes)) Line(new LogLine { Photograph = new PhotographPart(name, jpeg.Length, part) });
         return true;
     }
 

@@ -94,7 +94,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         _place.GoBackWhenInDoubt();
         await UntilThereIsMoreAsync(stop);
         var damaged = new List<BlockRow>();
-        var entries = log.Reader.Read(_place.Last, _most, damaged).TakeWhile(e => e.Wall is not null).ToList();
+        var entries = log.Reader.Read(_place.Last, _most, damaged).TakeWhile(e => e.Wall is not null || e.Spoilt).ToList();
         damaged.ForEach(row => _refusals.Unread(row, log.Reader.StationOf(row.ConfigurationId)));
         if (entries.Count == 0)
         {
@@ -180,14 +180,15 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
         return [.. points];
     }
 
-    private PointData PointOf(Entry entry) => InfluxPoints.Of(entry, log.Reader.Configuration(entry.ConfigurationId));
+    private PointData PointOf(Entry entry) => entry.Spoilt ? throw new InvalidDataException("its date or its clock is none")
+        : InfluxPoints.Of(entry, log.Reader.Configuration(entry.ConfigurationId));
 
     /// <summary>A server that refuses even what it has taken before refuses this daemon, and not an entry.</summary>
     private async Task<bool> TakesOldAsync(CancellationToken stop)
     {
         if (_lastTaken is null && _place.Last > 0)
         {
-            _lastTaken = log.Reader.Read(_place.Last - 1, 1, []).Select(PointOf).FirstOrDefault();
+            _lastTaken = log.Reader.Read(_place.Last - 1, 1, []).Where(entry => !entry.Spoilt).Select(PointOf).FirstOrDefault();
         }
 
         if (_lastTaken is null)

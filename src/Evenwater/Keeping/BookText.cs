@@ -8,7 +8,13 @@ namespace Evenwater.Keeping;
 internal static class BookText
 {
     /// <summary>What stands, oldest first; with everything else too when asked.</summary>
-    public static IEnumerable<string> Of(Book book, TimeZoneInfo zone, NoteKind kind, (DateTimeOffset? From, DateTimeOffset? To) span, bool all)
+    /// <param name="book">The book.</param>
+    /// <param name="zone">The keeper's time zone.</param>
+    /// <param name="kind">This kind alone; none for all.</param>
+    /// <param name="span">From this time on, and before that.</param>
+    /// <param name="all">Also what was taken back, and what each note said before.</param>
+    /// <param name="isKept">Whether a photograph's file is there; null where that can not be told.</param>
+    public static IEnumerable<string> Of(Book book, TimeZoneInfo zone, NoteKind kind, (DateTimeOffset? From, DateTimeOffset? To) span, bool all, Func<string, bool>? isKept = null)
     {
         var matters = book.Matters
             .Where(matter => (all || !matter.Withdrawn) && (kind == NoteKind.None || matter.Said.Kind == kind))
@@ -21,7 +27,7 @@ internal static class BookText
             yield return Line(matter.Said, zone) + mark;
             foreach (var name in all ? matter.Notes.SelectMany(note => note.Photographs ?? []).Distinct() : [])
             {
-                yield return $"      photograph {name}";
+                yield return $"      photograph {name}{(isKept?.Invoke(name) == false ? "; its file is deleted" : "")}";
             }
 
             foreach (var note in all ? matter.Notes.Where(note => note != matter.Said) : [])
@@ -52,6 +58,6 @@ internal static class BookText
         note.Photographs is { Count: > 0 } photographs ? $"{photographs.Count} photograph{(photographs.Count == 1 ? "" : "s")}" : "",
     ]).Where(part => part.Length > 0));
 
-    /// <summary>A text on one line, without what a terminal would act on.</summary>
-    public static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Where(c => !char.IsControl(c))).Trim();
+    /// <summary>A text on one line, without what a terminal would act on: control characters, and what turns the direction of all that follows, the writer's name too.</summary>
+    public static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Where(c => !char.IsControl(c) && c is not ((>= '\u202A' and <= '\u202E') or (>= '\u2066' and <= '\u2069')))).Trim();
 }

@@ -8,10 +8,14 @@ namespace Evenwater.Keeping;
 internal static class DidText
 {
     /// <summary>Sentences first, then the figures, then what else happened.</summary>
-    public static IEnumerable<string> Of(DidAnswer answer, TimeZoneInfo zone)
+    /// <param name="answer">The answer.</param>
+    /// <param name="zone">The keeper's time zone.</param>
+    /// <param name="now">When it is asked; null where nobody knows.</param>
+    public static IEnumerable<string> Of(DidAnswer answer, TimeZoneInfo zone, DateTimeOffset? now = null)
     {
         yield return answer.What is { } what ? BookText.Line(what, zone) : KeptTime.Text(answer.Spans.At, zone);
         yield return Spans(answer.Spans, zone);
+        if (NotOver(answer.Spans, now, zone) is { } early) yield return early;
         foreach (var sentence in DidSentence.Of(answer)) yield return sentence;
         foreach (var channel in answer.Channels)
         {
@@ -42,6 +46,9 @@ internal static class DidText
     /// <summary>Which spans, in a sentence.</summary>
     public static string Spans(CompareSpans spans, TimeZoneInfo zone) =>
         $"{spans.BeforeDays} days before, {KeptTime.Text(spans.From, zone)} to {KeptTime.Text(spans.BeforeEnd, zone)}, beside {spans.AfterDays} days after, {KeptTime.Text(spans.AfterBegin, zone)} to {KeptTime.Text(spans.To, zone)}; {spans.SettlingHours} h of settling left out.";
+
+    /// <summary>That it is asked too early, and when to ask again; null when it is not.</summary>
+    public static string? NotOver(CompareSpans spans, DateTimeOffset? now, TimeZoneInfo zone) => spans.To > now ? $"The days after it are not over yet: ask again from {KeptTime.Text(spans.To, zone)} on." : null;
 
     /// <summary>How something else lies, in a few words.</summary>
     public static string Lies(Bearing bearing) => bearing switch

@@ -28,10 +28,10 @@ internal sealed record KeptLog(string Folder)
     /// <summary>What is told where <see cref="Find"/> found none.</summary>
     public static string NotThere(string? given) => $"There is no log in {given ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.";
 
-    /// <summary>A station as it was configured last.</summary>
+    /// <summary>A station as it was configured last, or before, where that can no longer be read (see <see cref="SpanReader.LastConfiguration"/>).</summary>
     /// <param name="folder">The log's folder.</param>
     /// <param name="station">Its name, as it stands in the log.</param>
-    public static Station LastConfiguration(string folder, string station)
+    public static (Station Station, bool Former) LastConfiguration(string folder, string station)
     {
         using var reader = new SpanReader(folder, BusySeconds);
         return reader.LastConfiguration(station) ?? throw new InvalidOperationException($"the log knows no {station}");

@@ -19,6 +19,9 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     /// <summary>How many rows of the log could not be read any more, and were passed over.</summary>
     public int DamagedRows { get; init; }
 
+    /// <summary>Whether the station's last configuration could not be read any more, and an earlier one was taken.</summary>
+    public bool FormerConfiguration { get; init; }
+
     private static readonly TimeSpan Week = TimeSpan.FromDays(7);
 
     /// <summary>Of a station's log.</summary>
@@ -31,7 +34,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
     {
         using var reader = new LogReader(folder, KeptLog.BusySeconds);
         using var history = new History(folder, KeptLog.BusySeconds);
-        var configured = KeptLog.LastConfiguration(folder, station);
+        var (configured, former) = KeptLog.LastConfiguration(folder, station);
         // Buckets stand on the quarter.
         var from = new DateTimeOffset(span.From.UtcTicks - (span.From.UtcTicks % TimeSpan.FromMinutes(15).Ticks), TimeSpan.Zero).AddDays(-DaysBefore);
         var quarters = Math.Max(1, (int)Math.Ceiling((span.To - from).TotalMinutes / 15));
@@ -52,7 +55,7 @@ internal sealed record LookBack(string Station, IReadOnlyDictionary<Channel, Cou
         };
         stop.ThrowIfCancellationRequested();
         var episodes = Episode.Of(courses, happened).Where(episode => courses.Values.First().At(episode.Until) >= span.From).ToList();
-        return new(station, courses, episodes, happened) { DamagedRows = history.Damaged + spans.Damaged };
+        return new(station, courses, episodes, happened) { DamagedRows = history.Damaged + spans.Damaged, FormerConfiguration = former };
     }
 
     /// <summary>What a station calls now: a simulated one goes by its own last cycle, as its tank does.</summary>

@@ -22,7 +22,7 @@ internal static class LookBackText
         foreach (var episode in Wanted(back, alone))
         {
             yield return $"{KeptTime.Text(At(back, episode), zone)}  {DidWords.Name(episode.Strongest.Channel)} {Size(back, episode)}";
-            foreach (var swing in episode.Swings.GroupBy(swing => (swing.Channel, swing.Shape == SwingShape.Unrest)).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))))
+            foreach (var swing in Strongest(episode))
             {
                 if (swing.Shape == SwingShape.Unrest)
                 {
@@ -121,7 +121,8 @@ internal static class LookBackText
         _ => Name(cause).Replace('-', ' '),
     };
 
-    private static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());
+    /// <summary>A cause's name in data.</summary>
+    public static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());
 
     private static string Unit(Channel channel) => channel == Channel.TankConductivity ? "%" : Own(channel);
 
@@ -129,12 +130,18 @@ internal static class LookBackText
 
     private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##", CultureInfo.InvariantCulture);
 
-    private static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) =>
+    /// <summary>Of each channel what stands out most, and by how much it became restless beside it.</summary>
+    public static IEnumerable<Swing> Strongest(Episode episode) =>
+        episode.Swings.GroupBy(swing => (swing.Channel, swing.Shape == SwingShape.Unrest)).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas)));
+
+    /// <summary>The episodes that are asked for.</summary>
+    public static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) =>
         back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
 
     private static DateTimeOffset At(LookBack back, Episode episode) => back.Courses.Values.First().At(episode.At);
 
-    private static IEnumerable<Note> Near(LookBack back, Episode episode)
+    /// <summary>What the book says within a day of its beginning.</summary>
+    public static IEnumerable<Note> Near(LookBack back, Episode episode)
     {
         var at = At(back, episode);
         return back.Happened.Notes.Where(note => note.At is { } when && Math.Abs((when - at).TotalHours) <= NearHours);

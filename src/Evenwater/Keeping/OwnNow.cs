@@ -18,16 +18,11 @@ internal static class OwnNow
     /// <summary>Its own time; null when it has none.</summary>
     public static DateTimeOffset? Own(LogReader reader, string station)
     {
+        if (!station.StartsWith(StationRules.SimulatedPrefix, StringComparison.Ordinal)) return null;
         List<BlockRow> damaged = [];
-        var last = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null);
-        var (configuration, wall) = (last?.ConfigurationId, last?.Wall);
+        var wall = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null)?.Wall;
         // Of a row whose readings are spoilt its end is still known.
-        foreach (var row in damaged.Where(row => row.LastWallMs is not null && reader.StationOf(row.ConfigurationId) == station))
-        {
-            if (DateTimeOffset.FromUnixTimeMilliseconds(row.LastWallMs!.Value) is var end && !(end <= wall)) (configuration, wall) = (row.ConfigurationId, end);
-        }
-
-        return configuration is { } id && reader.Configuration(id).Sensors.Source == SensorSource.Simulated ? wall : null;
+        return damaged.Where(row => reader.StationOf(row.ConfigurationId) == station).Select(row => row.LastWallMs is { } ms ? WallTime.Of(ms) : null).Append(wall).Max();
     }
 
     private sealed class Stopped(DateTimeOffset now) : TimeProvider

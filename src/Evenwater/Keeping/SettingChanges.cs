@@ -37,9 +37,18 @@ internal static class SettingChanges
 
     private static Else? Of(string before, string after, DateTimeOffset at)
     {
-        using var was = JsonDocument.Parse(before);
-        using var now = JsonDocument.Parse(after);
-        List<string> keys = [.. Differing("", was.RootElement, now.RootElement).Where(key => CalibratedKeys.Named(key) is null)];
+        List<string> keys;
+        try
+        {
+            using var was = JsonDocument.Parse(before);
+            using var now = JsonDocument.Parse(after);
+            keys = [.. Differing("", was.RootElement, now.RootElement).Where(key => CalibratedKeys.Named(key) is null)];
+        }
+        catch (JsonException)
+        {
+            return new(ElseKind.Setting, at, at, "the station file changed, in what can not be told: one of the two is damaged in the log");
+        }
+
         return keys.Count == 0 ? null : new(ElseKind.Setting, at, at, $"the station file: {string.Join(", ", keys.Take(Named))}{(keys.Count > Named ? $" and {keys.Count - Named} more" : "")} changed");
     }
 

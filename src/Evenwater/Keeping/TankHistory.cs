@@ -22,7 +22,7 @@ internal static class TankHistory
     public static TankRecord Read(string folder, string station, TimeZoneInfo zone, DateTimeOffset clock)
     {
         using var reader = new LogReader(folder, KeptLog.BusySeconds);
-        var configured = KeptLog.LastConfiguration(folder, station);
+        var (configured, former) = KeptLog.LastConfiguration(folder, station);
         var now = OwnNow.Of(reader, station, clock);
         using var history = new History(folder, KeptLog.BusySeconds);
         // Buckets stand on the quarter.
@@ -34,7 +34,7 @@ internal static class TankHistory
             past.Series.ToDictionary(
                 series => series.Key,
                 series => (IReadOnlyList<Stretch>)[.. series.Value.Select(bucket => Of(bucket, length, now))]),
-            Books.Of(reader, station), now, zone) with { DamagedRows = history.Damaged };
+            Books.Of(reader, station), now, zone) with { DamagedRows = history.Damaged, FormerConfiguration = former };
     }
 
     /// <summary>The quarter of an hour that is not over yet is as long as it has lasted.</summary>

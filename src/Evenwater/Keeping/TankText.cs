@@ -14,7 +14,7 @@ internal static class TankText
     public static IEnumerable<string> Of(TankRecord record, TimeZoneInfo zone)
     {
         yield return $"{record.Station.Name}, {KeptTime.Text(record.Now, zone)}";
-        foreach (var line in Listed("log", DamagedRows.Say(record.DamagedRows))) yield return line;
+        foreach (var line in Listed("log", DamagedRows.Say(record.DamagedRows, former: record.FormerConfiguration))) yield return line;
         foreach (var channel in record.Channels) yield return Line(DidWords.Name(channel.Channel), TankChannelText.Of(channel, record.Now));
         foreach (var line in Light(record, zone)) yield return line;
         foreach (var line in Listed("due", record.Routine.Select(task => Due(task, record.Now, zone)))) yield return line;

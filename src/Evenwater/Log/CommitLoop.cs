@@ -17,13 +17,12 @@ internal sealed class CommitLoop : IDisposable
     private readonly LogPace _pace;
     private readonly ILogger _logger;
     private readonly EntryQueue _queue;
-    private readonly Dictionary<string, long> _movedCursors = [];
-    private readonly List<(long UpTo, TaskCompletionSource<long> Done)> _waiting = [];
+    private readonly MovedCursors _cursors;
+    private readonly CommitWaiters _waiters = new();
     private readonly Thread _thread;
     private TaskCompletionSource _grown = NewSignal();
     private long _committedId;
     private long _turns;
-    private long _cursorsSavedAt = Stopwatch.GetTimestamp();
     private long _failedAt;
     private bool _commits = true;
     private bool _stopping;
@@ -37,6 +36,7 @@ internal sealed class CommitLoop : IDisposable
     {
         (_commit, _afterwards, _committedId, _pace, _logger) = (commit, afterwards, lastId, pace, logger);
         _queue = new EntryQueue(pace.MaxCycles, pace.MaxOthers, lastId);
+        _cursors = new MovedCursors(pace.Cursors);
         _thread = new Thread(Work) { IsBackground = true, Name = "log writer" };
         _thread.Start();
     }
@@ -99,12 +99,12 @@ internal sealed class CommitLoop : IDisposable
     {
         lock (_gate)
         {
-            if (_movedCursors.Count == 0)
+            if (!_cursors.Any)
             {
                 Monitor.PulseAll(_gate);
             }
 
-            _movedCursors[follower] = id;
+            _cursors.Move(follower, id);
         }
     }
 
@@ -113,15 +113,14 @@ internal sealed class CommitLoop : IDisposable
         lock (_gate)
         {
             ObjectDisposedException.ThrowIf(_stopping, this);
-            if (_queue.Count == 0 && _movedCursors.Count == 0)
+            if (_queue.Count == 0 && !_cursors.Any)
             {
                 return Task.FromResult(_committedId);
             }
 
-            var done = new TaskCompletionSource<long>(TaskCreationOptions.RunContinuationsAsynchronously);
-            _waiting.Add((_queue.LastId, done));
+            var committed = _waiters.Add(_queue.LastId);
             Monitor.PulseAll(_gate);
-            return done.Task.WaitAsync(cancellation);
+            return committed.WaitAsync(cancellation);
         }
     }
 
@@ -174,7 +173,7 @@ internal sealed class CommitLoop : IDisposable
 
                 last = _stopping;
                 entries = _queue.Snapshot();
-                cursors = CursorsAreDue ? new(_movedCursors) : [];
+                cursors = CursorsAreDue ? _cursors.Snapshot() : [];
             }
 
             Exception? fault = null;
@@ -223,13 +222,13 @@ internal sealed class CommitLoop : IDisposable
         }
     }
 
-    /// <summary>Cursors ride with entries that are committed anyway, but seldom: each is one more page for the card. The last commit takes them all.</summary>
-    private bool CursorsAreDue => _stopping || _waiting.Count > 0 || Stopwatch.GetElapsedTime(_cursorsSavedAt) >= _pace.Cursors;
+    /// <summary>The last commit takes them all, and so does one that somebody waits for.</summary>
+    private bool CursorsAreDue => _stopping || _waiters.Any || _cursors.Left <= TimeSpan.Zero;
 
     /// <summary>How long the thread may still rest; null when it has to commit now.</summary>
     private TimeSpan? UntilDue()
     {
-        if (_stopping || _waiting.Count > 0)
+        if (_stopping || _waiters.Any)
         {
             return null;
         }
@@ -240,9 +239,9 @@ internal sealed class CommitLoop : IDisposable
             left = (_commits ? _queue.Urgent || _queue.HalfFull ? TimeSpan.Zero : Batch : _pace.Retry)
                 - Stopwatch.GetElapsedTime(_commits ? _queue.OldestStamp : _failedAt);
         }
-        else if (_movedCursors.Count > 0)
+        else if (_cursors.Any)
         {
-            left = _commits ? _pace.Cursors - Stopwatch.GetElapsedTime(_cursorsSavedAt) : _pace.Retry - Stopwatch.GetElapsedTime(_failedAt);
+            left = _commits ? _cursors.Left : _pace.Retry - Stopwatch.GetElapsedTime(_failedAt);
         }
 
         return left is not { } rest ? LongestRest : rest > TimeSpan.Zero ? rest + TimeSpan.FromMilliseconds(1) : null;
@@ -257,12 +256,7 @@ internal sealed class CommitLoop : IDisposable
         }
 
         Volatile.Write(ref _commits, false);
-        foreach (var (_, done) in _waiting)
-        {
-            done.TrySetException(new IOException($"the log can not commit: {fault.Message}", fault));
-        }
-
-        _waiting.Clear();
+        _waiters.Failed(fault);
     }
 
     private void Committed(Entry[] entries, Dictionary<string, long> cursors)
@@ -273,31 +267,14 @@ internal sealed class CommitLoop : IDisposable
         }
 
         _queue.Committed(entries, Stopwatch.GetTimestamp());
-        if (cursors.Count > 0)
-        {
-            _cursorsSavedAt = Stopwatch.GetTimestamp();
-        }
-
-        foreach (var (follower, id) in cursors)
-        {
-            if (_movedCursors.GetValueOrDefault(follower) == id)
-            {
-                _movedCursors.Remove(follower);
-            }
-        }
-
+        _cursors.Saved(cursors);
         if (entries.Length > 0)
         {
             Interlocked.Exchange(ref _committedId, entries[^1].Id);
         }
 
         Volatile.Write(ref _commits, true);
-        foreach (var (_, done) in _waiting.Where(w => w.UpTo <= _committedId))
-        {
-            done.TrySetResult(_committedId);
-        }
-
-        _waiting.RemoveAll(w => w.UpTo <= _committedId);
+        _waiters.Committed(_committedId);
         Interlocked.Exchange(ref _grown, NewSignal()).TrySetResult();
     }
 }

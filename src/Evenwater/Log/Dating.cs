@@ -59,6 +59,6 @@ internal static class Dating
     }
 
     /// <summary>The latest wall time that the log knows, Unix milliseconds, or null.</summary>
-    private const string LatestWall =
-        "SELECT max(w) FROM (SELECT max(wall_ms) AS w FROM entry UNION ALL SELECT max(last_wall_ms) FROM batch UNION ALL SELECT max(last_wall_ms) FROM block)";
+    private static readonly string LatestWall =
+        $"SELECT max(w) FROM (SELECT wall_ms AS w FROM entry UNION ALL SELECT last_wall_ms FROM batch UNION ALL SELECT last_wall_ms FROM block) WHERE w < {WallTime.MostMs}";
 }

@@ -41,6 +41,9 @@ internal sealed record Entry
     /// <summary>When it is stored, those before it that have no wall time are dated by its own; when it has none either, all of them from what the log held before. Not stored itself.</summary>
     public bool FillsIn { get; init; }
 
+    /// <summary>Whether its row holds what none of ours does, such as a date that is none: a worn card gives back other bytes. Such a date is left out. Not stored itself.</summary>
+    public bool Spoilt { get; init; }
+
     // The generated comparison would compare inline arrays, which throws.
     public bool Equals(Entry? other) => ReferenceEquals(this, other);
 

@@ -6,9 +6,14 @@ namespace Evenwater.Log;
 /// <summary>Whether an entry's body is one of its kind: whoever reads a log later trusts that it is.</summary>
 internal static class EntryBodies
 {
-    /// <summary>Whether it is. A worn card gives back other bytes, and SQLite sees nothing wrong with the file.</summary>
+    /// <summary>Whether it is, and all else of its row. A worn card gives back other bytes, and SQLite sees nothing wrong with the file.</summary>
     public static bool AreWhole(Entry entry)
     {
+        if (entry.Spoilt)
+        {
+            return false;
+        }
+
         try
         {
             Check(entry.Kind, entry.Body);

@@ -57,9 +57,19 @@ internal static class LogFile
         }
     }
 
-    /// <summary>A connection that only reads.</summary>
-    public static SqliteConnection OpenForReading(string directory, int busySeconds) =>
-        Connect(Path.Combine(directory, Name), SqliteOpenMode.ReadOnly, busySeconds);
+    /// <summary>A connection that only reads. A log in a folder that can not be written, as on a card that went read-only, is read as it lies when it was closed: who writes to it has a file beside it.</summary>
+    public static SqliteConnection OpenForReading(string directory, int busySeconds)
+    {
+        var file = Path.Combine(directory, Name);
+        try
+        {
+            return Connect(file, SqliteOpenMode.ReadOnly, busySeconds);
+        }
+        catch (SqliteException e) when (e.SqliteErrorCode is SQLitePCL.raw.SQLITE_READONLY or SQLitePCL.raw.SQLITE_CANTOPEN && File.Exists(file) && !File.Exists($"{file}-wal"))
+        {
+            return Connect($"{new Uri(Path.GetFullPath(file)).AbsoluteUri}?immutable=1", SqliteOpenMode.ReadOnly, busySeconds);
+        }
+    }
 
     /// <summary>Refuses a SQLite that could damage the file.</summary>
     /// <exception cref="LogUnusableException">Too old.</exception>
@@ -131,8 +141,8 @@ internal static class LogFile
     {
         SQLitePCL.raw.SQLITE_NOTADB or SQLitePCL.raw.SQLITE_CORRUPT =>
             $"the log {file} is damaged ({e.Message}); move it and its -wal file away to begin a new log, and keep them: most of it can usually be recovered",
-        SQLitePCL.raw.SQLITE_CANTOPEN => $"the log {file} can not be opened ({e.Message}); check that the folder exists and that the program's user may write there",
-        SQLitePCL.raw.SQLITE_READONLY => $"the log {file} is read-only ({e.Message}); give the program's user the file and its folder",
+        SQLitePCL.raw.SQLITE_CANTOPEN => $"the log {file} can not be opened ({e.Message}); check that the folder exists and that the program's user may write there, or copy it with its -wal file to a folder where he may",
+        SQLitePCL.raw.SQLITE_READONLY => $"the log {file} is read-only ({e.Message}); give the program's user the file and its folder, or copy it with its -wal file to a folder that can be written, and look at that by --log",
         SQLitePCL.raw.SQLITE_FULL or SQLitePCL.raw.SQLITE_IOERR when IsFull(file) => $"the log {file} can not be used: its disk is full ({e.Message}); make room ('df -h' shows which disk, 'du -xh / | sort -h' what takes it), then start again",
         SQLitePCL.raw.SQLITE_BUSY => $"the log {file} is held by another process ({e.Message}); stop that one first",
         _ => $"the log {file} can not be used ({e.Message}); check the disk, or move it and its -wal file away to begin a new log, and keep them",

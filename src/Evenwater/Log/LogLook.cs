@@ -55,7 +55,7 @@ internal sealed class LogLook(string directory, DateTimeOffset now) : IDisposabl
         }
 
         var cycles = new CycleReader(_connection);
-        foreach (var row in cycles.Rows(transaction, $"first_id > {after - BlockRow.MostSpan} AND first_id <= {after} AND last_id > {after}", ""))
+        foreach (var row in cycles.Rows(transaction, $"first_id > {after - BlockRow.MostSpan} AND first_id <= {after} AND last_id > {after}", "").Where(row => cycles.IsReadable(row, transaction)))
         {
             foreach (var cycle in cycles.Decoded(row, transaction).Where(c => c.Id > after && (lane.Station is null || c.Station == lane.Station)))
             {
@@ -70,7 +70,7 @@ internal sealed class LogLook(string directory, DateTimeOffset now) : IDisposabl
     /// <summary>By the boot's own clock where that can be: a simulated night and a clock that was never set have no other; else by the wall.</summary>
     private double Age(long? id)
     {
-        if (id is null || _reader.Read(id.Value - 1, 1) is not [var oldest, ..] || _reader.Read(_reader.LastId() - 1, 1) is not [.., var newest])
+        if (id is null || _reader.Read(id.Value - 1, 1, []) is not [var oldest, ..] || _reader.Read(_reader.LastId() - 1, 1, []) is not [.., var newest])
         {
             return 0;
         }

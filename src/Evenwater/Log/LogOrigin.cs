@@ -1,3 +1,4 @@
+using Evenwater.Log.Summaries;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
@@ -26,6 +27,19 @@ internal sealed record LogOrigin(string Identity, long DroppedTo, IReadOnlyList<
                 row => new BootRow(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetBoolean(3), row.GetInt64(4))),
             Rows(connection, "SELECT id, station, json, created_ms FROM configuration ORDER BY id",
                 row => new ConfigurationRow(row.GetInt64(0), row.GetString(1), row.GetString(2), row.GetInt64(3))));
+    }
+
+    /// <summary>Since when readings stand in it that are more than summed up; null when there are none that are not.</summary>
+    /// <param name="directory">The log's folder.</param>
+    /// <param name="busySeconds">How long another process may hold the file.</param>
+    public static DateTimeOffset? SummedUpUntil(string directory, int busySeconds)
+    {
+        using var connection = LogFile.OpenForReading(directory, busySeconds);
+        return Rows(connection,
+            $"SELECT raw FROM (SELECT (SELECT min(start_ms) FROM summary WHERE grain = {(int)Grain.Minute}) AS summed, "
+            + "(SELECT min(w) FROM (SELECT min(first_wall_ms) AS w FROM block UNION ALL SELECT min(first_wall_ms) FROM batch)) AS raw) "
+            + $"WHERE summed + {Grains.RowMs(Grain.Minute)} <= raw OR (SELECT max(dropped_to) FROM space) > 0",
+            row => row.IsDBNull(0) ? null : WallTime.Of(row.GetInt64(0))) is [var from] ? from : null;
     }
 
     private static T One<T>(SqliteConnection connection, string table, string sql, Func<SqliteDataReader, T> of) =>

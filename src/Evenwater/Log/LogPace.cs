@@ -11,6 +11,9 @@ internal sealed record LogPace
     /// </summary>
     public TimeSpan InRun { get; init; } = TimeSpan.FromSeconds(30);
 
+    /// <summary>How long an entry that is no hurry may wait for its commit, as the service commits: half a minute in a run, and a second beside it for the commit itself.</summary>
+    public static TimeSpan Longest => new LogPace().InRun + TimeSpan.FromSeconds(1);
+
     /// <summary>How often followers' cursors are saved: after a crash so much is told again.</summary>
     public TimeSpan Cursors { get; init; } = TimeSpan.FromMinutes(1);
 

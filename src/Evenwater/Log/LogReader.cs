@@ -6,13 +6,11 @@ using Microsoft.Data.Sqlite;
 namespace Evenwater.Log;
 
 /// <summary>Reads what is committed, on a connection of its own. Any thread may use it; one at a time is served.</summary>
-internal sealed class LogReader : IDisposable
+internal sealed partial class LogReader : IDisposable
 {
-    private const string Columns =
-        "SELECT e.id, e.boot_id, e.configuration_id, c.station, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body "
-        + "FROM entry e JOIN configuration c ON c.id = e.configuration_id ";
-
     private const int Page = 1000;
+
+    private const string End = "max(first_id, min(last_id, first_id + $span))";
 
     private readonly Lock _gate = new();
     private readonly Dictionary<long, Station> _configurations = [];
@@ -108,93 +106,12 @@ internal sealed class LogReader : IDisposable
         }
     }
 
-    /// <summary>Every station that the log knows of, whether it is still configured or not.</summary>
-    public IReadOnlyList<string> Stations()
-    {
-        lock (_gate)
-        {
-            using var command = Command("SELECT DISTINCT station FROM configuration ORDER BY station");
-            using var row = command.ExecuteReader();
-            var stations = new List<string>();
-            while (row.Read())
-            {
-                stations.Add(row.GetString(0));
-            }
-
-            return stations;
-        }
-    }
-
-    /// <summary>The numbers of the station's runs, in order.</summary>
-    public IReadOnlyList<long> Runs(string station)
-    {
-        lock (_gate)
-        {
-            using var command = Command(
-                "SELECT DISTINCT e.run_id FROM entry e JOIN configuration c ON c.id = e.configuration_id WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.run_id",
-                ("$station", station));
-            using var row = command.ExecuteReader();
-            var runs = new List<long>();
-            while (row.Read())
-            {
-                runs.Add(row.GetInt64(0));
-            }
-
-            return runs;
-        }
-    }
-
-    /// <summary>The highest number that any run has; 0 when there has been none.</summary>
-    public long HighestRun() => Number("SELECT max(run_id) FROM entry WHERE run_id IS NOT NULL") ?? 0;
-
-    /// <summary>The station's last entry of one kind (not <see cref="EntryKind.Cycle"/>), or null.</summary>
-    public Entry? Last(string station, EntryKind kind) =>
-        Select("WHERE c.station = $station AND e.kind = $kind ORDER BY e.id DESC LIMIT 1", ("$station", station), ("$kind", (int)kind))
-            .SingleOrDefault();
-
-    /// <summary>The last entry of each of the station's alarms, wherever it stands. What is no longer what was written is passed over: see <see cref="DamagedAlarms"/>.</summary>
-    public IReadOnlyList<Entry> Alarms(string station) => Select(
-        "WHERE e.id IN (SELECT max(a.id) FROM entry a JOIN configuration d ON d.id = a.configuration_id "
-        + $"WHERE a.kind = 6 AND d.station = $station AND json_valid(a.body) GROUP BY {Key("a", "name")}) ORDER BY e.id",
-        ("$station", station));
-
-    /// <summary>Entries about the station's alarms that are no longer what was written. A worn card does that, and SQLite sees nothing wrong with the file.</summary>
-    public IReadOnlyList<Entry> DamagedAlarms(string station) => Select("WHERE e.kind = 6 AND c.station = $station AND NOT json_valid(e.body) ORDER BY e.id", ("$station", station));
-
-    /// <summary>Every entry about the station's alarms with a wall time from then on, in order.</summary>
-    public IReadOnlyList<Entry> AlarmsSince(string station, DateTimeOffset wall) => Select(
-        "WHERE e.kind = 6 AND c.station = $station AND e.wall_ms >= $wall ORDER BY e.id",
-        ("$station", station), ("$wall", wall.ToUnixTimeMilliseconds()));
-
-    /// <summary>Every note of the station's book, in the order they were written, whatever their age.</summary>
-    public IReadOnlyList<Entry> Notes(string station) => Select("WHERE e.kind = 10 AND c.station = $station ORDER BY e.id", ("$station", station));
-
-    /// <summary>Whether an event of this name was ever kept about the station.</summary>
-    public bool HasEvent(string station, string name) => Number(
-        "SELECT 1 FROM entry e JOIN configuration c ON c.id = e.configuration_id "
-        + $"WHERE e.kind = 9 AND c.station = $station AND {Key("e", "name")} = $name LIMIT 1",
-        ("$station", station), ("$name", name)) is not null;
-
-    /// <summary>The station's last event of this name, or null.</summary>
-    public EventBody? LastEvent(string station, string name) => LastEventEntry(station, name) is { } entry ? LogJson.Read<EventBody>(entry.Body!) : null;
-
-    /// <summary>The entry of the station's last event of this name, or null.</summary>
-    public Entry? LastEventEntry(string station, string name) => Select(
-        $"WHERE e.kind = 9 AND c.station = $station AND {Key("e", "name")} = $name ORDER BY e.id DESC LIMIT 1",
-        ("$station", station), ("$name", name)).SingleOrDefault();
-
-    /// <summary>The last command of this name that was obeyed, or null.</summary>
-    /// <exception cref="System.Text.Json.JsonException">A later one is no longer what was written: it may have been this.</exception>
-    public (long Id, string By)? LastObeyed(string station, string verb) => Select(
-        $"WHERE e.kind = $kind AND c.station = $station AND (NOT json_valid(e.body) OR ({Key("e", "verb")} = $verb AND {Key("e", "obeyed")})) ORDER BY e.id DESC LIMIT 1",
-        ("$kind", (int)EntryKind.Command), ("$station", station), ("$verb", verb)).Select(entry => ((long, string)?)(entry.Id, LogJson.Read<CommandBody>(entry.Body!).By)).SingleOrDefault();
-
-    /// <summary>The number of the last entry; 0 when there is none.</summary>
+    /// <summary>The number of the last entry; 0 when there is none. A row whose end is spoilt ends where it may at the latest: no number is given a second time.</summary>
     public long LastId() => Number(
-        "SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max(last_id) FROM batch), 0), ifnull((SELECT max(last_id) FROM block), 0))") ?? 0;
+        $"SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max({End}) FROM batch), 0), ifnull((SELECT max({End}) FROM block), 0))", ("$span", BlockRow.MostSpan)) ?? 0;
 
-    /// <summary>Whose configuration it is.</summary>
-    public string StationOf(long configurationId) => Text("SELECT station FROM configuration WHERE id = $id", ("$id", configurationId));
+    /// <summary>Whose configuration it is; empty when there is none of that number, which only a spoilt row can name.</summary>
+    public string StationOf(long configurationId) => Text("SELECT coalesce((SELECT station FROM configuration WHERE id = $id), '')", ("$id", configurationId));
 
     /// <summary>Up to which number cycles are gone, because they had to make room; 0: none are.</summary>
     public long GoneUpTo() => Number("SELECT dropped_to FROM space") ?? 0;
@@ -262,12 +179,12 @@ internal sealed class LogReader : IDisposable
     /// <summary>Entries that are no cycles.</summary>
     private IEnumerable<Entry> Others(string where, SqliteTransaction? transaction, params (string Name, object Value)[] parameters)
     {
-        using var command = Command(Columns + where, parameters);
+        using var command = Command(EntryRows.Columns + where, parameters);
         command.Transaction = transaction;
         using var row = command.ExecuteReader();
         while (row.Read())
         {
-            yield return ToEntry(row);
+            yield return EntryRows.Of(row);
         }
     }
 
@@ -284,23 +201,6 @@ internal sealed class LogReader : IDisposable
         static string Next(string table) =>
             $"SELECT max(first_id, $after + 1) FROM {table} WHERE first_id > $after - $span AND last_id > $after ORDER BY first_id LIMIT 1";
     }
-
-    private static Entry ToEntry(SqliteDataReader row) => new()
-    {
-        Id = row.GetInt64(0),
-        BootId = row.GetInt64(1),
-        ConfigurationId = row.GetInt64(2),
-        Station = row.GetString(3),
-        RunId = row.IsDBNull(4) ? null : row.GetInt64(4),
-        At = new MonotonicTime(row.GetInt64(5)),
-        Wall = row.IsDBNull(6) ? null : DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(6)),
-        ClockQuality = (ClockQuality)row.GetInt32(7),
-        Kind = (EntryKind)row.GetInt32(8),
-        Body = row.IsDBNull(9) ? null : row.GetString(9),
-    };
-
-    /// <summary>A key of a body; nothing of one that is no longer JSON, which would end the whole query.</summary>
-    private static string Key(string table, string key) => $"CASE WHEN json_valid({table}.body) THEN json_extract({table}.body, '$.{key}') END";
 
     private SqliteCommand Command(string sql, params (string Name, object Value)[] parameters)
     {
@@ -328,7 +228,7 @@ internal sealed class LogReader : IDisposable
         lock (_gate)
         {
             using var command = Command(sql, parameters);
-            return command.ExecuteScalar() as string ?? throw new InvalidOperationException($"the log has no such row: {sql}");
+            return command.ExecuteScalar() as string ?? throw new InvalidDataException($"the log has no such row: {sql}");
         }
     }
 }

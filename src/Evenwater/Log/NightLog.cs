@@ -21,14 +21,12 @@ internal sealed class NightLog : IDisposable
     /// <summary>More turns of the writer than this and it spins: it rests between batches, and no card commits a hundred times a second. From memory.</summary>
     public const double MostTurnsPerSecond = 1000;
 
-    private readonly Lock _file = new();
-    private readonly Reserve _reserve;
+    private readonly LogPen _pen;
     private readonly string _directory;
     private readonly LogPace _pace;
     private readonly TimeProvider _clock;
     private readonly Dictionary<string, long> _cursors;
     private readonly CommitLoop _loop;
-    private EntryWriter? _writer;
     private long _boots;
     private long _configurations;
     private int _untidied = int.MaxValue / 2;
@@ -40,15 +38,15 @@ internal sealed class NightLog : IDisposable
     private NightLog(string directory, TimeProvider clock, LogPace pace, ILogger logger)
     {
         (_directory, _clock, _pace) = (directory, clock, pace);
-        _reserve = new Reserve(directory, pace.KeepReserve);
-        Write(_ => 0);
+        _pen = new LogPen(directory, pace);
+        _pen.Write(_ => 0);
         try
         {
             Reader = new LogReader(directory, pace.BusySeconds);
         }
         catch
         {
-            _writer?.Dispose();
+            _pen.Dispose();
             throw;
         }
 
@@ -117,7 +115,7 @@ internal sealed class NightLog : IDisposable
     /// <summary>A new life of a monotonic clock: the program has started, or a simulated clock begins. On the disk on return.</summary>
     public long StartBoot(string version, bool simulated)
     {
-        var id = Needed("its boots", () => Write(writer => writer.AddBoot(version, simulated, _clock.GetUtcNow())));
+        var id = Needed("its boots", () => _pen.Write(writer => writer.AddBoot(version, simulated, _clock.GetUtcNow())));
         Volatile.Write(ref _boots, Math.Max(_boots, id));
         return id;
     }
@@ -125,7 +123,7 @@ internal sealed class NightLog : IDisposable
     /// <summary>The number of the station as it is configured and calibrated now. On the disk on return.</summary>
     public long Configure(Station station)
     {
-        var id = Needed("its configurations", () => Write(writer => writer.AddConfiguration(station.Name, LogJson.Write(station), _clock.GetUtcNow())));
+        var id = Needed("its configurations", () => _pen.Write(writer => writer.AddConfiguration(station.Name, LogJson.Write(station), _clock.GetUtcNow())));
         Volatile.Write(ref _configurations, Math.Max(_configurations, id));
         return id;
     }
@@ -213,28 +211,24 @@ internal sealed class NightLog : IDisposable
 
         _loop.Dispose();
         Reader.Dispose();
-        lock (_file)
-        {
-            _writer?.Dispose();
-            _writer = null;
-        }
+        _pen.Dispose();
     }
 
     private void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors) =>
-        Interlocked.Add(ref _written, Write(writer => writer.Commit(entries, cursors)));
+        Interlocked.Add(ref _written, _pen.Write(writer => writer.Commit(entries, cursors)));
 
     /// <summary>On the writer's thread, a block a commit, so that nothing urgent waits long. Without room on the disk the oldest raw readings make some.</summary>
     private void Tidy(int committed)
     {
         LookForRoom();
         _untidied += committed;
-        if (_untidied < _pace.TidyEvery && !_reserve.Gone)
+        if (_untidied < _pace.TidyEvery && !_pen.IsTight)
         {
             return;
         }
 
-        _reserve.Keep();
-        if (Write(writer => writer.Tidy(_pace.BudgetBytes, _reserve.Gone) ? 1 : 0) == 0)
+        _pen.KeepReserve();
+        if (_pen.Write(writer => writer.Tidy(_pace.BudgetBytes, _pen.IsTight) ? 1 : 0) == 0)
         {
             _untidied = 0;
         }
@@ -249,37 +243,5 @@ internal sealed class NightLog : IDisposable
 
         _roomAt = Stopwatch.GetTimestamp();
         Volatile.Write(ref _room, (byte)DiskRooms.Of(new DriveInfo(_directory).AvailableFreeSpace, Room));
-    }
-
-    private long Write(Func<EntryWriter, long> write)
-    {
-        try
-        {
-            return WriteOnce(write);
-        }
-        catch (SqliteException e) when (e.SqliteErrorCode is SQLitePCL.raw.SQLITE_FULL or SQLitePCL.raw.SQLITE_IOERR)
-        {
-            _reserve.Release();
-            return WriteOnce(write);
-        }
-    }
-
-    private long WriteOnce(Func<EntryWriter, long> write)
-    {
-        lock (_file)
-        {
-            try
-            {
-                _writer ??= new EntryWriter(LogFile.OpenForWriting(_directory, _pace.BusySeconds));
-                return write(_writer);
-            }
-            catch
-            {
-                // Whatever it was, the next attempt begins with a fresh connection.
-                _writer?.Dispose();
-                _writer = null;
-                throw;
-            }
-        }
     }
 }

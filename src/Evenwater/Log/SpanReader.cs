@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Stations;
 using Evenwater.Log.Blocks;
@@ -16,17 +17,33 @@ internal sealed class SpanReader : IDisposable
     /// <summary>How many entries of what was asked for so far are no longer what was written; they are passed over.</summary>
     public int Damaged => _damaged.Count;
 
-    /// <summary>The station as it was configured last; null when the log does not know it. What was used before has its old number, so the last is the one that was used last.</summary>
-    public Station? LastConfiguration(string station)
+    /// <summary>
+    /// The station as it was configured last; null when the log does not know it. What was used before has its old number, so the last is the one that was used last. Where that is no longer what
+    /// was written, the latest of the others that can be read, and former is true.
+    /// </summary>
+    /// <exception cref="JsonException">None of them can be read.</exception>
+    public (Station Station, bool Former)? LastConfiguration(string station)
     {
         const string Own = "WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station)";
-        return Rows(
-            "SELECT json FROM configuration WHERE id = coalesce((SELECT used FROM ("
+        var latest = Rows(
+            "SELECT json FROM configuration WHERE station = $station ORDER BY id = (SELECT used FROM ("
             + $"SELECT * FROM (SELECT id AS at, configuration_id AS used FROM entry {Own} ORDER BY id DESC LIMIT 1) "
             + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM batch {Own} ORDER BY first_id DESC LIMIT 1) "
-            + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM block {Own} ORDER BY first_id DESC LIMIT 1)) ORDER BY at DESC LIMIT 1), "
-            + "(SELECT max(id) FROM configuration WHERE station = $station))",
-            row => LogJson.Read<Station>(row.GetString(0)), ("$station", station)).SingleOrDefault();
+            + $"UNION ALL SELECT * FROM (SELECT last_id, configuration_id FROM block {Own} ORDER BY first_id DESC LIMIT 1)) ORDER BY at DESC LIMIT 1) DESC, id DESC",
+            row => row.GetString(0), ("$station", station));
+        for (var i = 0; i < latest.Count; i++)
+        {
+            try
+            {
+                return (LogJson.Read<Station>(latest[i]), i > 0);
+            }
+            catch (JsonException) when (i < latest.Count - 1)
+            {
+                // A worn card; the next one may be whole.
+            }
+        }
+
+        return null;
     }
 
     /// <summary>Every station that the log knows, in order.</summary>
@@ -35,8 +52,8 @@ internal sealed class SpanReader : IDisposable
     /// <summary>When a station was read last, by the wall; null when it never was, or nobody knows when.</summary>
     public DateTimeOffset? LastRead(string station) => new[] { BlockSql.Block, BlockSql.Batch }
         .SelectMany(table => Rows(
-            $"SELECT max(last_wall_ms) FROM {table} WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station)",
-            row => row.IsDBNull(0) ? (DateTimeOffset?)null : DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(0)), ("$station", station)))
+            $"SELECT max(last_wall_ms) FROM {table} WHERE last_wall_ms < {WallTime.MostMs} AND configuration_id IN (SELECT id FROM configuration WHERE station = $station)",
+            row => row.IsDBNull(0) ? null : WallTime.Of(row.GetInt64(0)), ("$station", station)))
         .Max();
 
     /// <summary>A station's entries of a few kinds (not <see cref="EntryKind.Cycle"/>) in a span, in order, the last of them when there are more.</summary>
@@ -60,9 +77,10 @@ internal sealed class SpanReader : IDisposable
                 RunId = row.IsDBNull(3) ? null : row.GetInt64(3),
                 At = new MonotonicTime(row.GetInt64(4)),
                 Wall = DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(5)),
-                ClockQuality = (ClockQuality)row.GetInt32(6),
+                ClockQuality = (ClockQuality)(int)row.GetInt64(6),
                 Kind = (EntryKind)row.GetInt32(7),
                 Body = row.IsDBNull(8) ? null : row.GetString(8),
+                Spoilt = !Enum.IsDefined((ClockQuality)(int)row.GetInt64(6)),
             },
             ("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), ("$most", most));
         last.RemoveAll(entry => !EntryBodies.AreWhole(entry) && (_damaged.Add(entry.Id) || true));
@@ -79,8 +97,8 @@ internal sealed class SpanReader : IDisposable
         var rows = new[] { BlockSql.Block, BlockSql.Batch }.SelectMany(table => Rows(
             $"SELECT first_wall_ms, last_wall_ms, clock_quality FROM {table} WHERE {BlockSql.InSpan} AND clock_quality IN ({(int)ClockQuality.Unsynced}, {(int)ClockQuality.Restored}) "
             + "AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_wall_ms",
-            row => (From: row.GetInt64(0), To: row.GetInt64(1), Quality: (ClockQuality)row.GetInt32(2)), BlockSql.Span(fromMs, toMs, ("$station", station))));
-        foreach (var row in rows.Where(row => row.To >= fromMs && row.From < toMs))
+            row => (From: row.GetInt64(0), To: row.GetInt64(1), Quality: (ClockQuality)(int)row.GetInt64(2)), BlockSql.Span(fromMs, toMs, ("$station", station))));
+        foreach (var row in rows.Where(row => row.To >= fromMs && row.From < toMs && WallTime.Of(row.From) is not null && WallTime.Of(row.To) is not null))
         {
             if (found is [.., var former] && former.Quality == row.Quality && row.From - former.To <= Touching) found[^1] = former with { To = Math.Max(former.To, row.To) };
             else found.Add(row);

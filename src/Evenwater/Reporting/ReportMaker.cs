@@ -16,6 +16,7 @@ namespace Evenwater.Reporting;
 /// <summary>Puts a run, its animals and its book together for paper.</summary>
 internal static class ReportMaker
 {
+    private const string NotRead = "can't be told: the readings are not in the log";
     private const string NotTold = "not told: half an hour of readings, or ten minutes from the start, are needed";
 
     /// <summary>The report of one run.</summary>
@@ -61,12 +62,13 @@ internal static class ReportMaker
         var trip = trail.Others.Where(e => e.Kind == EntryKind.Trip).Select(e => LogJson.Read<TripBody>(e.Body!).Cause).FirstOrDefault();
         var even = (trail.Even, trail.Ended) switch
         {
+            _ when !trail.IsFollowed => "Whether the waters became even can't be told: the log has no readings of the run's beginning",
             (null, null) => "The waters are not even so far",
             (null, _) => "The waters did not become even",
             _ => "The waters became even",
         };
         var closed = trip is null ? "" : $"; the valve was closed for safety ({AlarmTable.Named(trip)?.Title ?? trip})";
-        return $"{even}{closed}. {(trail.Ended is null ? "The run has not ended." : trail.State.Phase == Phase.Finished ? "The run was finished." : "The run was ended.")}";
+        return $"{even}{closed}. {(trail.Ended is null ? "The run has not ended." : trail.Phase == Words.Of(Phase.Finished) ? "The run was finished." : "The run was ended.")}";
     }
 
     private static IEnumerable<ReportRow> Course(RunTrail trail, Func<DateTimeOffset?, string> at)
@@ -74,10 +76,10 @@ internal static class ReportMaker
         var never = trail.Ended is null ? "not yet" : "never";
         yield return new("begun", at(trail.Began));
         yield return new("first opened", trail.Opened is null ? never : at(trail.Opened));
-        yield return new("even since", trail.Even is null ? $"{never}, for the dwell time" : at(trail.Even));
-        yield return new("closed", trail.Closed is null ? "-" : at(trail.Closed));
+        yield return new("even since", !trail.IsFollowed ? NotRead : trail.Even is null ? $"{never}, for the dwell time" : at(trail.Even));
+        yield return new("closed", trail.Closed is not null ? at(trail.Closed) : trail.Opened is null ? $"{never} opened" : "not yet");
         yield return new("ended", trail.Ended is null ? "not yet" : at(trail.Ended));
-        yield return new("valve open", $"{trail.State.OpenSeconds / 3600:0.0} h, {trail.State.InflowLitres:0.00} L let in by the forecast's flow");
+        yield return new("valve open", !trail.IsFollowed ? NotRead : $"{trail.State.OpenSeconds / 3600:0.0} h, {trail.State.InflowLitres:0.00} L let in by the forecast's flow");
         if (trail.State.HasForecast)
         {
             var v = trail.State.Forecast.VolumeLitres;
@@ -223,7 +225,12 @@ internal static class ReportMaker
                 + (record is null ? "from the station file" : $"calibrated {at(record.At)} by {record.By}, due again {at(record.Due)}"));
         }
 
-        yield return new("probes in one cup", trail.State.Run is { GainRatio: not 1 and var ratio } ? $"matched as the run began, ratio {ratio:0.0000}" : "not matched as the run began");
+        yield return new("probes in one cup", trail.GainRatio switch
+        {
+            null => NotRead,
+            1 => "not matched as the run began",
+            var ratio => $"matched as the run began, ratio {ratio:0.0000}",
+        });
     }
 
     private static StationView View(RunTrail trail, TimeZoneInfo zone) => new()

@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -26,6 +27,17 @@ internal sealed class RunTrail
 
     /// <summary>How many rows of the run are no longer what was written; they are passed over.</summary>
     public int Damaged { get; private set; }
+
+    /// <summary>
+    /// Whether the replay has seen the run begin. Without the readings of its beginning, which had to make room or are spoilt, it has not, and nothing that is reckoned from readings is known.
+    /// </summary>
+    public bool IsFollowed => GainRatio is not null;
+
+    /// <summary>How the probes were matched in one cup as it began, 1 where they were not; null when that is not known.</summary>
+    public double? GainRatio { get; private set; }
+
+    /// <summary>The phase that it entered last, by the log.</summary>
+    public string Phase { get; private set; } = "";
 
     /// <summary>Every entry of the run that is no cycle, in order.</summary>
     public List<Entry> Others { get; } = [];
@@ -79,7 +91,7 @@ internal sealed class RunTrail
                     continue;
                 }
 
-                trail ??= new RunTrail(log.Configuration(entry.ConfigurationId));
+                trail ??= new RunTrail(Configured(log, entry, run));
                 trail.Note(entry);
                 if (trail.Ended is not null)
                 {
@@ -116,6 +128,18 @@ internal sealed class RunTrail
         }
     }
 
+    private static Station Configured(LogReader log, Entry entry, long run)
+    {
+        try
+        {
+            return log.Configuration(entry.ConfigurationId);
+        }
+        catch (JsonException e)
+        {
+            throw new InvalidDataException($"how {entry.Station} was configured in run {run}, without which its readings say nothing", e);
+        }
+    }
+
     private void Note(Entry entry)
     {
         if (_open && _boot is { } boot && boot != entry.BootId)
@@ -133,23 +157,24 @@ internal sealed class RunTrail
         Others.Add(entry);
         if (entry.Kind == EntryKind.Run)
         {
-            var phase = LogJson.Read<RunBody>(entry.Body!).Phase;
+            Phase = LogJson.Read<RunBody>(entry.Body!).Phase;
             Began ??= entry.Wall;
-            var drips = phase == Words.Of(Phase.Dripping);
+            var drips = Phase == Words.Of(Core.Safety.Phase.Dripping);
             Opened ??= drips ? entry.Wall : null;
             Closed = drips ? null : _open ? entry.Wall : Closed;
             _open = drips;
-            Ended = phase == Words.Of(Phase.Finished) || phase == Words.Of(Phase.Abandoned) ? entry.Wall : null;
+            Ended = Phase == Words.Of(Core.Safety.Phase.Finished) || Phase == Words.Of(Core.Safety.Phase.Abandoned) ? entry.Wall : null;
         }
     }
 
     private void Step(Entry cycle, in EffectBuffer effects)
     {
-        if (_state.Run is null)
+        if (_state.Run is not { } run)
         {
             return;
         }
 
+        GainRatio ??= run.GainRatio;
         ConductivityPerHour = Greater(ConductivityPerHour, _state.ConductivityRate.PerHour);
         ConductivityInAll = Greater(ConductivityInAll, _state.ConductivityRate.FromStart);
         CelsiusPerHour = Greater(CelsiusPerHour, _state.TemperatureRate.PerHour);

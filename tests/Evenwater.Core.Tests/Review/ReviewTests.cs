@@ -71,6 +71,22 @@ public class ReviewTests
         Assert.Equal(Cause.NothingKnown, Only(Tank(i => i is < 960 or > 975 ? 1 : 1.04, _ => 0), Known).Causes[0].Cause);
     }
 
+    /// <summary>Clocks in Berlin went back by an hour on 25 October 2026, 01:00 UTC (Directive 2000/84/EC, articles 3 and 4). A lamp that warms the water by day goes by a timer that was set anew, or was not.</summary>
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void When_clocks_are_changed_no_lamp_swings_whether_its_timer_was_set_anew_or_not(bool setAnew)
+    {
+        var (random, start) = (new Random(7), new DateTimeOffset(2026, 10, 6, 0, 0, 0, TimeSpan.Zero));
+        var back = new DateTimeOffset(2026, 10, 25, 1, 0, 0, TimeSpan.Zero);
+        double Noise() => 0.03 * (Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6);
+        double Warm(DateTimeOffset at) => (at.AddHours(setAnew && at >= back ? 1 : 2).TimeOfDay.TotalHours + 15) % 24 is var lit && lit < 10 ? 0.8 * (1 - Math.Exp(-lit)) : 0.8 * Math.Exp(10 - lit);
+        var course = Course.Of(
+            Channel.TankTemperature, Enumerable.Range(0, 28 * 96).Select(i => start.AddMinutes(15 * i)).Select(at => new Stretch(at, TimeSpan.FromMinutes(15), 25 + Warm(at) + Noise())),
+            start, start.AddDays(28), TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin"));
+        Assert.Empty(Episode.Of(new Dictionary<Channel, Course> { [Channel.TankTemperature] = course }, Known));
+    }
+
     [Fact]
     public void What_lies_days_apart_is_told_in_days() => Assert.Equal("1.5 days before it began", Causes.Apart(TimeSpan.FromHours(-36)));
 

@@ -1,5 +1,6 @@
 using Evenwater.Calibrating;
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
 
 namespace Evenwater.Tests.Calibrating;
 
@@ -13,4 +14,18 @@ public sealed class CalibrationTextTests
     [InlineData("(a fraction)", 0.12, 0.0234567, 0.0, "  key: 0.12 → 0.023457 (a fraction)")]
     public void A_value_has_no_more_figures_than_are_known(string unit, double? before, double after, double sd, string expected) =>
         Assert.Equal([expected], CalibrationText.Changes([new CalibratedValue("key", unit, before, after, sd)]));
+
+    [Fact]
+    public void A_cell_that_was_matched_in_one_cup_has_that_in_its_own_history_and_a_scale_has_not()
+    {
+        var at = new DateTimeOffset(2026, 3, 14, 20, 0, 0, TimeSpan.Zero);
+        Note Made(string id, string probe, string key) => new()
+        {
+            Id = id, Kind = NoteKind.Calibration, By = "Ann", At = at, WrittenAt = at,
+            Calibration = new(probe, at, "Ann", "", [new(key, "1/cm", 1, 0.99, 0.01)], at.AddDays(30)),
+        };
+        var book = Book.Of([Made("n1", "both", "sensors.tankConductivity.cellConstantPerCm"), Made("n2", "tank-thermometer", "sensors.tankThermometerOffsetCelsius")]);
+        string Told(string probe) => string.Join(' ', CalibrationText.History(book, CalibratedProbe.Named(probe), TimeZoneInfo.Utc).Select(line => line[..2]));
+        Assert.Equal(["n1", "n1", "n1 n2", ""], new[] { "tank-conductivity", "vessel-conductivity", "tank-thermometer", "load-cell" }.Select(Told));
+    }
 }

@@ -83,6 +83,8 @@ public sealed class DaemonTests : IDisposable
         Assert.Contains("Written as n3 into the book of sim-river: outcome.", finished.Out, StringComparison.Ordinal);
         var written = await _program.CallAsync("journal", "river", "--add", "feed", "a pinch", "--by", "Ann");
         Assert.Equal((0, "Written as n4 into the book of sim-river: feed.\n"), (written.Exit, written.Out));
+        var tooLong = await _program.CallAsync("journal", "river", "--add", "feed", new string('\u00e9', 20_000));
+        Assert.Equal((2, "Not written: text: 20000 characters. Allowed: up to 1000 characters. Say it shorter, or in two notes.\n"), (tooLong.Exit, tooLong.Error));
         var listed = await _program.CallAsync("journal");
         Assert.Contains("feed          a pinch  (Ann)", listed.Out, StringComparison.Ordinal);
 

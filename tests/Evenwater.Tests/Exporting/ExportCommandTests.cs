@@ -97,6 +97,18 @@ public sealed class ExportCommandTests : IDisposable
         Assert.Equal(2, called.Exit);
         Assert.Contains("of what is asked for 1 row is there, and no longer what was written. Nothing was written; choose a span before or after it with --from and --to.", called.Error, StringComparison.Ordinal);
         Assert.Empty(Directory.EnumerateFiles(_program.Folder, "half*"));
+
+        // What had to make room is left summed up, and no export holds that.
+        Assert.Null(LogOrigin.SummedUpUntil(folder, 1));
+        using (var connection = new SqliteConnection($"Data Source={Path.Combine(folder, LogFile.Name)};Pooling=False"))
+        {
+            connection.Open();
+            using var gone = connection.CreateCommand();
+            gone.CommandText = "DELETE FROM block WHERE first_id = (SELECT min(first_id) FROM block); UPDATE space SET dropped_to = 3600";
+            Assert.Equal(2, gone.ExecuteNonQuery());
+        }
+
+        Assert.Contains("stands in the log summed up alone (minutes, quarter-hours, days), and is not in this file.", (await _program.CallAsync("export", "--log", folder, "--out", Out("left.log"), "--as", "log")).Error, StringComparison.Ordinal);
     }
 
     /// <summary>The process's memory from a quarter of the export to its end; the first quarter compiles and fills the caches.</summary>

@@ -61,6 +61,17 @@ public sealed class ImportTests : IDisposable
         foreach (var (name, picture) in names.Zip(pictures)) Assert.Equal(picture, File.ReadAllBytes(Path.Combine(Copy, PhotographFolder.Name, $"{name}.jpg")));
         Assert.Equal(text, ExportedLog.Whole(Copy));
 
+        // One that a worn card has spoilt is left out and named: with it nothing at all could be imported.
+        File.WriteAllBytes(Path.Combine(Copy, PhotographFolder.Name, $"{names[0]}.jpg"), MadePicture.Jpeg(61, 40));
+        using (var written = new StringWriter())
+        using (var reader = new LogReader(Copy, 1))
+        {
+            Assert.Equal([$"photograph {names[0]}"], LogExport.Run(reader, ExportAsk.All, new WholeLogExport(written, LogOrigin.Read(Copy, 1), new PhotographFolder(Copy)), _ => { }).LeftOut);
+            Directory.Delete(Copy, recursive: true);
+            Import(written.ToString());
+            Assert.Equal([names[1]], new PhotographFolder(Copy).Names());
+        }
+
         Directory.Delete(Copy, recursive: true);
         var lines = text.TrimEnd('\n').Split('\n').ToList();
         var parts = Enumerable.Range(0, lines.Count).Where(i => lines[i].StartsWith("{\"photograph\"", StringComparison.Ordinal)).ToList();

@@ -132,8 +132,10 @@ public sealed class InfluxAnswerTests : IDisposable
         Assert.Contains(following.Gaps, text => text.StartsWith("influxdb: the log is damaged: ", StringComparison.Ordinal));
     }
 
-    [Fact]
-    public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it_and_no_server_is_blamed()
+    [Theory]
+    [InlineData("body = '{7x'")]
+    [InlineData("wall_ms = 9223372036854775807")] // no date at all, and not one that is still to come
+    public async Task A_row_that_can_not_be_read_holds_up_nothing_that_comes_after_it_and_no_server_is_blamed(string otherBytes)
     {
         var spoilt = _night.Add(EntryKind.Forecast, new EventBody("test", "x"));
         _log.Flush();
@@ -141,7 +143,7 @@ public sealed class InfluxAnswerTests : IDisposable
         {
             other.Open();
             using var spoil = other.CreateCommand();
-            spoil.CommandText = $"UPDATE entry SET body = '{{7x' WHERE id = {spoilt}";
+            spoil.CommandText = $"UPDATE entry SET {otherBytes} WHERE id = {spoilt}";
             Assert.Equal(1, spoil.ExecuteNonQuery());
         }
 

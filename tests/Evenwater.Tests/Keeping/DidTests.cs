@@ -81,6 +81,9 @@ public sealed class DidTests : IDisposable
         await WriteAsync(Move with { At = End.AddHours(-2) });
         Assert.All(Ask(new("n1", null)).Channels, channel => Assert.Equal("of the days after nothing is read yet: ask again when they are over, 2026-06-29 22:00", channel.TooLittle)); // a day of settling, two days
         Assert.All(Ask(new(null, End.AddDays(-2), 5, 7, 24)).Channels, channel => Assert.Equal("14 % of the hours after are read so far; half of them is the least: ask again when they are over, 2026-07-03 00:00", channel.TooLittle)); // 24 of 168 h
+        string[] Text(DateTimeOffset now) => [.. DidText.Of(Ask(new("n1", null)), TimeZoneInfo.Utc, now)];
+        Assert.Equal("The days after it are not over yet: ask again from 2026-06-29 22:00 on.", Text(End)[2]); // as the page says it
+        Assert.DoesNotContain(Text(End.AddDays(4)), line => line.StartsWith("The days after", StringComparison.Ordinal));
     }
 
     [Fact]

@@ -124,4 +124,18 @@ public class JournalTests
     private static SetTime Clock => new(Now, Berlin);
 
     private static Note Of(string id, double litres) => new() { Id = id, Kind = NoteKind.WaterChange, Litres = litres, Text = "tap", By = "Ann", At = Now, WrittenAt = Now };
+
+    /// <summary>UAX #9, section 2: embeddings, overrides and isolates reach to the end of their paragraph, which on a terminal is the line with the writer's name. A joined emoji and letters that run to the left are only text.</summary>
+    [Fact]
+    public void A_text_turns_no_more_of_its_line_around_than_its_own_letters()
+    {
+        Assert.Equal("two abc ad \U0001F469\u200D\U0001F33E \u05D3\u05D2", BookText.OneLine("two\r\n\u202Eabc\u2067 \u001b\u0007ad \U0001F469\u200D\U0001F33E \u05D3\u05D2\n"));
+    }
+
+    [Fact]
+    public void Of_a_photograph_whose_file_is_deleted_the_list_says_so_as_the_page_does()
+    {
+        var book = Book.Of([new Note { Id = "n1", Kind = NoteKind.Feed, By = "Ann", At = Now, WrittenAt = Now, Text = "flakes", Photographs = ["aa", "bb"] }]);
+        Assert.Equal(["      photograph aa", "      photograph bb; its file is deleted"], BookText.Of(book, Berlin, NoteKind.None, default, all: true, name => name == "aa").Skip(1));
+    }
 }

@@ -31,7 +31,7 @@ public sealed class LastConfigurationTests : IDisposable
             new Night(log, "sim-river").Cycle(); // another station's is none of its own
             log.Flush();
             using var reader = new SpanReader(_folder.Path, 1);
-            Assert.Equal(most, reader.LastConfiguration("tank")!.Tank.MaxCelsius);
+            Assert.Equal(most, reader.LastConfiguration("tank")!.Value.Station.Tank.MaxCelsius);
             Assert.Equal(most, TankHistory.Read(_folder.Path, "tank", TimeZoneInfo.Utc, LogFolder.Evening.AddMinutes(1)).Station.Tank.MaxCelsius);
         }
     }
@@ -42,7 +42,7 @@ public sealed class LastConfigurationTests : IDisposable
         using var log = _folder.Open();
         log.Configure(LogFolder.Station("tank") with { Tank = new() { MaxCelsius = 26 } });
         using var reader = new SpanReader(_folder.Path, 1);
-        Assert.Equal(26, reader.LastConfiguration("tank")!.Tank.MaxCelsius);
+        Assert.Equal(26, reader.LastConfiguration("tank")!.Value.Station.Tank.MaxCelsius);
         Assert.Null(reader.LastConfiguration("lagoon"));
     }
 }

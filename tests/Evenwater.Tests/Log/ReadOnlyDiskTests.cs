@@ -7,6 +7,7 @@ using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Running;
+using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Tests.Log;
 
@@ -33,6 +34,25 @@ public sealed class ReadOnlyDiskTests : IDisposable
     {
         RootTool.Run("umount", "-l", Disk);
         _folder.Delete(recursive: true);
+    }
+
+    [Fact]
+    public void A_log_on_a_card_that_can_only_be_read_is_looked_at_when_it_was_closed_and_else_what_to_copy_is_said()
+    {
+        Assert.SkipUnless(_mounted, "no file system can be mounted from a file here: this needs root and a loop device");
+        var strange = Path.Combine(Disk, "a card#1 50%?");
+        using (var log = NightLog.Open(strange, pace: LogFolder.Quick))
+        {
+            new Night(log).Cycle();
+            log.Flush();
+            Directory.CreateDirectory(Path.Combine(Disk, "cut"));
+            foreach (var part in new[] { "", "-wal" }) File.Copy(Path.Combine(strange, LogFile.Name + part), Path.Combine(Disk, "cut", LogFile.Name + part));
+        }
+
+        Assert.True(RootTool.Run("mount", "-o", "remount,ro", Disk));
+        using (var reader = new LogReader(strange, 1)) Assert.Equal(["sim-river"], reader.Stations());
+        var refused = Assert.Throws<SqliteException>(() => new LogReader(Path.Combine(Disk, "cut"), 1)); // what stands in the -wal file is not passed over
+        Assert.Contains("copy it with its -wal file to a folder", LogFile.Explain("it", refused), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -37,6 +37,25 @@ public sealed class HistoryDataTests
         Assert.Contains(" 1 of the 2 lines has no reading.", await page.Client.GetStringAsync(new Uri($"/stations/sim-river/history?{Hour}&channel=vessel_temperature&channel=tank_light", UriKind.Relative), Stop), StringComparison.Ordinal);
     }
 
+    /// <summary>A clock knows ten-thousandths of a millisecond, and a span that follows it begins between two milliseconds: each of sixty minutes has its own sixty readings, the first 59, for there is none at nought.</summary>
+    [Fact]
+    public async Task Every_reading_stands_in_its_own_stretch_whatever_the_clock_says_and_the_last_one_too()
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 3600);
+        var from = LogFolder.Evening.AddTicks(4567);
+        var ask = new HistoryAsk { Channels = [new("sim-river", Core.Channel.VesselTemperature)], From = from, To = from.AddHours(1), Now = from.AddHours(1), Points = 60, Zone = TimeZoneInfo.Utc };
+        var line = new HistoryReading(folder.Path).Read(ask, marks: false, Stop).Lines[0].Line;
+        Assert.Equal([59, .. Enumerable.Repeat(60L, 59)], line.Bins.Select(bin => bin?.Count ?? 0));
+        Assert.Empty(line.Gaps);
+
+        // What was read in the last half minute may wait for its commit; what is older than that and not there is missing.
+        ask = ask with { From = from.AddSeconds(30), To = from.AddSeconds(3630), Now = from.AddSeconds(3630), Points = 1800, Waits = LogPace.Longest };
+        Assert.Empty(new HistoryReading(folder.Path).Read(ask, marks: false, Stop).Lines[0].Line.Gaps);
+        var late = new HistoryReading(folder.Path).Read(ask with { To = from.AddSeconds(3660), Now = from.AddSeconds(3660) }, marks: false, Stop).Lines[0].Line;
+        Assert.InRange(Assert.Single(late.Gaps).Length.TotalSeconds, 58, 62);
+    }
+
     [Fact]
     public async Task A_station_that_is_no_longer_watched_can_be_asked_for_and_is_said_to_be_so()
     {

@@ -37,7 +37,9 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Equal(-0.75, level.GetProperty("difference").GetDouble(), 0.05); // twelve sixteenths of a degree
         Assert.Equal(5, answer.GetProperty("spans").GetProperty("beforeDays").GetInt32());
         Assert.True(answer.GetProperty("alone").GetBoolean());
-        Assert.Contains("temperature,level,°C", (await Get("/api/v1/stations/tank/did.csv?note=n1")).Text, StringComparison.Ordinal);
+        var table = (await Get("/api/v1/stations/tank/did.csv?note=n1")).Text;
+        Assert.Contains("\r\ntemperature,level,°C", table, StringComparison.Ordinal);
+        Assert.Equal(table.Count(c => c == '\n'), table.Split("\r\n").Length - 1); // RFC 4180, section 2, rule 1
     }
 
     /// <summary>The station's clock stands at the first of July, and two days after the change are the least.</summary>
@@ -69,7 +71,9 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Equal(TankLog.Dosed, episode.GetProperty("at").GetDateTimeOffset());
         Assert.True(episode.GetProperty("earliest").GetDateTimeOffset() <= TankLog.Dosed && episode.GetProperty("latest").GetDateTimeOffset() >= TankLog.Dosed);
         Assert.Equal("dose", episode.GetProperty("causes")[0].GetProperty("cause").GetString());
-        Assert.Contains("dose", (await Get("/api/v1/stations/tank/swings.csv?from=2026-06-20T00:00Z")).Text, StringComparison.Ordinal);
+        var table = (await Get("/api/v1/stations/tank/swings.csv?from=2026-06-20T00:00Z")).Text;
+        Assert.Contains("dose", table, StringComparison.Ordinal);
+        Assert.Equal(table.Count(c => c == '\n'), table.Split("\r\n").Length - 1); // RFC 4180, section 2, rule 1
     }
 
     /// <summary>The log begins on 1 June at 00:00 UTC, and what nobody measured may have swung.</summary>

@@ -56,6 +56,7 @@ public sealed partial class ReportTests : IDisposable
 
         var report = ReportMaker.Of(log.Reader, "sim-river", 1, photographs, TimeZoneInfo.Utc, began.AddHours(30));
         Assert.Equal("The waters are not even so far; the valve was closed for safety (The water changes faster or further than the animals' limit). The run has not ended.", report.Verdict);
+        Assert.Equal("not yet, for the dwell time", report.Course.Single(row => row.What == "even since").Value);
         Assert.Contains(report.Arrival, row => row is { What: "mass", Value: "3 g together" });
         Assert.Contains(report.Arrival, row => row is { What: "bag's nitrite", Value: "not measured" });
         Assert.Contains(report.Outcomes, row => row.What == "release" && row.Value.Contains("alive 6, dead 0", StringComparison.Ordinal));
@@ -108,8 +109,9 @@ public sealed partial class ReportTests : IDisposable
         night.Add(EntryKind.Run, new RunBody("finished", "ended after the match"));
         log.Flush();
         var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
-        Assert.StartsWith("The waters did not become even.", report.Verdict, StringComparison.Ordinal);
-        Assert.Equal("never, for the dwell time", report.Course.Single(row => row.What == "even since").Value);
+        Assert.Equal("Whether the waters became even can't be told: the log has no readings of the run's beginning. The run was finished.", report.Verdict);
+        Assert.All(["even since", "valve open"], what => Assert.Equal("can't be told: the readings are not in the log", report.Course.Single(row => row.What == what).Value));
+        Assert.Equal("can't be told: the readings are not in the log", report.Calibrations[^1].Value);
         Assert.Null(report.View);
         Assert.Equal(2, report.Happened.Count);
         Assert.All(report.Rates, rate => Assert.StartsWith("not told", rate.Seen, StringComparison.Ordinal));
@@ -123,8 +125,8 @@ public sealed partial class ReportTests : IDisposable
         new Night(log) { RunId = 3 }.Add(EntryKind.Run, new RunBody("armed", "asked"));
         log.Flush();
         var report = ReportMaker.Of(log.Reader, "sim-river", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddHours(1));
-        Assert.Equal("The waters are not even so far. The run has not ended.", report.Verdict);
-        Assert.Equal(["not yet", "not yet, for the dwell time"], report.Course.Where(row => row.What is "first opened" or "even since").Select(row => row.Value));
+        Assert.EndsWith(" The run has not ended.", report.Verdict, StringComparison.Ordinal);
+        Assert.Equal(["not yet", "not yet opened"], report.Course.Where(row => row.What is "first opened" or "closed").Select(row => row.Value));
         Assert.Contains("<p>The log has too few readings of this run for a curve: hardly any were taken, or they had to make room.", await ReportFile.OfAsync(report), StringComparison.Ordinal);
     }
 
@@ -156,7 +158,7 @@ public sealed partial class ReportTests : IDisposable
     [InlineData("tripped", false, "2026-01-10 22:00")]
     [InlineData("holding", false, "2026-01-10 22:00")]
     [InlineData("holding", true, "2026-01-10 21:30")] // the last that the log has of the program that was cut
-    [InlineData("dripping", true, "-")] // it went on after the cut, and drips
+    [InlineData("dripping", true, "not yet")] // it went on after the cut, and drips
     public void It_tells_when_the_valve_closed(string then, bool cut, string closed)
     {
         using var log = _folder.Open();

@@ -81,7 +81,7 @@ internal static class BlockCodec
             ChannelColumn.Read(ref reader, samples, at, channel);
         }
 
-        if (!reader.AtEnd || ids[^1] != row.LastId || at[^1] != row.LastAt.Nanoseconds)
+        if (!reader.AtEnd || ids[^1] != row.LastId || at[^1] != row.LastAt.Nanoseconds || !Enum.IsDefined(row.ClockQuality) || !Agree(wallMs, row.LastWallMs))
         {
             throw new InvalidDataException($"the block {row.FirstId} of the log is damaged: its columns and its row do not agree");
         }
@@ -167,6 +167,10 @@ internal static class BlockCodec
 
         return (at, wall);
     }
+
+    /// <summary>Whether all are times and the last one is the row's; of dates that were filled in, both ends were reckoned by themselves, and each lost up to a millisecond.</summary>
+    private static bool Agree(long[]? wallMs, long? lastWallMs) =>
+        wallMs is null || (Math.Abs(wallMs[^1] - (lastWallMs ?? long.MaxValue)) <= 2 && Array.TrueForAll(wallMs, ms => WallTime.Of(ms) is not null));
 
     private static long Straight(long firstWallMs, long firstNs, long ns) => firstWallMs + ((ns - firstNs) / NanosecondsPerMillisecond);
 

@@ -73,8 +73,8 @@ internal static class BlockSql
 
     /// <summary>The row that stands in the reader, from its first column on.</summary>
     public static BlockRow Row(DbDataReader row) => new(
-        row.GetInt64(0), row.GetInt64(1), row.GetInt32(2), row.GetInt64(3), row.GetInt64(4), row.GetInt64(5),
-        row.IsDBNull(6) ? null : row.GetInt64(6), (ClockQuality)row.GetInt32(7),
+        row.GetInt64(0), row.GetInt64(1), (int)Math.Clamp(row.GetInt64(2), 0, int.MaxValue), row.GetInt64(3), row.GetInt64(4), row.GetInt64(5),
+        row.IsDBNull(6) ? null : row.GetInt64(6), (ClockQuality)(int)row.GetInt64(7),
         new MonotonicTime(row.GetInt64(8)), new MonotonicTime(row.GetInt64(9)),
         row.IsDBNull(10) ? null : row.GetInt64(10), row.IsDBNull(11) ? null : row.GetInt64(11), row.GetFieldValue<byte[]>(12));
 }

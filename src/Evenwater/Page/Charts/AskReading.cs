@@ -49,6 +49,7 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
         {
             Channels = channels.Count > 0 ? channels : [.. usual(first).Take(HistoryAsk.MostChannels).Select(channel => new ChannelAt(first, channel))],
             From = from, To = to, Now = now, Zone = zone, Moving = moving, Compared = compared, Points = points, Swings = One("swings") == "1",
+            Waits = Evenwater.Log.LogPace.Longest * (board.Find(first)?.View.Speed ?? 1),
         };
     }
 

@@ -42,6 +42,9 @@ public sealed record HistoryAsk
     /// <summary>Now, on the clock of the page's station, or of the first one that is asked for.</summary>
     public required DateTimeOffset Now { get; init; }
 
+    /// <summary>So long a reading may wait before it is in the log, on the same clock: until then it is not missing.</summary>
+    public TimeSpan Waits { get; init; }
+
     /// <summary>That station's place.</summary>
     public required TimeZoneInfo Zone { get; init; }
 

@@ -19,7 +19,7 @@ internal sealed class HistoryReading(string folder)
     public IReadOnlyList<Channel> Fitted(string station)
     {
         using var reader = new SpanReader(folder, KeptLog.BusySeconds);
-        return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured) : [];
+        return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured.Station) : [];
     }
 
     /// <summary>The stations that are in the log and not on the board; none while the log can not be read, which whoever reads on is told in words.</summary>
@@ -35,7 +35,7 @@ internal sealed class HistoryReading(string folder)
                    let last = reader.LastRead(station)
                    where last is not null
                    let configured = reader.LastConfiguration(station)
-                   select new GoneStation(station, last.Value, configured is null ? [] : FittedChannels.Of(configured)),
+                   select new GoneStation(station, last.Value, configured is { } known ? FittedChannels.Of(known.Station) : []),
             ];
         }
         catch (SqliteException)
@@ -53,8 +53,10 @@ internal sealed class HistoryReading(string folder)
         using var history = new History(folder, KeptLog.BusySeconds);
         var (axis, source) = (default(TimeAxis), "");
         List<HistoryLine> lines = [];
-        foreach (var (from, compared) in Spans(ask))
+        foreach (var (begins, compared) in Spans(ask))
         {
+            // The log counts in whole milliseconds: by a beginning that lies between two of them every stretch would be put into the one before it.
+            var from = DateTimeOffset.FromUnixTimeMilliseconds(begins.ToUnixTimeMilliseconds());
             Dictionary<ChannelAt, HistoryLine> read = [];
             foreach (var station in ask.Channels.GroupBy(channel => channel.Station))
             {
@@ -64,7 +66,7 @@ internal sealed class HistoryReading(string folder)
                 foreach (var one in station)
                 {
                     var bins = past.Series[one.Channel].Select(bucket => (DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), BinOf(bucket)));
-                    read.Add(one, new(one, compared, ChartLine.Of(axis.Moved(from), ask.Now, bins)));
+                    read.Add(one, new(one, compared, ChartLine.Of(axis.Moved(from), ask.Now, bins, ask.Waits)));
                 }
             }
 

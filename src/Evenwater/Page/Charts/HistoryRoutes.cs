@@ -92,6 +92,7 @@ internal static class HistoryRoutes
 
     private static IResult File(HttpContext http, byte[] bytes, string type, string extension, HistoryData data)
     {
+        DamagedHeader.Set(http, data.DamagedRows);
         http.Response.Headers.ContentDisposition = $"attachment; filename=\"history-{data.Ask.From.UtcDateTime:yyyyMMdd'T'HHmm}-{data.Ask.To.UtcDateTime:yyyyMMdd'T'HHmm}.{extension}\"";
         return Results.Bytes(bytes, type);
     }

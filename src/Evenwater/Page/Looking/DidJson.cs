@@ -15,20 +15,22 @@ namespace Evenwater.Page.Looking;
 /// <param name="ByHand">Tests and observations.</param>
 /// <param name="Else">What else happened.</param>
 /// <param name="Shorter">Spans that leave everything else out; null when there are none, or these do.</param>
+/// <param name="DamagedRows">How many rows of the log could not be read any more, and are left out.</param>
 public sealed record DidJson(
     string Station, string? Note, string? Kind, DidSpansJson Spans, IReadOnlyList<string> Sentences, bool Alone,
-    IReadOnlyList<DidChannelJson> Channels, IReadOnlyList<DidHandJson> ByHand, IReadOnlyList<DidElseJson> Else, DidSpansJson? Shorter)
+    IReadOnlyList<DidChannelJson> Channels, IReadOnlyList<DidHandJson> ByHand, IReadOnlyList<DidElseJson> Else, DidSpansJson? Shorter, int DamagedRows)
 {
     /// <summary>Of an answer.</summary>
-    public static DidJson Of(string station, DidAnswer answer)
+    public static DidJson Of(string station, DidFound found)
     {
-        ArgumentNullException.ThrowIfNull(answer);
+        ArgumentNullException.ThrowIfNull(found);
+        var answer = found.Answer;
         return new(
             station, answer.What?.Id, answer.What is { } what ? NoteKinds.Name(what.Kind) : null, Of(answer.Spans), [.. DidSentence.Of(answer)], answer.Else.Alone,
             [.. answer.Channels.Select(Of)],
             [.. answer.Hands.Select(hand => new DidHandJson(hand.Name, hand.Unit, hand.Before, hand.After, hand.Shift?.Shift, hand.Shift?.Low, hand.Shift?.High, hand.Shift?.Chance, hand.Changed))],
             [.. answer.Else.All.Select(one => new DidElseJson(one.What.Kind.ToString(), one.What.At, one.What.Until, one.Days, one.Bearing.ToString(), DidText.Words(one.What)))],
-            answer.Else.Shorter is { } shorter ? Of(shorter) : null);
+            answer.Else.Shorter is { } shorter ? Of(shorter) : null, found.DamagedRows);
     }
 
     private static DidSpansJson Of(CompareSpans spans) => new(spans.At, spans.From, spans.BeforeEnd, spans.AfterBegin, spans.To, spans.BeforeDays, spans.AfterDays, spans.SettlingHours);

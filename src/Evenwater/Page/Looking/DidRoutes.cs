@@ -52,9 +52,10 @@ internal static class DidRoutes
         return await LookGate.Read(http, async stop =>
         {
             var (found, refused) = Answer(folder, name, ask, zone, stop);
-            return found is null ? await PageProblem.Fields(http, Title, refused)
-                : csv ? Results.Text(string.Join("\n", DidText.Rows(found.Answer)) + "\n", "text/csv; charset=utf-8")
-                : Results.Json(DidJson.Of(name, found.Answer), LookJson.Default.DidJson);
+            if (found is null) return await PageProblem.Fields(http, Title, refused);
+            DamagedHeader.Set(http, found.DamagedRows);
+            return csv ? Results.Text(string.Concat(DidText.Rows(found.Answer).Select(row => $"{row}\r\n")), "text/csv; charset=utf-8")
+                : Results.Json(DidJson.Of(name, found), LookJson.Default.DidJson);
         });
     }
 

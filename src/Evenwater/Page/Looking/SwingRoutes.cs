@@ -13,7 +13,6 @@ internal static class SwingRoutes
     public const int UsualDays = 14;
     public const int MostDays = 150;
     private const string Title = "The swings can not be shown so";
-    private static readonly Channel[] s_channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
 
     public static void Map(WebApplication app)
     {
@@ -35,7 +34,7 @@ internal static class SwingRoutes
             {
                 var back = Read(http, name, span, zone, stop);
                 var made = SwingsMade.Of(back, (span.From, span.To), span.Alone, zone);
-                return Show(StatusCodes.Status200OK, made, [.. SwingsMade.Wanted(back, span.Alone).Select((episode, i) => SwingPictures.Of(back, episode, i + 1, zone))]);
+                return Show(StatusCodes.Status200OK, made, [.. LookBackText.Wanted(back, span.Alone).Select((episode, i) => SwingPictures.Of(back, episode, i + 1, zone))]);
             });
 
         Task<IResult> Show(int status, SwingsJson? made, IReadOnlyList<string> pictures) => PageRender.Show<SwingsPage>(
@@ -52,8 +51,9 @@ internal static class SwingRoutes
             : await LookGate.Read(http, stop =>
             {
                 var back = Read(http, name, span, zone, stop);
+                DamagedHeader.Set(http, back.DamagedRows);
                 return Task.FromResult(csv
-                    ? Results.Text(string.Join("\n", LookBackText.Rows(back, span.Alone)) + "\n", "text/csv; charset=utf-8")
+                    ? Results.Text(string.Concat(LookBackText.Rows(back, span.Alone).Select(row => $"{row}\r\n")), "text/csv; charset=utf-8")
                     : Results.Json(SwingsMade.Of(back, (span.From, span.To), span.Alone, zone), LookJson.Default.SwingsJson));
             });
     }
@@ -70,8 +70,8 @@ internal static class SwingRoutes
         var to = fields.Time("to") ?? now;
         var from = fields.Time("from") ?? to.AddDays(-UsualDays);
         var named = fields.Text("channel");
-        var alone = s_channels.Where(channel => DidWords.Name(channel) == named).Select(channel => (Channel?)channel).FirstOrDefault();
-        if (named is not null && alone is null) fields.Refuse(new("channel", named, $"one of {string.Join(", ", s_channels.Select(DidWords.Name))}", "Or leave it open for all."));
+        var alone = TankHistory.Channels.Where(channel => DidWords.Name(channel) == named).Select(channel => (Channel?)channel).FirstOrDefault();
+        if (named is not null && alone is null) fields.Refuse(new("channel", named, $"one of {string.Join(", ", TankHistory.Channels.Select(DidWords.Name))}", "Or leave it open for all."));
         if (fields.Refused.Count == 0 && (from >= to || (to - from).TotalDays > MostDays)) fields.Refuse(new("from", fields.Text("from") ?? "", $"before the end, {MostDays} days before it at the most", "Ask for less, or swap the two."));
         return fields.Refused.Count == 0 ? (from, to, alone) : null;
     }

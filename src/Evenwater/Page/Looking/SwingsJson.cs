@@ -9,8 +9,9 @@ namespace Evenwater.Page.Looking;
 /// <param name="Read">Which channels were read at all, and how well each is known.</param>
 /// <param name="Episodes">In order of time.</param>
 /// <param name="DamagedRows">How many rows of the log could not be read any more, and are left out.</param>
+/// <param name="FormerConfiguration">Whether how the station was configured last can not be read, and an earlier configuration stands in its place.</param>
 public sealed record SwingsJson(
-    string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<ReadChannel> Read, IReadOnlyList<EpisodeJson> Episodes, int DamagedRows);
+    string Station, DateTimeOffset From, DateTimeOffset To, IReadOnlyList<ReadChannel> Read, IReadOnlyList<EpisodeJson> Episodes, int DamagedRows, bool FormerConfiguration);
 
 /// <summary>Swings that belong together.</summary>
 /// <param name="At">When it began.</param>

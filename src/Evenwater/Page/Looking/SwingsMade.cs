@@ -10,17 +10,12 @@ namespace Evenwater.Page.Looking;
 /// <summary>Swings as they are shown and told: what began when, how it went, whether it is the probe, what may have made it.</summary>
 internal static class SwingsMade
 {
-    private const double NearHours = 24;
-    private static readonly Channel[] s_channels = [Channel.TankConductivity, Channel.TankTemperature, Channel.TankLight];
     private static readonly Cause[] s_probe = [Cause.ProbeOutOfWater, Cause.ProbeFouling, Cause.CalibrationStep, Cause.PowerCut];
 
     /// <summary>All of them.</summary>
     public static SwingsJson Of(LookBack back, (DateTimeOffset From, DateTimeOffset To) span, Channel? alone, TimeZoneInfo zone) => new(
         back.Station, span.From, span.To, [.. back.Courses.Values.Select(course => ReadChannel.Of(course, span))],
-        [.. Wanted(back, alone).Select(episode => Of(back, episode, zone))], back.DamagedRows);
-
-    /// <summary>The episodes that are asked for.</summary>
-    public static IEnumerable<Episode> Wanted(LookBack back, Channel? alone) => back.Episodes.Where(episode => alone is null || episode.Swings.Any(swing => swing.Channel == alone));
+        [.. LookBackText.Wanted(back, alone).Select(episode => Of(back, episode, zone))], back.DamagedRows, back.FormerConfiguration);
 
     private static EpisodeJson Of(LookBack back, Episode episode, TimeZoneInfo zone)
     {
@@ -28,14 +23,14 @@ internal static class SwingsMade
         var course = back.Courses[strongest.Channel];
         var first = episode.Of(strongest.Channel).MinBy(swing => swing.At);
         var began = SwingBegin.Of(course, first);
-        var at = course.At(first.At);
+        var at = course.At(episode.At); // as at a terminal and in the history; another channel, or restlessness, may have been first
         var causes = Causes.Of(episode, back.Courses, back.Happened);
-        var channels = episode.Swings.GroupBy(swing => swing.Channel).Select(group => group.MaxBy(swing => Math.Abs(swing.Sigmas))).OrderByDescending(swing => Math.Abs(swing.Sigmas)).Select(swing => Of(back, episode, swing)).ToList();
+        var channels = LookBackText.Strongest(episode).OrderByDescending(swing => (swing.Shape != SwingShape.Unrest, Math.Abs(swing.Sigmas))).Select(swing => Of(back, episode, swing)).ToList();
         return new(
-            TimeZoneInfo.ConvertTime(at, zone), TimeZoneInfo.ConvertTime(course.At(began.From), zone), TimeZoneInfo.ConvertTime(course.At(began.To), zone), Sentence(channels, causes[0].Cause), strongest.Slow,
+            TimeZoneInfo.ConvertTime(at, zone), TimeZoneInfo.ConvertTime(course.At(Math.Min(began.From, episode.At)), zone), TimeZoneInfo.ConvertTime(course.At(began.To), zone), Sentence(channels, causes[0].Cause), strongest.Slow,
             channels, Probe(causes),
-            [.. causes.Select(one => new CauseJson(Name(one.Cause), LookBackText.Words(one.Cause), one.Score, [.. one.Evidence.Select(number => new EvidenceJson(number.Text, number.Weight))]))],
-            [.. back.Happened.Notes.Where(note => note.At is { } when && Math.Abs((when - at).TotalHours) <= NearHours).Select(note => BookText.Line(note, zone))]);
+            [.. causes.Select(one => new CauseJson(LookBackText.Name(one.Cause), LookBackText.Words(one.Cause), one.Score, [.. one.Evidence.Select(number => new EvidenceJson(number.Text, number.Weight))]))],
+            [.. LookBackText.Near(back, episode).Select(note => BookText.Line(note, zone))]);
     }
 
     private static SwungJson Of(LookBack back, Episode episode, Swing swing)
@@ -55,7 +50,8 @@ internal static class SwingsMade
             { Before: { } before, After: { } after } => $"The {strongest.Channel} went from {Level(strongest, before)} to {Level(strongest, after)} {strongest.Unit}",
             _ => $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}",
         };
-        var others = channels.Count > 1 ? $", and the {string.Join(" and the ", channels.Skip(1).Select(one => one.Channel))} with it" : "";
+        var beside = channels.Select(one => one.Channel).Where(channel => channel != strongest.Channel).Distinct().ToList();
+        var others = beside.Count > 0 ? $", and the {string.Join(" and the ", beside)} with it" : "";
         return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {LookBackText.Words(first)}.")}";
     }
 
@@ -68,12 +64,10 @@ internal static class SwingsMade
             : $"It may be the probe and not the water: {string.Join("; ", signs.Select(one => $"{LookBackText.Words(one.Cause)} ({one.Score.ToString("0.0", CultureInfo.InvariantCulture)})"))}.";
     }
 
-    private static string Name(Cause cause) => JsonNamingPolicy.KebabCaseLower.ConvertName(cause.ToString());
-
     /// <summary>A level of a channel in its unit, with its half width when that is known.</summary>
     public static string Level(SwungJson one, double value, double? halfWidth = null)
     {
-        var channel = s_channels.First(channel => DidWords.Name(channel) == one.Channel);
+        var channel = TankHistory.Channels.First(channel => DidWords.Name(channel) == one.Channel);
         return halfWidth is { } half ? DidWords.SayLevel(channel, value, half) : DidWords.SayLevel(channel, value);
     }
 

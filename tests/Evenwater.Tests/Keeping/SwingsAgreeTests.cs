@@ -1,0 +1,57 @@
+using Evenwater.Core;
+using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
+using Evenwater.Keeping;
+using Evenwater.Log;
+using Evenwater.Page.Looking;
+using Evenwater.Tests.Daemon;
+using Evenwater.Tests.Log;
+
+namespace Evenwater.Tests.Keeping;
+
+/// <summary>What swung is told the same at a terminal and on the page.</summary>
+public sealed class SwingsAgreeTests
+{
+    /// <summary>A thermometer of 0.02 °C that fell by 1 °C and scatters four times as wide from then on, as one with a loose plug does.</summary>
+    [Fact]
+    public void A_channel_that_fell_and_became_restless_at_once_is_told_to_have_done_both()
+    {
+        var (random, start) = (new Random(3), new DateTimeOffset(2026, 6, 1, 0, 0, 0, TimeSpan.Zero));
+        const int Days = 12, Broke = 8 * 1440;
+        double Noise(double sd) => sd * (Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6);
+        var course = Course.Of(
+            Channel.TankTemperature, Enumerable.Range(0, Days * 1440).Select(i => new Stretch(start.AddMinutes(i), TimeSpan.FromMinutes(1), i < Broke ? 25 + Noise(0.02) : 24 + Noise(0.08))),
+            start, start.AddDays(Days), TimeZoneInfo.Utc);
+        var courses = new Dictionary<Channel, Course> { [Channel.TankTemperature] = course };
+        var happened = new Happened { TankLitres = 100 };
+        var back = new LookBack("sim-river", courses, Episode.Of(courses, happened), happened);
+        var episode = SwingsMade.Of(back, (start, start.AddDays(Days)), null, TimeZoneInfo.Utc).Episodes[0];
+        var lines = LookBackText.Of(back, null, TimeZoneInfo.Utc).TakeWhile(line => !line.StartsWith("  1.", StringComparison.Ordinal)).ToList();
+
+        Assert.Equal(3, lines.Count);
+        Assert.Matches(@"temperature -(0\.9[5-9]|1|1\.0[1-5]) °C$", lines[0]);
+        Assert.Single(lines, line => line.Contains("single readings scatter", StringComparison.Ordinal));
+        Assert.Equal(["level", "unrest"], episode.Channels.Select(one => one.Shape));
+        Assert.StartsWith("The temperature went from 25.00 to 24.0", episode.Sentence, StringComparison.Ordinal);
+        Assert.StartsWith($"{episode.At:yyyy-MM-dd HH:mm}  ", lines[0], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task A_table_without_a_row_has_it_said_beside_it_why()
+    {
+        using var program = new ProgramUnderTest();
+        using (var log = NightLog.Open(program.State, pace: LogFolder.Quick))
+        {
+            new Night(log).Cycle();
+            log.Flush();
+        }
+
+        var review = await program.CallAsync("review", "river", "--as", "csv");
+        Assert.Equal((0, 1), (review.Exit, review.Out.Count(c => c == '\n')));
+        Assert.StartsWith("Of conductivity and temperature nothing is told yet", review.Error, StringComparison.Ordinal);
+        Assert.Contains("\nCan't tell whether anything swung", review.Error, StringComparison.Ordinal);
+        var did = await program.CallAsync("did", "river", "--at", "2026-03-14T20:00Z", "--as", "csv");
+        Assert.Equal((0, 1), (did.Exit, did.Out.Count(c => c == '\n')));
+        Assert.StartsWith("conductivity: can't tell, ", did.Error, StringComparison.Ordinal);
+    }
+}
