@@ -74,6 +74,17 @@ public class EarlySignsTests
         Assert.Contains(Cause.HeaterSchedule, Causes.Of(episode, Tank(_ => 0, i => i < Begins ? 0 : 1.5), Known).Take(3).Select(one => one.Cause));
     }
 
+    [Theory] // measured until so many quarters after it began, or until something else moved it
+    [InlineData(24, "by 1.52 °C 4 h later")]
+    [InlineData(80, "by 1.52 °C half a day later")]
+    [InlineData(120, "by 1.52 half a day and 1.5 °C a day later")]
+    public void What_is_told_of_a_heater_s_change_is_no_more_than_was_measured_after_it(int until, string words)
+    {
+        var episode = new Episode([Heat(Begins, Begins + 2, 1.5)]) { Disturbed = new Dictionary<Channel, int> { [Channel.TankTemperature] = Begins + until } };
+        var text = Causes.Of(episode, Tank(_ => 0, i => i < Begins ? 0 : 1.5), Known).Single(one => one.Cause == Cause.HeaterSchedule).Evidence[0].Text;
+        Assert.EndsWith(words, text, StringComparison.Ordinal);
+    }
+
     [Fact] // Up by 1.5 °C over six hours, and back with a time constant of thirty: after twelve hours 82 %, after a day 55 % of the most, but 160 % and 110 % of what it was after three hours.
     public void A_warm_spell_that_cools_again_is_no_heater_s_change()
     {
