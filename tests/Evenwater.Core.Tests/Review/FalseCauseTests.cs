@@ -33,4 +33,26 @@ public class FalseCauseTests
     [Fact] // what is left in the tank is as it was; 1 % less at once is fresh water
     public void A_run_whose_water_nobody_replaces_thins_nothing() =>
         Assert.DoesNotContain(Cause.SourceDrip, Told(Tank(i => i < Begins ? 0 : -1, _ => 0), Known with { Runs = [new DrippedOut(At(Begins - 8), At(Begins + 30), 5, Replaced: false)] }));
+
+    [Fact] // a cell that reads a tenth of a per cent more
+    public void A_cell_s_calibration_does_not_warm_the_tank_nor_a_thermometer_s_salt_it()
+    {
+        Happened With(Channel channel, double step) => Known with { Calibrations = [new(channel, At(Begins + 1), step)] };
+        Assert.DoesNotContain(Cause.CalibrationStep, Told(Tank(_ => 0, Warmer), With(Channel.TankConductivity, 0.1)));
+        Assert.DoesNotContain(Cause.CalibrationStep, Told(Tank(i => i < Begins ? 0 : 4, _ => 0), With(Channel.TankTemperature, 0.01)));
+    }
+
+    [Fact] // of two calibrations within the hour the first is of nothing that moved, and the other of the very step
+    public void Of_several_calibrations_the_one_whose_step_it_is_explains_it()
+    {
+        CalibrationStep Step(int at, double size) => new(Channel.TankConductivity, At(at), size);
+        Assert.Equal(Cause.CalibrationStep, Told(Tank(i => i < Begins ? 0 : 4, _ => 0), Known with { Calibrations = [Step(Begins - 2, -6), Step(Begins, 4)] })[0]);
+    }
+
+    [Fact] // the thermometer was read all the time
+    public void Where_one_probe_alone_was_silent_there_was_power()
+    {
+        static bool Silent(int i) => i is >= Begins and < Begins + 4;
+        Assert.DoesNotContain(Cause.PowerCut, Told(Tank(i => i < Begins ? 0 : 4, _ => 0, Silent), Known));
+    }
 }
