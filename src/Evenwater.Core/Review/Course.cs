@@ -128,8 +128,8 @@ public sealed class Course
     /// <param name="before">Points before.</param>
     public double? Step(int at, int span, int before)
     {
-        var end = at;
-        while (end > before && at - end < PerDay && end <= Count && _values[end - 1] is null) end--;
+        if (at > Count) return null;
+        var end = Track.MeasuredBefore(at);
         return Median(at, at + span) - Median(end - before, end);
     }
 

@@ -92,7 +92,7 @@ public static class Swings
         var beyond = 1.0;
         foreach (var look in Looks)
         {
-            var before = Math.Min(now - look.Span - fence, look.Before);
+            var before = Math.Min(track.MeasuredBefore(now - look.Span) - fence, look.Before);
             if (before < look.LeastBefore) continue;
             var sd = track.Sd(look, before);
             var needed = Math.Max(beyond * Limit(look) * sd, course.LeastSize);

@@ -53,8 +53,7 @@ public sealed class Track
     public double? Size(in Look look, int now, int before, double atLeast = 0)
     {
         var at = now - look.Span;
-        var end = at;
-        while (end > before && at - end < Course.PerDay && _values[end - 1] is null) end--;
+        var end = MeasuredBefore(at);
         if (end < before || 2 * Known(at, now) < look.Span || 2 * Known(end - before, end) < before) return null;
         if (look.Shape != SwingShape.Slope)
         {
@@ -67,6 +66,14 @@ public sealed class Track
         for (var i = 0; i < before; i++) size += weights[i] * _held[end - before + i];
         for (var i = 0; i < look.Span; i++) size += weights[before + i] * _held[at + i];
         return size;
+    }
+
+    /// <summary>The point behind the last that was measured before one: what is missing there is passed over, up to a day.</summary>
+    internal int MeasuredBefore(int at)
+    {
+        var end = at;
+        while (end > 0 && at - end < Course.PerDay && _values[end - 1] is null) end--;
+        return end;
     }
 
     /// <summary>The median of the points that were measured among some; null when fewer than half of them were.</summary>
