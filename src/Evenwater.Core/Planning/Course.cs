@@ -50,7 +50,7 @@ public sealed class Course
         var course = new Course();
         var standpipe = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres } ? litres : double.PositiveInfinity;
         var now = new CourseAt(0, startLitres, station.Waters.BagMicrosiemensPerCm, station.Waters.BagTemperatureCelsius, 0, 0, 0, 1);
-        var (drawn, running, turn) = (0, false, true);
+        var (drawn, running, turn) = (0, startLitres >= standpipe, true);
         var (head, paced) = (FallingHead.Of(station, startLitres), PacedInflow.Of(station));
         while (now.Hours < HorizonHours)
         {

@@ -313,6 +313,23 @@ public class PlannerTests
     }
 
     /// <summary>
+    /// By hand, the probes' gains alone in doubt: 0.021 of 185 µS/cm, 1.645 times that is 6.39. A vessel that must come within 10 then comes as soon as within 16.39 or as late as
+    /// within 3.61, at 1.6 x 225 / 16.39 and / 3.61 L, of 3.6 L/h; one that is 43 off and may be 40 is so at once, or at 1.6 x 43 / 33.61 L.
+    /// </summary>
+    [Theory]
+    [InlineData(410, 10, 60, 5.66, 27.26)]
+    [InlineData(228, 40, 60, 0, 0.124)]
+    public void Nine_of_ten_lie_between_the_ends_also_where_the_doubt_is_not_small(double bag, double tolerance, double flow, double early, double late)
+    {
+        var station = Stations.River.With(
+            v => v with { StartVolumeSdLitres = 0.001 }, d => d with { FlowMillilitresPerMinute = flow, FlowRelativeSd = 0.005 }, m => m with { ToleranceMicrosiemensPerCm = tolerance },
+            waters: w => w with { BagMicrosiemensPerCm = bag }) with { Evaporation = new(), Probes = new() };
+        var told = Planner.Make(station).EvenInConductivity;
+        Assert.Equal(early, told.Early, 0.03);
+        Assert.Equal(late, told.Late, 0.01 * late);
+    }
+
+    /// <summary>
     /// By hand: a drip of 0.9 L/h holds the vessel 1.036 / 1.936 = 0.535 of 2.77 °C below the tank, 1.48, within 1.5; one of a twentieth less 0.547 of it, 1.51, never.
     /// </summary>
     [Fact]
