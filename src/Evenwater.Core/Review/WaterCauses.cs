@@ -38,7 +38,7 @@ internal static class WaterCauses
     {
         var moved = signs.Settled;
         if (moved is not { } size || size >= -2 * signs.ConductivitySd || signs.Slow || size < -12) return Causes.Out(Cause.TopOff, "conductivity did not fall at once by a few per cent");
-        var share = 1 - Math.Exp(size / 100);
+        var share = 1 - (signs.Conductivity!.Seen is > 0 and var was ? Standing.SaltMeasure.Ratio(was, size) : Math.Exp(size / 100));
         List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.TopOff), new($"conductivity would mean {Causes.Say(share * happened.TankLitres)} L of fresh water", 1)];
         all.Add(Stays(signs, size));
         if (signs.Temperature is { Busy: false, Seen: { } celsius } && signs.Peak is { } peak) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));

@@ -98,4 +98,17 @@ public class EarlySignsTests
         Assert.Contains(Cause.WaterChange, Told(Tank(i => i < Begins ? 0 : -5.6, _ => 0), Known, Salt(Begins, Begins + 1, -5.6, SwingShape.Level)));
         Assert.DoesNotContain(Cause.WaterChange, Told(Tank(i => i < Begins ? 0 : -14, _ => 0), Known, Salt(Begins, Begins + 1, -14, SwingShape.Level)));
     }
+
+    [Theory] // PSS-78 at 25 °C: 53.0650 mS/cm are salinity 35 and 50.3571 are 33, so conductivity goes with salinity to the power 0.890 there; of fresh water with 0.983
+    [InlineData(50_000, 2 / 0.890)]
+    [InlineData(500, 2 / 0.983)]
+    public void What_evaporates_is_told_in_litres_by_the_salt_that_stays_and_not_by_conductivity_alone(double microsiemensPerCm, double litres)
+    {
+        var tank = new Dictionary<Channel, Course> { [Channel.TankConductivity] = MadeTank.Of(Channel.TankConductivity, i => (100 * Math.Log(microsiemensPerCm / 500)) + (2.0 / 96 * Math.Max(0, i - Begins))) };
+        var text = Causes.Of(new Episode([Salt(Begins, Begins + 20, 0.5)]), tank, Known).Single(one => one.Cause == Cause.Evaporation).Evidence[0].Text;
+        var (aDay, lost) = (Number(text, "rises by ", " %"), Number(text, ": ", " L a day"));
+        Assert.Equal(litres / 2, lost / aDay, 0.01);
+
+        static double Number(string text, string from, string to) => double.Parse(text[(text.IndexOf(from, StringComparison.Ordinal) + from.Length)..text.IndexOf(to, StringComparison.Ordinal)], System.Globalization.CultureInfo.InvariantCulture);
+    }
 }
