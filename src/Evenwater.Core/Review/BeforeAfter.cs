@@ -6,7 +6,7 @@ namespace Evenwater.Core.Review;
 /// <param name="Before">The median of the two hours before the first.</param>
 /// <param name="After">The median of two hours after the one that led farthest: of what came at once those behind it, else the last two hours that told it.</param>
 /// <param name="HalfWidth">Half of each one's 95 % interval: 1.96 times what two hours' medians scatter by the channel's own restlessness.</param>
-/// <param name="PerHour">From before to after, by the hours between them.</param>
+/// <param name="PerHour">From before to after, by the hours between them; of one that came at once, by those that it was found over.</param>
 /// <param name="At">The point before which the first two hours end.</param>
 /// <param name="AfterFrom">The point at which the last two hours begin; not before <paramref name="At"/>.</param>
 public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double PerHour, int At, int AfterFrom)
