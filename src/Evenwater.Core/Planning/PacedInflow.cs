@@ -18,7 +18,7 @@ internal readonly struct PacedInflow
     private const double MostShare = 0.01;
 
     /// <summary>The longest step, h.</summary>
-    private const double LongestHours = 1.0 / 6;
+    internal const double LongestHours = 1.0 / 6;
 
     private readonly Station _station;
     private readonly Pace? _pace;

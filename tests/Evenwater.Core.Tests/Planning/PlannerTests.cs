@@ -312,6 +312,30 @@ public class PlannerTests
         Assert.True(fits > 5 && others > 20, $"{fits} fit, {others} do not");
     }
 
+    [Fact] // 0.15 L that lose 10 mL an hour are gone after 15 h, where a warm room takes them over the animals' limit and the valve rests
+    public void What_the_air_would_dry_up_under_a_resting_valve_is_planned_all_the_same()
+    {
+        var station = Stations.River.With(v => v with { StartVolumeLitres = 0.15, StartVolumeSdLitres = 0.01 }) with
+        {
+            Evaporation = new() { MillilitresPerHour = 10 },
+            Pacing = new() { Path = PacePath.Limits },
+            Limits = new() { MicrosiemensPerCmPerHour = 100, TotalCelsius = 1 },
+            Room = new() { TemperatureCelsius = 28, Lid = true },
+        };
+        var plan = Planner.Make(station);
+        Assert.All(plan.Obstacles, obstacle => Assert.Equal(Obstacle.AnimalLimit, obstacle.Kind));
+        Assert.InRange(plan.Course.At(Course.HorizonHours).Litres, 0.05 * 0.15, 0.15);
+        Assert.True(double.IsFinite(plan.Course.At(Course.HorizonHours).Celsius));
+        Assert.All(Lateness.Of(station, plan.Flow, new() { BackHours = 40 }), late => Assert.InRange(late.CelsiusAtBack, 0, 28));
+    }
+
+    [Fact]
+    public void What_is_never_even_is_not_told_in_infinite_hours()
+    {
+        var station = Stations.River.With(drip: d => d with { FlowMillilitresPerMinute = 0.5 }, sensors: s => s with { TankConductivity = null });
+        Assert.Contains("known to come not at all within 48 h; with a second probe", Assert.Single(Planner.Make(station).Cautions, c => c.Kind == Caution.NoTankProbe).Text, StringComparison.Ordinal);
+    }
+
     /// <summary>
     /// By hand, the probes' gains alone in doubt: 0.021 of 185 µS/cm, 1.645 times that is 6.39. A vessel that must come within 10 then comes as soon as within 16.39 or as late as
     /// within 3.61, at 1.6 x 225 / 16.39 and / 3.61 L, of 3.6 L/h; one that is 43 off and may be 40 is so at once, or at 1.6 x 43 / 33.61 L.
