@@ -72,7 +72,8 @@ internal static class ProbeCauses
         }
 
         var at = signs.Conductivity!.At;
-        return Steps(at + 96, at + 240) / Steps(at - 192, at) is { } ratio
+        // Of a probe whose steps are coarser than what the water does most of them are nought, and tell nothing.
+        return Steps(at - 192, at) is > 0 and var was && Steps(at + 96, at + 240) / was is { } ratio
             ? new($"its small movements are {Causes.Say(ratio)} times what they were", Math.Clamp(4 * (0.75 - ratio), -1, 2))
             : new("too little to tell whether it moves less", 0);
     }

@@ -111,4 +111,16 @@ public class EarlySignsTests
 
         static double Number(string text, string from, string to) => double.Parse(text[(text.IndexOf(from, StringComparison.Ordinal) + from.Length)..text.IndexOf(to, StringComparison.Ordinal)], System.Globalization.CultureInfo.InvariantCulture);
     }
+
+    [Theory] // a film of 1 % a day seen in steps of 5 µS/cm, of 500: no quarter of an hour differs from the next but now and then
+    [InlineData(5, "too little to tell whether it moves less")]
+    [InlineData(0.01, "its small movements are ")]
+    public void A_coarse_probe_s_small_movements_are_not_held_against_none(double step, string told)
+    {
+        double Read(int i) => 100 * Math.Log(Math.Round(500 * Math.Exp(-1.0 / 96 * Math.Max(0, i - Begins) / 100) / step) * step / 500);
+        var course = Course.Of(Channel.TankConductivity, Enumerable.Range(0, 14 * 96).Select(i => new Core.Standing.Stretch(At(i), TimeSpan.FromMinutes(15), 500 * Math.Exp(Read(i) / 100) * (step < 1 ? 1 + (1e-3 * (i % 3)) : 1))), At(0), At(14 * 96), TimeZoneInfo.Utc);
+        var film = Causes.All(new Episode([Salt(Begins, Begins + 90, -1)]), new Dictionary<Channel, Course> { [Channel.TankConductivity] = course }, Known).Single(one => one.Cause == Cause.ProbeFouling);
+        Assert.Contains(film.Evidence, one => one.Text.StartsWith(told, StringComparison.Ordinal));
+        Assert.True(double.IsFinite(film.Score));
+    }
 }
