@@ -40,6 +40,9 @@ public sealed class Course
     /// <summary>Hours at which the flows or the volume change abruptly, the start included.</summary>
     public IEnumerable<double> Turns => _stretches.Where(stretch => stretch.IsTurn).Select(stretch => stretch.FromHours);
 
+    /// <summary>In how many stretches it was followed.</summary>
+    internal int Steps => _stretches.Count;
+
     /// <summary>Whether a planned draw-off would take more than is there.</summary>
     public bool DrawnDry { get; private set; }
 
@@ -59,7 +62,7 @@ public sealed class Course
             var stretch = course.Add(station, now, inflow, ToAir(station, now.Litres - (LeastShare * startLitres), inflow), running, turn);
             var filled = running ? double.PositiveInfinity : now.Hours + stretch.Flows.HoursToVolume(now.Litres, standpipe);
             var draw = drawn < station.DrawOffs.Count ? station.DrawOffs[drawn].AtSeconds / 3600 : double.PositiveInfinity;
-            var next = paced.Rests ? now.Hours + PacedInflow.StepFor(now, inflow) : head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
+            var next = paced.Rests ? now.Hours + PacedInflow.StepFor(now, inflow, drip) : head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
             now = stretch.At(Math.Min(Math.Min(HorizonHours, next), Math.Max(now.Hours, Math.Min(filled, draw))));
             turn = filled <= now.Hours || draw <= now.Hours;
             if (filled <= now.Hours) (now, running) = (now with { Litres = standpipe }, true);

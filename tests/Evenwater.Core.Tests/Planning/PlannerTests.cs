@@ -329,6 +329,20 @@ public class PlannerTests
         Assert.All(Lateness.Of(station, plan.Flow, new() { BackHours = 40 }), late => Assert.InRange(late.CelsiusAtBack, 0, 28));
     }
 
+    [Fact] // 0.2 L behind a standpipe at 10 mL/min: a hundredth of it comes in within 12 s, and there are 48 h; in steps of ten minutes they are 288
+    public void A_paced_course_is_followed_closely_only_while_the_pace_holds_it_back()
+    {
+        var station = Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.001, BrimLitres = 0.6, FreeboardLitres = 0.1, Mode = VesselMode.Standpipe, StandpipeLitres = 0.2 }, d => d with { FlowMillilitresPerMinute = 10 }) with
+        {
+            Pacing = new() { Path = PacePath.Line, OverHours = 12 },
+            Limits = new(),
+            Evaporation = new(),
+        };
+        var plan = Planner.Make(station);
+        Assert.InRange(plan.Course.Steps, 288, 3000);
+        Assert.Equal(12 * (410 - 225) / 225.0, plan.EvenInConductivity.Middle, 0.1); // a straight line of 225 µS/cm in 12 h, to 40 before its end
+    }
+
     [Fact]
     public void What_is_never_even_is_not_told_in_infinite_hours()
     {
