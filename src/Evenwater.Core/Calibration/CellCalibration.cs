@@ -36,7 +36,7 @@ public static class CellCalibration
             : new CellConstant(reading.CellConstantPerCm, reading.CellConstantPerCm * reading.RelativeSd);
 
     /// <summary>
-    /// By two standards. When the offset between them is no more than twice its own spread it is left out, and the constants are averaged by their variances. The spreads of the two are taken as independent; one thermometer's
+    /// By two standards. When the offset between them is no more than twice its own spread it is left out, and the constants are averaged by their variances. The standards' spreads are taken as independent; one thermometer's
     /// error in both cups moves both constants alike, and the offset hardly.
     /// </summary>
     /// <param name="nominalPerCm">What the probe was bought as: 0.1, 1 or 10 1/cm.</param>
@@ -77,9 +77,13 @@ public static class CellCalibration
             return new CellConstant(perCm, Length(lowSd, highSd) / apart) { OffsetMicrosiemensPerCm = offset, OffsetSdMicrosiemensPerCm = offsetSd };
         }
 
+        // What the same thermometer errs in both cups moves both constants alike, and no mean takes it out.
         var (lowWeight, highWeight) = (Weight(low), Weight(high));
-        return new CellConstant(
-            ((lowWeight * low.CellConstantPerCm) + (highWeight * high.CellConstantPerCm)) / (lowWeight + highWeight), 1 / Math.Sqrt(lowWeight + highWeight));
+        var common = Math.Min(low.TemperatureRelativeSd, high.TemperatureRelativeSd);
+        var mean = ((lowWeight * low.CellConstantPerCm) + (highWeight * high.CellConstantPerCm)) / (lowWeight + highWeight);
+        return new CellConstant(mean, Length(Length(lowWeight * Own(low), highWeight * Own(high)) / (lowWeight + highWeight), mean * common));
+
+        double Own(StandardReading reading) => reading.CellConstantPerCm * Math.Sqrt(Math.Max(0, (reading.RelativeSd * reading.RelativeSd) - (common * common)));
     }
 
     private static double Weight(StandardReading reading) => 1 / Math.Pow(reading.CellConstantPerCm * reading.RelativeSd, 2);

@@ -36,7 +36,10 @@ public sealed record StandardReading
     /// <summary>1-sigma of it, as a fraction: the standard's, the reading's and the temperature's parts, independent of each other. A degree is 2 %.</summary>
     public double RelativeSd => Math.Sqrt(Square(Bounds.Check(StandardRelativeSd, 0, double.PositiveInfinity, "(a fraction)"))
         + Square(Bounds.Check(ConductanceSdMicrosiemens, 0, double.PositiveInfinity, "µS") / ConductanceMicrosiemens)
-        + Square(PerKelvin * Bounds.Check(CelsiusSd, 0, double.PositiveInfinity, "°C")));
+        + Square(TemperatureRelativeSd));
+
+    /// <summary>The temperature's part of that alone.</summary>
+    internal double TemperatureRelativeSd => PerKelvin * Bounds.Check(CelsiusSd, 0, double.PositiveInfinity, "°C");
 
     /// <summary>By which fraction the standard rises for each degree at this temperature; within the table's ends.</summary>
     private double PerKelvin

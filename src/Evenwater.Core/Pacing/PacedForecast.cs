@@ -89,5 +89,13 @@ internal static class PacedForecast
 
     private static Quantiles Each(in Quantiles of, Func<double, double> with) => new(with(of.P05), with(of.P25), with(of.P50), with(of.P75), with(of.P95));
 
-    private static Quantiles Each(in Quantiles of, in Quantiles by) => new(of.P05 * by.P05, of.P25 * by.P25, of.P50 * by.P50, of.P75 * by.P75, of.P95 * by.P95);
+    /// <summary>What is so now stays so, also where the pace never lets the conductivity match; and a slow drip is stretched by less, so the order may have to be made anew.</summary>
+    private static Quantiles Each(in Quantiles of, in Quantiles by)
+    {
+        Span<double> all = [Times(of.P05, by.P05), Times(of.P25, by.P25), Times(of.P50, by.P50), Times(of.P75, by.P75), Times(of.P95, by.P95)];
+        all.Sort();
+        return new(all[0], all[1], all[2], all[3], all[4]);
+
+        static double Times(double seconds, double stretch) => seconds > 0 ? seconds * stretch : seconds;
+    }
 }

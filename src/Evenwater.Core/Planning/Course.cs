@@ -25,7 +25,7 @@ public sealed class Course
     /// <summary>No run is planned beyond this, h.</summary>
     public const double HorizonHours = 48;
 
-    /// <summary>A draw-off leaves at least this share of the start volume, for the animals' sake and the arithmetic's.</summary>
+    /// <summary>A draw-off, and the air, leave at least this share of the start volume, for the animals' sake and the arithmetic's.</summary>
     private const double LeastShare = 0.05;
 
     /// <summary>So long a falling drip is taken for steady, h: it loses less than a thousandth of itself meanwhile (a night's whole fall is a tenth or two).</summary>
@@ -40,6 +40,9 @@ public sealed class Course
     /// <summary>Hours at which the flows or the volume change abruptly, the start included.</summary>
     public IEnumerable<double> Turns => _stretches.Where(stretch => stretch.IsTurn).Select(stretch => stretch.FromHours);
 
+    /// <summary>In how many stretches it was followed.</summary>
+    internal int Steps => _stretches.Count;
+
     /// <summary>Whether a planned draw-off would take more than is there.</summary>
     public bool DrawnDry { get; private set; }
 
@@ -50,16 +53,16 @@ public sealed class Course
         var course = new Course();
         var standpipe = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } litres } ? litres : double.PositiveInfinity;
         var now = new CourseAt(0, startLitres, station.Waters.BagMicrosiemensPerCm, station.Waters.BagTemperatureCelsius, 0, 0, 0, 1);
-        var (drawn, running, turn) = (0, false, true);
+        var (drawn, running, turn) = (0, startLitres >= standpipe, true);
         var (head, paced) = (FallingHead.Of(station, startLitres), PacedInflow.Of(station));
         while (now.Hours < HorizonHours)
         {
             var drip = litresPerHour * head.FactorAt(now.Litres, now.InflowLitres, litresPerHour * FallingStepHours / 2, !running);
             var inflow = paced.LitresPerHour(now, drip);
-            var stretch = course.Add(station, now, inflow, running, turn);
+            var stretch = course.Add(station, now, inflow, ToAir(station, now.Litres - (LeastShare * startLitres), inflow), running, turn);
             var filled = running ? double.PositiveInfinity : now.Hours + stretch.Flows.HoursToVolume(now.Litres, standpipe);
             var draw = drawn < station.DrawOffs.Count ? station.DrawOffs[drawn].AtSeconds / 3600 : double.PositiveInfinity;
-            var next = paced.Rests ? now.Hours + PacedInflow.StepFor(now, inflow) : head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
+            var next = paced.Rests ? now.Hours + PacedInflow.StepFor(now, inflow, drip) : head.Falls ? now.Hours + FallingStepHours : double.PositiveInfinity;
             now = stretch.At(Math.Min(Math.Min(HorizonHours, next), Math.Max(now.Hours, Math.Min(filled, draw))));
             turn = filled <= now.Hours || draw <= now.Hours;
             if (filled <= now.Hours) (now, running) = (now with { Litres = standpipe }, true);
@@ -90,9 +93,15 @@ public sealed class Course
         return _stretches[low].At(hours);
     }
 
-    private Stretch Add(Station station, CourseAt now, double litresPerHour, bool running, bool turn)
+    /// <summary>What the air takes, L/h. Where a resting valve lets it take more than comes in, it takes no more in a step than leaves that last share.</summary>
+    private static double ToAir(Station station, double litresToSpare, double litresPerHour)
     {
         var toAir = station.Evaporation.MillilitresPerHour / 1000;
+        return toAir <= litresPerHour ? toAir : Math.Min(toAir, Math.Max(litresPerHour, litresToSpare / PacedInflow.LongestHours));
+    }
+
+    private Stretch Add(Station station, CourseAt now, double litresPerHour, double toAir, bool running, bool turn)
+    {
         var flows = new SteadyFlows(litresPerHour, running ? litresPerHour - toAir : 0, toAir);
         var room = new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius);
         var stretch = new Stretch(now, flows, turn,

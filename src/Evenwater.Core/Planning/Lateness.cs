@@ -100,8 +100,12 @@ public static class Lateness
         };
     }
 
-    /// <summary>The closed vessel's temperature after some hours in the room.</summary>
-    private static double Rested(Station station, CourseAt from, double hours) =>
-        new SteadyFlows(0, 0, station.Evaporation.MillilitresPerHour / 1000)
-            .Temperature(from.Litres, from.Celsius, from.Celsius, new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius)).ValueAfter(hours);
+    /// <summary>The closed vessel's temperature after some hours in the room; of one that would dry up, while a twentieth of its water is left.</summary>
+    private static double Rested(Station station, CourseAt from, double hours)
+    {
+        var toAir = station.Evaporation.MillilitresPerHour / 1000;
+        return new SteadyFlows(0, 0, toAir)
+            .Temperature(from.Litres, from.Celsius, from.Celsius, new HeatExchange(station.Vessel.HeatExchangeWattsPerKelvin, station.Room.TemperatureCelsius))
+            .ValueAfter(Math.Min(hours, 0.95 * from.Litres / toAir));
+    }
 }

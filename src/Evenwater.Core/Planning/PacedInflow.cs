@@ -18,7 +18,7 @@ internal readonly struct PacedInflow
     private const double MostShare = 0.01;
 
     /// <summary>The longest step, h.</summary>
-    private const double LongestHours = 1.0 / 6;
+    internal const double LongestHours = 1.0 / 6;
 
     private readonly Station _station;
     private readonly Pace? _pace;
@@ -58,7 +58,7 @@ internal readonly struct PacedInflow
         }.LitresPerHour;
     }
 
-    /// <summary>How long that holds, h.</summary>
-    public static double StepFor(in CourseAt now, double litresPerHour)
-        => Math.Min(Math.Min(Math.Max(StepHours, now.Hours / StepsSoFar), LongestHours), MostShare * now.Litres / Math.Max(litresPerHour, 1e-9));
+    /// <summary>How long that holds, h. Where the drip is let in as it comes nothing is to be followed so closely: the closed form has it.</summary>
+    public static double StepFor(in CourseAt now, double litresPerHour, double drip)
+        => Math.Min(Math.Min(Math.Max(StepHours, now.Hours / StepsSoFar), LongestHours), litresPerHour < drip ? MostShare * now.Litres / Math.Max(litresPerHour, 1e-9) : double.PositiveInfinity);
 }

@@ -108,7 +108,7 @@ internal static class PlanCautions
         return "There is no conductivity probe in the tank: begin asks for its conductivity as you measure it, good to 2 % at best, and a change of the tank goes unseen. "
             + $"Even in conductivity is then known to {Range(new PlanTimes(station, flow.LitresPerHour).EvenInConductivity)}; with a second probe, matched in one cup, to {Range(new PlanTimes(matched, flow.LitresPerHour).EvenInConductivity)}.";
 
-        static string Range(HoursRange range) => double.IsPositiveInfinity(range.Late) ? $"no better than {range.Early:0.0} h to never" : $"between {range.Early:0.0} and {range.Late:0.0} h";
+        static string Range(HoursRange range) => double.IsPositiveInfinity(range.Early) ? $"come not at all within {Course.HorizonHours:0} h" : double.IsPositiveInfinity(range.Late) ? $"no better than {range.Early:0.0} h to never" : $"between {range.Early:0.0} and {range.Late:0.0} h";
     }
 
     /// <summary>

@@ -82,7 +82,7 @@ internal sealed class PlanTimes
 
     private static double Rounding(Station station) => 1e-12 * Math.Max(station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm);
 
-    /// <summary>Each uncertain input one standard deviation down and up: start volume, flow, ratio of the probes' gains, brim.</summary>
+    /// <summary>Each uncertain input at the lower and the upper end of its own 90 %: start volume, flow, ratio of the probes' gains, brim.</summary>
     private IEnumerable<(Moments Less, Moments More)> Variants(double litresPerHour)
     {
         var vessel = _station.Vessel;
@@ -92,7 +92,7 @@ internal sealed class PlanTimes
         yield return Both(sign => Times(Course, sign * GainDoubt(), 0));
         yield return Both(sign => Times(Course, 0, sign * vessel.BrimSdLitres));
 
-        static (Moments Less, Moments More) Both(Func<int, Moments> times) => (times(-1), times(1));
+        static (Moments Less, Moments More) Both(Func<double, Moments> times) => (times(-Sds90), times(Sds90));
     }
 
     /// <summary>How far the tank may be off as the vessel's own probe would read it: without a probe in it, as far as a reading by hand at least.</summary>
@@ -113,18 +113,20 @@ internal sealed class PlanTimes
             CourseSearch.FirstWhen(course, at => at.Litres >= mark));
     }
 
+    /// <summary>Each side by itself, in logarithms, the inputs' parts added as squares: what is never, or is so at once, at an end of one input is so at the end of the range.</summary>
     private static HoursRange RangeOf(double middle, IEnumerable<(double Less, double More)> variants)
     {
         if (middle == 0 || double.IsPositiveInfinity(middle)) return new HoursRange(middle, middle, middle);
-        var (variance, never) = (0.0, false);
+        var (early, late) = (0.0, 0.0);
         foreach (var (less, more) in variants)
         {
-            never |= double.IsPositiveInfinity(less) || double.IsPositiveInfinity(more);
-            if (less > 0 && more > 0 && double.IsFinite(less) && double.IsFinite(more)) variance += Math.Pow(Math.Log(more / less) / 2, 2);
+            early += Squared(Math.Log(middle / Math.Min(less, more)));
+            late += Squared(Math.Log(Math.Max(less, more) / middle));
         }
 
-        var spread = Math.Exp(Sds90 * Math.Sqrt(variance));
-        return new HoursRange(middle / spread, middle, never ? double.PositiveInfinity : middle * spread);
+        return new HoursRange(middle * Math.Exp(-Math.Sqrt(early)), middle, middle * Math.Exp(Math.Sqrt(late)));
+
+        static double Squared(double part) => part > 0 ? part * part : 0;
     }
 
     private readonly record struct Moments(double Conductivity, double Even, double Mark);

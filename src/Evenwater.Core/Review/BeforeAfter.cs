@@ -5,8 +5,8 @@ namespace Evenwater.Core.Review;
 /// <summary>What a channel was before a swing, or before several that belong together, and what it then came to, in its own unit.</summary>
 /// <param name="Before">The median of the two hours before the first.</param>
 /// <param name="After">The median of two hours after the one that led farthest: of what came at once those behind it, else the last two hours that told it.</param>
-/// <param name="HalfWidth">Half of each one's 95 % interval: 1.96 times its spread, taken from the channel's restlessness between two such medians.</param>
-/// <param name="PerHour">From before to after, by the hours between them.</param>
+/// <param name="HalfWidth">Half of each one's 95 % interval: 1.96 times what two hours' medians scatter by the channel's own restlessness.</param>
+/// <param name="PerHour">From before to after, by the hours between them; of one that came at once, by those that it was found over.</param>
 /// <param name="At">The point before which the first two hours end.</param>
 /// <param name="AfterFrom">The point at which the last two hours begin; not before <paramref name="At"/>.</param>
 public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double PerHour, int At, int AfterFrom)
@@ -35,8 +35,7 @@ public readonly record struct BeforeAfter(double Before, double After, double Ha
         var farthest = ordered.Select(swing => (Swing: swing, After: Seen(course, From(swing), Math.Min(From(swing) + Points, course.Count)))).Where(one => one.After is not null)
             .OrderByDescending(one => Math.Abs(one.After!.Value - before)).Select(one => ((Swing Swing, double? After)?)one).FirstOrDefault();
         if (farthest is not { Swing: var last, After: { } behind }) return null;
-        // Two medians of two hours that err alike differ by √2 times what one errs.
-        var spread = course.Sd(Points) / Math.Sqrt(2) * (course.Channel == Channel.TankConductivity ? before / 100 : 1);
+        var spread = course.Track.SdOfMedian(Points) * (course.Channel == Channel.TankConductivity ? before / 100 : 1);
         var hours = last.Slow || last.At > at ? (From(last) - at + Points) / 4.0 : Math.Max(1, last.Span) / 4.0;
         return new(before, behind, 1.96 * spread, (behind - before) / hours, at, From(last));
     }

@@ -16,6 +16,9 @@ public sealed class Course
     /// <summary>1-sigma of the logarithm of a spread that is told by some fifteen readings, 1.2 / √15: no quarter of an hour knows it better.</summary>
     private const double LeastOfLogSpread = 0.3;
 
+    /// <summary>A probe in the air may read nought, which has no logarithm.</summary>
+    private const double LeastMicrosiemensPerCm = 0.1;
+
     private static readonly TimeSpan Quarter = TimeSpan.FromDays(1) / PerDay;
 
     private readonly double?[] _seen;
@@ -114,7 +117,7 @@ public sealed class Course
             if (bin.Count > 0 && open >= 0 && open < seen.Length)
             {
                 seen[open] = Spread.Median(bin);
-                if (bin.Count >= LeastOfSpread) spreads[open] = LogSpread(bin, LeastOf(channel).Point * (channel == Channel.TankConductivity ? seen[open]!.Value / 100 : 1));
+                if (bin.Count >= LeastOfSpread) spreads[open] = LogSpread(bin, LeastOf(channel).Point * (channel == Channel.TankConductivity ? Math.Max(seen[open]!.Value, LeastMicrosiemensPerCm) / 100 : 1));
             }
 
             bin.Clear();
@@ -130,8 +133,8 @@ public sealed class Course
     /// <param name="before">Points before.</param>
     public double? Step(int at, int span, int before)
     {
-        var end = at;
-        while (end > before && at - end < PerDay && end <= Count && _values[end - 1] is null) end--;
+        if (at > Count) return null;
+        var end = Track.MeasuredBefore(at);
         return Median(at, at + span) - Median(end - before, end);
     }
 
@@ -148,7 +151,7 @@ public sealed class Course
     private static double LogSpread(List<double> bin, double least) =>
         Math.Log(Math.Max(Spread.Median(Enumerable.Range(1, bin.Count - 2).Select(i => Math.Abs(bin[i + 1] - (2 * bin[i]) + bin[i - 1]))) * Spread.NormalFactor / Math.Sqrt(6), least));
 
-    internal static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, 0.1)) : value;
+    internal static double Scaled(Channel channel, double value) => channel == Channel.TankConductivity ? 100 * Math.Log(Math.Max(value, LeastMicrosiemensPerCm)) : value;
 
     private static int Slot(DateTimeOffset at, TimeZoneInfo zone) => (int)(TimeZoneInfo.ConvertTime(at, zone).TimeOfDay / Quarter);
 }

@@ -9,13 +9,15 @@ internal static class HeatCauses
     {
         if (!signs.TemperatureMoved || signs.Peak is not { } peak) return Causes.Out(Cause.HeaterSchedule, "temperature did not move");
         var heat = signs.Temperature!;
-        var later = heat.After(10, 14) ?? heat.Grown(12)?.Change;
+        // Half a day later and a day later, as far as that was measured before something else moved it.
+        var (later, when) = heat.After(10, 14) is { } half ? (half, "half a day") : heat.Grown(12) is var (grown, hours) ? (grown, $"{Causes.Say(hours)} h") : ((double?)null, "");
         var most = heat.Farthest(12) ?? peak;
-        var end = heat.After(22, 28) ?? later;
+        var day = heat.After(22, 28);
+        var end = day ?? later;
         return new(Cause.HeaterSchedule,
         [
-            later is not { } half || end is not { } day ? new($"temperature moved by {Causes.Say(peak)} °C, and too little is known of after it", 0)
-                : new($"temperature moved by {Causes.Say(most)} °C, by {Causes.Say(half)} half a day and {Causes.Say(day)} °C a day later", half / most > 0.75 && day / most > 0.7 && Math.Abs(day) > 4 * signs.TemperatureSd ? 4.5 : -3),
+            later is not { } kept || end is not { } last ? new($"temperature moved by {Causes.Say(peak)} °C, and too little is known of after it", 0)
+                : new($"temperature moved by {Causes.Say(most)} °C, by {Causes.Say(kept)} {(day is null ? "°C " : "")}{when}{(day is null ? "" : $" and {Causes.Say(last)} °C a day")} later", kept / most > 0.75 && last / most > 0.7 && Math.Abs(last) > 4 * signs.TemperatureSd ? 4.5 : -3),
             new(signs.ConductivityMoved ? "but conductivity moved" : "and conductivity did not move", signs.ConductivityMoved ? -2 : 0.5),
             new(signs.LightMoved > 1 ? "but the light changed" : "and the light is as ever", signs.LightMoved > 1 ? -3 : 0),
         ]);

@@ -84,8 +84,7 @@ internal sealed class Moves
     private double? Between(int from, int to)
     {
         if (to > _end) return null;
-        var before = At;
-        while (before > Baseline && At - before < Course.PerDay && _course.Values[before - 1] is null) before--;
+        var before = _course.Track.MeasuredBefore(At);
         return _course.Median(from, to) - _course.Median(before - Baseline, before);
     }
 }

@@ -15,17 +15,18 @@ internal static class ProbeCauses
     public static Candidate Calibration(Signs signs, Happened happened)
     {
         var course = signs.Courses.Values.First();
+        List<Candidate> all = [Causes.Out(Cause.CalibrationStep, "no calibration took effect then")];
         foreach (var step in happened.Calibrations)
         {
             var point = course.PointOf(step.At);
             if (point < signs.Episode.At - 3 || point > Math.Max(signs.Episode.At + 3, signs.Told)) continue;
-            var told = step.Channel == Channel.TankConductivity ? signs.Settled : signs.Peak;
-            if (told is not { } size) continue;
-            var sd = step.Channel == Channel.TankConductivity ? (2 * signs.ConductivitySd) + (0.1 * Math.Abs(step.Step)) : 2 * signs.TemperatureSd;
-            return new(Cause.CalibrationStep, [new("a calibration took effect at the same time", 5), Causes.Agree("its step", size, step.Step, sd)]);
+            var ofCell = step.Channel == Channel.TankConductivity;
+            if (!(ofCell ? signs.ConductivityMoved : signs.TemperatureMoved) || (ofCell ? signs.Settled : signs.Peak) is not { } size) continue;
+            var sd = ofCell ? (2 * signs.ConductivitySd) + (0.1 * Math.Abs(step.Step)) : 2 * signs.TemperatureSd;
+            all.Add(new(Cause.CalibrationStep, [new("a calibration took effect at the same time", 5), Causes.Agree("its step", size, step.Step, sd)]));
         }
 
-        return Causes.Out(Cause.CalibrationStep, "no calibration took effect then");
+        return all.MaxBy(one => one.Score)!;
     }
 
     public static Candidate PowerCut(Signs signs) => signs.MissingPoints >= 2
@@ -71,7 +72,8 @@ internal static class ProbeCauses
         }
 
         var at = signs.Conductivity!.At;
-        return Steps(at + 96, at + 240) / Steps(at - 192, at) is { } ratio
+        // Of a probe whose steps are coarser than what the water does most of them are nought, and tell nothing.
+        return Steps(at - 192, at) is > 0 and var was && Steps(at + 96, at + 240) / was is { } ratio
             ? new($"its small movements are {Causes.Say(ratio)} times what they were", Math.Clamp(4 * (0.75 - ratio), -1, 2))
             : new("too little to tell whether it moves less", 0);
     }

@@ -12,7 +12,7 @@ internal sealed class Signs
         Conductivity = courses.TryGetValue(Channel.TankConductivity, out var salt) && salt.KnowsItself ? new(salt, episode) : null;
         Temperature = courses.TryGetValue(Channel.TankTemperature, out var heat) && heat.KnowsItself ? new(heat, episode) : null;
         Lowest = salt is null ? null : Enumerable.Range(episode.At, Math.Max(2 * Hour, Told - episode.At)).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
-        MissingPoints = Missing(salt ?? heat, episode.At, Told, point => MovedBefore(courses[episode.Strongest.Channel], episode.At, point));
+        MissingPoints = Missing([.. courses.Values], episode.At, Told, point => MovedBefore(courses[episode.Strongest.Channel], episode.At, point));
         LightMoved = courses.TryGetValue(Channel.TankLight, out var light) && light.KnowsItsDay ? Unusual(light, episode) : null;
         Unrest = episode.Swings.Where(swing => swing.Restless).Select(swing => Math.Exp(swing.Size)).DefaultIfEmpty(1).Max();
     }
@@ -38,7 +38,7 @@ internal sealed class Signs
     /// <summary>The lowest conductivity of the first two hours, or until it was told, as a share of what was.</summary>
     public double? Lowest { get; }
 
-    /// <summary>Points without any reading just before the beginning, or from there until it was told; none where it was under way before they began.</summary>
+    /// <summary>Points without a reading of any probe just before the beginning, or from there until it was told; none where it was under way before they began.</summary>
     public int MissingPoints { get; }
 
     /// <summary>Quarters of an hour within a day at which the light was not as usual; null without a sensor, or while its usual day is not known.</summary>
@@ -73,12 +73,12 @@ internal sealed class Signs
             ? Enumerable.Range(at - Hour, Course.PerDay + (2 * Hour)).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
     }
 
-    private static int Missing(Course? course, int at, int told, Func<int, bool> underWay)
+    private static int Missing(Course[] courses, int at, int told, Func<int, bool> underWay)
     {
         var (most, run, later) = (0, 0, false);
-        for (var i = Math.Max(0, at - 40); course is not null && i < Math.Min(course.Count, Math.Max(at + 8, told)); i++)
+        for (var i = Math.Max(0, at - 40); i < Math.Min(courses[0].Count, Math.Max(at + 8, told)); i++)
         {
-            run = course.Values[i] is null ? run + 1 : 0;
+            run = Array.TrueForAll(courses, course => course.Seen[i] is null) ? run + 1 : 0;
             if (run == 2) later = underWay(i - 1);
             most = run >= 2 && i >= at - 8 && !later ? Math.Max(most, run) : most;
         }

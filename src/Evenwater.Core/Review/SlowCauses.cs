@@ -8,9 +8,10 @@ internal static class SlowCauses
     public static Candidate Evaporation(Signs signs, Happened happened)
     {
         if (!signs.Slow || ProbeCauses.Rate(signs) is not (double rate and > 0)) return Causes.Out(Cause.Evaporation, "conductivity did not rise slowly");
+        var lost = happened.TankLitres * Math.Log(signs.Conductivity!.Seen is > 0 and var seen ? Standing.SaltMeasure.Ratio(seen, rate) : Math.Exp(rate / 100));
         return new(Cause.Evaporation,
         [
-            new($"conductivity rises by {Causes.Say(rate)} % a day{signs.BesideUsual}: {Causes.Say(rate / 100 * happened.TankLitres)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true), Warmth(signs),
+            new($"conductivity rises by {Causes.Say(rate)} % a day{signs.BesideUsual}: {Causes.Say(lost)} L a day", rate is > 0.3 and < 6 ? 3 : -1), Shape(signs, steady: true), Warmth(signs),
         ]);
     }
 

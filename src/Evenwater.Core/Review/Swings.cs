@@ -47,8 +47,8 @@ public static class Swings
             }
 
             found.Add(best with { FoundAt = now });
-            fence = Math.Max(best.At + Math.Min(best.Span, 4), now);
-            now = Math.Max(now, fence);
+            now = Math.Max(best.At + Math.Min(best.Span, 4), now);
+            fence = course.Track.MeasuredBefore(Math.Min(now, course.Count));
             // A slope goes on: what it was shortly before it was told still serves as what was before a step right behind it.
             if (best.Shape == SwingShape.Slope) fence -= Hours;
         }
@@ -92,7 +92,7 @@ public static class Swings
         var beyond = 1.0;
         foreach (var look in Looks)
         {
-            var before = Math.Min(now - look.Span - fence, look.Before);
+            var before = Math.Min(track.MeasuredBefore(now - look.Span) - fence, look.Before);
             if (before < look.LeastBefore) continue;
             var sd = track.Sd(look, before);
             var needed = Math.Max(beyond * Limit(look) * sd, course.LeastSize);

@@ -121,8 +121,7 @@ internal sealed class Together(IReadOnlyDictionary<Channel, Course> courses, Hap
 
     private static double? Off(Course course, int first, int from, int to)
     {
-        var before = first;
-        while (before > 12 && first - before < Course.PerDay && course.Values[before - 1] is null) before--;
+        var before = course.Track.MeasuredBefore(first);
         return course.Median(from, to) - course.Median(before - 12, before);
     }
 }

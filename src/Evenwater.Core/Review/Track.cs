@@ -45,6 +45,16 @@ public sealed class Track
     /// </summary>
     public double Sd(in Look look, int before) => Weighed(look, before).Sd * _stretch.GetValueOrDefault(look, 1);
 
+    /// <summary>1-sigma of the median of so many neighbours about what the channel is.</summary>
+    /// <param name="span">As a look at levels has it.</param>
+    public double SdOfMedian(int span)
+    {
+        const double OverMean = 1.16; // of eight from a normal distribution: √(8 × 0.1682), 300 000 drawn
+        var weights = new double[span];
+        weights.AsSpan().Fill(1.0 / span);
+        return OverMean * Restlessness.Sd(weights) * Look.Levels.Where(look => look.Span == span).Select(look => _stretch.GetValueOrDefault(look, 1)).FirstOrDefault(1);
+    }
+
     /// <summary>What a look sees: the size of the change that ends before a point; null where that was not measured.</summary>
     /// <param name="look">Which.</param>
     /// <param name="now">The first point after all that is looked at.</param>
@@ -53,8 +63,7 @@ public sealed class Track
     public double? Size(in Look look, int now, int before, double atLeast = 0)
     {
         var at = now - look.Span;
-        var end = at;
-        while (end > before && at - end < Course.PerDay && _values[end - 1] is null) end--;
+        var end = MeasuredBefore(at);
         if (end < before || 2 * Known(at, now) < look.Span || 2 * Known(end - before, end) < before) return null;
         if (look.Shape != SwingShape.Slope)
         {
@@ -67,6 +76,14 @@ public sealed class Track
         for (var i = 0; i < before; i++) size += weights[i] * _held[end - before + i];
         for (var i = 0; i < look.Span; i++) size += weights[before + i] * _held[at + i];
         return size;
+    }
+
+    /// <summary>The point behind the last that was measured before one: what is missing there is passed over, up to a day.</summary>
+    internal int MeasuredBefore(int at)
+    {
+        var end = at;
+        while (end > 0 && at - end < Course.PerDay && _values[end - 1] is null) end--;
+        return end;
     }
 
     /// <summary>The median of the points that were measured among some; null when fewer than half of them were.</summary>

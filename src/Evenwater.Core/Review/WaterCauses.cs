@@ -38,7 +38,7 @@ internal static class WaterCauses
     {
         var moved = signs.Settled;
         if (moved is not { } size || size >= -2 * signs.ConductivitySd || signs.Slow || size < -12) return Causes.Out(Cause.TopOff, "conductivity did not fall at once by a few per cent");
-        var share = 1 - Math.Exp(size / 100);
+        var share = 1 - (signs.Conductivity!.Seen is > 0 and var was ? Standing.SaltMeasure.Ratio(was, size) : Math.Exp(size / 100));
         List<Evidence> all = [Causes.Noted(signs, happened, 2, NoteKind.TopOff), new($"conductivity would mean {Causes.Say(share * happened.TankLitres)} L of fresh water", 1)];
         all.Add(Stays(signs, size));
         if (signs.Temperature is { Busy: false, Seen: { } celsius } && signs.Peak is { } peak) all.Add(Causes.Agree("temperature, °C", peak, -0.8 * share * (celsius - (happened.RoomCelsius ?? celsius - 4)), (2 * signs.TemperatureSd) + 0.03));
@@ -59,8 +59,10 @@ internal static class WaterCauses
 
     public static Candidate Drip(Signs signs, Happened happened)
     {
+        if (!signs.ConductivityMoved) return Causes.Out(Cause.SourceDrip, "conductivity did not move");
         var at = signs.When;
-        foreach (var run in happened.Runs)
+        // What is taken out and not replaced leaves the rest as it was.
+        foreach (var run in happened.Runs.Where(run => run.Replaced))
         {
             if (signs.Courses.Values.First().At(signs.Told) < run.From || at > run.To.AddHours(0.75)) continue;
             var course = signs.Courses.GetValueOrDefault(Channel.TankConductivity);
@@ -69,11 +71,11 @@ internal static class WaterCauses
             var whole = course?.Median(point + 1, point + 9) - course?.Median(before - 12, before);
             // What is replaced as it drips leaves e^(-litres / tank's) of what was there, as of any vessel that is stirred.
             List<Evidence> all = [new($"a run dripped {Causes.Say(run.Litres)} L out of the tank meanwhile", 3)];
-            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, run.Replaced ? -100 * run.Litres / happened.TankLitres : 0, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres), Causes.Percent));
+            if (whole is { } size) all.Add(Causes.Agree("over it, % of conductivity", size, -100 * run.Litres / happened.TankLitres, (2 * signs.ConductivitySd) + (0.3 * 100 * run.Litres / happened.TankLitres), Causes.Percent));
             return new(Cause.SourceDrip, all);
         }
 
-        return Causes.Out(Cause.SourceDrip, "no run was on");
+        return Causes.Out(Cause.SourceDrip, "no run was on whose water was replaced");
     }
 
     /// <summary>Salt that was added stays; what is gone half a day later was none.</summary>

@@ -62,11 +62,10 @@ public readonly record struct EvaporationFromSalt(double LitresPerDay, double Sd
         double[] y = [.. stretches.Select(stretch => Math.Log(SaltMeasure.Of(stretch.Mean, salt)))];
         var line = StraightLine.Fit(x, y);
 
-        // Neighbours that err alike count for fewer points (first-order memory, Bayley and Hammersley 1946); and no probe holds better than this in a day.
+        // Neighbours that err alike count for fewer points (Memory); and no probe holds better than this in a day.
         const double LeastSdPerDay = 2e-4;
-        double[] off = [.. x.Zip(y, (at, value) => value - line.At(at))];
-        var memory = Math.Clamp(off.Zip(off.Skip(1), (one, next) => one * next).Sum() / Math.Max(off.Sum(value => value * value), double.Epsilon), 0, 0.95);
-        var sd = line.SlopeSd(line.ResidualSd ?? 0) * Math.Sqrt((1 + memory) / (1 - memory));
+        var degrees = Memory.Worth([.. x.Zip(y, (at, value) => value - line.At(at))], negligible: 1e-12) - 2;
+        var sd = line.SlopeSd(Math.Sqrt(line.SumSquares / Math.Max(degrees, 1)));
         return (line.Slope, Math.Max(sd, LeastSdPerDay / Math.Sqrt(days)), days);
     }
 }

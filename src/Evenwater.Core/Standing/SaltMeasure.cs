@@ -23,4 +23,14 @@ internal static class SaltMeasure
     public static double Of(double microsiemensPerCm, bool salt) => salt
         ? PracticalSalinity.Of(microsiemensPerCm / 1000, 25)
         : Math.Pow(microsiemensPerCm, 1 / FreshPower);
+
+    /// <summary>The salt of each litre after a change of conductivity, over what it was.</summary>
+    /// <param name="microsiemensPerCm">Before, at 25 °C, more than 0.</param>
+    /// <param name="percent">100 times the logarithm of after over before.</param>
+    public static double Ratio(double microsiemensPerCm, double percent)
+    {
+        var after = microsiemensPerCm * Math.Exp(percent / 100);
+        var salt = IsSalt(microsiemensPerCm) && IsSalt(after);
+        return Of(after, salt) / Of(microsiemensPerCm, salt);
+    }
 }

@@ -5,7 +5,7 @@ namespace Evenwater.Core.Water;
 /// <summary>
 /// Practical salinity (PSS-78) at the surface, from conductivity and back: UNESCO Technical Papers in Marine Science 44 (1983), equation 31, with
 /// C(35, 15, 0) = 42.914 mS/cm. Published for 2 to 42 and -2 to 35 °C. Below 2 Hill, Dauphinee and Woods (1986, IEEE J. Oceanic Eng. OE-11:109) carry it
-/// to fresh water, scaled so that it meets 2 without a step, as gsw does. For diluted sea water and salt mixes made like it; fresh water of a tap or a
+/// to fresh water, scaled so that it meets 2 without a step and held at 0, as gsw does. For diluted sea water and salt mixes made like it; fresh water of a tap or a
 /// pond is another mix of ions, whose "salinity" by this scale means little.
 /// </summary>
 public static class PracticalSalinity
@@ -49,7 +49,7 @@ public static class PracticalSalinity
         Bounds.Check(celsius, MinCelsius, MaxCelsius, "°C");
         Bounds.Check(millisiemensPerCm, 0, MostMillisiemensPerCm, "mS/cm");
         var salinity = Raw(millisiemensPerCm, celsius);
-        return salinity <= Max + Rounding ? Math.Min(salinity, Max)
+        return salinity <= Max + Rounding ? Math.Clamp(salinity, 0, Max)
             : throw new ArgumentOutOfRangeException(nameof(millisiemensPerCm), millisiemensPerCm, $"Practical salinity {salinity:0.0} is above {Max}, where the scale ends.");
     }
 

@@ -20,5 +20,5 @@ public static class SeaWaterCompensation
     public static double From25(double at25MicrosiemensPerCm, double celsius) => At(at25MicrosiemensPerCm, 25, celsius);
 
     private static double At(double kappaMicrosiemensPerCm, double from, double to)
-        => 1000 * PracticalSalinity.MillisiemensPerCm(Math.Max(PracticalSalinity.Of(kappaMicrosiemensPerCm / 1000, from), 0), to);
+        => 1000 * PracticalSalinity.MillisiemensPerCm(PracticalSalinity.Of(kappaMicrosiemensPerCm / 1000, from), to);
 }

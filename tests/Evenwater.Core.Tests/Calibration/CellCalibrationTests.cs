@@ -100,6 +100,15 @@ public class CellCalibrationTests
         Assert.Equal(0.007127, found.PerCmSd, 0.000002); // 1.008 % / sqrt 2
     }
 
+    [Fact] // by hand: 0.5 % of each liquid, over sqrt 2 0.354 %; 0.25 K at 1.96 % a kelvin of 0.01 mol/kg and 1.91 of 0.1 move both constants alike, 0.478 % at least: together 0.60 %, not 0.49
+    public void What_one_thermometer_errs_in_both_cups_does_not_average_out()
+    {
+        static StandardReading Usual(ConductivityStandard standard, double microsiemens) => Exact(standard, microsiemens, 25) with { StandardRelativeSd = 0.005, CelsiusSd = 0.25 };
+        var found = CellCalibration.ByTwo(1, Usual(ConductivityStandard.HundredthMolal, 1409.33), Usual(ConductivityStandard.TenthMolal, 12_825.7)).Found!;
+        Assert.Equal(0, found.OffsetMicrosiemensPerCm);
+        Assert.Equal(0.0060, found.PerCmSd, 0.0001);
+    }
+
     [Fact] // 11 % apart
     public void Two_standards_that_disagree_are_refused()
     {

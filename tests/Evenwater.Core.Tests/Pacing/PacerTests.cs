@@ -76,6 +76,7 @@ public class PacerTests
         Assert.Equal(Phase.Dripping, world.State.Phase);
         Assert.Equal(never, double.IsPositiveInfinity(world.State.Forecast.MatchSeconds.P05));
         Assert.Equal(never, double.IsPositiveInfinity(world.State.Forecast.BrimSeconds.P05));
+        Assert.Equal(new Core.Estimation.Quantiles(0, 0, 0, 0, 0), world.State.Forecast.TemperatureMatchSeconds); // it is within the tolerance from the start
         var said = Core.Telling.Sentence.Of(world.State, null);
         Assert.Equal(never, said.Text.StartsWith("It will not be even in this run: the tank lies beyond what may change in one, 57 µS/cm as this station is paced. The vessel does not come to its mark", StringComparison.Ordinal));
         Assert.Equal(never ? "Leave the animals so when it has closed, and go on another day." : "Nothing to do.", said.Act);

@@ -312,6 +312,61 @@ public class PlannerTests
         Assert.True(fits > 5 && others > 20, $"{fits} fit, {others} do not");
     }
 
+    [Fact] // 0.15 L that lose 10 mL an hour are gone after 15 h, where a warm room takes them over the animals' limit and the valve rests
+    public void What_the_air_would_dry_up_under_a_resting_valve_is_planned_all_the_same()
+    {
+        var station = Stations.River.With(v => v with { StartVolumeLitres = 0.15, StartVolumeSdLitres = 0.01 }) with
+        {
+            Evaporation = new() { MillilitresPerHour = 10 },
+            Pacing = new() { Path = PacePath.Limits },
+            Limits = new() { MicrosiemensPerCmPerHour = 100, TotalCelsius = 1 },
+            Room = new() { TemperatureCelsius = 28, Lid = true },
+        };
+        var plan = Planner.Make(station);
+        Assert.All(plan.Obstacles, obstacle => Assert.Equal(Obstacle.AnimalLimit, obstacle.Kind));
+        Assert.InRange(plan.Course.At(Course.HorizonHours).Litres, 0.05 * 0.15, 0.15);
+        Assert.True(double.IsFinite(plan.Course.At(Course.HorizonHours).Celsius));
+        Assert.All(Lateness.Of(station, plan.Flow, new() { BackHours = 40 }), late => Assert.InRange(late.CelsiusAtBack, 0, 28));
+    }
+
+    [Fact] // 0.2 L behind a standpipe at 10 mL/min: a hundredth of it comes in within 12 s, and there are 48 h; in steps of ten minutes they are 288
+    public void A_paced_course_is_followed_closely_only_while_the_pace_holds_it_back()
+    {
+        var station = Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.001, BrimLitres = 0.6, FreeboardLitres = 0.1, Mode = VesselMode.Standpipe, StandpipeLitres = 0.2 }, d => d with { FlowMillilitresPerMinute = 10 }) with
+        {
+            Pacing = new() { Path = PacePath.Line, OverHours = 12 },
+            Limits = new(),
+            Evaporation = new(),
+        };
+        var plan = Planner.Make(station);
+        Assert.InRange(plan.Course.Steps, 288, 3000);
+        Assert.Equal(12 * (410 - 225) / 225.0, plan.EvenInConductivity.Middle, 0.1); // a straight line of 225 µS/cm in 12 h, to 40 before its end
+    }
+
+    [Fact]
+    public void What_is_never_even_is_not_told_in_infinite_hours()
+    {
+        var station = Stations.River.With(drip: d => d with { FlowMillilitresPerMinute = 0.5 }, sensors: s => s with { TankConductivity = null });
+        Assert.Contains("known to come not at all within 48 h; with a second probe", Assert.Single(Planner.Make(station).Cautions, c => c.Kind == Caution.NoTankProbe).Text, StringComparison.Ordinal);
+    }
+
+    /// <summary>
+    /// By hand, the probes' gains alone in doubt: 0.021 of 185 µS/cm, 1.645 times that is 6.39. A vessel that must come within 10 then comes as soon as within 16.39 or as late as
+    /// within 3.61, at 1.6 x 225 / 16.39 and / 3.61 L, of 3.6 L/h; one that is 43 off and may be 40 is so at once, or at 1.6 x 43 / 33.61 L.
+    /// </summary>
+    [Theory]
+    [InlineData(410, 10, 60, 5.66, 27.26)]
+    [InlineData(228, 40, 60, 0, 0.124)]
+    public void Nine_of_ten_lie_between_the_ends_also_where_the_doubt_is_not_small(double bag, double tolerance, double flow, double early, double late)
+    {
+        var station = Stations.River.With(
+            v => v with { StartVolumeSdLitres = 0.001 }, d => d with { FlowMillilitresPerMinute = flow, FlowRelativeSd = 0.005 }, m => m with { ToleranceMicrosiemensPerCm = tolerance },
+            waters: w => w with { BagMicrosiemensPerCm = bag }) with { Evaporation = new(), Probes = new() };
+        var told = Planner.Make(station).EvenInConductivity;
+        Assert.Equal(early, told.Early, 0.03);
+        Assert.Equal(late, told.Late, 0.01 * late);
+    }
+
     /// <summary>
     /// By hand: a drip of 0.9 L/h holds the vessel 1.036 / 1.936 = 0.535 of 2.77 °C below the tank, 1.48, within 1.5; one of a twentieth less 0.547 of it, 1.51, never.
     /// </summary>

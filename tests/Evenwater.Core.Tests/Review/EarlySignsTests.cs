@@ -74,6 +74,17 @@ public class EarlySignsTests
         Assert.Contains(Cause.HeaterSchedule, Causes.Of(episode, Tank(_ => 0, i => i < Begins ? 0 : 1.5), Known).Take(3).Select(one => one.Cause));
     }
 
+    [Theory] // measured until so many quarters after it began, or until something else moved it
+    [InlineData(24, "by 1.52 °C 4 h later")]
+    [InlineData(80, "by 1.52 °C half a day later")]
+    [InlineData(120, "by 1.52 half a day and 1.5 °C a day later")]
+    public void What_is_told_of_a_heater_s_change_is_no_more_than_was_measured_after_it(int until, string words)
+    {
+        var episode = new Episode([Heat(Begins, Begins + 2, 1.5)]) { Disturbed = new Dictionary<Channel, int> { [Channel.TankTemperature] = Begins + until } };
+        var text = Causes.Of(episode, Tank(_ => 0, i => i < Begins ? 0 : 1.5), Known).Single(one => one.Cause == Cause.HeaterSchedule).Evidence[0].Text;
+        Assert.EndsWith(words, text, StringComparison.Ordinal);
+    }
+
     [Fact] // Up by 1.5 °C over six hours, and back with a time constant of thirty: after twelve hours 82 %, after a day 55 % of the most, but 160 % and 110 % of what it was after three hours.
     public void A_warm_spell_that_cools_again_is_no_heater_s_change()
     {
@@ -86,5 +97,30 @@ public class EarlySignsTests
     {
         Assert.Contains(Cause.WaterChange, Told(Tank(i => i < Begins ? 0 : -5.6, _ => 0), Known, Salt(Begins, Begins + 1, -5.6, SwingShape.Level)));
         Assert.DoesNotContain(Cause.WaterChange, Told(Tank(i => i < Begins ? 0 : -14, _ => 0), Known, Salt(Begins, Begins + 1, -14, SwingShape.Level)));
+    }
+
+    [Theory] // PSS-78 at 25 °C: 53.0650 mS/cm are salinity 35 and 50.3571 are 33, so conductivity goes with salinity to the power 0.890 there; of fresh water with 0.983
+    [InlineData(50_000, 2 / 0.890)]
+    [InlineData(500, 2 / 0.983)]
+    public void What_evaporates_is_told_in_litres_by_the_salt_that_stays_and_not_by_conductivity_alone(double microsiemensPerCm, double litres)
+    {
+        var tank = new Dictionary<Channel, Course> { [Channel.TankConductivity] = MadeTank.Of(Channel.TankConductivity, i => (100 * Math.Log(microsiemensPerCm / 500)) + (2.0 / 96 * Math.Max(0, i - Begins))) };
+        var text = Causes.Of(new Episode([Salt(Begins, Begins + 20, 0.5)]), tank, Known).Single(one => one.Cause == Cause.Evaporation).Evidence[0].Text;
+        var (aDay, lost) = (Number(text, "rises by ", " %"), Number(text, ": ", " L a day"));
+        Assert.Equal(litres / 2, lost / aDay, 0.01);
+
+        static double Number(string text, string from, string to) => double.Parse(text[(text.IndexOf(from, StringComparison.Ordinal) + from.Length)..text.IndexOf(to, StringComparison.Ordinal)], System.Globalization.CultureInfo.InvariantCulture);
+    }
+
+    [Theory] // a film of 1 % a day seen in steps of 5 µS/cm, of 500: no quarter of an hour differs from the next but now and then
+    [InlineData(5, "too little to tell whether it moves less")]
+    [InlineData(0.01, "its small movements are ")]
+    public void A_coarse_probe_s_small_movements_are_not_held_against_none(double step, string told)
+    {
+        double Read(int i) => 100 * Math.Log(Math.Round(500 * Math.Exp(-1.0 / 96 * Math.Max(0, i - Begins) / 100) / step) * step / 500);
+        var course = Course.Of(Channel.TankConductivity, Enumerable.Range(0, 14 * 96).Select(i => new Core.Standing.Stretch(At(i), TimeSpan.FromMinutes(15), 500 * Math.Exp(Read(i) / 100) * (step < 1 ? 1 + (1e-3 * (i % 3)) : 1))), At(0), At(14 * 96), TimeZoneInfo.Utc);
+        var film = Causes.All(new Episode([Salt(Begins, Begins + 90, -1)]), new Dictionary<Channel, Course> { [Channel.TankConductivity] = course }, Known).Single(one => one.Cause == Cause.ProbeFouling);
+        Assert.Contains(film.Evidence, one => one.Text.StartsWith(told, StringComparison.Ordinal));
+        Assert.True(double.IsFinite(film.Score));
     }
 }

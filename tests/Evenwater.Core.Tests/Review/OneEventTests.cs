@@ -91,6 +91,13 @@ public class OneEventTests
         Assert.Contains(Swings.Of(Of(Channel.TankConductivity, i => Line(i, Begins, 2) - (i < slope + 1 ? 0 : 3))), swing => swing.Size < -2 && swing.FoundAt <= slope + 5);
     }
 
+    [Fact] // 4 % at once, and an hour and a half later nothing is read for four hours
+    public void A_step_shortly_before_a_gap_is_not_told_a_second_time_behind_it()
+    {
+        var swing = Assert.Single(Swings.Of(MadeTank.Of(Channel.TankConductivity, i => i < Begins ? 0 : 4, i => i is >= Begins + 6 and < Begins + 22)));
+        Assert.Equal(Begins, swing.At);
+    }
+
     [Fact] // 1-sigma of 1, and 0.3 from the tenth of thirty days on.
     public void A_cell_that_grew_calm_for_good_is_judged_by_what_it_did_before()
     {

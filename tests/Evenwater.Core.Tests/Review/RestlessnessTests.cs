@@ -161,4 +161,12 @@ public class RestlessnessTests
 
         return x;
     }
+
+    [Fact] // minute by minute, so that the readings' own spread is looked at as well
+    public void A_probe_that_reads_nought_for_days_has_no_restlessness_and_no_swing()
+    {
+        var course = Course.Of(Channel.TankConductivity, Enumerable.Range(0, 2 * 1440).Select(i => new Stretch(Start.AddMinutes(i), TimeSpan.FromMinutes(1), 0)), Start, Start.AddDays(2), TimeZoneInfo.Utc);
+        Assert.True(course.Unrest!.Restlessness.IsKnown);
+        Assert.Empty(Swings.Of(course));
+    }
 }

@@ -194,6 +194,8 @@ public class WaitsTests
     {
         var state = At(25, 25, room: 25, animals: new Animals(2, 1));
         Assert.StartsWith("There is more than a day to let the animals in: the oxygen of 9.0 L lasts 1 g of animals 28.", Waits.Sentence(state, Waits.Of(state)!.Value, null), StringComparison.Ordinal);
+        var few = At(25, 25, room: 25, animals: new Animals(2, 0.1)); // 180 h
+        Assert.Contains("lasts 0.1 g of animals more than 100 h of standing still", Waits.Sentence(few, Waits.Of(few)!.Value, null), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -21,6 +21,15 @@ public class SeaWaterTests
         }
     }
 
+    [Theory] // gsw holds what its extension takes below nought (gsw_SP_from_C: "ensure that SP is non-negative"; from memory); demineralised water has 0.5 to 2 µS/cm
+    [InlineData(0.0005)]
+    [InlineData(0.001)]
+    public void Nearly_pure_water_has_no_salinity_below_nought_and_a_density(double millisiemensPerCm)
+    {
+        Assert.Equal(0, PracticalSalinity.Of(millisiemensPerCm, 25));
+        Assert.Equal(997.05, SeaDensity.KilogramsPerCubicMetre(PracticalSalinity.Of(millisiemensPerCm, 25), 25), 0.01);
+    }
+
     [Fact]
     public void More_salt_always_conducts_more_and_weighs_more()
         => Gen.Select(Gen.Double[0, 41], Gen.Double[0.01, 1], Gen.Double[-2, 35]).Sample((salinity, more, celsius) =>

@@ -78,17 +78,35 @@ public class WhatElseTests
         Assert.False(WhatElse.Of(Spans, [new Else(ElseKind.Cut, Spans.At.AddHours(5), Spans.At.AddHours(9), "nothing was read")]).Alone);
     }
 
-    [Fact]
+    private static Note Nitrate(double days, double value, double step = 5, bool below = false) =>
+        new() { Kind = NoteKind.Test, At = Spans.At.AddDays(days), Test = new ManualTest { Of = Substance.Nitrate, Value = value, Step = step, Below = below } };
+
+    [Fact] // by hand: 40 less 15, the least of nine differences, less half a step of 5 for each of the two readings
     public void Tests_by_hand_tell_from_three_on_each_side()
     {
-        Note Nitrate(double days, double value) => new() { Kind = NoteKind.Test, At = Spans.At.AddDays(days), Test = new ManualTest { Of = Substance.Nitrate, Value = value, Step = 5 } };
         Note[] six = [Nitrate(-6, 10), Nitrate(-4, 10), Nitrate(-2, 15), Nitrate(2, 40), Nitrate(4, 40), Nitrate(6, 50)];
         var told = Assert.Single(ByHand.Of(Spans, six));
         Assert.True(told.Changed);
         Assert.Equal(30, told.Shift!.Value.Shift);
-        Assert.Equal(25 - 2.5, told.Shift.Value.Low);
+        Assert.Equal(25 - 2.5 - 2.5, told.Shift.Value.Low);
         var few = Assert.Single(ByHand.Of(Spans, [six[0], six[5]]));
         Assert.False(few.Changed);
         Assert.Null(few.Shift);
+    }
+
+    [Fact] // 12.4 and 12.6 mg/L read as 10 and 15: higher, by next to nothing or by nearly two steps
+    public void A_difference_read_by_hand_is_known_no_better_than_by_half_a_step_of_each_reading()
+    {
+        var told = Assert.Single(ByHand.Of(Spans, [Nitrate(-6, 10), Nitrate(-4, 10), Nitrate(-2, 10), Nitrate(2, 15), Nitrate(4, 15), Nitrate(6, 15)]));
+        Assert.True(told.Changed);
+        Assert.Equal((0, 10), (told.Shift!.Value.Low, told.Shift.Value.High));
+    }
+
+    [Fact] // a coarse kit of a month ago that showed nothing is none of the six
+    public void Tests_by_hand_before_the_spans_are_neither_counted_nor_a_doubt()
+    {
+        Note[] all = [Nitrate(-40, 50, step: 50, below: true), Nitrate(-6, 10), Nitrate(-4, 10, below: true), Nitrate(-2, 15), Nitrate(2, 40), Nitrate(4, 40), Nitrate(6, 50)];
+        var told = Assert.Single(ByHand.Of(Spans, all));
+        Assert.Equal((1, 20), (told.Below, told.Shift!.Value.Low));
     }
 }

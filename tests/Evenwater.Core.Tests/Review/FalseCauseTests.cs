@@ -1,0 +1,58 @@
+using Evenwater.Core.Review;
+using static Evenwater.CoreTests.Review.MadeTank;
+
+namespace Evenwater.CoreTests.Review;
+
+/// <summary>What happened at the same time is no cause of what it can not have done.</summary>
+public class FalseCauseTests
+{
+    private static readonly Happened Known = new() { TankLitres = 100 };
+
+    private static Dictionary<Channel, Course> Tank(Func<int, double> percent, Func<int, double> celsius, Func<int, bool>? missing = null) => new()
+    {
+        [Channel.TankConductivity] = Of(Channel.TankConductivity, percent, missing),
+        [Channel.TankTemperature] = Of(Channel.TankTemperature, celsius),
+    };
+
+    // A heater set a degree higher: 63 % of the way in five hours.
+    private static double Warmer(int i) => i < Begins ? 0 : 1 - Math.Exp(-(i - Begins) / 20.0);
+
+    private static List<Cause> Told(Dictionary<Channel, Course> tank, Happened happened) => [.. Causes.Of(Episode.Of(tank, happened)[0], tank, happened).Select(one => one.Cause)];
+
+    [Theory] // 0.1 L of 100 L that are replaced leave 99.9 % of the salt, 0.1 %: what conductivity is off by itself
+    [InlineData(1, false)]
+    [InlineData(0.1, true)]
+    public void A_run_does_not_warm_the_tank(double litres, bool replaced)
+    {
+        var tank = Tank(_ => 0, Warmer);
+        var told = Told(tank, Known with { Runs = [new DrippedOut(At(Begins - 8), At(Begins + 30), litres, replaced)] });
+        Assert.Equal(Cause.HeaterSchedule, told[0]);
+        Assert.DoesNotContain(Cause.SourceDrip, told);
+    }
+
+    [Fact] // what is left in the tank is as it was; 1 % less at once is fresh water
+    public void A_run_whose_water_nobody_replaces_thins_nothing() =>
+        Assert.DoesNotContain(Cause.SourceDrip, Told(Tank(i => i < Begins ? 0 : -1, _ => 0), Known with { Runs = [new DrippedOut(At(Begins - 8), At(Begins + 30), 5, Replaced: false)] }));
+
+    [Fact] // a cell that reads a tenth of a per cent more
+    public void A_cell_s_calibration_does_not_warm_the_tank_nor_a_thermometer_s_salt_it()
+    {
+        Happened With(Channel channel, double step) => Known with { Calibrations = [new(channel, At(Begins + 1), step)] };
+        Assert.DoesNotContain(Cause.CalibrationStep, Told(Tank(_ => 0, Warmer), With(Channel.TankConductivity, 0.1)));
+        Assert.DoesNotContain(Cause.CalibrationStep, Told(Tank(i => i < Begins ? 0 : 4, _ => 0), With(Channel.TankTemperature, 0.01)));
+    }
+
+    [Fact] // of two calibrations within the hour the first is of nothing that moved, and the other of the very step
+    public void Of_several_calibrations_the_one_whose_step_it_is_explains_it()
+    {
+        CalibrationStep Step(int at, double size) => new(Channel.TankConductivity, At(at), size);
+        Assert.Equal(Cause.CalibrationStep, Told(Tank(i => i < Begins ? 0 : 4, _ => 0), Known with { Calibrations = [Step(Begins - 2, -6), Step(Begins, 4)] })[0]);
+    }
+
+    [Fact] // the thermometer was read all the time
+    public void Where_one_probe_alone_was_silent_there_was_power()
+    {
+        static bool Silent(int i) => i is >= Begins and < Begins + 4;
+        Assert.DoesNotContain(Cause.PowerCut, Told(Tank(i => i < Begins ? 0 : 4, _ => 0, Silent), Known));
+    }
+}
