@@ -10,7 +10,7 @@ namespace Evenwater.Log.Blocks;
 /// </summary>
 internal static class Packing
 {
-    private const byte AsItIs = 0x5A; // no one bit makes one of these four another
+    private const byte AsItIs = 0x5A; // neither is made the other, nor one of the old two, by a single bit
     private const byte Brotli = 0xA5;
 
     /// <summary>The same two of before there was a check sum: they are read, and no longer written.</summary>
