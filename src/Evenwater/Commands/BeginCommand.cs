@@ -64,6 +64,11 @@ internal static class BeginCommand
             stop);
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
+        if (ServedFile.Otherwise(file, phase?.Served) is { } otherwise)
+        {
+            return Exit.Tell(false, $"Refused: {otherwise} Nothing was opened.");
+        }
+
         if (AtTerminal && WhyNot(phase, station.Name) is { } why)
         {
             return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);

@@ -161,6 +161,11 @@ internal static class Daemon
         }
 
         var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(ask);
+        if (ask.Verb == "phase" && services.GetRequiredService<RunPlan>().Stations.FirstOrDefault(s => s.Name == ask.Station) is { } served)
+        {
+            return answer with { Served = ServedFile.Of(served) };
+        }
+
         return ask.Verb == "status" && services.GetRequiredService<PageRefusals>().Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;
     }
 
