@@ -19,7 +19,7 @@ internal static class TerminalScreen
         rows.Add(Headline(first));
         rows.Add(Words(first.IsSilent ? $"Not heard of for {TimeWords.Age(first.SilentSeconds)}. Last word: {view.Sentence}" : view.Sentence));
         if (view.Did is not null) rows.Add(Words($"Done:  {view.Did}"));
-        if (view.Do is not null) rows.Add(Words($"To do: {view.Do}{(view.ByWhen is { } by ? $" By {by:HH':'mm}." : "")}", Style.Plain.Decoration(Decoration.Bold)));
+        if (view.Do is not null) rows.Add(Words($"To do: {view.Do}{(view.ByWhen is { } by ? $" By {view.ClockText(by)}." : "")}", Style.Plain.Decoration(Decoration.Bold)));
         foreach (var alarm in view.Alarms.Where(a => a.Stands)) rows.Add(Words($"! {alarm.Title}. {alarm.Do}", Style.Plain.Decoration(Decoration.Bold)));
         rows.Add(Text.Empty);
         rows.AddRange(TerminalChart.Draw(view, Math.Min(width - 1, MaxChartColumns), unicode).Select(line => Words(line)));
