@@ -98,8 +98,9 @@ internal static class Daemon
             builder.WebHost.UseKestrelHttpsConfiguration();
         }
 
+        string[] names = [.. serving.Stations.Select(s => s.Name)];
         builder.Services.AddSingleton(serving.Page ?? new PageDoor()).AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
-            .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
+            .AddSingleton<Heartbeat>().AddSingleton(new StationBoard(TimeProvider.System) { Expected = names }).AddSingleton(new StationDirectory { Expected = names });
         builder.Services.AddSingleton<CloseValve>(services => (station, by, stop) =>
             SeenAnswer.Of(services, station, services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)));
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
