@@ -87,7 +87,7 @@ internal static class BeginCommand
                 return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
             }
 
-            if (!goesOn && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+            if (!goesOn && WhyNot(phase, station.Name) is null && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
             {
                 Console.WriteLine(ammonia);
             }
