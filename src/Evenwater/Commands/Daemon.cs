@@ -162,7 +162,7 @@ internal static class Daemon
         }
 
         var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(ask);
-        if (ask.Verb == "phase" && services.GetRequiredService<RunPlan>().Stations.FirstOrDefault(s => s.Name == ask.Station) is { } served)
+        if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name is { } meant && services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == meant) is var served)
         {
             return answer with { Served = ServedFile.Of(served) };
         }

@@ -14,9 +14,14 @@ internal static class ServedFile
     /// <param name="file">As it is read now.</param>
     /// <param name="served">As the daemon told it.</param>
     public static string? Otherwise(Station file, string? served) =>
-        served is not null && First(JsonNode.Parse(Of(file)), JsonNode.Parse(served)) is var (key, now, then)
+        Another(file, served) ?? (served is not null && First(JsonNode.Parse(Of(file)), JsonNode.Parse(served)) is var (key, now, then)
             ? $"{key} = {now} in the station file of {file.Name}, but the daemon goes by {then}, which it read at its start. Start the daemon anew, so that both go by the same file."
-            : null;
+            : null);
+
+    /// <summary>Why a station of that file is not what the daemon means by its name, and what to do; null when it is, or nothing was told: "river" is short for "sim-river" where there is no other.</summary>
+    public static string? Another(Station file, string? served) => served is not null && JsonNode.Parse(served)!["name"]!.GetValue<string>() is var name && name != file.Name
+        ? $"The daemon knows {name} and no {file.Name} yet. Start it anew with the station file of {file.Name}, or say {name}."
+        : null;
 
     private static (string Key, string Now, string Then)? First(JsonNode? now, JsonNode? then, string key = "")
     {

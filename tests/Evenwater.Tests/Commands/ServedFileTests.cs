@@ -26,6 +26,15 @@ public sealed class ServedFileTests
         Assert.StartsWith("drawOffs", ServedFile.Otherwise(Pail with { DrawOffs = [new() { AtSeconds = 60, Litres = 1 }] }, ServedFile.Of(Pail)), StringComparison.Ordinal);
     }
 
+    /// <summary>A daemon that serves sim-river alone takes "river" for it: a real river's volumes, notes and calibrations would have gone to the simulated one.</summary>
+    [Fact]
+    public void A_station_of_another_name_is_told_whatever_else_is_alike()
+    {
+        Assert.Equal("The daemon knows sim-river and no river yet. Start it anew with the station file of river, or say sim-river.", ServedFile.Otherwise(Pail with { Name = "river" }, ServedFile.Of(Pail)));
+        Assert.Equal(ServedFile.Otherwise(Pail with { Name = "river" }, ServedFile.Of(Pail)), ServedFile.Another(Pail with { Name = "river" }, ServedFile.Of(Pail)));
+        Assert.Null(ServedFile.Another(Pail with { Vessel = Pail.Vessel with { BrimLitres = 8.6 } }, ServedFile.Of(Pail)));
+    }
+
     [Fact]
     public void The_same_file_and_a_daemon_that_tells_nothing_are_no_difference()
     {
