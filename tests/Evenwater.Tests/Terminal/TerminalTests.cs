@@ -75,6 +75,14 @@ public class TerminalTests
         var screen = Screen(MadeUp.Night(5.2), silent: 400);
         Assert.Contains("Can't tell", screen, StringComparison.Ordinal);
         Assert.Contains("Not heard of for 6 min", screen, StringComparison.Ordinal);
+
+        // As on the page: what the program did and what was to do then is not told as of now, nor are its valve and its values.
+        Assert.DoesNotContain("closes by itself when even", screen, StringComparison.Ordinal);
+        Assert.Contains("To do: Go and look at the vessel.", screen, StringComparison.Ordinal);
+        Assert.Contains("valve open when last heard of", screen, StringComparison.Ordinal);
+        Assert.Contains("stale", screen, StringComparison.Ordinal);
+        var line = new PlainLines().Next(new(MadeUp.Night(5.2), 400), 0);
+        Assert.EndsWith("Go and look at the vessel. See whether the program and its computer still run. Valve open when last heard of.", line, StringComparison.Ordinal);
     }
 
     [Fact]
