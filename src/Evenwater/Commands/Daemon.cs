@@ -162,6 +162,11 @@ internal static class Daemon
         }
 
         var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(ask);
+        if (ask.Verb is "status" or "alarms")
+        {
+            answer = SilentStations.Before(answer, services.GetRequiredService<StationBoard>(), ask.Station is null ? null : services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name ?? ask.Station);
+        }
+
         if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name is { } meant && services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == meant) is var served)
         {
             return answer with { Served = ServedFile.Of(served) };

@@ -1,3 +1,4 @@
+using Evenwater.Control;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
 using Evenwater.Terminal;
@@ -83,6 +84,26 @@ public class TerminalTests
         Assert.Contains("stale", screen, StringComparison.Ordinal);
         var line = new PlainLines().Next(new(MadeUp.Night(5.2), 400), 0);
         Assert.EndsWith("Go and look at the vessel. See whether the program and its computer still run. Valve open when last heard of.", line, StringComparison.Ordinal);
+    }
+
+    /// <summary>While a cycle stood still 'evenwater check' was content with the daemon, and 'alarms' said that none stands.</summary>
+    [Fact]
+    public void Who_asks_how_things_stand_is_told_first_which_station_has_fallen_silent()
+    {
+        var time = new SteppedTime();
+        var board = new StationBoard(time);
+        board.Post(MadeUp.NoRun() with { Name = "pond" });
+        board.Post(MadeUp.Night(5.2));
+        var stands = new ControlAnswer(true, "sim-river: no alarm stands.");
+        Assert.Same(stands, SilentStations.Before(stands, board, null));
+        time.Pass(400);
+        board.Post(MadeUp.NoRun() with { Name = "pond" });
+        var told = SilentStations.Before(stands, board, null);
+        Assert.Equal(
+            (false, "sim-river has not reported for 6 min: what follows of it is old. Go and look at the vessel. See whether the program and its computer still run.\nsim-river: no alarm stands."),
+            (told.Ok, told.Text));
+        Assert.Equal(told, SilentStations.Before(stands, board, "sim-river"));
+        Assert.Same(stands, SilentStations.Before(stands, board, "pond"));
     }
 
     [Fact]
