@@ -74,6 +74,11 @@ internal static class BeginCommand
             return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
         }
 
+        if (AtTerminal && !given.Attended && phase?.NotAlone is { } alone)
+        {
+            Console.WriteLine($"If nobody stays beside it, the answer to all that follows will be: {alone}");
+        }
+
         var goesOn = phase?.Text == Words.Of(Phase.Holding);
         if (phase is { Ok: true } && !goesOn)
         {

@@ -167,9 +167,13 @@ internal static class Daemon
             answer = SilentStations.Before(answer, services.GetRequiredService<StationBoard>(), ask.Station is null ? null : services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name ?? ask.Station);
         }
 
-        if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name is { } meant && services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == meant) is var served)
+        if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station) is { State.Station: var station } loop)
         {
-            return answer with { Served = ServedFile.Of(served) };
+            return answer with
+            {
+                Served = ServedFile.Of(services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == station.Name)),
+                NotAlone = MayBegin.WhyNotAlone(station, null, loop.Proof),
+            };
         }
 
         return ask.Verb == "status" && services.GetRequiredService<PageRefusals>().Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;

@@ -142,6 +142,10 @@ public sealed class DaemonTests : IDisposable
         var begun = await _program.CallAsync("begin", "sim-river", "--yes");
         Assert.Equal(1, begun.Exit);
         Assert.Contains("check --proof", begun.Error, StringComparison.Ordinal);
+
+        // Known before the questions: it had been told after them, and after five minutes with a cup.
+        var phase = await ControlClient.AskAsync(Places.Socket(_program.State), new ControlAsk("phase", "sim-river"));
+        Assert.StartsWith("Refused: not to be left alone. The proof test: never done", phase?.NotAlone, StringComparison.Ordinal);
         var piped = await _program.CallPipedAsync("begin sim-river --yes");
         Assert.Contains("check --proof", piped, StringComparison.Ordinal); // it had asked, and broken off with a stack trace
         Assert.DoesNotContain("[y/n]", piped, StringComparison.Ordinal);
