@@ -42,7 +42,7 @@ public static class Sentence
                 Phase.Holding => WithWait(Holding(state), state, wallNow, zone),
                 Phase.Tripped => Tripped(state, moments),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
-                _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", Nothing),
+                _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", "If animals were let in, look at them after 24 hours and after 7 days."),
             };
     }
 

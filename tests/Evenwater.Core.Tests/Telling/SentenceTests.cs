@@ -146,6 +146,17 @@ public class SentenceTests
         Assert.Equal(1200 + (60 * AlarmTable.Of(AlarmId.DripSlow).ActWithinMinutes) - (2 * 3600), Sentence.Of(state, TenPast22).WithinSeconds);
     }
 
+    /// <summary>Who ended a run early was answered to look at the animals, and told on the page and over MQTT that there is nothing to do.</summary>
+    [Theory]
+    [InlineData(Phase.Finished)]
+    [InlineData(Phase.Abandoned)]
+    public void Who_has_ended_a_run_is_told_when_to_look_at_the_animals(Phase ended)
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        state.Phase = ended;
+        Assert.Contains("after 24 hours and after 7 days", Sentence.Of(state, TenPast22).Act, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Every_phase_and_trip_has_its_sentence_and_no_number_is_broken()
     {
