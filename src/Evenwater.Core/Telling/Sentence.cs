@@ -175,9 +175,13 @@ public static class Sentence
     {
         var alarm = AlarmTable.Of((AlarmId)state.Trip);
         var even = state.IsEven ? " The waters are even." : "";
-        var wait = Waits.Of(state) is { Seconds: <= TimeWords.LongestSeconds and var left } ? $" Let the animals in {(left <= 0 ? "now" : $"by {moments.At(left)}")}." : "";
-        return new Say(StateWord.Act, $"{alarm.Title}.{even}{wait}", alarm.Did, alarm.Act, LeftOf(alarm.ActWithinMinutes * 60, state.PhaseSince, state));
+        return new Say(StateWord.Act, $"{alarm.Title}.{even}{LetIn(state, moments)}", alarm.Did, alarm.Act, LeftOf(alarm.ActWithinMinutes * 60, state.PhaseSince, state));
     }
+
+    /// <summary>By when, whatever else is to be told; empty where there is nothing to wait for.</summary>
+    private static string LetIn(StationState state, Moments moments) => Waits.Of(state) is { Seconds: <= TimeWords.LongestSeconds and var left }
+        ? $" Let the animals in {(left <= 0 ? "now" : $"by {moments.At(left)}")}."
+        : "";
 
     private static Alarm? Worst(StationState state)
     {
@@ -203,7 +207,7 @@ public static class Sentence
         var sentence = AlarmSentence.Of(alarm, stands);
         return new Say(
             alarm.Priority >= Priority.High ? StateWord.Act : StateWord.Look,
-            $"{alarm.Title}.{forecast}", sentence.Did, sentence.Act,
+            $"{alarm.Title}.{forecast}{LetIn(state, moments)}", sentence.Did, sentence.Act,
             sentence.WithinMinutes is { } minutes ? LeftOf(minutes * 60, stands.ActiveSince, state) : null);
     }
 
