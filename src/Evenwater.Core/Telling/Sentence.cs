@@ -203,11 +203,12 @@ public static class Sentence
         var forecast = state.Phase == Phase.Dripping && state.HasForecast && state.Forecast.Health != Health.Blind
             ? $" {MatchText(state, state.Forecast, moments)} {BrimText(state.Forecast, moments)}"
             : "";
+        var even = state is { Phase: Phase.Holding, WasEven: true, IsEven: true } ? $" {Holding(state).Text}" : "";
         var stands = state.AlarmOf(alarm.Id);
         var sentence = AlarmSentence.Of(alarm, stands);
         return new Say(
             alarm.Priority >= Priority.High ? StateWord.Act : StateWord.Look,
-            $"{alarm.Title}.{forecast}{LetIn(state, moments)}", sentence.Did, sentence.Act,
+            $"{alarm.Title}.{forecast}{even}{LetIn(state, moments)}", sentence.Did, sentence.Act,
             sentence.WithinMinutes is { } minutes ? LeftOf(minutes * 60, stands.ActiveSince, state) : null);
     }
 

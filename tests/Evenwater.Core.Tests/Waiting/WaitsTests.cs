@@ -183,6 +183,14 @@ public class WaitsTests
         state.Alarms[(int)AlarmId.DripStopped] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = state.LastStepAt };
         var say = Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero));
         Assert.Equal("The drip stands still and the waters are not even. Let the animals in by 05:40.", say.Text);
+
+        // Nor that they are even, which is what who is to let them in wants to know first.
+        state.Alarms = default;
+        (state.WasEven, state.IsEven) = (true, true);
+        state.Alarms[(int)AlarmId.ReleaseDue] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = state.LastStepAt };
+        Assert.Equal(
+            "The animals have waited in still water for nearly as long as they should. Even with the tank; the animals may be released. Let the animals in by 05:40.",
+            Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero)).Text);
     }
 
     /// <summary>Closed by the keeper in the first hour: 3 °C below the tank and in a room that brings them nearer. To let the animals in is what they were to be spared.</summary>
