@@ -77,7 +77,7 @@ internal static class FinishCommand
             Console.Write(many is null ? "" : many + "\n");
         }
         while (many is not null && here);
-        var note = alive is null && dead is null ? null : $"alive {alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
+        var note = alive is null && dead is null ? null : $"alive {Said(alive)}, dead {Said(dead)}";
         if (!broken.MayAsk())
         {
             return Exit.Bad;
@@ -119,7 +119,7 @@ internal static class FinishCommand
         try
         {
             return (alive is not null || dead is not null) && PenAndPaper.Book(station).Book is { } book && Released(book, named)?.Animals.Count is { } came && (alive ?? 0) + (dead ?? 0) > came
-                ? $"--alive = {alive}, --dead = {dead}: allowed is at most the {came} that came, together. Count again, or correct the arrival."
+                ? MoreThan(came, alive, dead)
                 : null;
         }
         catch (Exception e) when (e is SqliteException or LogUnusableException or IOException or UnauthorizedAccessException)
@@ -144,6 +144,11 @@ internal static class FinishCommand
         var found = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Alive = alive, Dead = dead };
         return await PenAndPaper.WriteAsync(station, new Note { Kind = NoteKind.Outcome, By = by, Outcome = found });
     }
+
+    /// <summary>What is told of a count that can not be.</summary>
+    internal static string MoreThan(int came, int? alive, int? dead) => $"--alive = {Said(alive)}, --dead = {Said(dead)}: allowed is at most the {came} that came, together. Count again, or correct the arrival.";
+
+    private static string Said(int? animals) => animals?.ToString(CultureInfo.InvariantCulture) ?? "not counted";
 
     private static int? Count(string question)
     {
