@@ -10,7 +10,7 @@ namespace Evenwater.Core.Telling;
 /// <param name="Text">What is happening.</param>
 /// <param name="Did">What the program did.</param>
 /// <param name="Act">What the person should do.</param>
-/// <param name="WithinSeconds">By when, s from now; null when there is no hurry.</param>
+/// <param name="WithinSeconds">By when, s from now, and less than 0 once that is past: it stays the same moment however often it is said. Null when there is no hurry.</param>
 public sealed record Say(StateWord Word, string Text, string Did, string Act, double? WithinSeconds = null);
 
 /// <summary>Words that follow from the numbers, and from nothing else.</summary>
@@ -42,7 +42,7 @@ public static class Sentence
                 Phase.Holding => WithWait(Holding(state), state, wallNow, zone),
                 Phase.Tripped => Tripped(state, moments),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
-                _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", Nothing),
+                _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", "If animals were let in, look at them after 24 hours and after 7 days."),
             };
     }
 
@@ -153,7 +153,7 @@ public static class Sentence
 
     /// <summary>By when they should be let in, which is also by when something is to be done.</summary>
     private static Say WithWait(Say say, StationState state, DateTimeOffset? wallNow, TimeZoneInfo? zone) => Waits.Of(state) is { } wait
-        ? say with { Text = $"{say.Text} {Waits.Sentence(state, wait, wallNow, zone)}", WithinSeconds = Math.Min(say.WithinSeconds ?? double.PositiveInfinity, Math.Max(wait.Seconds, 0)) }
+        ? say with { Text = $"{say.Text} {Waits.Sentence(state, wait, wallNow, zone)}", WithinSeconds = Math.Min(say.WithinSeconds ?? double.PositiveInfinity, wait.Seconds) }
         : say;
 
     private static Say Holding(StationState state) => state is { WasEven: true, IsEven: true, ClosesNearMark: true } && Evenness.Likely(state) < Evenness.Sure
@@ -168,16 +168,20 @@ public static class Sentence
             "The valve is closed.",
             "Net the animals over, never pour the vessel's water into the tank, then finish the run.")
         : state.IsEven
-        ? new Say(StateWord.Look, "The drip stands still. The waters are even now; that they stay so is not sure yet.", "The valve is closed.", "Wait until it is, or measure both waters with one probe.", 3600)
-        : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Begin again, or release by hand.", 3600);
+        ? new Say(StateWord.Look, "The drip stands still. The waters are even now; that they stay so is not sure yet.", "The valve is closed.", "Wait until it is, or measure both waters with one probe.", LeftOf(3600, state.PhaseSince, state))
+        : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Begin again, or release by hand.", LeftOf(3600, state.PhaseSince, state));
 
     private static Say Tripped(StationState state, Moments moments)
     {
         var alarm = AlarmTable.Of((AlarmId)state.Trip);
         var even = state.IsEven ? " The waters are even." : "";
-        var wait = Waits.Of(state) is { Seconds: <= TimeWords.LongestSeconds and var left } ? $" Let the animals in {(left <= 0 ? "now" : $"by {moments.At(left)}")}." : "";
-        return new Say(StateWord.Act, $"{alarm.Title}.{even}{wait}", alarm.Did, alarm.Act, Math.Max((alarm.ActWithinMinutes * 60) - state.LastStepAt.SecondsSince(state.PhaseSince), 0));
+        return new Say(StateWord.Act, $"{alarm.Title}.{even}{LetIn(state, moments)}", alarm.Did, alarm.Act, LeftOf(alarm.ActWithinMinutes * 60, state.PhaseSince, state));
     }
+
+    /// <summary>By when, whatever else is to be told; empty where there is nothing to wait for.</summary>
+    private static string LetIn(StationState state, Moments moments) => Waits.Of(state) is { Seconds: <= TimeWords.LongestSeconds and var left }
+        ? $" Let the animals in {(left <= 0 ? "now" : $"by {moments.At(left)}")}."
+        : "";
 
     private static Alarm? Worst(StationState state)
     {
@@ -199,16 +203,17 @@ public static class Sentence
         var forecast = state.Phase == Phase.Dripping && state.HasForecast && state.Forecast.Health != Health.Blind
             ? $" {MatchText(state, state.Forecast, moments)} {BrimText(state.Forecast, moments)}"
             : "";
+        var even = state is { Phase: Phase.Holding, WasEven: true, IsEven: true } ? $" {Holding(state).Text}" : "";
         var stands = state.AlarmOf(alarm.Id);
         var sentence = AlarmSentence.Of(alarm, stands);
         return new Say(
             alarm.Priority >= Priority.High ? StateWord.Act : StateWord.Look,
-            $"{alarm.Title}.{forecast}", sentence.Did, sentence.Act, Left(sentence, stands, state.LastStepAt));
+            $"{alarm.Title}.{forecast}{even}{LetIn(state, moments)}", sentence.Did, sentence.Act,
+            sentence.WithinMinutes is { } minutes ? LeftOf(minutes * 60, stands.ActiveSince, state) : null);
     }
 
-    /// <summary>What is left of the time to act, s; it counts from when the alarm came, whatever has been said since.</summary>
-    private static double? Left(in AlarmSentence sentence, in AlarmState alarm, MonotonicTime now) =>
-        sentence.WithinMinutes is { } minutes ? Math.Max((minutes * 60) - now.SecondsSince(alarm.ActiveSince), 0) : null;
+    /// <summary>What is left of the time to act, s; it counts from when its cause came, whatever has been said since.</summary>
+    private static double LeftOf(double seconds, MonotonicTime since, StationState state) => seconds - state.LastStepAt.SecondsSince(since);
 
     private static double? Finite(double seconds) => double.IsFinite(seconds) ? seconds : null;
 }

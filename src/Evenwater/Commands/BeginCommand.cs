@@ -64,9 +64,19 @@ internal static class BeginCommand
             stop);
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
+        if (ServedFile.Otherwise(file, phase?.Served) is { } otherwise)
+        {
+            return Exit.Tell(false, $"Refused: {otherwise} Nothing was opened.");
+        }
+
         if (AtTerminal && WhyNot(phase, station.Name) is { } why)
         {
             return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
+        }
+
+        if (AtTerminal && !given.Attended && phase?.NotAlone is { } alone)
+        {
+            Console.WriteLine($"If nobody stays beside it, the answer to all that follows will be: {alone}");
         }
 
         var goesOn = phase?.Text == Words.Of(Phase.Holding);
@@ -82,7 +92,7 @@ internal static class BeginCommand
                 return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
             }
 
-            if (!goesOn && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+            if (!goesOn && WhyNot(phase, station.Name) is null && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
             {
                 Console.WriteLine(ammonia);
             }

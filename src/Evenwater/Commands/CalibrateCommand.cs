@@ -144,9 +144,9 @@ internal static class CalibrateCommand
     private static async Task<(Found? Found, int Exit)> FoundAsync(Station station, Station file, IReadOnlyList<CalibrationRecord> standing, CalibrateAsk ask)
     {
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
-        if (phase is { Ok: false })
+        if ((phase is { Ok: false } ? phase.Text : ServedFile.Otherwise(file, phase?.Served)) is { } why)
         {
-            return (null, Exit.Tell(false, $"{phase.Text} The daemon that runs knows no such station; stop it, or name its own."));
+            return (null, Exit.Tell(false, $"Refused: {why} Nothing was calibrated."));
         }
 
         using var held = phase is null ? StateLock.Take(Places.MakeState(demo: false), out _) : null;

@@ -98,8 +98,9 @@ internal static class Daemon
             builder.WebHost.UseKestrelHttpsConfiguration();
         }
 
+        string[] names = [.. serving.Stations.Select(s => s.Name)];
         builder.Services.AddSingleton(serving.Page ?? new PageDoor()).AddSingleton(TimeProvider.System).AddSingleton(log).AddSingleton(plan).AddSingleton(serving.Followers)
-            .AddSingleton<Heartbeat>().AddSingleton<StationBoard>().AddSingleton<StationDirectory>();
+            .AddSingleton<Heartbeat>().AddSingleton(new StationBoard(TimeProvider.System) { Expected = names }).AddSingleton(new StationDirectory { Expected = names });
         builder.Services.AddSingleton<CloseValve>(services => (station, by, stop) =>
             SeenAnswer.Of(services, station, services.GetRequiredService<StationDirectory>().AskAsync(station, new Asking(Verb.Close, by), stop)));
         builder.Services.AddSingleton<AskAlarm>(services => async (station, act, _) =>
@@ -161,6 +162,20 @@ internal static class Daemon
         }
 
         var answer = await services.GetRequiredService<StationDirectory>().ObeyAsync(ask);
+        if (ask.Verb is "status" or "alarms")
+        {
+            answer = SilentStations.Before(answer, services.GetRequiredService<StationBoard>(), ask.Station is null ? null : services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name ?? ask.Station);
+        }
+
+        if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station) is { State.Station: var station } loop)
+        {
+            return answer with
+            {
+                Served = ServedFile.Of(services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == station.Name)),
+                NotAlone = MayBegin.WhyNotAlone(station, null, loop.Proof),
+            };
+        }
+
         return ask.Verb == "status" && services.GetRequiredService<PageRefusals>().Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;
     }
 

@@ -34,7 +34,7 @@ internal static class FinishCommand
 
         using var broken = new BrokenOff(
             Console.Error.WriteLine,
-            "\nBroken off: the run goes on as it was, its valve as well, and no count was kept. 'evenwater finish' begins again at the first step.",
+            "\nBroken off: the run is not ended, its valve is as it was last told, and no count was kept. 'evenwater finish' begins again at the first step.",
             "\nBroken off, but the daemon was asked already: the run is ended unless that is refused. Whether the count is in the book 'evenwater journal' tells; else note it with 'evenwater arrival --outcome release'.",
             stop);
         var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
@@ -44,7 +44,20 @@ internal static class FinishCommand
             return Exit.Wrong($"{wrong} The run goes on; finish it with the right count.");
         }
 
-        var here = !Console.IsInputRedirected && CanEnd(await AskCommands.AnswerAsync(new ControlAsk("phase", station)));
+        var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station));
+        var here = !Console.IsInputRedirected && CanEnd(phase);
+        if (here && MayRunIn(phase!))
+        {
+            Console.WriteLine("The valve is open, and water would run on into a vessel that you empty. Press Enter: it is closed now, and then comes the release, step by step. Ctrl-C leaves all as it is.");
+            Console.ReadLine();
+            if (await AskCommands.AskAsync(new ControlAsk("close", station)) is not Exit.Fine and var not)
+            {
+                return not;
+            }
+
+            steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
+        }
+
         var number = 0;
         foreach (var step in steps is { Ok: true } ? steps.Text.Split('\n') : [])
         {
@@ -64,15 +77,36 @@ internal static class FinishCommand
             Console.Write(many is null ? "" : many + "\n");
         }
         while (many is not null && here);
-        var note = alive is null && dead is null ? null : $"alive {alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
+        var note = alive is null && dead is null ? null : $"alive {Said(alive)}, dead {Said(dead)}";
         if (!broken.MayAsk())
         {
             return Exit.Bad;
         }
 
         var ended = await AskCommands.AskAsync(new ControlAsk("finish", station, Note: note));
-        return ended == Exit.Fine ? await NoteAsync(station, named, alive, dead, by) : ended;
+        if (ended == Exit.Fine)
+        {
+            return await NoteAsync(station, named, alive, dead, by);
+        }
+
+        return ended == Exit.Bad && NotKept(station, alive, dead) is { } told ? Exit.Tell(false, told) : ended;
     }
+
+    /// <summary>What becomes of a count when the run can not be ended, as after a trip in the midst of the release; null when nothing was counted.</summary>
+    internal static string? NotKept(string? station, int? alive, int? dead)
+    {
+        if (alive is null && dead is null)
+        {
+            return null;
+        }
+
+        var said = $"{(station is null ? "" : $" {station}")}{{0}}{(alive is null ? "" : $" --alive {alive}")}{(dead is null ? "" : $" --dead {dead}")}";
+        return $"The count is not in the book yet. When the run can be ended: 'evenwater finish{said.Replace("{0}", "", StringComparison.Ordinal)}'. "
+            + $"When it has ended already: 'evenwater arrival{said.Replace("{0}", " --outcome release", StringComparison.Ordinal)}'.";
+    }
+
+    /// <summary>Whether water runs in, or is about to.</summary>
+    internal static bool MayRunIn(ControlAnswer phase) => new[] { Phase.Armed, Phase.Dripping }.Select(Words.Of).Contains(phase.Text);
 
     /// <summary>Whether there is a run to end: else to count the animals would be for nothing.</summary>
     /// <param name="phase">The daemon's word for it; null when none answers.</param>
@@ -85,7 +119,7 @@ internal static class FinishCommand
         try
         {
             return (alive is not null || dead is not null) && PenAndPaper.Book(station).Book is { } book && Released(book, named)?.Animals.Count is { } came && (alive ?? 0) + (dead ?? 0) > came
-                ? $"--alive = {alive}, --dead = {dead}: allowed is at most the {came} that came, together. Count again, or correct the arrival."
+                ? MoreThan(came, alive, dead)
                 : null;
         }
         catch (Exception e) when (e is SqliteException or LogUnusableException or IOException or UnauthorizedAccessException)
@@ -110,6 +144,11 @@ internal static class FinishCommand
         var found = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Alive = alive, Dead = dead };
         return await PenAndPaper.WriteAsync(station, new Note { Kind = NoteKind.Outcome, By = by, Outcome = found });
     }
+
+    /// <summary>What is told of a count that can not be.</summary>
+    internal static string MoreThan(int came, int? alive, int? dead) => $"--alive = {Said(alive)}, --dead = {Said(dead)}: allowed is at most the {came} that came, together. Count again, or correct the arrival.";
+
+    private static string Said(int? animals) => animals?.ToString(CultureInfo.InvariantCulture) ?? "not counted";
 
     private static int? Count(string question)
     {

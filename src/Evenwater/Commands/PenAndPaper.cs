@@ -15,7 +15,8 @@ internal static class PenAndPaper
     /// <summary>The book of a station, or what is wrong.</summary>
     /// <param name="station">Its name; null for the only one.</param>
     /// <param name="folder">The log's folder; null for the daemon's.</param>
-    public static (Book? Book, string? Name, string? Problem) Book(string? station, string? folder = null)
+    /// <param name="files">Where station files are looked for; null for the usual places.</param>
+    public static (Book? Book, string? Name, string? Problem) Book(string? station, string? folder = null, IReadOnlyList<string>? files = null)
     {
         if (KeptLog.Find(folder) is not { } log)
         {
@@ -28,6 +29,11 @@ internal static class PenAndPaper
             return (null, null, problem);
         }
 
+        if (station is not null && name != station && FileOf(station, files) is not null)
+        {
+            return (null, null, Unknown(name, station));
+        }
+
         using var reader = new LogReader(log.Folder, KeptLog.BusySeconds);
         return (Books.Of(reader, name), name, null);
     }
@@ -38,8 +44,13 @@ internal static class PenAndPaper
     public static (Book? Book, string? Problem) BookOf(string station, string? folder = null)
     {
         var (book, name, problem) = Book(station, folder);
-        return name is null || name == station ? (book, problem) : (null, $"The log knows {name} and no {station} yet.");
+        return name is null || name == station ? (book, problem) : (null, Unknown(name, station));
     }
+
+    private static string Unknown(string known, string station) => $"The log knows {known} and no {station} yet.";
+
+    /// <summary>The station that has a file of this very name: then "river" is not short for "sim-river". Null when none has.</summary>
+    private static Station? FileOf(string station, IReadOnlyList<string>? files = null) => StationArgument.Read(station, files ?? StationArgument.Folders).Station is { } file && file.Name == station ? file : null;
 
     /// <summary>The clock that a station's times go by: a simulated one has its own. This computer's where there is no such station yet.</summary>
     /// <param name="station">Its name; null for the only one.</param>
@@ -61,6 +72,12 @@ internal static class PenAndPaper
     /// <param name="file">The station as a file had it that was read already, wherever it lies; null when none was.</param>
     public static async Task<int> WriteAsync(string? station, Note note, Station? file = null)
     {
+        file ??= station is null ? null : FileOf(station);
+        if (file is not null && ServedFile.Another(file, (await AskCommands.AnswerAsync(new ControlAsk("phase", file.Name)))?.Served) is { } another)
+        {
+            return Exit.Tell(false, $"{another} Nothing was written.");
+        }
+
         if (await AskCommands.AnswerAsync(new ControlAsk("note", station) { Written = note }) is { } answer)
         {
             return Exit.Tell(answer.Ok, answer.Text);

@@ -27,7 +27,12 @@ internal static class StationCheck
             {
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
                 {
-                    Probes(findings, read is { Ok: false, Readings: not null } ? [(false, station.Name, read.Text)] : read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, $"{read.Text} The daemon that runs was started with another configuration: start it anew.")]);
+                    Probes(findings, read is { Ok: false, Readings: not null } ? [(false, station.Name, read.Text)] : read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, read.Text.StartsWith("There is no station", StringComparison.Ordinal) ? $"There is no station {station.Name} here. The daemon that runs was started with another configuration: start it anew." : read.Text)]);
+                }
+
+                if (ServedFile.Otherwise(station, (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("phase", station.Name)))?.Served) is { } otherwise)
+                {
+                    findings.Judge(false, station.Name, otherwise);
                 }
 
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("proof", station.Name, Note: "last")) is { } proof)

@@ -45,6 +45,14 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Arrival { get; init; }
 
+    /// <summary>Of phase: the station's file as the daemon read it at its start (see <see cref="ServedFile"/>).</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Served { get; init; }
+
+    /// <summary>Of phase: what a begin would be answered that nobody stays beside; null when it may be left alone.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? NotAlone { get; init; }
+
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it, and who asked is told that it was wrong use.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NotUnderstood { get; init; }

@@ -70,7 +70,7 @@ internal sealed class MqttFollower
             }
             catch (Exception e)
             {
-                Fault = e is OperationCanceledException ? "the connection was lost" : e.Message;
+                Fault = e is OperationCanceledException ? "the connection was lost" : e.GetBaseException().Message; // the client only says that it could not
                 if (!stop.IsCancellationRequested)
                 {
                     _faults.Warn(Fault);

@@ -50,7 +50,7 @@ internal sealed record SayBody(string Word, string Text, double NextWordBySecond
     /// <summary>What the keeper should do; null in entries of before it was kept.</summary>
     public string? Do { get; init; }
 
-    /// <summary>Within how long, s from this one; null when there is no hurry.</summary>
+    /// <summary>Within how long, s from this one, less than 0 once it is past; null when there is no hurry.</summary>
     public double? WithinSeconds { get; init; }
 }
 

@@ -64,15 +64,15 @@ public static class PageRoutes
     private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() switch
     {
         [] => Nothing(http, StatusCodes.Status200OK, null),
-        [var only] => Station(only, http, answer: null),
+        [var only] when !board.Awaited.Any() => Station(only, http, answer: null),
         var all => PageRender.Show<StationsPage>(
             http, StatusCodes.Status200OK, (nameof(StationsPage.Visit), PageVisit.Of(http)),
-            (nameof(StationsPage.Stations), all.Select(p => new Told(p)).ToList()), (nameof(StationsPage.Shape), Told.ShapeOf(all)), (nameof(StationsPage.Still), http.Request.Query.ContainsKey("still"))),
+            (nameof(StationsPage.Stations), all.Select(p => new Told(p)).ToList()), (nameof(StationsPage.Awaited), board.Awaited.ToList()), (nameof(StationsPage.Shape), Told.ShapeOf(all)), (nameof(StationsPage.Still), http.Request.Query.ContainsKey("still"))),
     };
 
     private static Task<IResult> One(string name, StationBoard board, HttpContext http) => board.Find(name) is { } posted
         ? Station(posted, http, answer: null)
-        : board.Count == 0 ? Nothing(http, StatusCodes.Status503ServiceUnavailable, null) // started just now: it may yet be there
+        : board.IsAwaited(name) ? Nothing(http, StatusCodes.Status503ServiceUnavailable, board.Count == 0 ? null : StationBoard.NotYet(name)) // it may yet be there
         : Nothing(http, StatusCodes.Status404NotFound, $"There is no station {name}.");
 
     // Not tied to the request: a browser that hangs up must not call the closing off.
@@ -136,7 +136,7 @@ public static class PageRoutes
 
     private static IResult Health(StationBoard board) => board.All() switch
     {
-        [] => Results.Text("starting\n", statusCode: StatusCodes.Status503ServiceUnavailable),
+        var all when all.Count == 0 || board.Awaited.Any() => Results.Text("starting\n", statusCode: StatusCodes.Status503ServiceUnavailable),
         var all when all.Any(p => p.IsSilent) => Results.Text("silent\n", statusCode: StatusCodes.Status503ServiceUnavailable),
         _ => Results.Text("ok\n"),
     };

@@ -20,6 +20,18 @@ public sealed class StationBoard(TimeProvider time)
     private readonly ConcurrentDictionary<string, (StationView View, long At)> _latest = new(StringComparer.Ordinal);
     private long _count;
 
+    /// <summary>The stations that there are to be: one that goes through its log says nothing yet, while others do.</summary>
+    public IReadOnlyList<string> Expected { get; set; } = [];
+
+    /// <summary>Those of which nothing was said yet.</summary>
+    public IEnumerable<string> Awaited => Expected.Where(name => !_latest.ContainsKey(name));
+
+    /// <summary>Whether nothing was said of it yet and something may still be: at once after the start that holds for every name.</summary>
+    public bool IsAwaited(string name) => Count == 0 || Awaited.Contains(name);
+
+    /// <summary>What is said of a station meanwhile.</summary>
+    public static string NotYet(string name) => $"{name} has not reported yet: the program starts it and goes through its log, and its valve is closed.";
+
     /// <summary>How many views were put up since the start, of all stations.</summary>
     public long Count => Interlocked.Read(ref _count);
 

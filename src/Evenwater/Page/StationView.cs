@@ -118,8 +118,8 @@ public sealed record StationView
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
     public DateTimeOffset ClockAt(double seconds) => Zone is { } zone ? TimeZoneInfo.ConvertTime(Now.AddSeconds(seconds - NowSeconds), zone) : Now.AddSeconds(seconds - NowSeconds);
 
-    /// <summary>A time as it is read beside this view: by the clock alone within a day, else with its day, or it would be taken for today's.</summary>
-    public string ClockText(DateTimeOffset at) => at.ToString(Math.Abs((at - Now).TotalDays) < 1 ? "HH:mm" : "ddd d MMM HH:mm");
+    /// <summary>A time as it is read beside this view: by the clock alone within half a day, where no other moment that is as near reads the same; else with its day.</summary>
+    public string ClockText(DateTimeOffset at) => at.ToString(Math.Abs((at - Now).TotalDays) <= 0.5 ? "HH:mm" : "ddd d MMM HH:mm");
 
     /// <summary>Whether <see cref="Now"/> may be believed; else this computer's clock has never been set.</summary>
     public bool ClockKnown { get; init; } = true;

@@ -60,9 +60,9 @@ internal static class AlarmsText
         return text.ToString();
     }
 
-    /// <summary>As on the page: a time a day away or more with its day, or it would be taken for today's.</summary>
+    /// <summary>As on the page: a time more than half a day away with its day, or it would be taken for the nearer one that reads the same.</summary>
     private static string Clock(DateTimeOffset at, DateTimeOffset? now) =>
-        at.ToString(now is { } here && Math.Abs((at - here).TotalDays) < 1 ? "HH:mm" : "ddd d MMM HH:mm", CultureInfo.InvariantCulture);
+        at.ToString(now is { } here && Math.Abs((at - here).TotalDays) <= 0.5 ? "HH:mm" : "ddd d MMM HH:mm", CultureInfo.InvariantCulture);
 
     private static string Named(IReadOnlyList<AlarmId> ids) => ids.Count == 0 ? "none" : string.Join(", ", ids.Select(id => AlarmTable.Of(id).Name));
 }

@@ -46,9 +46,9 @@ internal sealed class BeginGate(StationState state, LateDevices devices, ProofDe
         };
     }
 
-    /// <summary>An opening that was signed for a budget is let through only while that is the budget.</summary>
+    /// <summary>An opening that was signed for a budget is let through only while that is the budget. Where none can open whatever was signed, the cycle says so.</summary>
     private string? WhyNotSigned(OpeningBudget? signed) =>
-        signed is not { } by || OpeningBudget.Of(state) is var budget && budget == by
+        signed is not { } by || state.Phase is Phase.Armed or Phase.Dripping or Phase.Tripped || OpeningBudget.Of(state) is var budget && budget == by
             ? null
             : $"Refused: the opening was signed for {by.Millilitres} mL and {by.Seconds} s, but {state.Station.Name} would permit "
                 + $"{budget.Millilitres} mL and {budget.Seconds} s by now. Ask for another challenge.";

@@ -169,7 +169,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
         (_lastSaid, _nextWord) = ((say.Text, say.Did, say.Act), now.Plus(nextWordSeconds - RepeatEarlySeconds));
         Append(
             EntryKind.Say,
-            new SayBody(Words.Of(say.Word), say.Text, nextWordSeconds) { Did = say.Did, Do = say.Act, WithinSeconds = say.WithinSeconds is { } within ? Math.Round(Math.Max(within, 0)) : null },
+            new SayBody(Words.Of(say.Word), say.Text, nextWordSeconds) { Did = say.Did, Do = say.Act, WithinSeconds = say.WithinSeconds is { } within ? Math.Round(within) : null },
             state, now);
     }
 

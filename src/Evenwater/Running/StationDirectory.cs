@@ -12,6 +12,9 @@ internal sealed class StationDirectory
 {
     private readonly ConcurrentDictionary<string, StationLoop> _loops = new(StringComparer.Ordinal);
 
+    /// <summary>The stations that there are to be, in whatever order they come; empty where nobody said.</summary>
+    public IReadOnlyList<string> Expected { get; init; } = [];
+
     /// <summary>How long an answer is waited for.</summary>
     public TimeSpan Patience { get; init; } = TimeSpan.FromSeconds(5);
 
@@ -105,8 +108,8 @@ internal sealed class StationDirectory
         };
         if (ask.Verb == "status")
         {
-            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).Select(StatusText.Of));
-            return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : $"There is no station {ask.Station} here.");
+            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).Select(StatusText.Of).Concat(Awaited(ask.Station)));
+            return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : NoSuch(ask.Station));
         }
 
         if (ask.Verb == "alarms")
@@ -118,7 +121,7 @@ internal sealed class StationDirectory
         {
             return Find(ask.Station) is { } asked
                 ? new ControlAnswer(true, Words.Of(asked.Shown.Phase))
-                : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+                : new ControlAnswer(false, NoSuch(ask.Station));
         }
 
         if (ask.Verb == "release")
@@ -132,14 +135,14 @@ internal sealed class StationDirectory
         {
             return Find(ask.Station) is { } read
                 ? new ControlAnswer(read.DevicesMissing is null, read.DevicesMissing ?? $"The readings of {read.State.Station.Name}.", ControlReading.Of(read.Shown.Readings))
-                : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+                : new ControlAnswer(false, NoSuch(ask.Station));
         }
 
         if (ask.Verb == "raw")
         {
             return Find(ask.Station) is { Shown: var shown }
                 ? new ControlAnswer(true, Words.Of(shown.Phase)) { Raw = RawReading.Of(shown.Raw), Drops = shown.Drops }
-                : new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+                : new ControlAnswer(false, NoSuch(ask.Station));
         }
 
         if (ask.Verb == "cup")
@@ -175,7 +178,7 @@ internal sealed class StationDirectory
 
         if (Find(ask.Station) is null)
         {
-            return NotUnderstood(NoSuch(ask.Station));
+            return Absent(ask.Station);
         }
 
         var asking = new Asking(known, by, known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm);
@@ -193,15 +196,25 @@ internal sealed class StationDirectory
     {
         var names = _loops.Keys.Order(StringComparer.Ordinal);
         var answers = await Task.WhenAll(names.Select(name => AskAsync(name, new Asking(Verb.Close, by), CancellationToken.None)));
-        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text)));
+        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text).Concat(Awaited(null))));
     }
+
+    /// <summary>Where no station was named: those that go through their log yet, each in a sentence.</summary>
+    private IEnumerable<string> Awaited(string? station) => Expected.Where(name => station is null && !_loops.ContainsKey(name)).Select(StationBoard.NotYet);
 
     private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };
 
-    /// <summary>What to answer who names a station that is not here, or none where there are several.</summary>
+    /// <summary>Who names a station that there is not is told that it was wrong use; who names one too early, to ask again.</summary>
+    private ControlAnswer Absent(string? station) => new(false, NoSuch(station)) { NotUnderstood = !_loops.IsEmpty && Coming(station) is null };
+
+    /// <summary>What to answer who names a station that is not here, or not yet, or none where there are several.</summary>
     public string NoSuch(string? station) => _loops.IsEmpty
         ? "No station is there yet: the program is starting, and every valve is closed. Ask again in a few seconds."
-        : $"{(station is null ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", _loops.Keys.Order(StringComparer.Ordinal))}.";
+        : Coming(station) is { } coming ? $"{StationBoard.NotYet(coming)} Ask again in a few seconds."
+        : $"{(station is null ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", _loops.Keys.Union(Expected).Order(StringComparer.Ordinal))}.";
+
+    /// <summary>The station of that name, with or without sim-, that goes through its log yet; null when there is none.</summary>
+    private string? Coming(string? station) => Expected.FirstOrDefault(name => !_loops.ContainsKey(name) && (name == station || name == $"sim-{station}"));
 
     private ControlAnswer Alarms(ControlAsk ask)
     {
@@ -209,7 +222,7 @@ internal sealed class StationDirectory
         var text = string.Join("\n\n", asked.Select(l => ask.Note == "all"
             ? AlarmsText.All(l.State.Station.Name, l.Shown.Alarms)
             : AlarmsText.Of(l.State.Station.Name, l.Shown.Alarms, l.WallNow)));
-        return text.Length > 0 ? new ControlAnswer(true, text) : NotUnderstood(NoSuch(ask.Station));
+        return text.Length > 0 ? new ControlAnswer(true, string.Join("\n\n", Awaited(ask.Station).Prepend(text))) : Absent(ask.Station);
     }
 
     /// <summary>In a simulated station the keeper's hands are simulated too; they move no probe while a run is on.</summary>
@@ -217,7 +230,7 @@ internal sealed class StationDirectory
     {
         if (Find(ask.Station) is not { } loop)
         {
-            return new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+            return new ControlAnswer(false, NoSuch(ask.Station));
         }
 
         if (loop.Hands is not { } hands)
@@ -239,14 +252,14 @@ internal sealed class StationDirectory
     {
         if (Find(ask.Station) is not { } loop)
         {
-            return new ControlAnswer(false, $"There is no station {ask.Station ?? "(not named)"} here.");
+            return new ControlAnswer(false, NoSuch(ask.Station));
         }
 
         return loop.Proof.Obey(ask.Note ?? "look");
     }
 
-    /// <summary>The station of that name, with or without sim-; null stands for the only one.</summary>
+    /// <summary>The station of that name, with or without sim-; null stands for the only one that there is or is to be.</summary>
     public StationLoop? Find(string? station) => station is not null
         ? _loops.GetValueOrDefault(station) ?? _loops.GetValueOrDefault($"sim-{station}")
-        : _loops.Count == 1 ? _loops.Values.First() : null;
+        : _loops.Count == 1 && Expected.Count <= 1 ? _loops.Values.First() : null;
 }

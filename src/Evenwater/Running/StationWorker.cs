@@ -118,7 +118,7 @@ internal sealed class StationWorker(
         var (station, due) = calibrations.InForce(file);
         var restart = Restart.Of(log, station, time, heartbeat.Start, StationClock.UpUnsynchronised);
         var (state, clock) = (restart.State, restart.Clock);
-        logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap} s ago", station.Name, restart.RunId, Words.Of(state.Phase), restart.GapSeconds is { } gap ? $"{gap:F0}" : "nobody can tell how many");
+        logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap} s ago", station.Name, restart.RunId is { } run ? $"{run}" : "none", Words.Of(state.Phase), restart.GapSeconds is { } gap ? $"{gap:F0}" : "nobody can tell how many");
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(state.Station));
         if (log.BegunAnew is not null)
         {

@@ -1,4 +1,5 @@
 using Evenwater.Page;
+using Evenwater.Page.Live;
 
 namespace Evenwater.Terminal;
 
@@ -24,11 +25,11 @@ internal sealed class PlainLines
 
     private static string Line(in Posted posted)
     {
-        var view = posted.View;
+        var (view, told) = (posted.View, new Told(posted));
         var simulated = view.Simulated ? $" (simulated, {view.Speed:0.#} x life)" : "";
-        var values = view.Values.Where(v => v.Number is not null && !v.IsStale).Take(6).Select(v => $"{v.Label.ToLowerInvariant()} {v.Shown} {v.Unit}");
-        var todo = view.Word is Core.Telling.StateWord.Act && view.Do is not null ? $" {view.Do}" : "";
+        var values = string.Join(", ", told.Values.Where(v => v.Number is not null && !v.IsStale).Take(6).Select(v => $"{v.Label.ToLowerInvariant()} {v.Shown} {v.Unit}"));
+        var todo = (posted.IsSilent || view.Word is Core.Telling.StateWord.Act) && told.Do is { } act ? $" {act}" : "";
         var said = posted.IsSilent ? $"not heard of for {posted.SilentSeconds:F0} s. Last word: {view.Sentence}" : view.Sentence;
-        return $"{view.Now:HH':'mm':'ss} {view.Name}{simulated} {WordLabel.Of(posted)}: {said}{todo} Valve {view.ValveWord}; {string.Join(", ", values)}";
+        return $"{view.Now:HH':'mm':'ss} {view.Name}{simulated} {WordLabel.Of(posted)}: {said}{todo} Valve {told.Valve}{(values.Length > 0 ? $"; {values}" : ".")}";
     }
 }

@@ -1,5 +1,6 @@
 using Evenwater.Core.Telling;
 using Evenwater.Page;
+using Evenwater.Page.Live;
 using Spectre.Console;
 using Spectre.Console.Rendering;
 
@@ -13,19 +14,19 @@ internal static class TerminalScreen
     public static IRenderable Of(IReadOnlyList<Posted> all, int width, bool unicode)
     {
         var first = all[0];
-        var view = first.View;
+        var (view, told) = (first.View, new Told(first));
         var rows = new List<IRenderable>();
         if (view.Simulated) rows.Add(Words($"SIMULATED station, {view.Speed:0.#} x life. No water is flowing.", Style.Plain.Decoration(Decoration.Invert)));
         rows.Add(Headline(first));
         rows.Add(Words(first.IsSilent ? $"Not heard of for {TimeWords.Age(first.SilentSeconds)}. Last word: {view.Sentence}" : view.Sentence));
-        if (view.Did is not null) rows.Add(Words($"Done:  {view.Did}"));
-        if (view.Do is not null) rows.Add(Words($"To do: {view.Do}{(view.ByWhen is { } by ? $" By {by:HH':'mm}." : "")}", Style.Plain.Decoration(Decoration.Bold)));
+        if (told.Did is { } did) rows.Add(Words($"Done:  {did}"));
+        if (told.Do is { } todo) rows.Add(Words($"To do: {todo}{(told.ByWhen is { } by ? $" By {view.ClockText(by)}." : told.HowSoon is { } soon ? $" How soon: {soon}." : "")}", Style.Plain.Decoration(Decoration.Bold)));
         foreach (var alarm in view.Alarms.Where(a => a.Stands)) rows.Add(Words($"! {alarm.Title}. {alarm.Do}", Style.Plain.Decoration(Decoration.Bold)));
         rows.Add(Text.Empty);
         rows.AddRange(TerminalChart.Draw(view, Math.Min(width - 1, MaxChartColumns), unicode).Select(line => Words(line)));
         rows.Add(Text.Empty);
-        rows.Add(Values(view));
-        rows.AddRange(all.Skip(1).Select(other => Words($"{other.View.Name}: {WordLabel.Of(other)}. {other.View.Sentence}")));
+        rows.Add(Values(told.Values));
+        rows.AddRange(all.Skip(1).Select(other => Words($"{other.View.Name}: {WordLabel.Of(other)}. {new Told(other).Sentence}")));
         rows.Add(Words("Not a safety device.", Style.Plain.Decoration(Decoration.Dim)));
         return new Rows(rows);
     }
@@ -43,17 +44,17 @@ internal static class TerminalScreen
         var run = view.ElapsedSeconds is { } s ? $" {(int)(s / 3600)} h {(int)(s / 60) % 60:00} min" : "";
         return new Paragraph()
             .Append($" {WordLabel.Of(posted)} ", style)
-            .Append(Plain.Line($" {view.Name}  {view.Now:HH':'mm':'ss}  {view.Phase}{run}, valve {view.ValveWord}"), Style.Plain);
+            .Append(Plain.Line($" {view.Name}  {view.Now:HH':'mm':'ss}  {view.Phase}{run}, valve {new Told(posted).Valve}"), Style.Plain);
     }
 
-    private static Grid Values(StationView view)
+    private static Grid Values(IReadOnlyList<ValueLine> values)
     {
         var grid = new Grid().AddColumns(4);
-        var half = (view.Values.Count + 1) / 2;
+        var half = (values.Count + 1) / 2;
         for (var i = 0; i < half; i++)
         {
-            var right = i + half < view.Values.Count ? view.Values[i + half] : null;
-            grid.AddRow(Words(view.Values[i].Label), Value(view.Values[i]), Words(right?.Label ?? ""), right is null ? Text.Empty : Value(right));
+            var right = i + half < values.Count ? values[i + half] : null;
+            grid.AddRow(Words(values[i].Label), Value(values[i]), Words(right?.Label ?? ""), right is null ? Text.Empty : Value(right));
         }
 
         return grid;

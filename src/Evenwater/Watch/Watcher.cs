@@ -46,7 +46,7 @@ internal sealed class Watcher(MqttOptions mqtt, IReadOnlyList<string> stations, 
                 if (!stop.IsCancellationRequested && !_gone)
                 {
                     _gone = true;
-                    logger.LogWarning("the MQTT broker {Host}:{Port} is gone: {Reason}", mqtt.Host, mqtt.Port, e.Message);
+                    logger.LogWarning("the MQTT broker {Host}:{Port} is gone: {Reason}", mqtt.Host, mqtt.Port, e.GetBaseException().Message);
                 }
             }
 

@@ -1,3 +1,4 @@
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
@@ -126,6 +127,34 @@ public class SentenceTests
         Assert.StartsWith("The drip stands still. The waters are even now; that they stay so is not sure yet.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
         state.IsEven = false;
         Assert.StartsWith("The drip stands still before the waters are even.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    /// <summary>Said again every few minutes, and clipped at nought, the time to act had moved along with the clock: at 20:32 "by 20:32" beside the alarm's "by 20:15", and an hour for a still drip that never came.</summary>
+    [Fact]
+    public void By_when_is_the_same_moment_however_often_it_is_said()
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        state.LastStepAt = MonotonicTime.FromSeconds(2 * 3600);
+        (state.Phase, state.Trip, state.PhaseSince) = (Phase.Tripped, Trip.HighFloat, MonotonicTime.FromSeconds(600));
+        Assert.Equal(600 + (60 * AlarmTable.Of(AlarmId.HighFloat).ActWithinMinutes) - (2 * 3600), Sentence.Of(state, TenPast22).WithinSeconds);
+
+        (state.Phase, state.Trip) = (Phase.Holding, Trip.None);
+        Assert.Equal(600 + 3600 - (2 * 3600), Sentence.Of(state, TenPast22).WithinSeconds);
+
+        state.Phase = Phase.Dripping;
+        state.Alarms[(int)AlarmId.DripSlow] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = MonotonicTime.FromSeconds(1200) };
+        Assert.Equal(1200 + (60 * AlarmTable.Of(AlarmId.DripSlow).ActWithinMinutes) - (2 * 3600), Sentence.Of(state, TenPast22).WithinSeconds);
+    }
+
+    /// <summary>Who ended a run early was answered to look at the animals, and told on the page and over MQTT that there is nothing to do.</summary>
+    [Theory]
+    [InlineData(Phase.Finished)]
+    [InlineData(Phase.Abandoned)]
+    public void Who_has_ended_a_run_is_told_when_to_look_at_the_animals(Phase ended)
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        state.Phase = ended;
+        Assert.Contains("after 24 hours and after 7 days", Sentence.Of(state, TenPast22).Act, StringComparison.Ordinal);
     }
 
     [Fact]

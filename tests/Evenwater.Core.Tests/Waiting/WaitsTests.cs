@@ -175,6 +175,24 @@ public class WaitsTests
         Assert.Contains("Let the animals in by 02:40:", Sentence.Of(state, new DateTimeOffset(2026, 10, 25, 2, 0, 0, TimeSpan.FromHours(2)), berlin).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>A minute after it was closed the alarm of the still drip took its place, and nothing told of the time any more until an hour before it.</summary>
+    [Fact]
+    public void An_alarm_over_still_water_takes_the_time_to_let_them_in_from_nobody()
+    {
+        var state = At(23, 23, room: 16);
+        state.Alarms[(int)AlarmId.DripStopped] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = state.LastStepAt };
+        var say = Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero));
+        Assert.Equal("The drip stands still and the waters are not even. Let the animals in by 05:40.", say.Text);
+
+        // Nor that they are even, which is what who is to let them in wants to know first.
+        state.Alarms = default;
+        (state.WasEven, state.IsEven) = (true, true);
+        state.Alarms[(int)AlarmId.ReleaseDue] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = state.LastStepAt };
+        Assert.Equal(
+            "The animals have waited in still water for nearly as long as they should. Even with the tank; the animals may be released. Let the animals in by 05:40.",
+            Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero)).Text);
+    }
+
     /// <summary>Closed by the keeper in the first hour: 3 °C below the tank and in a room that brings them nearer. To let the animals in is what they were to be spared.</summary>
     [Theory]
     [InlineData(22.5)]

@@ -34,6 +34,8 @@ public class CalibrateCommandTests
         Assert.NotNull(PenAndPaper.BookOf("sim-pail", folder.Path).Book);
         Assert.Equal("pail", PenAndPaper.Configured(folder.Path, "pail", LogFolder.Station("pail")).Station!.Name);
         Assert.Equal("sim-pail", PenAndPaper.Book("pail", folder.Path).Name); // to a keeper who types a name it stays short for the other
+        File.WriteAllText(Path.Combine(folder.Path, "pail.json"), GoodFile.Text.Replace("\"sim-river\"", "\"pail\"", StringComparison.Ordinal).Replace("\"simulated\"", "\"board\"", StringComparison.Ordinal));
+        Assert.Equal((null, "The log knows sim-pail and no pail yet."), (PenAndPaper.Book("pail", folder.Path, [folder.Path]).Book, PenAndPaper.Book("pail", folder.Path, [folder.Path]).Problem)); // but not once there is a pail
     }
 
     private static void Write(LogFolder folder, string station)

@@ -70,6 +70,21 @@ public class GivenTests
         Assert.Equal(counted, FinishCommand.CanEnd(new ControlAnswer(true, phase)));
         Assert.False(FinishCommand.CanEnd(new ControlAnswer(false, phase)));
         Assert.False(FinishCommand.CanEnd(null));
+        Assert.Equal(phase is "armed" or "dripping", FinishCommand.MayRunIn(new ControlAnswer(true, phase))); // then it is closed before a vessel is emptied
+    }
+
+    /// <summary>A trip in the midst of the release: the animals were let in and counted, the end was refused, and the count was gone without a word.</summary>
+    [Theory]
+    [InlineData(18, 0, " --alive 18 --dead 0")]
+    [InlineData(18, null, " --alive 18")]
+    [InlineData(null, 1, " --dead 1")]
+    public void A_count_that_could_not_be_kept_is_told_with_how_to_keep_it(int? alive, int? dead, string count)
+    {
+        Assert.Equal(
+            $"The count is not in the book yet. When the run can be ended: 'evenwater finish river{count}'. When it has ended already: 'evenwater arrival river --outcome release{count}'.",
+            FinishCommand.NotKept("river", alive, dead));
+        Assert.Null(FinishCommand.NotKept("river", null, null));
+        Assert.StartsWith("--alive = 20, --dead = not counted: allowed is at most the 18 that came", FinishCommand.MoreThan(18, 20, null), StringComparison.Ordinal); // it had ended in "--dead = :"
     }
 
     /// <summary>All that a keeper answers and counts would be for nothing.</summary>

@@ -41,6 +41,11 @@ public sealed class DaemonTests : IDisposable
         Assert.DoesNotContain("BAD  sim-river, tank", called.Out, StringComparison.Ordinal);
         Assert.Contains("BAD  creek: sensors.gpioChipLabel \"sim-chip\" ", called.Out, StringComparison.Ordinal);
         Assert.DoesNotContain("BAD  creek, vessel conductivity", called.Out, StringComparison.Ordinal);
+        Assert.Contains("BAD  sim-river: sensors.vesselConductivity.feedbackOhms = 2000 in the station file of sim-river, but the daemon goes by 1000000, which it read at its start. Start the daemon anew", called.Out, StringComparison.Ordinal);
+        Assert.DoesNotContain("in the station file of creek", called.Out, StringComparison.Ordinal);
+        var begun = await _program.CallAsync("begin", file, "--attended", "--yes");
+        Assert.Equal(1, begun.Exit);
+        Assert.StartsWith("Refused: sensors.vesselConductivity.feedbackOhms = 2000", begun.Error, StringComparison.Ordinal);
         Assert.Contains("BAD  sim-pond: There is no station sim-pond here. The daemon that runs was started with another configuration: start it anew.", called.Out, StringComparison.Ordinal);
     }
 
@@ -139,6 +144,10 @@ public sealed class DaemonTests : IDisposable
         var begun = await _program.CallAsync("begin", "sim-river", "--yes");
         Assert.Equal(1, begun.Exit);
         Assert.Contains("check --proof", begun.Error, StringComparison.Ordinal);
+
+        // Known before the questions: it had been told after them, and after five minutes with a cup.
+        var phase = await ControlClient.AskAsync(Places.Socket(_program.State), new ControlAsk("phase", "sim-river"));
+        Assert.StartsWith("Refused: not to be left alone. The proof test: never done", phase?.NotAlone, StringComparison.Ordinal);
         var piped = await _program.CallPipedAsync("begin sim-river --yes");
         Assert.Contains("check --proof", piped, StringComparison.Ordinal); // it had asked, and broken off with a stack trace
         Assert.DoesNotContain("[y/n]", piped, StringComparison.Ordinal);

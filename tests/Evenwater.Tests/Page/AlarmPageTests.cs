@@ -27,22 +27,22 @@ public class AlarmPageTests
 
     /// <summary>The made-up night is at 01:12 on Monday 2 March 2026. A clock time alone is read as that of the day.</summary>
     [Fact]
-    public async Task What_is_a_day_away_or_more_is_told_with_its_day()
+    public async Task What_is_more_than_half_a_day_away_is_told_with_its_day()
     {
         var night = MadeUp.Alarm();
         var since = night.Now.AddHours(-75); // Thursday, 22:12
         await using var page = await ServedPage.StartAsync(night with
         {
             ByWhen = night.Now.AddHours(30), Alarms = [night.Alarms[0] with { Since = since, ByWhen = since.AddHours(2) }, night.Alarms[0] with { Since = night.Now.AddHours(-23) }],
-            Events = [new(night.NowSeconds - (26 * 3600), RunEventKind.Valve, "The valve opened."), new(night.NowSeconds - (20 * 3600), RunEventKind.Valve, "The valve closed.")],
+            Events = [new(night.NowSeconds - (26 * 3600), RunEventKind.Valve, "The valve opened."), new(night.NowSeconds - (11 * 3600), RunEventKind.Valve, "The valve closed.")],
         }, MadeUp.Night(1, "goby"));
         var html = await HtmlAsync(page, "/stations/sim-river");
         Assert.Contains("since Thu 26 Feb 22:12", html, StringComparison.Ordinal);
         Assert.Contains("</strong> By Fri 27 Feb 00:12.", html, StringComparison.Ordinal);
-        Assert.Contains("since 02:12", html, StringComparison.Ordinal);
+        Assert.Contains("since Sun 1 Mar 02:12", html, StringComparison.Ordinal); // at 01:12 it had read as in an hour
         Assert.Contains(">Tue 3 Mar 07:12</time>", html, StringComparison.Ordinal);
         Assert.Contains(">Sat 28 Feb 23:12</time> The valve opened.", html, StringComparison.Ordinal);
-        Assert.Contains(">05:12</time> The valve closed.", html, StringComparison.Ordinal);
+        Assert.Contains(">14:12</time> The valve closed.", html, StringComparison.Ordinal);
         Assert.Contains("By Tue 3 Mar 07:12.", await HtmlAsync(page, "/"), StringComparison.Ordinal);
     }
 

@@ -35,6 +35,7 @@ public class OpeningTests
         {
             ("", "tankMicrosiemensPerCm", ""), ("\"tankMicrosiemensPerCm\":0", "tankMicrosiemensPerCm", "0"), ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":0.04", "startVolumeLitres", "0.04"),
             ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":\"10.4\"", "startVolumeLitres", "10.4"), ("\"tankMicrosiemensPerCm\":\"some\"", "tankMicrosiemensPerCm", "some"),
+            ("\"tankMicrosiemensPerCm\":185,\"startVolume\":1.55", "startVolume", "1.55"), // a slip: the run would have begun with the station file's volume
         })
         {
             using var body = Json($"{{\"verb\":\"open\"{(measured.Length > 0 ? "," : "")}{measured}}}");

@@ -161,6 +161,30 @@ public partial class StatusPageTests
         Assert.Contains("There is no station nobody.", await other.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
     }
 
+    /// <summary>One that goes through a long log while another drips was said not to exist, and the front page was the other's alone.</summary>
+    [Fact]
+    public async Task A_station_that_goes_through_its_log_is_said_to_while_another_is_there()
+    {
+        await using var page = await ServedPage.StartAsync();
+        page.Board.Expected = ["sim-river", "pond"];
+        page.Board.Post(MadeUp.NoRun());
+        Assert.Equal("starting\n", await (await page.Client.GetAsync(new Uri("/healthz", UriKind.Relative), Stop)).Content.ReadAsStringAsync(Stop));
+        var front = await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop);
+        Assert.Contains("pond has not reported yet: the program starts it and goes through its log, and its valve is closed.", front, StringComparison.Ordinal);
+        Assert.Contains("2 stations</title>", front, StringComparison.Ordinal);
+        var early = await page.Client.GetAsync(new Uri("/stations/pond", UriKind.Relative), Stop);
+        Assert.Equal((System.Net.HttpStatusCode.ServiceUnavailable, "2"), (early.StatusCode, Assert.Single(early.Headers.GetValues("Refresh"))));
+        Assert.Contains("pond has not reported yet", await early.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        using var closing = await page.Client.PostAsync(new Uri("/api/v1/stations/pond/close", UriKind.Relative), null, Stop);
+        Assert.Equal(System.Net.HttpStatusCode.ServiceUnavailable, closing.StatusCode);
+        Assert.Contains("\"detail\":\"pond has not reported yet", await closing.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        Assert.Equal(System.Net.HttpStatusCode.NotFound, (await page.Client.GetAsync(new Uri("/stations/nobody", UriKind.Relative), Stop)).StatusCode);
+
+        page.Board.Post(MadeUp.NoRun() with { Name = "pond" });
+        Assert.DoesNotContain("has not reported yet", await page.Client.GetStringAsync(new Uri("/", UriKind.Relative), Stop), StringComparison.Ordinal);
+        Assert.Equal("ok\n", await page.Client.GetStringAsync(new Uri("/healthz", UriKind.Relative), Stop));
+    }
+
     /// <summary>Random letters, which may spell anything: one page in four hundred says "nan".</summary>
     [GeneratedRegex("(?<=name=\"token\" value=\")[^\"]*")]
     private static partial Regex TokenValue();

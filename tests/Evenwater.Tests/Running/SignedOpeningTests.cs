@@ -48,5 +48,11 @@ public sealed class SignedOpeningTests : IDisposable
         var good = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown()) { Signed = left });
         Assert.True(drive.Go(30, () => drive.CommitAnd(drive.Rig.ValveOpen)));
         Assert.True((await good).Obeyed);
+
+        // While it drips its budget shrinks from second to second: asked for another challenge, nobody would ever learn why.
+        drive.Go(60);
+        var open = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown()) { Signed = left });
+        drive.Go(2);
+        Assert.Equal("sim-river drips already, or has tripped: then reset first.", (await open).Text);
     }
 }

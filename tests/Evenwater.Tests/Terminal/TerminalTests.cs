@@ -1,3 +1,4 @@
+using Evenwater.Control;
 using Evenwater.Core.Telling;
 using Evenwater.Page;
 using Evenwater.Terminal;
@@ -75,6 +76,34 @@ public class TerminalTests
         var screen = Screen(MadeUp.Night(5.2), silent: 400);
         Assert.Contains("Can't tell", screen, StringComparison.Ordinal);
         Assert.Contains("Not heard of for 6 min", screen, StringComparison.Ordinal);
+
+        // As on the page: what the program did and what was to do then is not told as of now, nor are its valve and its values.
+        Assert.DoesNotContain("closes by itself when even", screen, StringComparison.Ordinal);
+        Assert.Contains("To do: Go and look at the vessel.", screen, StringComparison.Ordinal);
+        Assert.Contains("valve open when last heard of", screen, StringComparison.Ordinal);
+        Assert.Contains("stale", screen, StringComparison.Ordinal);
+        var line = new PlainLines().Next(new(MadeUp.Night(5.2), 400), 0);
+        Assert.EndsWith("Go and look at the vessel. See whether the program and its computer still run. Valve open when last heard of.", line, StringComparison.Ordinal);
+    }
+
+    /// <summary>While a cycle stood still 'evenwater check' was content with the daemon, and 'alarms' said that none stands.</summary>
+    [Fact]
+    public void Who_asks_how_things_stand_is_told_first_which_station_has_fallen_silent()
+    {
+        var time = new SteppedTime();
+        var board = new StationBoard(time);
+        board.Post(MadeUp.NoRun() with { Name = "pond" });
+        board.Post(MadeUp.Night(5.2));
+        var stands = new ControlAnswer(true, "sim-river: no alarm stands.");
+        Assert.Same(stands, SilentStations.Before(stands, board, null));
+        time.Pass(400);
+        board.Post(MadeUp.NoRun() with { Name = "pond" });
+        var told = SilentStations.Before(stands, board, null);
+        Assert.Equal(
+            (false, "sim-river has not reported for 6 min: what follows of it is old. Go and look at the vessel. See whether the program and its computer still run.\nsim-river: no alarm stands."),
+            (told.Ok, told.Text));
+        Assert.Equal(told, SilentStations.Before(stands, board, "sim-river"));
+        Assert.Same(stands, SilentStations.Before(stands, board, "pond"));
     }
 
     [Fact]

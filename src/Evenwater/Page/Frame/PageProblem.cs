@@ -31,14 +31,16 @@ internal static class PageProblem
     {
         public Task ExecuteAsync(HttpContext http)
         {
-            if (http.RequestServices.GetRequiredService<StationBoard>().Count > 0)
+            var board = http.RequestServices.GetRequiredService<StationBoard>();
+            if (!board.IsAwaited(name))
             {
                 return PageRefused.Answer(StatusCodes.Status404NotFound, "No such station", $"There is no station {Plain.Line(name)}.").ExecuteAsync(http);
             }
 
             http.Response.Headers.RetryAfter = "2";
             return PageRefused.Answer(
-                StatusCodes.Status503ServiceUnavailable, "Starting", "No station has reported yet: the program is starting, and every valve is closed. Ask again in a few seconds.").ExecuteAsync(http);
+                StatusCodes.Status503ServiceUnavailable, "Starting",
+                $"{(board.Count == 0 ? "No station has reported yet: the program is starting, and every valve is closed." : StationBoard.NotYet(name))} Ask again in a few seconds.").ExecuteAsync(http);
         }
     }
 }

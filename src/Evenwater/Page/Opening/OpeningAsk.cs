@@ -7,9 +7,14 @@ namespace Evenwater.Page.Opening;
 /// <summary>What came with a request to open or reset: the fields of a form, or of a JSON object.</summary>
 internal sealed class OpeningAsk
 {
+    private static readonly string[] s_asked = ["verb", "attended", "startVolumeLitres", "byEye", "tankMicrosiemensPerCm", "token"];
+
     private readonly Dictionary<string, string> _fields;
 
     private OpeningAsk(Dictionary<string, string> fields) => _fields = fields;
+
+    /// <summary>The first key of a program's question that is none: a volume under another name would be the station file's. A form is ours.</summary>
+    public Frame.FieldRefusal? Unknown { get; private init; }
 
     /// <summary>What is asked: open or reset; null when it is neither.</summary>
     public string? Verb => _fields.GetValueOrDefault("verb") is { } verb && ChallengeBook.Verbs.Contains(verb) ? verb : null;
@@ -34,9 +39,9 @@ internal sealed class OpeningAsk
         try
         {
             using var body = await JsonDocument.ParseAsync(request.Body);
-            return new(body.RootElement.ValueKind == JsonValueKind.Object
-                ? body.RootElement.EnumerateObject().DistinctBy(p => p.Name).ToDictionary(p => p.Name, p => p.Value.ToString(), StringComparer.Ordinal)
-                : []);
+            if (body.RootElement.ValueKind != JsonValueKind.Object) return new([]);
+            var fields = body.RootElement.EnumerateObject().DistinctBy(p => p.Name).ToDictionary(p => p.Name, p => p.Value.ToString(), StringComparer.Ordinal);
+            return new(fields) { Unknown = fields.Keys.FirstOrDefault(key => !s_asked.Contains(key)) is { } key ? new(key, fields[key], $"no such key: {string.Join(", ", s_asked)}") : null };
         }
         catch (JsonException)
         {

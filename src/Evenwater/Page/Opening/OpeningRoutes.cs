@@ -35,6 +35,11 @@ internal static class OpeningRoutes
             return await PageProblem.Fields(http, "No such question", [new FieldRefusal("verb", ask.Given, string.Join(" or ", ChallengeBook.Verbs))]);
         }
 
+        if (ask.Unknown is { } unknown)
+        {
+            return await PageProblem.Fields(http, "No such question", [unknown]);
+        }
+
         // What would be shown as of now is old.
         if (posted.IsSilent)
         {
