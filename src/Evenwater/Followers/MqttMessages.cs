@@ -84,13 +84,24 @@ internal sealed class MqttMessages(string station, string log)
     /// <summary>Of an alarm, by its name.</summary>
     public static string TopicOf(string alarm) => $"alarm/{alarm}";
 
-    /// <summary>Whether the program is there: online, stopped, or offline as the broker says it for us.</summary>
-    public MqttApplicationMessage State(string state, string boot) => Message(
-        "state",
-        Text(AndSimulated(new JsonObject { ["state"] = state, ["station"] = station, ["boot"] = boot })),
-        Json,
-        retain: true,
-        null);
+    /// <summary>Whether the program is there: online, stopped, or offline as the broker says it for us; and in words, for the last sentence that is kept knows nothing of that.</summary>
+    public MqttApplicationMessage State(string state, string boot)
+    {
+        var facts = AndSimulated(new JsonObject { ["state"] = state, ["station"] = station, ["boot"] = boot });
+        var (text, did, act) = state switch
+        {
+            "online" => ("The program is there.", null, null),
+            "stopped" => ("The program was stopped. Nobody watches the vessel until it is started again.", "It closes its valve as it stops.", "Start it again, or look after the vessel yourself."),
+            _ => ("The program is gone without a word, or its computer is, or the network.", "A valve whose pulses have stopped closes; whether they have is not known here.", "Go and look that no water runs, then start it again."),
+        };
+        facts["text"] = text;
+        if (did is not null)
+        {
+            (facts["did"], facts["do"]) = (did, act);
+        }
+
+        return Message("state", Text(facts), Json, retain: true, null);
+    }
 
     /// <summary>
     /// The alarm of a log that can not commit, past the log: what can not be written can not be read from there either. It has no sequence; the

@@ -225,12 +225,14 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         var will = await listener.WaitForAsync(m => State(m) == "offline");
         Assert.True(will.Retain);
         Assert.True(Json(will).GetProperty("simulated").GetBoolean());
+        Assert.Equal("Go and look that no water runs, then start it again.", Json(will).GetProperty("do").GetString());
 
         var follower = Follow();
         await Following.Until(() => follower.Fault is null);
         await _stop.CancelAsync();
         await _following;
-        await listener.WaitForAsync(m => State(m) == "stopped");
+        var stopped = Json(await listener.WaitForAsync(m => State(m) == "stopped"));
+        Assert.Equal("The program was stopped. Nobody watches the vessel until it is started again. It closes its valve as it stops.", $"{stopped.GetProperty("text")} {stopped.GetProperty("did")}");
         await Task.Delay(1500, TestContext.Current.CancellationToken);
         Assert.Equal(["online", "offline", "online", "stopped"], listener.Heard.Select(State));
     }
