@@ -34,6 +34,17 @@ internal static class AlarmConditions
         _ => null,
     };
 
+    /// <summary>
+    /// Whether it tells of a drip that has ended, or of still water that runs again or that nobody waits in any more. Such an alarm has gone at once: through its
+    /// off-delay it would say of the valve what is no longer so. A run that is about to open is neither.
+    /// </summary>
+    public static bool IsOver(AlarmId id, Phase phase) => id switch
+    {
+        AlarmId.OverflowWarning or AlarmId.DripSlow => phase is not (Phase.Armed or Phase.Dripping),
+        AlarmId.NoLongerEven or AlarmId.ReleaseDue => phase is Phase.Dripping or Phase.Finished or Phase.Abandoned,
+        _ => false,
+    };
+
     private static bool InRun(StationState state) => state.Phase is Phase.Dripping or Phase.Holding;
 
     private static bool Tripped(AlarmId id, StationState state) => state.Phase == Phase.Tripped && (byte)state.Trip == (byte)id;

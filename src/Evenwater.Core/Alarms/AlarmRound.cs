@@ -45,7 +45,7 @@ internal static class AlarmRound
                 alarm.Take(AlarmEvent.Acknowledge, row, now);
             }
 
-            if (alarm.Settle(AlarmConditions.Of(id, state, samples), row, now, resets) is { } settled)
+            if (alarm.Settle(AlarmConditions.Of(id, state, samples), row, now, resets || AlarmConditions.IsOver(id, state.Phase)) is { } settled)
             {
                 if (row.IsTest && settled == AlarmEvent.Went)
                 {

@@ -65,7 +65,7 @@ public struct AlarmState
     /// <param name="condition">Whether it is true now; null when it can not be told.</param>
     /// <param name="row">The delays.</param>
     /// <param name="now">The cycle's time.</param>
-    /// <param name="hurried">A person has reset: what is gone is gone at once.</param>
+    /// <param name="hurried">A person has reset, or what it tells of is over: what is gone is gone at once.</param>
     internal AlarmEvent? Settle(bool? condition, Alarm row, MonotonicTime now, bool hurried)
     {
         if (condition is not { } isTrue)

@@ -69,6 +69,41 @@ public class AlarmRoundTests
         Assert.Equal(2, world.Calls.Count);
     }
 
+    /// <summary>Its off-delay is longer than it takes somebody who stands beside it to reset.</summary>
+    [Fact]
+    public void A_warning_that_its_trip_overtakes_does_not_call_again_after_a_quick_reset()
+    {
+        var world = new AlarmWorld();
+        world.Brim(0.9);
+        world.Go(50);
+        world.Trip(Trip.OverflowForecast);
+        world.Go(20);
+        world.Reset();
+        Assert.Equal((AlarmStanding.Normal, 2), (world[AlarmId.OverflowWarning], world.Calls.Count));
+    }
+
+    /// <summary>"Still dripping" of a valve that was closed, and "the valve is closed" of one that is open, are told of no alarm for a second.</summary>
+    [Theory]
+    [InlineData(AlarmId.OverflowWarning, Phase.Dripping, Phase.Armed, Phase.Holding)]
+    [InlineData(AlarmId.DripSlow, Phase.Dripping, Phase.Armed, Phase.Holding)]
+    [InlineData(AlarmId.DripSlow, Phase.Dripping, Phase.Dripping, Phase.Abandoned)]
+    [InlineData(AlarmId.NoLongerEven, Phase.Holding, Phase.Armed, Phase.Dripping)]
+    [InlineData(AlarmId.NoLongerEven, Phase.Holding, Phase.Holding, Phase.Finished)]
+    [InlineData(AlarmId.ReleaseDue, Phase.Holding, Phase.Armed, Phase.Dripping)]
+    [InlineData(AlarmId.ReleaseDue, Phase.Holding, Phase.Tripped, Phase.Finished)]
+    public void An_alarm_that_tells_of_the_valve_goes_when_that_moves(object id, object before, object between, object after)
+    {
+        var (alarm, world) = ((AlarmId)id, new AlarmWorld((Phase)before));
+        world.State.WasEven = true;
+        world.State.Recall(alarm, AlarmStanding.Acknowledged, active: true, world.Now, world.Now, world.Now, null);
+        world.State.Phase = (Phase)between;
+        world.Step();
+        Assert.True(world.State.AlarmOf(alarm).Active);
+        world.State.Phase = (Phase)after;
+        world.Step();
+        Assert.Equal((AlarmStanding.Normal, 0), (world[alarm], world.Calls.Count(call => call == alarm)));
+    }
+
     [Theory]
     [InlineData(0.49, AlarmStanding.Unacknowledged)]
     [InlineData(0.51, AlarmStanding.Normal)]
