@@ -24,7 +24,7 @@ internal static class AlarmRound
     /// <param name="effects">What came of it.</param>
     public static void Step(StationState state, in Samples samples, bool reset, MonotonicTime now, ref EffectBuffer effects)
     {
-        state.LeakSeen = !reset && (state.LeakSeen || LeakRecognised(state, effects));
+        state.LeakSeen = (state.LeakSeen && !reset) || LeakRecognised(state, effects); // what was reset is what was seen before
         var all = samples.Command == Verb.Acknowledge && samples.AlarmAsk.Alarm == AlarmId.None;
         var refusal = AlarmAsk.Concerns(samples.Command) && samples.AlarmAsk.Alarm == AlarmId.None ? Refusal.WrongStanding : Refusal.None;
         foreach (var id in AlarmTable.Order)

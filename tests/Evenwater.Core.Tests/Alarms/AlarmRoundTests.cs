@@ -1,4 +1,5 @@
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 
 namespace Evenwater.CoreTests.Alarms;
@@ -261,6 +262,18 @@ public class AlarmRoundTests
         world.State.Phase = Phase.Holding;
         world.Leaks();
         Assert.Equal(2, world.Calls.Count);
+    }
+
+    /// <summary>The evidence comes once: who resets something else in that very second has not seen it.</summary>
+    [Fact]
+    public void A_leak_that_is_recognised_as_a_person_resets_is_told()
+    {
+        var world = new AlarmWorld(Phase.Holding);
+        world.State.LatestForecast = world.State.LatestForecast with { Events = ForecastEvents.Leak };
+        world.Step(Verb.Reset, reset: true, evaluated: true);
+        world.Go(3);
+        Assert.Equal(AlarmStanding.Unacknowledged, world[AlarmId.FlowWhileClosed]);
+        Assert.Equal([AlarmId.FlowWhileClosed], world.Calls);
     }
 
     [Fact]
