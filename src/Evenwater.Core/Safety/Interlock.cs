@@ -74,6 +74,7 @@ public static class Interlock
         // Opening: asked for, then committed, with a fresh look at every probe each time. What is latched waits for its reset, with a run or without.
         (Phase.Idle or Phase.Finished or Phase.Abandoned or Phase.Holding,
             { Command: Verb.Begin, Cause: Trip.None, Clear: true, Latched: false, Fresh: true, LogCommits: true, HasRun: true, Spent: false }) => Phase.Armed,
+        (Phase.Armed, { Latched: true }) => Phase.Holding, // seen since it was asked for
         (Phase.Armed, { OpeningCommitted: true, Clear: true, Fresh: true, LogCommits: true }) => Phase.Dripping,
         (Phase.Armed, { WaitedTooLong: true }) => Phase.Holding,
         (Phase.Armed, _) => Phase.Armed,

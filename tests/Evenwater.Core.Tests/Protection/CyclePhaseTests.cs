@@ -133,6 +133,24 @@ public sealed class CyclePhaseTests
         Assert.Equal((Phase.Holding, Refusal.None, false), (run.State.Phase, run.Refusal, AlarmRound.AnyToReset(run.State)));
     }
 
+    /// <summary>Water was seen to run through the closed valve in the very second of the begin: what is latched bars an opening that waits as it bars one that is asked for.</summary>
+    [Fact]
+    public void An_opening_that_waits_is_given_up_when_an_alarm_comes_that_waits_for_its_reset()
+    {
+        var run = new CycleWorld(_station, committed: false);
+        run.State.LeakSeen = true; // as by the forecast of this cycle
+        run.Step(Verb.None);
+        Assert.Equal(AlarmStanding.Unacknowledged, run.State.AlarmOf(AlarmId.FlowWhileClosed).Standing);
+        run.IsCommitted = true;
+        run.Step(Verb.None);
+        Assert.Equal(Phase.Holding, run.State.Phase);
+        run.Step(Verb.Begin);
+        Assert.Equal((Phase.Holding, Refusal.Latched), (run.State.Phase, run.Refusal));
+        run.Step(Verb.Reset);
+        run.Step(Verb.Begin);
+        Assert.Equal(Phase.Dripping, run.State.Phase);
+    }
+
     /// <summary>As after a log that was set aside: tripped, and nothing is known of any run.</summary>
     [Fact]
     public void A_trip_without_a_run_stays_closed_and_forecasts_nothing()
