@@ -136,7 +136,7 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.FlowWhileClosed, Name = "flow-while-closed", Priority = Priority.Critical, Title = "Water runs although the valve is closed",
-            Consequence = "The vessel fills until it spills; nothing but a hand can stop it.", Did = "The valve is held closed; closing can not stop this.",
+            Consequence = "The vessel fills until it spills; nothing but a hand can stop it.", Did = "Closing the valve can not stop this; it opens for nothing but a drip that is under way.",
             Act = "Lift the intake out of the tank or clamp the tube by hand. When the valve holds again, reset.",
             ActWithinMinutes = 5, Setpoint = new(1, "leak recognised"), ReAlarmMinutes = 30, Latches = true, MayBeSilenced = false,
         },

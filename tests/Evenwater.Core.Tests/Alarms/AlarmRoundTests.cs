@@ -1,6 +1,7 @@
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.CoreTests.Alarms;
 
@@ -262,6 +263,16 @@ public class AlarmRoundTests
         world.State.Phase = Phase.Holding;
         world.Leaks();
         Assert.Equal(2, world.Calls.Count);
+    }
+
+    /// <summary>It comes while a paced valve rests, and the next pulse opens it.</summary>
+    [Fact]
+    public void A_leak_does_not_say_of_a_drip_that_goes_on_in_pulses_that_its_valve_is_held_closed()
+    {
+        var world = new AlarmWorld();
+        world.Leaks();
+        Assert.True(world.State.HoldsOpen);
+        Assert.DoesNotContain("closed;", Sentence.Of(world.State, null).Did);
     }
 
     /// <summary>The evidence comes once: who resets something else in that very second has not seen it.</summary>
