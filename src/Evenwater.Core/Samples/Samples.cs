@@ -110,6 +110,9 @@ public sealed record RunStart(long RunId, Estimation.Prior Prior, ulong Seed, do
 {
     /// <summary>The animals in the vessel, as far as the keeper told them; null when they were not told.</summary>
     public Animals? Animals { get; init; }
+
+    /// <summary>True when a proof test opens the valve over a cup: no animals wait for this water. Null otherwise.</summary>
+    public bool? ProofTest { get; init; }
 }
 
 /// <summary>The animals of a run.</summary>

@@ -41,6 +41,7 @@ public static class Sentence
                 Phase.Dripping => Dripping(state, moments),
                 Phase.Holding => WithWait(Holding(state), state, wallNow, zone),
                 Phase.Tripped => Tripped(state, moments),
+                Phase.Finished or Phase.Abandoned when state.Run?.ProofTest == true => new Say(StateWord.Steady, "The proof test has ended; no run is under way.", "The valve is closed.", Nothing),
                 Phase.Finished => new Say(StateWord.Steady, "The run is finished.", "The valve is closed.", "Look at the animals after 24 hours and after 7 days."),
                 _ => new Say(StateWord.Steady, "The run was ended before the waters were even.", "The valve is closed.", "If animals were let in, look at them after 24 hours and after 7 days."),
             };
@@ -164,7 +165,12 @@ public static class Sentence
         : state.WasEven
         ? new Say(
             state.IsEven ? StateWord.Steady : StateWord.Look,
-            state.IsEven ? "Even with the tank; the animals may be released." : "It was even with the tank, and is no longer.",
+            state.IsEven ? "Even with the tank; the animals may be released." : EvenStill.No(state, already: true) switch
+            {
+                true => "It was even with the tank, and is no longer.",
+                false => "It was even with the tank; that it still is is less sure by now.",
+                null => "It was even with the tank; whether it still is can't be told just now.",
+            },
             "The valve is closed.",
             "Net the animals over, never pour the vessel's water into the tank, then finish the run.")
         : state.IsEven

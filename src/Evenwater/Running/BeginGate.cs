@@ -43,6 +43,7 @@ internal sealed class BeginGate(StationState state, LateDevices devices, ProofDe
         return new RunStart(recorder.NextRunId(), RunPrior.Of(state.Station, asking.Known ?? new StartKnown(), readings), seed, asking.Known?.GainRatio ?? 1, asking.Known?.Unpaced ?? false)
         {
             Animals = asking.Known?.Animals,
+            ProofTest = asking.By == ProofDesk.By ? true : null,
         };
     }
 

@@ -42,6 +42,36 @@ public class SentenceTests
         Assert.Contains("can't be told", say.Text, StringComparison.Ordinal);
     }
 
+    /// <summary>Its water ran into a cup: there were no waters to be even, and no animals to look at.</summary>
+    [Theory]
+    [InlineData(Phase.Finished)]
+    [InlineData(Phase.Abandoned)]
+    public void After_a_proof_test_no_run_is_said_to_have_ended(object phase)
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        (state.Phase, state.Run) = ((Phase)phase, new RunStart(1, TestStation.Prior, 7) { ProofTest = true });
+        Assert.Equal(new Say(StateWord.Steady, "The proof test has ended; no run is under way.", "The valve is closed.", "Nothing to do."), Sentence.Of(state, TenPast22));
+        state.Run = state.Run with { ProofTest = null };
+        Assert.Contains("after 24 hours", Sentence.Of(state, TenPast22).Act, StringComparison.Ordinal);
+    }
+
+    /// <summary>Even is sure from 0.95 on, and the alarm calls them no longer even at 0.5 and takes it back above 0.8: between is less sure, and a lost probe tells nothing.</summary>
+    [Theory]
+    [InlineData(0.94, Health.Ok, "less sure")]
+    [InlineData(0.81, Health.Ok, "less sure")]
+    [InlineData(0.79, Health.Ok, "is no longer")]
+    [InlineData(0.94, Health.Blind, "can't be told")]
+    public void Waters_that_were_even_are_said_to_be_so_no_longer_only_when_that_is_known(double likely, Health health, string said)
+    {
+        var state = Dripping(Quantiles.Never, Quantiles.Never);
+        (state.Phase, state.WasEven) = (Phase.Holding, true);
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = likely, Health = health };
+        var readings = state.Readings;
+        readings[Channel.TankTemperature] = Reading.Missing(Reason.NotFitted, state.LastStepAt);
+        state.Readings = readings;
+        Assert.Contains(said, Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
     /// <summary>On a page that a keeper has just begun from, three lines that became one would move what is below them.</summary>
     [Fact]
     public void What_is_done_is_told_before_the_first_forecast_as_after_it()

@@ -104,6 +104,7 @@ public sealed class ProofTests : IDisposable
         Assert.Null(drive.Loop.Proof.Last);
         Assert.False(drive.Rig.ValveOpen);
         Assert.True(drive.Loop.State.Phase is Phase.Idle or Phase.Abandoned, $"{drive.Loop.State.Phase}");
+        Assert.Contains("no run is under way", drive.Loop.Say.Text, StringComparison.OrdinalIgnoreCase);
         Assert.Contains("Interrupted", (await Directory(drive).ObeyAsync(new("proof", Note: "look"))).Text, StringComparison.Ordinal);
         log.Flush();
         Assert.False(log.Reader.HasEvent("sim-river", ProofDesk.EventName));
