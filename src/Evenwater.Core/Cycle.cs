@@ -70,7 +70,9 @@ public static class Cycle
             return;
         }
 
-        if (valveOpen && elapsed <= GapSeconds)
+        // Over a gap the valve was where it goes without power: one that stays open lets water in that no turn has told of.
+        var ran = elapsed <= GapSeconds ? valveOpen : state is { HoldsOpen: true, OpenLoop: false, Run.Prior.ValveClosesOnPowerLoss: false };
+        if (ran)
         {
             var flow = state.HasForecast
                 ? state.Forecast.FlowMillilitresPerMinute.P50

@@ -65,7 +65,7 @@ internal sealed class SafetyWorld
         return real == Trip.None && state.Phase == Phase.Dripping ? Injected : real;
     }
 
-    public Phase Step(in Weather weather)
+    public Phase Step(in Weather weather, bool cut = false)
     {
         _now = _now.Plus(weather.Seconds);
         Injected = weather.Cause;
@@ -78,7 +78,7 @@ internal sealed class SafetyWorld
         var samples = new Samples
         {
             Readings = readings,
-            ValveOpen = LeaseUntil is not null,
+            ValveOpen = LeaseUntil is not null && !cut,
             Command = weather.Command,
             Start = weather.Command == Verb.Begin ? new RunStart(1, TestStation.Prior, 7) : null,
             Drawn = weather.Command == Verb.Drawn ? new Drawn(0.1, 0.02) : default,

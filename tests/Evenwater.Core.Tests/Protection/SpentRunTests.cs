@@ -28,6 +28,26 @@ public class SpentRunTests
         Assert.Equal(Phase.Holding, world.Step(Good with { Command = Verb.Restarted }));
     }
 
+    /// <summary>The station file says where the valve goes without power. An hour open at the 15 mL/min of the station are 0.9 L of its budget of 10 L, and of what the tank may give.</summary>
+    [Theory]
+    [InlineData(false, 0.9, 3600)]
+    [InlineData(true, 0, 0)]
+    public void What_ran_in_through_a_valve_that_stays_open_without_power_is_of_the_budget(bool closes, double litres, double openSeconds)
+    {
+        var world = new SafetyWorld(mayResume: true);
+        Drip(world);
+        world.State.Run = world.State.Run! with { Prior = world.State.Run.Prior with { ValveClosesOnPowerLoss = closes } };
+        Assert.Equal(Phase.Armed, world.Step(Good with { Command = Verb.Restarted, Seconds = 3600 }, cut: true));
+        Assert.Equal(litres, world.State.InflowLitres, 0.01);
+        Assert.Equal(openSeconds, world.State.OpenSeconds, 2.0);
+        world.Step(Good with { Seconds = 3600 }); // closed
+        Assert.Equal(litres, world.State.InflowLitres, 0.01);
+
+        Drip(world = new SafetyWorld(mayResume: true));
+        world.State.Run = world.State.Run! with { Prior = world.State.Run.Prior with { ValveClosesOnPowerLoss = closes } };
+        Assert.Equal(closes ? Phase.Armed : Phase.Holding, world.Step(Good with { Command = Verb.Restarted, Seconds = 12 * 3600 }, cut: true));
+    }
+
     [Fact]
     public void A_run_with_something_left_goes_on()
     {
