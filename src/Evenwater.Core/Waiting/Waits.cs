@@ -24,11 +24,11 @@ public static class Waits
     /// <summary>And at most this.</summary>
     public const double HeavyGrams = 5;
 
-    /// <summary>The time left; null unless water stands still in a run.</summary>
+    /// <summary>The time left; null unless water stands still in a run with animals: a proof test has none.</summary>
     /// <param name="state">The station.</param>
     public static Wait? Of(StationState state)
     {
-        if (state.Phase is not (Phase.Holding or Phase.Tripped) || state.Run is not { } run)
+        if (state.Phase is not (Phase.Holding or Phase.Tripped) || state.Run is not { ProofTest: not true } run)
         {
             return null;
         }

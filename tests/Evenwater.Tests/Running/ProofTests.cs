@@ -36,6 +36,7 @@ public sealed class ProofTests : IDisposable
         Assert.False(drive.Loop.State.AlarmOf(AlarmId.Leak).Stands);
         log.Flush();
         Assert.Equal(drive.Loop.Proof.Last.Parts, log.Reader.LastEvent(lagoon.Name, ProofDesk.EventName)!.Proof!.Parts);
+        Assert.False(log.Reader.HasEvent(lagoon.Name, "release-by")); // no animals wait in a cup
     }
 
     [Theory]
