@@ -125,7 +125,7 @@ public static class Cycle
             Fresh = TripCause.IsFresh(readings),
             LogCommits = samples.LogCommits,
             OpeningCommitted = samples.OpeningCommitted,
-            Even = state.WasEven && state.IsEven && !state.OpenLoop,
+            Even = state.WasEven && !state.OpenLoop && Evenness.Closes(state, now),
             WasEven = state.WasEven,
             HasRun = samples.Start is not null || (state.Phase == Phase.Holding && state.Run is not null),
             Runless = state.Run is null,

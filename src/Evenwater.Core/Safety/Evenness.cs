@@ -45,8 +45,13 @@ internal static class Evenness
 
         state.IsEven = even;
         state.ClosesNearMark = state.Phase == Phase.Dripping ? even && near : state.ClosesNearMark;
-        state.WasEven |= even && (near || now.SecondsSince(state.EvenSince) >= state.Station.Match.DwellMinutes * 60);
+        state.WasEven |= even && (near || HasDwelt(state, now));
     }
+
+    /// <summary>Whether they are even and have been so for long enough now, whatever they were earlier in this run: one that goes on after they drifted apart dwells again.</summary>
+    public static bool Closes(StationState state, MonotonicTime now) => state.IsEven && (state.ClosesNearMark || HasDwelt(state, now));
+
+    private static bool HasDwelt(StationState state, MonotonicTime now) => now.SecondsSince(state.EvenSince) >= state.Station.Match.DwellMinutes * 60;
 
     private static double Needed(StationState state)
     {

@@ -76,14 +76,15 @@ public sealed class CycleTests
 
     /// <summary>The planned close: even, and even long enough; one alone closes nothing.</summary>
     [Theory]
-    [InlineData(true, true, Phase.Holding)]
-    [InlineData(true, false, Phase.Dripping)]
-    [InlineData(false, true, Phase.Dripping)]
-    public void It_closes_as_planned_when_it_is_even_and_has_been_so(bool was, bool isEven, Phase phase)
+    [InlineData(true, true, 600, Phase.Holding)]
+    [InlineData(true, true, 500, Phase.Dripping)] // it was earlier in the run, and is again
+    [InlineData(true, false, 600, Phase.Dripping)]
+    [InlineData(false, true, 600, Phase.Dripping)]
+    public void It_closes_as_planned_when_it_is_even_and_has_been_so(bool was, bool isEven, double seconds, Phase phase)
     {
         var run = new CycleWorld(_station);
         run.Seconds(40);
-        (run.State.WasEven, run.State.IsEven) = (was, isEven);
+        (run.State.WasEven, run.State.IsEven, run.State.EvenSince) = (was, isEven, run.State.LastStepAt.Plus(-seconds));
         run.Step(Verb.None);
         Assert.Equal((phase, Trip.None), (run.State.Phase, run.State.Trip));
     }
