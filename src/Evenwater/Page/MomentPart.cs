@@ -44,11 +44,11 @@ internal static class MomentPart
         var baseline = side == Side.Below ? yLabel + 17 : yLabel - 8;
         if (seconds.P50 <= 0)
         {
-            Label(pen, frame, frame.Time.At(view.NowSeconds), baseline, $"{what} now", "p-moment");
+            Label(pen, frame, frame.Time.At(view.NowSeconds), baseline, $"{(seconds.P95 > 0 ? "probably " : "")}{what} now", "p-moment");
             return;
         }
 
-        if (seconds.CannotTell || !(seconds.P50 <= frame.HorizonSeconds)) return;
+        if (!(seconds.P50 <= frame.HorizonSeconds)) return;
         var x = frame.Time.At(view.NowSeconds + seconds.P50);
         var to = frame.Time.At(view.NowSeconds + Math.Min(seconds.P95, frame.HorizonSeconds));
         pen.Line(x, y, x, yLabel + (side == Side.Below ? 4 : -4), "p-guide");

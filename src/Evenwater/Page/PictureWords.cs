@@ -47,9 +47,16 @@ internal static class PictureWords
             yield break;
         }
 
-        var mark = view.MarkLitres is { } litres ? $"; at its mark of {litres:F1} L {TimeWords.When(view.Now, forecast.BrimSeconds, view.Zone)}" : "";
-        yield return $"While the valve stays open: even {(view.MatchCannotTell ? TimeWords.NoTelling : TimeWords.When(view.Now, forecast.MatchSeconds, view.Zone))}{mark}.";
+        var mark = view.MarkLitres is { } litres ? $"; at its mark of {litres:F1} L {AtMark(view, forecast.BrimSeconds)}" : "";
+        var match = forecast.MatchSeconds;
+        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell ? TimeWords.NoTelling : TimeWords.When(view.Now, match, view.Zone))}";
+        yield return $"While the valve stays open: {even}{mark}.";
     }
+
+    // The sentence tells it however wide the range is.
+    private static string AtMark(StationView view, in Quantiles seconds) => seconds is { CannotTell: true, P50: <= TimeWords.LongestSeconds }
+        ? $"at about {TimeWords.Clock(view.Now, seconds.P50, view.Zone)}, {TimeWords.Clock(view.Now, seconds.P05, view.Zone)} at the earliest"
+        : TimeWords.When(view.Now, seconds, view.Zone);
 
     private static double? LastTank(StationView view) => view.History.LastOrDefault(p => p.TankConductivity is not null).TankConductivity;
 }

@@ -104,6 +104,31 @@ public class ForecastPictureTests
         Assert.Contains("One mark tells", PictureWords.Describe(MadeUp.Night(2)), StringComparison.Ordinal);
     }
 
+    /// <summary>The sentence tells when the mark would be reached however wide the range is: that somebody must know. So do the picture and its words.</summary>
+    [Fact]
+    public void The_mark_is_told_as_the_sentence_tells_it_however_wide_its_range_is()
+    {
+        var night = MadeUp.Night(1);
+        var wide = new Quantiles(4 * 3600, 6 * 3600, 7 * 3600, 20 * 3600, 100 * 3600);
+        Assert.True(wide.CannotTell);
+        night = night with { MatchCannotTell = true, Forecast = night.Forecast!.Value with { MatchSeconds = wide, BrimSeconds = wide } };
+        Assert.Contains("even can't tell when; at its mark of 10.4 L at about 04:00, 01:00 at the earliest.", PictureWords.Describe(night), StringComparison.Ordinal);
+        Assert.Single(Draw(night).Descendants(s_svg + "circle"));
+        Assert.Contains(Draw(night).Descendants(s_svg + "text"), t => t.Value == "at mark about 04:00");
+    }
+
+    /// <summary>Where the sentence says "probably even already", the picture does not say that it is.</summary>
+    [Theory]
+    [InlineData(1800, "probably even now")]
+    [InlineData(0, "even now")]
+    public void Even_now_is_told_as_surely_as_it_is_known(double latest, string told)
+    {
+        var night = MadeUp.Night(8);
+        night = night with { Forecast = night.Forecast!.Value with { MatchSeconds = new Quantiles(0, 0, 0, latest / 2, latest) } };
+        Assert.Contains(Draw(night).Descendants(s_svg + "text"), t => t.Value == told);
+        Assert.Contains($"While the valve stays open: {told}; at its mark", PictureWords.Describe(night), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_closed_valve_or_a_blind_forecast_promises_no_moment()
     {

@@ -95,6 +95,18 @@ public class OpeningTests
         Assert.Empty(page.Confirmed);
     }
 
+    /// <summary>An old tab or a bookmark: why not, and what to do instead.</summary>
+    [Theory]
+    [InlineData(Opens.Nothing, "one is going on.")]
+    [InlineData(Opens.GoOn, "one is held. Go on with it below, or end it first by evenwater finish.")]
+    [InlineData(Opens.Reset, "it must be reset first, below, once the cause is gone.")]
+    public async Task Where_no_run_can_begin_it_stands_why(Opens opens, string why)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1) with { Opens = opens });
+        var html = await page.Client.GetStringAsync(new Uri("/stations/sim-river/begin", UriKind.Relative), Stop);
+        Assert.Contains("No run can begin just now: " + why, html, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task Of_a_station_that_has_fallen_silent_nothing_is_asked_by_what_it_said_last()
     {

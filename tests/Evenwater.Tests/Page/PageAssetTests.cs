@@ -36,6 +36,23 @@ public partial class PageAssetTests
         Assert.True(answer.Headers.CacheControl is { NoCache: true } or { NoStore: true }, address);
     }
 
+    /// <summary>WCAG 2.2, 2.5.5 Target Size (Enhanced): 44 by 44 CSS px; a line of text is 1.45 of 16 px here.</summary>
+    [Theory]
+    [InlineData("page.css", "nav a", "padding-block")]
+    [InlineData("page.css", "input, select, textarea", "min-height")]
+    [InlineData("history.css", ".history .choices label", "min-height")]
+    [InlineData("history.css", ".history details summary", "padding-block")]
+    public async Task A_finger_has_44_px_to_hit(string sheet, string selector, string property)
+    {
+        await using var page = await ServedPage.StartAsync();
+        var css = await page.Client.GetStringAsync(new Uri("/assets/" + sheet, UriKind.Relative), Stop);
+        var coarse = Regex.Match(css, @"@media \(pointer: coarse\) \{(.*?\})\s*\}", RegexOptions.Singleline).Groups[1].Value;
+        var rem = Regex.Match(coarse, $@"{Regex.Escape(selector)} \{{[^}}]*{property}: ([0-9.]+)rem");
+        Assert.True(rem.Success, $"{selector} has no {property} for fingers");
+        var size = 16 * double.Parse(rem.Groups[1].Value, System.Globalization.CultureInfo.InvariantCulture);
+        Assert.InRange(property == "min-height" ? size : (2 * size) + (1.45 * 16), 44, 52);
+    }
+
     [Fact]
     public void An_asset_that_is_not_there_can_not_be_named() =>
         Assert.Throws<InvalidOperationException>(() => PageAssets.Address("nothing.css"));

@@ -40,6 +40,7 @@ public partial class StatusPageTests
         Assert.DoesNotContain("∞", html, StringComparison.Ordinal);
         Assert.DoesNotMatch(NegativeTime(), html);
         Assert.Equal(html.Contains("fill=\"url(#hatch-wide)\"", StringComparison.Ordinal), html.Contains("Hatched: even with the tank.", StringComparison.Ordinal)); // what is drawn is told, and nothing else
+        Assert.Equal(html.Contains("p-middle", StringComparison.Ordinal), html.Contains("Dashed: ", StringComparison.Ordinal));
         Assert.DoesNotContain("://", html.Replace("http://www.w3.org/2000/svg", "", StringComparison.Ordinal), StringComparison.Ordinal);
         Assert.DoesNotContain("<script", OwnScript().Replace(html, "", 1), StringComparison.OrdinalIgnoreCase);
         Assert.DoesNotContain(" style=", html, StringComparison.OrdinalIgnoreCase);

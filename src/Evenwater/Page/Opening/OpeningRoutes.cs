@@ -19,12 +19,20 @@ internal static class OpeningRoutes
         {
             null => Task.FromResult(PageProblem.NoStation(name)),
             { IsSilent: false, View.Opens: Opens.Begin } posted => Begin(http, StatusCodes.Status200OK, PageVisit.Of(http, posted.View)),
-            { } posted => PageRoutes.Station(posted, http, "No run can begin just now: see below."),
+            { } posted => PageRoutes.Station(posted, http, $"No run can begin just now: {WhyNot(posted)}"),
         });
         app.MapPost(Path + "challenge", Challenge);
         app.MapPost(Path + "open", (string name, HttpContext http) => Confirm(name, "open", http));
         app.MapPost(Path + "reset", (string name, HttpContext http) => Confirm(name, "reset", http));
     }
+
+    private static string WhyNot(in Posted posted) => posted switch
+    {
+        { IsSilent: true } => "see below.",
+        { View.Opens: Opens.GoOn } => "one is held. Go on with it below, or end it first by evenwater finish.",
+        { View.Opens: Opens.Reset } => "it must be reset first, below, once the cause is gone.",
+        _ => "one is going on.",
+    };
 
     private static async Task<IResult> Challenge(string name, HttpContext http)
     {
