@@ -50,7 +50,7 @@ internal static class ArrivalCommand
             return Exit.Wrong(problem);
         }
 
-        var (book, name, unread) = PenAndPaper.Book(station);
+        var (book, name, unread) = PenAndPaper.Book(station, hasLog: false);
         if (!ask.Writes)
         {
             return book is null ? Exit.Wrong(unread!) : List(book, name!, PenAndPaper.Clock(name));

@@ -16,11 +16,12 @@ internal static class PenAndPaper
     /// <param name="station">Its name; null for the only one.</param>
     /// <param name="folder">The log's folder; null for the daemon's.</param>
     /// <param name="files">Where station files are looked for; null for the usual places.</param>
-    public static (Book? Book, string? Name, string? Problem) Book(string? station, string? folder = null, IReadOnlyList<string>? files = null)
+    /// <param name="hasLog">Whether the command that asks has the option --log.</param>
+    public static (Book? Book, string? Name, string? Problem) Book(string? station, string? folder = null, IReadOnlyList<string>? files = null, bool hasLog = true)
     {
         if (KeptLog.Find(folder) is not { } log)
         {
-            return (null, null, KeptLog.NotThere(folder));
+            return (null, null, KeptLog.NotThere(folder, hasLog));
         }
 
         var (name, problem) = log.Station(station);
@@ -43,7 +44,7 @@ internal static class PenAndPaper
     /// <param name="folder">The log's folder; null for the daemon's.</param>
     public static (Book? Book, string? Problem) BookOf(string station, string? folder = null)
     {
-        var (book, name, problem) = Book(station, folder);
+        var (book, name, problem) = Book(station, folder, hasLog: false); // neither plan nor begin has it
         return name is null || name == station ? (book, problem) : (null, Unknown(name, station));
     }
 

@@ -69,6 +69,16 @@ internal static class RehearseCommand
             return Exit.Wrong($"--fault = {late}: the night is over after {wanted.Hours} h, and nothing of it would be tried. Allowed: before that. Give it a time, such as @{(wanted.Hours >= 2 ? "1h" : "1m")}, or the night more --hours.");
         }
 
+        if ((OutputFile.Problem("--out", wanted.Output, argument) ?? OutputFile.Problem("--picture", wanted.Picture, argument)) is { } noPlace)
+        {
+            return Exit.Wrong(noPlace);
+        }
+
+        if (wanted.Log is { } kept && File.Exists(Path.Combine(kept, LogFile.Name)))
+        {
+            return Exit.Wrong($"--log {kept}: holds a log already, and one night is not put over another. Name a folder that does not exist.");
+        }
+
         // Any station can be rehearsed: the rig takes the place of its board, and the name says so.
         var simulated = reading.Station! with
         {

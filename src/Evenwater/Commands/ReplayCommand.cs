@@ -30,6 +30,12 @@ internal static class ReplayCommand
     {
         try
         {
+            if (OutputFile.Problem("--out", outputPath, tracePath, stationText) is { } problem)
+            {
+                error.WriteLine(problem);
+                return Exit.WrongUse;
+            }
+
             Station station;
             Prior prior;
             if (stationText.EndsWith(PriorSuffix, StringComparison.Ordinal))

@@ -46,7 +46,7 @@ internal static class ScoreCommand
     {
         try
         {
-            if ((NoPlace("--csv", wanted.Csv) ?? NoPlace("--out", wanted.PictureFile)) is { } missing)
+            if ((OutputFile.Problem("--csv", wanted.Csv) ?? OutputFile.Problem("--out", wanted.PictureFile)) is { } missing)
             {
                 error.WriteLine(missing);
                 return Exit.WrongUse;
@@ -78,11 +78,6 @@ internal static class ScoreCommand
             return Exit.WrongUse;
         }
     }
-
-    /// <summary>Said before the work that would be lost.</summary>
-    private static string? NoPlace(string option, string? file) =>
-        file is null || (Path.GetDirectoryName(Path.GetFullPath(file)) is { } folder && Directory.Exists(folder) && !Directory.Exists(file)) ? null
-        : $"{option} {file}: {(Directory.Exists(file) ? "is a folder; give a file in it" : "the folder it would be in is not there; make it first")}.";
 
     private static int Draw(IReadOnlyList<TracePlace> places, string name, string file, TextWriter output, TextWriter error)
     {

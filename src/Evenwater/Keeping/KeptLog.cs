@@ -26,7 +26,10 @@ internal sealed record KeptLog(string Folder)
     }
 
     /// <summary>What is told where <see cref="Find"/> found none.</summary>
-    public static string NotThere(string? given) => $"There is no log in {given ?? Places.State(demo: false)}. Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it.";
+    /// <param name="given">The folder that was named; null for the daemon's.</param>
+    /// <param name="hasLog">Whether the command has the option --log.</param>
+    public static string NotThere(string? given, bool hasLog = true) =>
+        $"There is no log in {given ?? Places.State(demo: false)}. {(hasLog ? "Name the daemon's state folder by --log, or set $STATE_DIRECTORY to it." : "It begins when the daemon first runs; set $STATE_DIRECTORY to the daemon's state folder if that is another.")}";
 
     /// <summary>A station as it was configured last, or before, where that can no longer be read (see <see cref="SpanReader.LastConfiguration"/>).</summary>
     /// <param name="folder">The log's folder.</param>

@@ -49,10 +49,13 @@ internal static class JsonText
     /// <summary>Why a file can not be read; of a folder the system says no more than that it is denied.</summary>
     public static string Unreadable(string path, Exception error) => Directory.Exists(path) ? "This is a folder: name the file in it." : error.Message;
 
+    /// <summary>Of what stands there no more is told than shows which it is: it may be a whole file, or a secret's.</summary>
+    private const int MostTold = 24;
+
     /// <summary>The reader's own words without its line, which it counts from 0, and what is usually meant by such a mistake.</summary>
     private static string Advice(string message)
     {
-        var said = message.Split(" LineNumber:")[0];
+        var said = Shortened(message.Split(" LineNumber:")[0]);
         return said switch
         {
             ['\'', >= '0' and <= '9', '\'', ..] when said.Contains("start of a property name", StringComparison.Ordinal) => $"{said} A decimal takes a point and no comma: 1.6.",
@@ -60,6 +63,14 @@ internal static class JsonText
             _ when said.StartsWith("'0xE2'", StringComparison.Ordinal) => $"{said} Quotes are straight, as in \"name\".",
             _ => said,
         };
+    }
+
+    private static string Shortened(string said)
+    {
+        var (from, to) = (said.IndexOf('\'') + 1, said.LastIndexOf("' is an invalid", StringComparison.Ordinal));
+        if (from == 0 || to < from) return said;
+        var there = said[from..to].ReplaceLineEndings("\n").Split('\n')[0];
+        return there.Length == to - from && there.Length <= MostTold ? said : $"{said[..from]}{there[..Math.Min(there.Length, MostTold)]}...{said[to..]}";
     }
 
     private static (T? Value, JsonLines? Lines, IReadOnlyList<Problem> Problems) Bad<T>(Problem problem) => (default, null, [problem]);

@@ -1,3 +1,5 @@
+using System.Security.Cryptography;
+using System.Security.Cryptography.X509Certificates;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Options;
@@ -20,6 +22,9 @@ internal sealed record WatchConfiguration
 /// <summary>Reads the watcher's file.</summary>
 internal static class WatchFile
 {
+    private const string Readable = "a file that this user may read";
+    private const UnixFileMode MayRun = UnixFileMode.UserExecute | UnixFileMode.GroupExecute | UnixFileMode.OtherExecute;
+
     /// <summary>The configuration, or what is wrong with it.</summary>
     public static (WatchConfiguration? Configuration, IReadOnlyList<Problem> Problems) Read(string path)
     {
@@ -30,7 +35,7 @@ internal static class WatchFile
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {
-            return (null, [new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", "a file that this user may read", path.Length == 0 ? "Name it." : JsonText.Unreadable(path, e))]);
+            return (null, [new Problem(path.Length == 0 ? "--config" : path, path.Length == 0 ? "empty" : "cannot be read", Readable, path.Length == 0 ? "Name it." : JsonText.Unreadable(path, e))]);
         }
 
         var (read, _, wrong) = JsonText.Read<WatchConfiguration>(text, MainConfiguration.Json, "the watcher's own file");
@@ -40,6 +45,11 @@ internal static class WatchFile
     private static IEnumerable<Problem> Check(WatchConfiguration c)
     {
         foreach (var problem in MainFile.CheckBroker(c.Mqtt))
+        {
+            yield return problem;
+        }
+
+        foreach (var problem in CheckSecrets(c.Mqtt))
         {
             yield return problem;
         }
@@ -67,6 +77,56 @@ internal static class WatchFile
         if (c.Ring is { } ring && (ring.Count == 0 || ring.Any(word => word is null) || !Path.IsPathRooted(ring[0]) || !File.Exists(ring[0])))
         {
             yield return new Problem("ring", $"[{string.Join(", ", ring.Select(word => $"\"{word}\""))}]", "the full path of a program that is there, and its arguments, one each", "No shell reads it. Leave ring out when nothing is to ring.");
+        }
+        else if (c.Ring is [var program, ..] && (File.GetUnixFileMode(program) & MayRun) == 0)
+        {
+            yield return new Problem("ring", $"\"{program}\"", "a program that may be run", "Make it one (chmod +x), or name the program that is to run it first.");
+        }
+    }
+
+    /// <summary>What the daemon can wait for, a watcher is nothing without: it would start, and end, again and again.</summary>
+    private static IEnumerable<Problem> CheckSecrets(BrokerOptions mqtt)
+    {
+        if (mqtt.PasswordFile is { } password && Unread(password) is { } noPassword)
+        {
+            yield return new Problem("mqtt.passwordFile", password, Readable, noPassword);
+        }
+
+        if (mqtt.CaFile is { } authority && Unread(authority) is { } noAuthority)
+        {
+            yield return new Problem("mqtt.caFile", authority, Readable, noAuthority);
+        }
+        else if (mqtt.CaFile is { } certificate && !IsAuthority(Places.Secret(certificate)))
+        {
+            yield return new Problem("mqtt.caFile", certificate, "a PEM file with a certificate", "Give the broker's own CA.");
+        }
+    }
+
+    private static string? Unread(string secret)
+    {
+        var file = Places.Secret(secret);
+        try
+        {
+            using var opened = File.OpenRead(file);
+            return null;
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        {
+            return JsonText.Unreadable(file, e);
+        }
+    }
+
+    private static bool IsAuthority(string file)
+    {
+        try
+        {
+            var read = new X509Certificate2Collection();
+            read.ImportFromPemFile(file);
+            return read.Count > 0;
+        }
+        catch (CryptographicException)
+        {
+            return false;
         }
     }
 }

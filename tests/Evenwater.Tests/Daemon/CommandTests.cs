@@ -55,7 +55,7 @@ public sealed class CommandTests : IDisposable
         { ["journal", "nowhere", "--add", "feed", "x"], ["nowhere", "sim-river"] },
         { ["journal", "sim-river", "--add", "feed", "x", "--litres", "2"], ["litres: 2", "none with feed"] },
         { ["arrival", "sim-river", "--add", "snails", "--count", "3", "--ph", "15"], ["ph: 15", "4 to 10", "calibrate the meter"] },
-        { ["plan", "sim-river", "--arrival", "n7"], ["--arrival = n7"] },
+        { ["plan", "sim-river", "--arrival", "n7"], ["--arrival = n7", "first runs; set $STATE_DIRECTORY"] }, // it has no --log, which it had told to use
         { ["calibrate", "sim-river", "teapot", "--yes"], ["probe: teapot", "vessel-conductivity"] },
         { ["calibrate", "sim-river", "vessel-conductivity", "--standard", "84", "--yes"], ["--standard: 84", "1413"] },
         { ["calibrate", "sim-river", "vessel-thermometer", "--reference", "249", "--yes"], ["--reference: 249", "-5 to 60 °C"] },

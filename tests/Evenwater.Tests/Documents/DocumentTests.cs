@@ -104,6 +104,17 @@ public partial class DocumentTests
         Assert.Contains("WatchdogSignal=SIGKILL", unit);
     }
 
+    /// <summary>The watcher has a user of its own, made at each start, and the daemon's tmpfiles.d closes /etc/evenwater to all but the daemon's group: with both the watcher could not read its file, and stayed down.</summary>
+    [Fact]
+    public void The_watcher_is_installed_without_what_would_close_its_configuration_to_it()
+    {
+        Assert.Contains("\nDynamicUser=yes\n", Repository.Text("systemd", "evenwater-watch.service"), StringComparison.Ordinal);
+        Assert.Contains("/etc/evenwater          0750 root evenwater", Repository.Text("systemd", "tmpfiles.conf"), StringComparison.Ordinal);
+        var section = Repository.Text("systemd", "install.md").Split("## A watcher on another computer")[1].Split("\n## ")[0];
+        Assert.Contains("/opt/evenwater", section.Split("```sh")[1].Split("```")[0], StringComparison.Ordinal);
+        Assert.Contains("Leave out `tmpfiles.conf`", section, StringComparison.Ordinal);
+    }
+
     [GeneratedRegex("```json\n(\"sensors\": .*?)\n```", RegexOptions.Singleline)]
     private static partial Regex Sensors();
 

@@ -60,6 +60,33 @@ public partial class StationKeyTests
         }
     }
 
+    /// <summary>The schema's bounds are held against the program's elsewhere; a number that the manual leaves out is found by refusals alone.</summary>
+    [Fact]
+    public void Every_bound_of_a_number_stands_in_the_manual_too()
+    {
+        var compared = 0;
+        var rows = Rows().Select(row => (Names: Names(row[0]).ToHashSet(StringComparer.Ordinal), Text: string.Join(' ', row))).ToList();
+        using var schema = JsonDocument.Parse(Repository.Text("config", "station.schema.json"));
+        foreach (var (key, bound) in Bounds("", schema.RootElement).Where(one => one.Key is not ("zeroCounts" or "countsPerKilogram")))
+        {
+            var told = string.Concat(rows.Where(row => row.Names.Contains(key)).Select(row => row.Text).DefaultIfEmpty(Manual)).Replace(",", "", StringComparison.Ordinal).Replace('−', '-');
+            compared++;
+            Assert.True(Regex.IsMatch(told, $@"(?<![\d.]){Regex.Escape(bound.ToString("0.######", CultureInfo.InvariantCulture))}(?![\d]|\.\d)"), $"{key}: {bound} is not told");
+        }
+
+        Assert.True(compared > 150, $"only {compared} bounds were compared");
+    }
+
+    private static IEnumerable<(string Key, double Bound)> Bounds(string key, JsonElement at) =>
+        at.ValueKind != JsonValueKind.Object ? []
+        : at.EnumerateObject().SelectMany(part => part.Name switch
+        {
+            "minimum" or "maximum" when part.Value.ValueKind == JsonValueKind.Number => [(key, part.Value.GetDouble())],
+            "properties" or "$defs" => part.Value.EnumerateObject().SelectMany(inner => Bounds(inner.Name, inner.Value)),
+            "items" => Bounds(key, part.Value),
+            _ => [],
+        });
+
     /// <summary>The program's default of a simple key, as the table writes it; null when there is none.</summary>
     private static string? Default(PropertyInfo property)
     {

@@ -113,6 +113,16 @@ public sealed class MainFileTests : IDisposable
             """)).ToString(), StringComparison.Ordinal);
     }
 
+    /// <summary>A table of readings, or a password's file, that is named by mistake had been told whole: three thousand lines, and the secret with them.</summary>
+    [Fact]
+    public void Of_a_file_that_is_no_JSON_a_few_characters_are_told_and_no_more()
+    {
+        var problem = Assert.Single(StationFile.Parse("t_s,bucket_ec25_uScm\n" + string.Concat(Enumerable.Repeat("0,534,18.72\n", 3000))).Problems);
+        Assert.Contains("'t_s,bucket", problem.Advice, StringComparison.Ordinal);
+        Assert.DoesNotContain('\n', problem.Advice);
+        Assert.InRange(problem.Advice.Length, 20, 200);
+    }
+
     /// <summary>Of a folder the system says that it is denied, and of an empty file the reader speaks of its own insides.</summary>
     [Fact]
     public void A_folder_an_empty_file_and_another_encoding_are_told_as_such()

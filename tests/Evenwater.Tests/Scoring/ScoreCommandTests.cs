@@ -188,4 +188,37 @@ public sealed class ScoreCommandTests
         Assert.NotEmpty(Root.Create().Parse(["score"]).Errors);
         Assert.NotEmpty(Root.Create().Parse(["score", folder.Path, "--jobs", "0"]).Errors);
     }
+
+    /// <summary>A recording that was named as the place of its own forecasts too was lost.</summary>
+    [Theory]
+    [InlineData("night.csv", "reads from")]
+    [InlineData("night.meta.json", "reads from")]
+    [InlineData("", "is a folder")]
+    [InlineData("nowhere/x.csv", "is not there")]
+    public void Replay_writes_over_nothing_that_it_reads_and_says_where_it_can_not_write(string name, string why)
+    {
+        using var folder = new TraceFolder().Add("night", TraceFolder.Rows(60));
+        var (trace, prior) = (folder.Text("night.csv"), folder.Text("night.meta.json"));
+        var replay = TraceFolder.Run("replay", "--trace", folder.File("night.csv"), "--station", folder.File("night.meta.json"), "--out", folder.File(name));
+        Assert.Equal(2, replay.Code);
+        Assert.StartsWith("--out ", replay.Error, StringComparison.Ordinal);
+        Assert.Contains(why, replay.Error, StringComparison.Ordinal);
+        Assert.Equal((trace, prior), (folder.Text("night.csv"), folder.Text("night.meta.json")));
+    }
+
+    /// <summary>A second night went into the log of the first, at the same hours of the same evening, and a station file named for forecasts was lost.</summary>
+    [Theory]
+    [InlineData("--log", "night")]
+    [InlineData("--out", "river.json")]
+    [InlineData("--picture", "river.json")]
+    public void Rehearse_writes_over_neither_its_station_file_nor_another_nights_log(string option, string name)
+    {
+        using var folder = new TraceFolder();
+        File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
+        var log = Path.Combine(Directory.CreateDirectory(folder.File("night")).FullName, Evenwater.Log.LogFile.Name);
+        File.WriteAllText(log, "");
+        Assert.Equal(2, TraceFolder.Run("rehearse", folder.File("river.json"), "--hours", "0.1", "--picture-at", "0.05", option, folder.File(name)).Code);
+        Assert.Equal(("", Options.GoodFile.Text), (File.ReadAllText(log), folder.Text("river.json")));
+        Assert.Equal(2, Directory.GetFileSystemEntries(folder.Path).Length);
+    }
 }

@@ -148,6 +148,10 @@ public sealed class WatcherTests : IAsyncDisposable
     [InlineData("""{ "mqtt": { "host": "x" }, "stations": ["river/#"] }""", "stations[0]", "river/#", "a-z")]
     [InlineData("""{ "mqtt": { "host": "x" }, "ring": ["sh", "-c", "true"] }""", "ring", "\"sh\"", "full path")]
     [InlineData("""{ "mqtt": { "host": "x" }, "ring": [] }""", "ring", "[]", "full path")]
+    [InlineData("""{ "mqtt": { "host": "x" }, "ring": ["/etc/passwd"] }""", "ring", "\"/etc/passwd\"", "may be run")] // else found out on the night that it should ring
+    [InlineData("""{ "mqtt": { "host": "x", "user": "u", "passwordFile": "/nowhere/password" } }""", "mqtt.passwordFile", "/nowhere/password", "may read")]
+    [InlineData("""{ "mqtt": { "host": "x", "tls": true, "caFile": "/nowhere/ca.pem" } }""", "mqtt.caFile", "/nowhere/ca.pem", "may read")]
+    [InlineData("""{ "mqtt": { "host": "x", "tls": true, "caFile": "/etc/passwd" } }""", "mqtt.caFile", "/etc/passwd", "PEM")]
     [InlineData("""{ "mqtt": { "host": "x" }, "silent": 10 }""", "silent (line 1)", "unknown key", "the keys of the watcher's own file")]
     [InlineData("""{ "mqtt": { "host": "x" }, "stations": "river" }""", "stations (line 1)", "\"river\"", "a list, [ ... ]")]
     [InlineData("""{ "mqtt": { "host": "x", "port": "1883" } }""", "mqtt.port (line 1)", "\"1883\"", "a whole number")]

@@ -36,6 +36,11 @@ internal static class PasswordRules
             return "The password has a character that can not be typed into a page (a tab, a line end); allowed: letters, digits, signs, spaces.";
         }
 
+        if (password.Contains('\uFFFD', StringComparison.Ordinal))
+        {
+            return "The password has bytes that are no UTF-8, and would never fit what a browser sends; allowed: text in UTF-8. Type it at the terminal, or save its file as UTF-8.";
+        }
+
         return IsTriedFirst(password) ? "This password is one of those that are tried first. Take another, such as four or five words that do not belong together." : null;
     }
 

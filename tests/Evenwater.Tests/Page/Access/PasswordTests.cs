@@ -39,6 +39,7 @@ public class PasswordTests
     [InlineData("Evenwater2026!", "tried first")]
     [InlineData("password123456", "tried first")]
     [InlineData("snail\tpail\tdrip", "can not be typed")]
+    [InlineData("eau du caf\uFFFD, bien froide", "UTF-8")] // what .NET reads for a byte that is none (Unicode 16, section 3.9, U+FFFD substitution)
     public void What_is_short_or_tried_first_is_refused(string password, string why) => Assert.Contains(why, PasswordRules.Refusal(password)!, StringComparison.Ordinal);
 
     [Theory]
