@@ -10,7 +10,10 @@ internal readonly record struct Moments(DateTimeOffset? Now, TimeZoneInfo? Zone 
         : Now is { } now ? TimeWords.Clock(now, seconds, Zone)
         : $"{TimeWords.Span(seconds)} from now";
 
-    /// <summary>The same, as the middle of a range.</summary>
+    /// <summary>A deadline, within a day: never told later than it is.</summary>
+    public string By(double seconds) => Now is { } now ? TimeWords.Deadline(now, seconds, Zone) : At(seconds);
+
+    /// <summary>A moment, as the middle of a range.</summary>
     public string About(double seconds) => seconds > TimeWords.LongestSeconds || Now is null ? At(seconds) : $"at about {At(seconds)}";
 
     /// <summary>A moment that has been, <paramref name="seconds"/> ago, 0 or more.</summary>

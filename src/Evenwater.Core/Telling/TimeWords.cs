@@ -57,6 +57,10 @@ public static class TimeWords
         return $"{rounded:HH':'mm}";
     }
 
+    /// <summary>The clock time of a deadline, to the minute and never later than it is.</summary>
+    /// <inheritdoc cref="Clock"/>
+    public static string Deadline(DateTimeOffset now, double seconds, TimeZoneInfo? zone = null) => $"{Local(now.AddSeconds(Math.Max(seconds, 0)), zone):HH':'mm}";
+
     internal static DateTimeOffset Local(DateTimeOffset at, TimeZoneInfo? zone) => zone is null ? at : TimeZoneInfo.ConvertTime(at, zone);
 
     /// <summary>

@@ -171,6 +171,7 @@ public class WaitsTests
         var say = Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero));
         Assert.Contains("Let the animals in by 05:40: the vessel drifts to the room's 16 °C", say.Text, StringComparison.Ordinal);
         Assert.Equal(1.676 * 3600, say.WithinSeconds!.Value, 20.0);
+        Assert.Contains("Let the animals in by 05:42:", Sentence.Of(state, new DateTimeOffset(2026, 3, 14, 4, 2, 0, TimeSpan.Zero)).Text, StringComparison.Ordinal); // a deadline, so never the 05:45 that it is nearest to
         var berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin"); // at 03:00 clocks are put back to 02:00
         Assert.Contains("Let the animals in by 02:40:", Sentence.Of(state, new DateTimeOffset(2026, 10, 25, 2, 0, 0, TimeSpan.FromHours(2)), berlin).Text, StringComparison.Ordinal);
     }
