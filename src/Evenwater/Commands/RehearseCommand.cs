@@ -142,16 +142,24 @@ internal static class RehearseCommand
             Console.WriteLine($"  {line}");
         }
 
-        Console.WriteLine(verdict switch
-        {
-            { OpenedAt: null } => "The valve was never opened.",
-            { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose:0.0} L; {(verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : "in truth a little short of even")}.",
-            { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose:0.0} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
-            _ => "Still dripping when the night ended.",
-        });
+        Console.WriteLine(Ended(verdict, faults, wanted.Hours));
         Console.WriteLine($"Most water in the vessel: {verdict.LitresMost:0.0} L; mark {mark:0.0} L, brim {station.Vessel.BrimLitres:0.0} L; spilled {verdict.SpilledLitres:0.0} L.");
         Console.WriteLine("A simulation, and not a safety device.");
     }
+
+    /// <summary>How it ended, in a sentence.</summary>
+    internal static string Ended(Verdict verdict, IReadOnlyList<RigFault> faults, double hours) => verdict switch
+    {
+        { OpenedAt: null } => "The valve was never opened.",
+        { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose:0.0} L; {(verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : "in truth a little short of even")}.",
+        { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose:0.0} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
+        _ when Silenced(faults) is { } since && since < hours * 3600 => $"Dripping when the program stood still after {At(since)}, for good: what ran in from then on was up to driver, valve, floats and intake.",
+        _ => "Still dripping when the night ended.",
+    };
+
+    /// <summary>Since when nothing of the program can close, s from the start; null when it lived to the end.</summary>
+    private static double? Silenced(IReadOnlyList<RigFault> faults) =>
+        faults.Where(fault => fault.Kind is FaultKind.ProcessStops or FaultKind.CycleHangs).Select(fault => (double?)fault.AtSeconds).Min();
 
     /// <summary>The story line by line. What only repeats itself takes two: the first, and how often more.</summary>
     internal static IEnumerable<string> Lines(IReadOnlyList<(double At, string What)> story)

@@ -57,6 +57,15 @@ public sealed class ProtectionTests : IDisposable
             Evenwater.Commands.RehearseCommand.Lines(verdict.Story).TakeLast(3));
     }
 
+    /// <summary>Of a program that had stopped after three hours it was told that it was still dripping when the night ended; the driver had let go.</summary>
+    [Theory]
+    [InlineData("process-stops@3h", "Dripping when the program stood still after 03:00:00, for good: what ran in from then on was up to driver, valve, floats and intake.")]
+    [InlineData("cycle-hangs@3h", "Dripping when the program stood still after 03:00:00, for good: what ran in from then on was up to driver, valve, floats and intake.")]
+    [InlineData("process-stops@9h", "Still dripping when the night ended.")]
+    [InlineData("slow-clog@3h", "Still dripping when the night ended.")]
+    public void A_night_ends_when_the_program_does(string fault, string told) =>
+        Assert.Equal(told, Evenwater.Commands.RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9));
+
     [Theory]
     [InlineData("sudden-clog@3h", 2)]
     [InlineData("slow-clog@2h", 7)]
