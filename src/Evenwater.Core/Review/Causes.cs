@@ -36,7 +36,7 @@ public static class Causes
         return [.. all.OrderByDescending(one => one.Score)];
     }
 
-    private static Evidence Scatter(Signs signs) => new($"but single readings scatter {Say(signs.Unrest)} times as wide, as no water makes them", -6);
+    private static Evidence Scatter(Signs signs) => new($"single readings scatter {Say(signs.Unrest)} times as wide, as no water makes them", -6);
 
     internal static Candidate Out(Cause cause, string why) => new(cause, [new(why, Never)]);
 

@@ -18,8 +18,8 @@ internal static class HeatCauses
         [
             later is not { } kept || end is not { } last ? new($"temperature moved by {Causes.Say(peak)} °C, and too little is known of after it", 0)
                 : new($"temperature moved by {Causes.Say(most)} °C, by {Causes.Say(kept)} {(day is null ? "°C " : "")}{when}{(day is null ? "" : $" and {Causes.Say(last)} °C a day")} later", kept / most > 0.75 && last / most > 0.7 && Math.Abs(last) > 4 * signs.TemperatureSd ? 4.5 : -3),
-            new(signs.ConductivityMoved ? "but conductivity moved" : "and conductivity did not move", signs.ConductivityMoved ? -2 : 0.5),
-            new(signs.LightMoved > 1 ? "but the light changed" : "and the light is as ever", signs.LightMoved > 1 ? -3 : 0),
+            new(signs.ConductivityMoved ? "conductivity moved" : "conductivity did not move", signs.ConductivityMoved ? -2 : 0.5),
+            new(signs.LightMoved > 1 ? "the light changed" : "the light is as ever", signs.LightMoved > 1 ? -3 : 0),
         ]);
     }
 
@@ -30,7 +30,7 @@ internal static class HeatCauses
         { } quarters => new(Cause.LightSchedule,
         [
             new($"the light was not as usual for {Causes.Say(quarters / 4.0)} h of a day", 6), Causes.Noted(signs, happened, 24, NoteKind.LightChange),
-            new(signs.ConductivityMoved ? "but conductivity moved" : "and conductivity did not move", signs.ConductivityMoved ? -1.5 : 1),
+            new(signs.ConductivityMoved ? "conductivity moved" : "conductivity did not move", signs.ConductivityMoved ? -1.5 : 1),
         ]),
     };
 }

@@ -38,7 +38,7 @@ internal static class ProbeCauses
         if (!signs.Slow)
         {
             return signs.Conductivity?.Quick is { } quick and > 0 && !signs.TemperatureMoved && Causes.Noted(signs, happened, 2, NoteKind.ProbeClean) is { Weight: > 0 } cleaned
-                ? new(Cause.ProbeFouling, [cleaned, new($"and it rose by {Causes.Percent(quick)} % at once", 2.5)])
+                ? new(Cause.ProbeFouling, [cleaned, new($"it rose by {Causes.Percent(quick)} % at once", 2.5)])
                 : Causes.Out(Cause.ProbeFouling, "it came at once");
         }
 

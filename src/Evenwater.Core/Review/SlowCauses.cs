@@ -39,7 +39,7 @@ internal static class SlowCauses
 
     /// <summary>None of what comes slowly warms or cools the water; what does may have come at the same time.</summary>
     public static Evidence Warmth(Signs signs) => signs.TemperatureMoved
-        ? new($"but temperature moved by {Causes.Say(signs.Peak ?? 0)} °C", signs.Temperature!.Moved ? -2.5 : -0.5) : new("and the temperature is as ever", 0);
+        ? new($"temperature moved by {Causes.Say(signs.Peak ?? 0)} °C", signs.Temperature!.Moved ? -2.5 : -0.5) : new("the temperature is as ever", 0);
 
     private static Evidence Fed(Signs signs, Happened happened)
     {

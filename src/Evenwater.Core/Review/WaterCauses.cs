@@ -52,7 +52,7 @@ internal static class WaterCauses
         return new(Cause.Dose,
         [
             Causes.Noted(signs, happened, 2, NoteKind.Dose, NoteKind.Medication), new($"conductivity rose by {Causes.Percent(size)} % within hours", 2.5),
-            new(signs.TemperatureMoved ? $"but temperature moved by {Causes.Say(signs.Peak ?? 0)} °C" : "and temperature did not move", signs.TemperatureMoved ? -3 : 1),
+            new(signs.TemperatureMoved ? $"temperature moved by {Causes.Say(signs.Peak ?? 0)} °C" : "temperature did not move", signs.TemperatureMoved ? -3 : 1),
             Stays(signs, size),
         ]);
     }
@@ -80,7 +80,7 @@ internal static class WaterCauses
 
     /// <summary>Salt that was added stays; what is gone half a day later was none.</summary>
     public static Evidence Stays(Signs signs, double size) => signs.Conductivity?.After(10, 16) is not { } later ? new("too little after it to tell whether it stayed", 0)
-        : new($"half a day later it is {Causes.Percent(later)} %", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
+        : new($"half a day later it is {Causes.Percent(later)} % beside what it was", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
 
     private static IEnumerable<Note> Near(Signs signs, Happened happened, NoteKind kind)
     {
