@@ -36,9 +36,9 @@ public class RateWatchTests
 
     /// <summary>Behind a gap nothing is known of what happened in it, so no rate is told; how far it is from the start is.</summary>
     [Theory]
-    [InlineData(91, false)]
-    [InlineData(31, true)] // as long without a value
-    public void A_gap_takes_half_an_hour_to_fill_and_does_not_forget_the_start(int seconds, bool asked)
+    [InlineData(331, false)]
+    [InlineData(166, true)] // as long without a value
+    public void A_gap_of_over_five_minutes_takes_half_an_hour_to_fill_and_does_not_forget_the_start(int seconds, bool asked)
     {
         var watch = new RateWatch();
         Go(watch, 0, 2400, _ => 10);
@@ -57,6 +57,29 @@ public class RateWatchTests
         Assert.Null(watch.PerHour);
         Go(watch, 2760 + seconds, 2760 + seconds + 1800, _ => 14);
         Assert.Equal(0, watch.PerHour!.Value, 1e-9); // and none of what was before
+    }
+
+    /// <summary>What was read on both sides of a short gap tells the rate over it: a loose contact every ten minutes must not switch the hourly limit off.</summary>
+    [Theory]
+    [InlineData(75, 600, false)]
+    [InlineData(75, 600, true)]
+    [InlineData(240, 900, false)]
+    [InlineData(240, 900, true)]
+    public void Short_gaps_do_not_hide_the_rate(int seconds, int every, bool asked)
+    {
+        var watch = new RateWatch();
+        var told = 0;
+        for (var at = 0; at < 3 * 3600; at++)
+        {
+            var missing = at % every >= every - seconds;
+            if (missing && asked) watch.Step(Reading.Missing(Reason.NoAnswer, MonotonicTime.FromSeconds(at)), MonotonicTime.FromSeconds(at));
+            if (!missing) Go(watch, at, at + 1, t => 500 + (PerSecond * t));
+            if (missing || watch.PerHour is not { } rate) continue;
+            told++;
+            Assert.Equal(40, rate, 0.05 * 40);
+        }
+
+        Assert.True(told > 3600, $"told in {told} s of three hours");
     }
 
     [Fact]
