@@ -34,6 +34,9 @@ public static class AlarmTable
         AlarmId.VolumeBudget, AlarmId.SourceDrawn, AlarmId.LivestockLimit,
     ];
 
+    /// <summary>A log that can not be written says nothing of water that stands, and of animals in it.</summary>
+    private static readonly AlarmId[] s_tripsButLog = [.. s_trips.Where(id => id != AlarmId.LogLost)];
+
     private static readonly AlarmId[] s_blinding = [.. s_trips, AlarmId.BoardMissing];
 
     /// <summary>Every alarm, by number.</summary>
@@ -221,7 +224,7 @@ public static class AlarmTable
             Consequence = "The animals go from one water into another all the same, the more so the longer they wait.", Did = "The valve is closed.",
             Act = "Let the animals in soon if the difference is small, or warm or cool the vessel towards the tank, or begin again to drip on: 'evenwater begin'.",
             ActWithinMinutes = 60, Setpoint = new(Waiting.EvenStill.Doubtful, "or less likely even; or temperatures apart by the tolerance and 0.2 °C", Deadband: 0.3), OnDelaySeconds = 300, OffDelaySeconds = 300,
-            ReAlarmMinutes = 240, SuppressedBy = s_trips,
+            ReAlarmMinutes = 240, SuppressedBy = s_tripsButLog,
         },
         new()
         {

@@ -274,6 +274,16 @@ public class WaitsTests
     }
 
     [Fact]
+    public void A_full_disk_does_not_hide_that_waters_are_no_longer_even()
+    {
+        var state = At(23, 23, room: 23, wasEven: true);
+        var world = new AlarmWorldOf(state) { LogCommits = false };
+        state.LatestForecast = state.LatestForecast with { MatchedProbability = 0.4 };
+        world.Go(310);
+        Assert.Equal([AlarmId.LogLost, AlarmId.NoLongerEven], world.Calls);
+    }
+
+    [Fact]
     public void A_vessel_that_has_cooled_is_no_longer_even_whatever_its_salts()
     {
         var state = At(21.4, 23, room: 16);
@@ -383,13 +393,15 @@ public class WaitsTests
 
         public List<AlarmId> Calls { get; } = [];
 
+        public bool LogCommits { get; init; } = true;
+
         public void Go(int seconds)
         {
             for (var i = 0; i < seconds; i++)
             {
                 state.LastStepAt = state.LastStepAt.Plus(1);
                 _effects.Clear();
-                AlarmRound.Step(state, new Samples { LogCommits = true }, false, state.LastStepAt, ref _effects);
+                AlarmRound.Step(state, new Samples { LogCommits = LogCommits }, false, state.LastStepAt, ref _effects);
                 for (var e = 0; e < _effects.Count; e++)
                 {
                     if (_effects[e].Calls && _effects[e].Alarm is not (AlarmId.DripStopped or AlarmId.TimeBudget))
