@@ -129,6 +129,7 @@ public static class Cycle
             WasEven = state.WasEven,
             HasRun = samples.Start is not null || (state.Phase == Phase.Holding && state.Run is not null),
             Runless = state.Run is null,
+            ProofTest = state.Run?.ProofTest == true,
             Spent = state.Phase is Phase.Armed or Phase.Dripping or Phase.Holding && TripCause.Spent(state) != Trip.None,
             MayResume = state.Station.Safety.ResumeAfterRestart,
             WaitedTooLong = state.Phase == Phase.Armed && now.SecondsSince(state.ArmedAt) > ArmedSeconds,

@@ -33,6 +33,9 @@ public readonly record struct Facts
     /// <summary>Whether nothing is known of any run: a trip then has none to hold.</summary>
     public bool Runless { get; init; }
 
+    /// <summary>Whether the run there is is a proof test's, which is done without animals.</summary>
+    public bool ProofTest { get; init; }
+
     /// <summary>Whether the run there is has used up its room, its time or its water.</summary>
     public bool Spent { get; init; }
 
@@ -57,8 +60,9 @@ public static class Interlock
 
         // A trip latches. Reset is a person's act, only when the cause is clear, and it opens nothing. The run goes on holding:
         // its animals and its water are still in the vessel, and what is known of its volume must not be forgotten. Where nothing is known
-        // of a run there is none to go on with: what opens next begins anew, with a forecast and a budget.
+        // of a run there is none to go on with: what opens next begins anew, with a forecast and a budget. A proof test's has no animals and a cup for a vessel.
         (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true, Runless: true }) => Phase.Idle,
+        (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true, ProofTest: true }) => Phase.Abandoned,
         (Phase.Tripped, { Command: Verb.Reset, Clear: true, Fresh: true }) => Phase.Holding,
         (Phase.Tripped, _) => Phase.Tripped,
 

@@ -46,6 +46,20 @@ public sealed class CycleTests
         Assert.Equal((Phase.Tripped, Trip.TimeBudget), (run.State.Phase, run.State.Trip));
     }
 
+    /// <summary>What opened into a cup is not gone on with once animals have come.</summary>
+    [Theory]
+    [InlineData(true, Phase.Abandoned)]
+    [InlineData(null, Phase.Holding)]
+    public void A_proof_test_that_tripped_has_ended_once_it_is_reset(bool? proof, Phase reset)
+    {
+        var run = new CycleWorld(_station with { Safety = _station.Safety with { MaxOpenMinutes = 10 } });
+        run.State.Run = run.State.Run! with { ProofTest = proof };
+        run.Seconds(603);
+        Assert.Equal(Phase.Tripped, run.State.Phase);
+        run.Step(Verb.Reset);
+        Assert.Equal(reset, run.State.Phase);
+    }
+
     /// <summary>0.15 L at 15 mL/min are 10 min.</summary>
     [Fact]
     public void The_water_that_was_counted_closes_it()
