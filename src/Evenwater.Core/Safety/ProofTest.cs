@@ -138,7 +138,7 @@ public sealed partial class ProofTest
     /// <summary>Somebody else moved the valve, or a trip did.</summary>
     private string? Stopped(Phase phase) => phase switch
     {
-        Phase.Tripped => "the station has tripped. Look why, reset it and finish its run, then start again.",
+        Phase.Tripped => "the station has tripped. Look why and reset it, then start again.",
         Phase.Armed or Phase.Dripping or Phase.Holding when !_opened => "a run has begun.",
         Phase.Armed or Phase.Dripping when _shut => "a run has begun while the closed valve was watched.",
         not Phase.Dripping when _dripped && !_closeAsked => "the valve was closed meanwhile.",
