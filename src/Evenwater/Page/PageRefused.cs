@@ -19,7 +19,7 @@ internal static class PageRefused
 
         var (title, detail) = response.StatusCode switch
         {
-            StatusCodes.Status404NotFound => ("Nothing is here", "There is no such address. /api/v1/openapi.json tells those of the interface."),
+            StatusCodes.Status404NotFound => ("Nothing is here", PageRender.WantsPage(http) ? "There is no such page." : "There is no such address. /api/v1/openapi.json tells those of the interface."),
             StatusCodes.Status405MethodNotAllowed => ("Not in this way", $"{Plain.Line(http.Request.Method)} is not understood here. Allowed: {response.Headers.Allow}."),
             StatusCodes.Status413PayloadTooLarge => ("Too large", "The body is larger than this address takes."),
             StatusCodes.Status415UnsupportedMediaType => ("Not a kind that is understood", "Allowed: application/json, or a form's own kinds."),
