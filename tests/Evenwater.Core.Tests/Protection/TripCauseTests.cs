@@ -136,6 +136,23 @@ public class TripCauseTests
         Assert.Equal(expected, TripCause.Of(state, Screen.Apply(ref state.Screen, readings, Now), logCommits: true, Now));
     }
 
+    /// <summary>A switch, the drops that the cycle counts by itself, what looks at the tank alone and what is not fitted do not hide that no probe is read any more.</summary>
+    [Theory]
+    [InlineData(Channel.FloatHigh, Reason.None)]
+    [InlineData(Channel.Drops, Reason.None)]
+    [InlineData(Channel.TankLight, Reason.None)]
+    [InlineData(Channel.TankTemperature, Reason.NotFitted)]
+    public void What_is_no_probe_of_the_run_does_not_say_that_they_are_read(Channel fresh, Reason reason)
+    {
+        var state = new StationState(TestStation.Make()) { Phase = Phase.Dripping, EvaluatedAt = Now };
+        var readings = Readings.None();
+        readings[Channel.VesselConductivity] = Reading.Of(400, Now.Plus(-16));
+        readings[fresh] = reason == Reason.None ? Reading.Of(0, Now) : Reading.Missing(reason, Now);
+        Assert.Equal(Trip.Blind, TripCause.Of(state, readings, logCommits: true, Now));
+        readings[Channel.TankTemperature] = Reading.Of(23, Now);
+        Assert.Equal(Trip.None, TripCause.Of(state, readings, logCommits: true, Now));
+    }
+
     /// <summary>Ten minutes at one value, then two hours at the other: slower than any rate by the time it is looked at.</summary>
     private static void StepUp(RateWatch watch, double from, double step)
     {
