@@ -133,7 +133,7 @@ public static class AlarmTable
         {
             Id = AlarmId.DripStopped, Name = "drip-stopped", Priority = Priority.Medium, Title = "The drip stands still and the waters are not even",
             Consequence = "The animals stay in water that is not even, and use up its oxygen.", Did = "The valve is closed.",
-            Act = "Begin again, or release by hand. Animals in a still vessel use up its oxygen.",
+            Act = "Go on with the run ('evenwater begin'), or let the animals in ('evenwater finish'). Animals in a still vessel use up its oxygen.",
             ActWithinMinutes = 60, Setpoint = new(60, "s closed before even"), OnDelaySeconds = 60, ReAlarmMinutes = 240, SuppressedBy = s_trips,
         },
         new()

@@ -175,7 +175,7 @@ public static class Sentence
             "Net the animals over, never pour the vessel's water into the tank, then finish the run.")
         : state.IsEven
         ? new Say(StateWord.Look, "The drip stands still. The waters are even now; that they stay so is not sure yet.", "The valve is closed.", "Wait until it is, or measure both waters with one probe.", LeftOf(3600, state.PhaseSince, state))
-        : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Begin again, or release by hand.", LeftOf(3600, state.PhaseSince, state));
+        : new Say(StateWord.Look, "The drip stands still before the waters are even.", "The valve is closed.", "Go on with the run ('evenwater begin'), or let the animals in ('evenwater finish').", LeftOf(3600, state.PhaseSince, state));
 
     private static Say Tripped(StationState state, Moments moments)
     {
