@@ -21,7 +21,7 @@ public static class ReleaseSteps
 
     private static string Refill(StationState state)
     {
-        if (state.Run is null || state.InflowLitres < 0.05)
+        if (state.InflowLitres < 0.05)
         {
             return "The tank gave hardly any water.";
         }

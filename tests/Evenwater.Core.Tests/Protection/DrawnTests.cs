@@ -1,4 +1,5 @@
 using CsCheck;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
@@ -143,6 +144,18 @@ public class DrawnTests
         Assert.Equal(budgetLitres, InflowBudget.Litres(state), 1e-9);
         (state.Phase, state.InflowLitres) = (Phase.Dripping, budgetLitres + 0.01);
         Assert.Equal(Trip.VolumeBudget, TripCause.Spent(state));
+    }
+
+    /// <summary>By hand: a pipe at 8 L over a catch vessel of 6 holds 14; of them 3 are there at the start, 1.6 in the file.</summary>
+    [Fact]
+    public void A_standpipe_and_its_catch_vessel_are_room_too()
+    {
+        var station = TestStation.Make();
+        var piped = station with { Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, CatchLitres = 6 }, Safety = station.Safety with { MaxInflowLitres = 12 } };
+        var state = new StationState(piped);
+        state.Start(new RunStart(1, TestStation.Prior with { StartVolumeLitres = 3 }, 7), default);
+        Assert.Equal(14 - 1.6, InflowBudget.RoomLitres(piped.Vessel), 1e-9);
+        Assert.Equal(14 - 3, InflowBudget.Litres(state), 1e-9);
     }
 
     [Fact]

@@ -304,8 +304,14 @@ public class WaitsTests
         Assert.Equal(8, steps.Count);
         Assert.Contains("Never pour", steps[2], StringComparison.Ordinal);
         Assert.StartsWith("Refill the tank with 7.4 L, by which it has fallen some 16 mm: as the tank is, 23.0 °C.", steps[4], StringComparison.Ordinal); // 7.44 L on 0.48 m2 = 15.5 mm
-        state.IsEven = false;
-        Assert.Contains("NOT known to be even", ReleaseSteps.Of(state)[0], StringComparison.Ordinal);
+        state.InflowLitres = 0.04;
+        Assert.Equal("The tank gave hardly any water.", ReleaseSteps.Of(state)[4]);
+        foreach (var (was, isEven) in new[] { (true, false), (false, true) })
+        {
+            (state.WasEven, state.IsEven) = (was, isEven);
+            Assert.Contains("NOT known to be even", ReleaseSteps.Of(state)[0], StringComparison.Ordinal);
+        }
+
         state.Phase = Phase.Idle;
         Assert.Empty(ReleaseSteps.Of(state));
     }
