@@ -9,7 +9,7 @@ public static class AlarmRules
 
     private static IEnumerable<string> Of(Alarm row, int place, IReadOnlyList<Alarm> rows)
     {
-        string Wrong(string property, object value, string allowed) => $"alarm {row.Name}: {property} = {value}; allowed: {allowed}.";
+        string Wrong(string property, object value, string allowed) => $"alarm {(row.Name.Length > 0 ? row.Name : row.Id)}: {property} = {value}; allowed: {allowed}.";
         if ((int)row.Id != place + 1)
         {
             yield return Wrong("Id", row.Id, $"the number of its place, {place + 1}");
@@ -58,8 +58,8 @@ public static class AlarmRules
             yield return Wrong("IsTest", row.IsTest, "only of low priority, and not latching");
         }
 
-        // One step deep, so that no alarm explains another away in a ring.
-        foreach (var other in row.SuppressedBy.Where(o => o == row.Id || rows.FirstOrDefault(r => r.Id == o) is not { SuppressedBy.Count: 0 }))
+        // One step deep, so that no alarm explains another away in a ring, nor itself.
+        foreach (var other in row.SuppressedBy.Where(o => rows.FirstOrDefault(r => r.Id == o) is not { SuppressedBy.Count: 0 }))
         {
             yield return Wrong("SuppressedBy", other, "other alarms that nothing suppresses");
         }

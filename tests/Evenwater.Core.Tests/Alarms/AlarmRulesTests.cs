@@ -10,22 +10,26 @@ public class AlarmRulesTests
 
     public static TheoryData<string, Func<Alarm, Alarm>> Broken => new()
     {
-        { "Act = \"\"", row => row with { Act = "" } },
+        { "Act = \"\"; allowed: what a person should do", row => row with { Act = "" } },
         { "Act = \" \"", row => row with { Act = " " } },
         { "Consequence = \"\"", row => row with { Consequence = "" } },
         { "Did = \"\"", row => row with { Did = "" } },
-        { "Title = \"\"", row => row with { Title = "" } },
+        { "Title = \"\"; allowed: words.", row => row with { Title = "" } },
         { "Name = \"high-float\"", row => row with { Name = "high-float" } },
+        { "Name = \"\"", row => row with { Name = "" } },
         { "Name = \"Drip Slow\"", row => row with { Name = "Drip Slow" } },
-        { "Id = Leak", row => row with { Id = AlarmId.Leak } },
+        { $"Id = Leak; allowed: the number of its place, {(int)AlarmId.DripSlow}.", row => row with { Id = AlarmId.Leak } },
         { "ActWithinMinutes = 0", row => row with { ActWithinMinutes = 0 } },
         { "ReAlarmMinutes = 1441", row => row with { ReAlarmMinutes = 1441 } },
         { "Setpoint.Unit = \"\"", row => row with { Setpoint = new(1, "") } },
         { "Setpoint", row => row with { Setpoint = new(double.NaN, "mm") } },
         { "Setpoint", row => row with { Setpoint = new(1, "mm", -1) } },
         { "delays = -1", row => row with { OnDelaySeconds = -1 } },
-        { "Latches = True", row => row with { Latches = true } },
+        { "delays = ", row => row with { OffDelaySeconds = -1 } },
+        { "Latches = True", row => row with { Latches = true, SuppressedBy = [] } }, // it may be silenced
+        { "Latches = True", row => row with { Latches = true, MayBeSilenced = false } }, // it may be suppressed
         { "IsTest = True", row => row with { IsTest = true } },
+        { "IsTest = True", row => row with { IsTest = true, Priority = Priority.Low, Latches = true, MayBeSilenced = false, SuppressedBy = [] } },
         { "SuppressedBy = DripSlow", row => row with { SuppressedBy = [AlarmId.DripSlow] } },
         { "SuppressedBy = OverflowWarning", row => row with { SuppressedBy = [AlarmId.OverflowWarning] } },
     };
