@@ -133,12 +133,13 @@ public sealed class StationDevices : IDisposable
         _bothThermometersRead = true;
     }
 
-    /// <summary>Reads the levels of the fitted switches into <paramref name="latest"/>; not debounced.</summary>
+    /// <summary>Reads the levels of the fitted switches into <paramref name="latest"/>; not debounced. The drop counter's line is looked at beside its edges.</summary>
     public void PollSwitches(MonotonicTime now, ref RawSamples latest)
     {
         Poll(_floatLow, Channel.FloatLow, now, ref latest);
         Poll(_floatHigh, Channel.FloatHigh, now, ref latest);
         Poll(_leak, Channel.Leak, now, ref latest);
+        _drops?.Look();
     }
 
     /// <summary>
