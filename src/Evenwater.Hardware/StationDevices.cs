@@ -181,7 +181,7 @@ public sealed class StationDevices : IDisposable
         catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
         {
             throw new IOException(
-                $"sensors.i2cBus {number} cannot be opened: {failure.Message} Is I2C switched on (a Raspberry Pi: dtparam=i2c_arm=on in /boot/firmware/config.txt)? The user must be in the group i2c.", failure);
+                $"sensors.i2cBus {number} cannot be opened: {failure.Message} Is I2C switched on (a Raspberry Pi: dtparam=i2c_arm=on in /boot/firmware/config.txt), and the module i2c-dev loaded (a line in /etc/modules-load.d; start the service anew afterwards)? The user must be in the group i2c.", failure);
         }
     }
 
