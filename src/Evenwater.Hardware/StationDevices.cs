@@ -133,12 +133,13 @@ public sealed class StationDevices : IDisposable
         _bothThermometersRead = true;
     }
 
-    /// <summary>Reads the levels of the fitted switches into <paramref name="latest"/>; not debounced.</summary>
+    /// <summary>Reads the levels of the fitted switches into <paramref name="latest"/>; not debounced. The drop counter's line is looked at beside its edges.</summary>
     public void PollSwitches(MonotonicTime now, ref RawSamples latest)
     {
         Poll(_floatLow, Channel.FloatLow, now, ref latest);
         Poll(_floatHigh, Channel.FloatHigh, now, ref latest);
         Poll(_leak, Channel.Leak, now, ref latest);
+        _drops?.Look();
     }
 
     /// <summary>
@@ -180,7 +181,7 @@ public sealed class StationDevices : IDisposable
         catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
         {
             throw new IOException(
-                $"sensors.i2cBus {number} cannot be opened: {failure.Message} Is I2C switched on (a Raspberry Pi: dtparam=i2c_arm=on in /boot/firmware/config.txt)? The user must be in the group i2c.", failure);
+                $"sensors.i2cBus {number} cannot be opened: {failure.Message} Is I2C switched on (a Raspberry Pi: dtparam=i2c_arm=on in /boot/firmware/config.txt), and the module i2c-dev loaded (a line in /etc/modules-load.d; start the service anew afterwards)? The user must be in the group i2c.", failure);
         }
     }
 

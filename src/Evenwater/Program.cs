@@ -10,4 +10,4 @@ if (args is [RedrawProcess.Argument])
 var parsed = Root.For(args).Parse(args);
 return Mistakes.Of(parsed) is { Count: > 0 } mistakes
     ? Exit.Wrong($"{string.Join('\n', mistakes)}\n'evenwater --help' and 'evenwater COMMAND --help' show what there is.")
-    : await parsed.InvokeAsync();
+    : await parsed.InvokeAsync(Root.HowFor(args));

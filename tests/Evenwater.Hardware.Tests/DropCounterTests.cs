@@ -14,10 +14,17 @@ public sealed class DropCounterTests : IDisposable
     private readonly GpioController _controller;
     private double _seconds = 5;
     private bool _dark;
+    private Action _reading = () => { };
 
     public DropCounterTests()
     {
-        _pins = new FakeGpioDriver(_ => _dark, (_, _) => { });
+        _pins = new FakeGpioDriver(
+            _ =>
+            {
+                _reading();
+                return _dark;
+            },
+            (_, _) => { });
         _controller = new GpioController(_pins);
     }
 
@@ -79,6 +86,67 @@ public sealed class DropCounterTests : IDisposable
         using var counter = Make();
         _seconds += 2;
         Assert.Equal(Reason.NoAnswer, counter.Read(Now).Reason);
+    }
+
+    [Fact]
+    public void A_drop_that_was_seen_and_no_edge_told_of_is_no_answer_until_an_edge_is_told_again()
+    {
+        // As after the library's thread has died: it tells of nothing, and says nothing of that.
+        using var counter = Make();
+        Drop(after: 0.1);
+        _dark = true;
+        counter.Look();
+        _dark = false;
+        _seconds += 0.9;
+        counter.Look();
+        Assert.Equal(RawSample.Of(1, Now), counter.Read(Now));
+        _seconds += 0.2;
+        Assert.Equal(RawSample.Missing(Reason.NoAnswer, Now), counter.Read(Now));
+        Drop(after: 60);
+        Assert.Equal(RawSample.Of(1, Now), counter.Read(Now));
+    }
+
+    [Fact]
+    public void A_drop_whose_edges_come_late_or_while_the_line_is_looked_at_is_counted_and_nothing_else()
+    {
+        using var counter = Make();
+        _dark = true;
+        counter.Look();
+        _dark = false;
+        Drop(after: 0.8);
+        _seconds += 2;
+        Assert.Equal(RawSample.Of(1, Now), counter.Read(Now));
+        _reading = () => Drop(after: 0.1);
+        _dark = true;
+        counter.Look();
+        _dark = false;
+        _seconds += 2;
+        Assert.Equal(RawSample.Of(1, Now), counter.Read(Now));
+    }
+
+    [Fact]
+    public void A_line_that_can_not_be_looked_at_any_more_is_no_answer()
+    {
+        using var counter = Make();
+        _reading = () => throw new IOException("gone");
+        counter.Look();
+        _seconds += 1.1;
+        Assert.Equal(RawSample.Missing(Reason.NoAnswer, Now), counter.Read(Now));
+    }
+
+    [Fact]
+    public void A_station_looks_at_the_counter_s_line_with_its_switches()
+    {
+        var rig = new SimulatedRig(TestStation.Weighed, 1, []);
+        rig.Advance(Now);
+        using var devices = StationDevices.OnRig(TestStation.Weighed.Sensors, rig, _pins);
+        var latest = RawSamples.None();
+        _dark = true; // and no edge is told
+        devices.PollSwitches(Now, ref latest);
+        Assert.Equal(RawSample.Of(0, Now), devices.TakeDrops(Now));
+        _seconds += 1.5;
+        rig.Advance(Now);
+        Assert.Equal(RawSample.Missing(Reason.NoAnswer, Now), devices.TakeDrops(Now));
     }
 
     [Fact]

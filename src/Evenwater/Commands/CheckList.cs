@@ -81,6 +81,12 @@ internal sealed class CheckList
             configuration.Page?.PasswordFile, configuration.Page?.CertificateFile, configuration.Page?.KeyFile, configuration.Page?.MetricsTokenFile,
         };
         List<string> broken = [.. UnitRules.Broken(unit, credentials.Select(Places.Credential).OfType<string>(), board, File.Exists), .. await UnitHere.NotUnderstoodAsync()];
+        if (configuration.Mqtt is { } mqtt)
+        {
+            broken.AddRange(UnitRules.BrokenLast(await UnitHere.ReadAsync(UnitHere.Last), new[] { mqtt.PasswordFile, mqtt.CaFile }.Select(Places.Credential).OfType<string>(), File.Exists));
+            Judge(File.Exists("/usr/bin/mosquitto_pub"), "gave-up", "/usr/bin/mosquitto_pub tells the broker when the daemon stays down (apt install mosquitto-clients)");
+        }
+
         broken.ForEach(text => Judge(false, "unit", text));
         if (broken.Count == 0)
         {

@@ -10,6 +10,13 @@ internal static class Root
     /// <summary>All that these words need: who serves for months carries no other command.</summary>
     public static RootCommand For(string[] words) => words is ["serve", ..] ? new RootCommand(About) { ServeCommand.Create() } : Create();
 
+    /// <summary>
+    /// How they are run: who serves is given time to stop, five seconds for what speaks to others (<see cref="Daemon"/>) and some for the log's last commit; the library would end the process after
+    /// two, with readings that are not on the disk. Less than the unit's TimeoutStopSec=.
+    /// </summary>
+    public static InvocationConfiguration HowFor(string[] words) =>
+        words is ["serve", ..] ? new InvocationConfiguration { ProcessTerminationTimeout = TimeSpan.FromSeconds(9) } : new InvocationConfiguration();
+
     public static RootCommand Create()
     {
         var root = new RootCommand(About)

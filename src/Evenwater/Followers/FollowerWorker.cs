@@ -10,7 +10,7 @@ internal sealed record FollowerPlan(MqttOptions? Mqtt, InfluxOptions? Influx, bo
 
 /// <summary>Runs the followers beside the stations. Whatever becomes of them, control goes on.</summary>
 internal sealed class FollowerWorker(
-    FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, NoteDesk notes, TimeProvider time, ILogger<FollowerWorker> logger) : BackgroundService
+    FollowerPlan plan, RunPlan run, NightLog log, StationDirectory directory, Page.StationBoard board, NoteDesk notes, TimeProvider time, ILogger<FollowerWorker> logger) : BackgroundService
 {
     /// <summary>How long one that broke off rests before it is begun anew. Our own choice.</summary>
     private static readonly TimeSpan Rest = TimeSpan.FromSeconds(30);
@@ -30,7 +30,10 @@ internal sealed class FollowerWorker(
                 stop => new MqttFollower(
                     log, station.Name, run.BootId, mqtt,
                     new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
-                    ObeyAsync, body => _ = NoteAsync(station.Name, body, stop), logger).RunAsync(stop),
+                    ObeyAsync, body => _ = NoteAsync(station.Name, body, stop), logger)
+                {
+                    IsSilent = () => board.Find(station.Name) is { IsSilent: true },
+                }.RunAsync(stop),
                 Rest, logger, stoppingToken)));
         }
 

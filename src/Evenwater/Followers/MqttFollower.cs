@@ -26,6 +26,7 @@ internal sealed class MqttFollower
     private readonly MqttLane _words;
     private readonly MqttLane _readings;
     private bool _lostTold;
+    private bool _standing;
 
     /// <param name="log">What is told.</param>
     /// <param name="station">The station's name.</param>
@@ -50,6 +51,9 @@ internal sealed class MqttFollower
 
     /// <summary>Why nothing is being told just now; null while all is well.</summary>
     public string? Fault { get; private set; } = "not connected yet";
+
+    /// <summary>Whether the station has fallen silent: its program is there and completes no cycle, and must not be called online.</summary>
+    public Func<bool> IsSilent { get; init; } = () => false;
 
     /// <summary>How many entries have not been told yet, other stations' included.</summary>
     public long Behind => _log.LastId - Math.Min(_words.Cursor, _readings.Cursor);
@@ -116,7 +120,7 @@ internal sealed class MqttFollower
         try
         {
             _faults.Hear(await client.SubscribeAsync(_desk.Filter, MqttQualityOfServiceLevel.AtLeastOnce, lost.Token).WaitAsync(AckTime, lost.Token));
-            await flight.PublishAsync(_messages.State("online", _boot), lost.Token);
+            await flight.PublishAsync(There(), lost.Token);
             await _kept.PublishAsync(flight, _words.Cursor, result.IsSessionPresent, lost.Token);
             Fault = null;
             await TellAsync(flight, lost.Token);
@@ -136,9 +140,9 @@ internal sealed class MqttFollower
         var saidAt = Environment.TickCount64;
         while (true)
         {
-            if (Environment.TickCount64 - saidAt >= _options.ThereSeconds * 1000)
+            if (Environment.TickCount64 - saidAt >= _options.ThereSeconds * 1000 || IsSilent() != _standing)
             {
-                await flight.PublishAsync(_messages.State("online", _boot), lost);
+                await flight.PublishAsync(There(), lost);
                 saidAt = Environment.TickCount64;
             }
 
@@ -148,7 +152,7 @@ internal sealed class MqttFollower
             }
             catch (TimeoutException)
             {
-                await flight.PublishAsync(_messages.State("online", _boot), lost);
+                await flight.PublishAsync(There(), lost);
                 if (!_log.Commits)
                 {
                     await flight.PublishAsync(_messages.LogLost(calls: !_lostTold), lost);
@@ -167,5 +171,11 @@ internal sealed class MqttFollower
             await _readings.TellPageAsync(flight, lost);
             _faults.AllIsWell();
         }
+    }
+
+    private MqttApplicationMessage There()
+    {
+        _standing = IsSilent();
+        return _messages.State(_standing ? "offline" : "online", _boot, _standing);
     }
 }

@@ -5,7 +5,7 @@ namespace Evenwater.Followers;
 
 /// <summary>
 /// Tells events once more to somebody who asks since a number, because a broker that crashes may lose what it has acknowledged. One asker at a time, and
-/// page by page, so that it holds up neither a close nor an alarm.
+/// page by page, so that it holds up neither a close nor an alarm. What a worn card has spoilt is left out, as it is when its turn comes (<see cref="MqttKept"/>).
 /// </summary>
 /// <param name="log">Where they are read.</param>
 /// <param name="station">Whose.</param>
@@ -78,7 +78,7 @@ internal sealed class MqttHistory(NightLog log, string station, MqttMessages mes
     {
         while (log.Reader.Read(since, 500, cycles: false) is { Count: > 0 } page)
         {
-            foreach (var entry in page.Where(e => e.Station == station && MqttMessages.IsEvent(e)))
+            foreach (var entry in page.Where(e => e.Station == station && MqttMessages.IsEvent(e) && EntryBodies.AreWhole(e)))
             {
                 if (entry.Id > last)
                 {

@@ -56,6 +56,11 @@ internal sealed class MqttKept(NightLog log, string station, MqttMessages messag
     {
         try
         {
+            if (entry.Spoilt)
+            {
+                throw new InvalidDataException("its date or its clock is none");
+            }
+
             var topic = MqttMessages.CurrentTopic(entry);
             var newest = topic is null ? 0 : _current.GetValueOrDefault(topic);
             var superseded = !current && (newest > entry.Id || (newest == entry.Id && entry.Kind == EntryKind.Alarm));

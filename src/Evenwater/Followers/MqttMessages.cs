@@ -85,11 +85,15 @@ internal sealed class MqttMessages(string station, string log)
     public static string TopicOf(string alarm) => $"alarm/{alarm}";
 
     /// <summary>Whether the program is there: online, stopped, or offline as the broker says it for us; and in words, for the last sentence that is kept knows nothing of that.</summary>
-    public MqttApplicationMessage State(string state, string boot)
+    /// <param name="state">Which of the three.</param>
+    /// <param name="boot">The boot.</param>
+    /// <param name="standing">Offline although the program is there: this station completes no cycle any more.</param>
+    public MqttApplicationMessage State(string state, string boot, bool standing = false)
     {
         var facts = AndSimulated(new JsonObject { ["state"] = state, ["station"] = station, ["boot"] = boot });
         var (text, did, act) = state switch
         {
+            _ when standing => ("The program is there, but this station's cycles stand still: nobody watches the vessel.", "A valve whose pulses have stopped closes; whether they have is not known here.", "Go and look that no water runs, then start the program again."),
             "online" => ("The program is there.", null, null),
             "stopped" => ("The program was stopped. Nobody watches the vessel until it is started again.", "It closes its valve as it stops.", "Start it again, or look after the vessel yourself."),
             _ => ("The program is gone without a word, or its computer is, or the network.", "A valve whose pulses have stopped closes; whether they have is not known here.", "Go and look that no water runs, then start it again."),

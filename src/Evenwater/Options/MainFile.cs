@@ -133,6 +133,11 @@ internal static class MainFile
         {
             yield return new Problem("mqtt.passwordFile", "null", "a file when mqtt.user is given", "Put the password alone into a file that only the service may read.");
         }
+
+        if (mqtt is { User: null, PasswordFile: not null })
+        {
+            yield return new Problem("mqtt.user", "null", "a name when mqtt.passwordFile is given", "Give the broker's name for the daemon: without it no password is sent.");
+        }
     }
 
     /// <summary>The broker of the key "mqtt".</summary>

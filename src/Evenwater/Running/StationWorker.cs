@@ -26,6 +26,8 @@ internal sealed class StationWorker(
     protected override async Task ExecuteAsync(CancellationToken stoppingToken)
     {
         heartbeat.Watch("log", () => log.Turns, NightLog.LongestSilence, NightLog.MostTurnsPerSecond);
+        // At once, and not in its turn: what is stopped before it may wait for a broker that does not answer.
+        using var stopping = CancellationTokenSource.CreateLinkedTokenSource(stoppingToken, lifetime.ApplicationStopping);
         var live = new List<IDisposable>();
         try
         {
@@ -36,10 +38,10 @@ internal sealed class StationWorker(
                 live.Add(IsSimulated(station) ? Simulated(station, runs) : Live(station, runs));
             }
 
-            await TellRefusedAsync(left, stoppingToken);
-            await Task.Delay(Timeout.Infinite, stoppingToken);
+            await TellRefusedAsync(left, stopping.Token);
+            await Task.Delay(Timeout.Infinite, stopping.Token);
         }
-        catch (OperationCanceledException) when (stoppingToken.IsCancellationRequested)
+        catch (OperationCanceledException) when (stopping.IsCancellationRequested)
         {
             logger.LogInformation("Stopping: every valve is closed.");
         }
@@ -57,6 +59,7 @@ internal sealed class StationWorker(
         }
         finally
         {
+            await Task.Yield(); // who stops may be a station's own thread, which is waited for
             live.ForEach(Close);
         }
     }

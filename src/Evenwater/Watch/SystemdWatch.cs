@@ -9,7 +9,7 @@ namespace Evenwater.Watch;
 /// Tells systemd what the <see cref="Supervisor"/> decides, from a thread of its own: a thread pool that is busy must not look like a hung
 /// daemon. Speaks the notify protocol itself, sd_notify(3): one datagram of text to the socket named in NOTIFY_SOCKET.
 /// </summary>
-internal sealed class SystemdWatch(RunPlan plan, Heartbeat heartbeat, ILogger<SystemdWatch> logger) : BackgroundService
+internal sealed class SystemdWatch(RunPlan plan, Heartbeat heartbeat, IHostApplicationLifetime lifetime, ILogger<SystemdWatch> logger) : BackgroundService
 {
     private static readonly TimeSpan First = TimeSpan.FromMilliseconds(50);
 
@@ -26,14 +26,15 @@ internal sealed class SystemdWatch(RunPlan plan, Heartbeat heartbeat, ILogger<Sy
         ? Task.CompletedTask
         : Task.Factory.StartNew(() => Supervise(stoppingToken), CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
 
-    private void Supervise(CancellationToken stopping)
+    private void Supervise(CancellationToken stop)
     {
+        using var stopping = CancellationTokenSource.CreateLinkedTokenSource(stop, lifetime.ApplicationStopping); // the stations stand still from then on
         // A quarter: one datagram may be late by three looks before the watchdog bites. sd_watchdog_enabled(3) asks for half at the most.
         var every = Microseconds("WATCHDOG_USEC") is { } limit ? limit / 4 : TimeSpan.FromSeconds(2);
         var supervisor = new Supervisor(heartbeat, [.. plan.Stations.Select(s => s.Name)], every);
         var started = Stopwatch.GetTimestamp();
         var troubled = false;
-        while (!stopping.WaitHandle.WaitOne(supervisor.Ready ? every : First))
+        while (!stopping.Token.WaitHandle.WaitOne(supervisor.Ready ? every : First))
         {
             if (supervisor.Look(Stopwatch.GetElapsedTime(started)) is { } text)
             {

@@ -8,14 +8,17 @@ internal static class UnitHere
 {
     public const string Name = "evenwater.service";
 
+    /// <summary>What tells the broker that the daemon has given up.</summary>
+    public const string Last = "evenwater-gave-up@raise.service";
+
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(10);
 
     /// <summary>Whether systemd runs this computer, sd_booted(3).</summary>
     public static bool Systemd => Directory.Exists("/run/systemd/system");
 
-    /// <summary>The unit with its drop-ins, or null when it is not installed.</summary>
-    public static async Task<UnitText?> ReadAsync() =>
-        await SaidAsync("systemctl", "cat", "--no-pager", Name) is { Exit: 0, Out: var text } ? UnitText.Parse(text) : null;
+    /// <summary>A unit with its drop-ins, or null when it is not installed.</summary>
+    public static async Task<UnitText?> ReadAsync(string name = Name) =>
+        await SaidAsync("systemctl", "cat", "--no-pager", name) is { Exit: 0, Out: var text } ? UnitText.Parse(text) : null;
 
     /// <summary>What systemd itself does not understand in it: an unknown directive is otherwise left out with a word in the journal.</summary>
     public static async Task<IReadOnlyList<string>> NotUnderstoodAsync() =>

@@ -32,16 +32,7 @@ internal static class UnitRules
         Ask("Slice", unit["Slice"] == "-.slice", "must be -.slice, or its weight counts only among the services of one group");
         Ask("LimitNICE", unit["LimitNICE"] == "infinity" || unit.Number("LimitNICE") is <= Urgent.Niceness or >= 20 - Urgent.Niceness,
             $"must be {Urgent.Niceness} or lower, or guard and pulses can not go first");
-        foreach (var name in credentials.Where(c => !unit.All("LoadCredential").Any(l => l.StartsWith(c + ":", StringComparison.Ordinal))))
-        {
-            broken.Add($"LoadCredential={name}:FILE is missing, and the configuration names {name}");
-        }
-
-        foreach (var load in unit.All("LoadCredential").Select(l => l.Split(':', 2)).Where(l => l is [_, ['/', ..]] && !exists(l[1])))
-        {
-            broken.Add($"LoadCredential={load[0]}:{load[1]}: the file is missing, and the service can not start (systemd says no more than 243/CREDENTIALS)");
-        }
-
+        broken.AddRange(Credentials(unit, credentials, exists));
         if (board)
         {
             Ask("PrivateDevices", unit["PrivateDevices"] is "" or "no" or "false" or "0" or "off", "must be no: it hides the pins and the bus");
@@ -60,4 +51,20 @@ internal static class UnitRules
             }
         }
     }
+
+    /// <summary>What keeps the unit that tells the broker when the daemon stays down from doing so.</summary>
+    /// <param name="unit">evenwater-gave-up@.service with its drop-ins; null where it is not installed.</param>
+    /// <param name="credentials">The broker's, as the configuration names them.</param>
+    /// <param name="exists">Whether a file is there.</param>
+    public static IReadOnlyList<string> BrokenLast(UnitText? unit, IEnumerable<string> credentials, Func<string, bool> exists) => unit is null
+        ? ["evenwater-gave-up@.service is not installed here: nobody would be told when the daemon stays down"]
+        : [.. Credentials(unit, credentials, exists).Select(broken => $"evenwater-gave-up@.service: {broken}")];
+
+    private static IEnumerable<string> Credentials(UnitText unit, IEnumerable<string> credentials, Func<string, bool> exists) =>
+    [
+        .. credentials.Where(c => !unit.All("LoadCredential").Any(l => l.StartsWith(c + ":", StringComparison.Ordinal)))
+            .Select(name => $"LoadCredential={name}:FILE is missing, and the configuration names {name}"),
+        .. unit.All("LoadCredential").Select(l => l.Split(':', 2)).Where(l => l is [_, ['/', ..]] && !exists(l[1]))
+            .Select(load => $"LoadCredential={load[0]}:{load[1]}: the file is missing, and the service can not start (systemd says no more than 243/CREDENTIALS)"),
+    ];
 }

@@ -34,12 +34,13 @@ internal sealed class Watcher(MqttOptions mqtt, IReadOnlyList<string> stations, 
             _silence.Know(station, Now);
         }
 
-        var options = mqtt.BuildListener($"evenwater-watch-{Guid.NewGuid():N}");
+        var name = $"evenwater-watch-{Guid.NewGuid():N}";
         while (!stop.IsCancellationRequested)
         {
             try
             {
-                await ConnectionAsync(options, stop);
+                // Each time anew: the password or the certificate may have been put right meanwhile.
+                await ConnectionAsync(mqtt.BuildListener(name), stop);
             }
             catch (Exception e)
             {

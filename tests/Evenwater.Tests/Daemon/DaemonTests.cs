@@ -4,6 +4,7 @@ using Evenwater.Control;
 using Evenwater.Core.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
+using Evenwater.Tests.Servers;
 
 namespace Evenwater.Tests.Daemon;
 
@@ -295,8 +296,12 @@ public sealed class DaemonTests : IDisposable
     }
 
     [Fact]
-    public async Task Ready_is_told_from_completed_cycles_and_stopping_at_the_end()
+    public async Task Ready_is_told_from_completed_cycles_and_a_stop_closes_at_once_and_ends_well_though_the_broker_hangs()
     {
+        using var broker = new Mosquitto();
+        await broker.StartAsync();
+        await using var listener = await Listener.StartAsync(broker.Port, "evenwater/v1/sim-river/state");
+        await File.WriteAllTextAsync(_program.Configuration, $$"""{ "stations": ["station.json"], "page": { "port": {{_program.PagePort}} }, "mqtt": { "host": "127.0.0.1", "port": {{broker.Port}} } }""", Stop);
         var path = Path.Combine(_program.Folder, "notify.sock");
         using var systemd = new Socket(AddressFamily.Unix, SocketType.Dgram, ProtocolType.Unspecified);
         systemd.Bind(new UnixDomainSocketEndPoint(path));
@@ -305,7 +310,11 @@ public sealed class DaemonTests : IDisposable
             "serve", "--config", _program.Configuration);
         Assert.Equal("READY=1\nWATCHDOG=1", await ReceiveAsync(systemd));
         Assert.Equal("WATCHDOG=1", await ReceiveAsync(systemd));
+        await listener.WaitForAsync(_ => true);
+        await broker.PauseAsync();
+        var asked = System.Diagnostics.Stopwatch.StartNew();
         using var stop = System.Diagnostics.Process.Start("kill", ["-TERM", $"{daemon.Id}"]);
+        var closed = ClosedAfterAsync(daemon.StandardError, asked);
         string last;
         while ((last = await ReceiveAsync(systemd)) == "WATCHDOG=1")
         {
@@ -314,6 +323,21 @@ public sealed class DaemonTests : IDisposable
         Assert.StartsWith("STOPPING=1\n", last, StringComparison.Ordinal);
         await daemon.WaitForExitAsync(Stop);
         Assert.Equal(0, daemon.ExitCode);
+        Assert.InRange(await closed, TimeSpan.Zero, asked.Elapsed - TimeSpan.FromSeconds(2)); // and not only when the broker was waited for
+        await broker.ContinueAsync();
+
+        static async Task<TimeSpan> ClosedAfterAsync(StreamReader said, System.Diagnostics.Stopwatch asked)
+        {
+            while (await said.ReadLineAsync() is { } line)
+            {
+                if (line.Contains("every valve is closed", StringComparison.Ordinal))
+                {
+                    return asked.Elapsed;
+                }
+            }
+
+            return TimeSpan.MaxValue;
+        }
     }
 
     [Fact]

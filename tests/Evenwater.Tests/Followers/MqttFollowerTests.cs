@@ -238,6 +238,25 @@ public sealed class MqttFollowerTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task A_station_whose_cycles_stand_still_is_not_called_online()
+    {
+        await _broker.StartAsync();
+        await using var listener = await Listener.StartAsync(_broker.Port, Root + "state");
+        var silent = false;
+        Follow(silent: () => Volatile.Read(ref silent));
+        await listener.WaitForAsync(m => State(m) == "online");
+        Volatile.Write(ref silent, true);
+        _night.Add(EntryKind.Event, new EventBody("test", "another station's")); // or after the time of two acknowledgements
+        var said = await listener.WaitForAsync(m => State(m) == "offline");
+        Assert.True(said.Retain);
+        Assert.Equal("The program is there, but this station's cycles stand still: nobody watches the vessel.", Json(said).GetProperty("text").GetString());
+        Assert.Null(new Contract.MqttContract().Problem(said));
+        Volatile.Write(ref silent, false);
+        _night.Add(EntryKind.Event, new EventBody("test", "on"));
+        await Following.Until(() => listener.Heard.Select(State).SequenceEqual(["online", "offline", "online"]));
+    }
+
+    [Fact]
     public async Task Close_asked_by_a_real_client_is_obeyed_and_answered_and_what_is_refused_is_kept()
     {
         await _broker.StartAsync();
@@ -280,7 +299,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await Following.Until(() => _log.Cursor("mqtt/sim-river") == 1);
     }
 
-    private MqttFollower Follow(Func<Ask, string>? obey = null, double ackSeconds = 10)
+    private MqttFollower Follow(Func<Ask, string>? obey = null, double ackSeconds = 10, Func<bool>? silent = null)
     {
         var follower = new MqttFollower(
             _log,
@@ -290,7 +309,10 @@ public sealed class MqttFollowerTests : IAsyncDisposable
             Desks.Of("sim-river"),
             (ask, _) => Task.FromResult(new Answer(true, obey?.Invoke(ask) ?? "closed")),
             _recorded.Add,
-            NullLogger.Instance);
+            NullLogger.Instance)
+        {
+            IsSilent = silent ?? (() => false),
+        };
         _following = follower.RunAsync(_stop.Token);
         return follower;
     }

@@ -31,6 +31,17 @@ public sealed class MqttHistoryTests
         }
 
         log.Flush();
+        foreach (var bytes in new[] { "body = '{7x'", "wall_ms = -1" })
+        {
+            // What a worn card has spoilt is left out, and all else is told.
+            using var connection = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={folder.File};Pooling=False");
+            connection.Open();
+            using var spoil = connection.CreateCommand();
+            spoil.CommandText = $"UPDATE entry SET {bytes} WHERE id = {mine[60]}";
+            Assert.Equal(1, spoil.ExecuteNonQuery());
+            mine.RemoveAt(60);
+        }
+
         await broker.StartAsync();
         await using var listener = await Listener.StartAsync(broker.Port, "evenwater/v1/sim-river/answer/#");
         using var stop = new CancellationTokenSource();
@@ -42,7 +53,7 @@ public sealed class MqttHistoryTests
         await AskAsync(broker.Port, $$"""{"since":{{mine[9]}}}""");
         await Following.Until(() => listener.Heard.Any(m => !Json(m).GetProperty("more").GetBoolean()));
         var pages = listener.Heard.Select(Json).ToList();
-        Assert.Equal([50, 50, 20], pages.Select(p => p.GetProperty("events").GetArrayLength()));
+        Assert.Equal([50, 50, 18], pages.Select(p => p.GetProperty("events").GetArrayLength()));
         Assert.Equal([true, true, false], pages.Select(p => p.GetProperty("more").GetBoolean()));
         Assert.Equal(mine[10..], pages.SelectMany(p => p.GetProperty("events").EnumerateArray()).Select(e => e.GetProperty("data").GetProperty("sequence").GetInt64()));
         Assert.Equal(mine[^1], pages[^1].GetProperty("next").GetInt64());

@@ -45,7 +45,7 @@ internal sealed class LiveTrips
         var all = plans.Select((s, i) => new TrippedStation(s, seed + i, log, runs, boot, directory, page.Board.Post)).ToList();
         using var notes = new Evenwater.Keeping.NoteDesk(log, directory);
         using var followers = new FollowerWorker(
-            new FollowerPlan(new MqttOptions { Port = broker.Port }, null, EmbeddedBroker: false), new RunPlan(plans, 1, false, boot), log, directory, notes,
+            new FollowerPlan(new MqttOptions { Port = broker.Port }, null, EmbeddedBroker: false), new RunPlan(plans, 1, false, boot), log, directory, page.Board, notes,
             TimeProvider.System, NullLogger<FollowerWorker>.Instance);
         await followers.StartAsync(CancellationToken.None);
         using var stop = new CancellationTokenSource();

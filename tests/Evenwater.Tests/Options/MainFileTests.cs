@@ -69,6 +69,8 @@ public sealed class MainFileTests : IDisposable
     [InlineData(""" "mqtt": { "host": "mqtt://127.0.0.1" } """, "mqtt.host")]
     [InlineData(""" "mqtt": { "host": "127.0.0.1:1883" } """, "mqtt.host")]
     [InlineData(""" "mqtt": { "host": "pail\nport 1" } """, "mqtt.host")]
+    [InlineData(""" "mqtt": { "host": "x", "user": "daemon" } """, "mqtt.passwordFile")]
+    [InlineData(""" "mqtt": { "host": "x", "passwordFile": "mqtt-password" } """, "mqtt.user")]
     [InlineData(""" "influx": { "url": "http://127.0.0.1:8086", "bucket": "" } """, "influx.bucket")]
     public void A_name_that_can_be_none_is_told_by_its_key(string part, string key)
     {

@@ -46,6 +46,26 @@ public sealed class UnitRulesTests
         Assert.StartsWith(dropIn.Split('=')[0] + "=", told, StringComparison.Ordinal);
     }
 
+    /// <summary>It is needed when the daemon is gone, and nobody sees before that it can not tell.</summary>
+    [Theory]
+    [InlineData("", "LoadCredential=mqtt-password:FILE is missing")]
+    [InlineData("LoadCredential=mqtt-password:/nowhere", "/nowhere: the file is missing")]
+    [InlineData("LoadCredential=mqtt-password:/somewhere", null)]
+    public void What_the_alarm_of_last_resort_lacks_is_told(string dropIn, string? told)
+    {
+        var unit = UnitText.Parse($"{Repository.Text("systemd", "evenwater-gave-up@.service")}\n[Service]\n{dropIn}\n");
+        var broken = UnitRules.BrokenLast(unit, ["mqtt-password"], file => file != "/nowhere");
+        if (told is null)
+        {
+            Assert.Empty(broken);
+            return;
+        }
+
+        Assert.Contains(told, Assert.Single(broken), StringComparison.Ordinal);
+        Assert.StartsWith("evenwater-gave-up@.service", broken[0], StringComparison.Ordinal);
+        Assert.Contains("not installed", Assert.Single(UnitRules.BrokenLast(null, ["mqtt-password"], _ => true)), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("WatchdogSec=1500ms")]
     [InlineData("WatchdogSec=3s")]

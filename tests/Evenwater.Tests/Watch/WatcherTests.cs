@@ -121,6 +121,24 @@ public sealed class WatcherTests : IAsyncDisposable
     }
 
     [Fact]
+    public async Task A_password_that_is_put_right_while_it_watches_is_taken()
+    {
+        using var access = new BrokerAccess();
+        using var broker = new Mosquitto(access.Lines);
+        await broker.StartAsync();
+        var password = Path.Combine(_folder.Path, "password");
+        File.Copy(access["wrong"], password);
+        _watching = new Watcher(
+            Options with { Port = broker.Port, User = "river", PasswordFile = password, CaFile = access["ca.pem"], AckSeconds = 5 }, ["sim-river"], Limit,
+            new Bell(["/bin/sh", "-c", "echo rung >> \"$0\"", Rung], NullLogger.Instance), TimeProvider.System, NullLogger.Instance).RunAsync(_stop.Token);
+        await Following.Until(() => Rings == 1, 15);
+        File.Copy(access["right"], password, overwrite: true);
+        await Task.Delay(1000, TestContext.Current.CancellationToken);
+        await broker.KillAsync();
+        await Following.Until(() => Rings == 2, 15); // it rings anew only when it was let in between
+    }
+
+    [Fact]
     public async Task While_readings_flow_the_daemon_says_again_and_again_that_it_is_there()
     {
         await _broker.StartAsync();
