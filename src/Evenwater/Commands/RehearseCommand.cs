@@ -26,9 +26,16 @@ internal static class RehearseCommand
         var output = new Option<string?>("--out") { Description = "write every forecast to this CSV file" };
         var log = new Option<string?>("--log") { Description = "keep the night's log in this folder" };
         var picture = new Option<string?>("--picture") { Description = "draw the night, as it stood at --picture-at, into this SVG file" };
-        var pictureAt = new Option<double>("--picture-at") { Description = "hours into the night", DefaultValueFactory = _ => 5 };
+        var pictureAt = new Option<double>("--picture-at") { Description = "with --picture: hours into the night", DefaultValueFactory = _ => 5 };
         var calm = new Option<bool>("--calm") { Description = "everything as the station file expects, to the letter, but for the probes' own noise: a night to hold against the plan" };
         var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, calm, hours, output, log, picture, pictureAt };
+        command.Validators.Add(result =>
+        {
+            if (result.GetResult(pictureAt) is { Implicit: false } && result.GetResult(picture) is null)
+            {
+                result.AddError("--picture-at goes with --picture FILE, and nothing would be drawn without it. Name the file too, or leave both out.");
+            }
+        });
         command.SetAction(parse => Run(parse.GetValue(station)!, parse.GetValue(fault) ?? [], new Wanted(
             parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt), parse.GetValue(calm))));
         return command;

@@ -206,6 +206,22 @@ public sealed class ScoreCommandTests
         Assert.Equal((trace, prior), (folder.Text("night.csv"), folder.Text("night.meta.json")));
     }
 
+    /// <summary>So was a trace, its description or its truth that was named for the table of scores, or for a picture.</summary>
+    [Theory]
+    [InlineData("night-1.csv", "--csv")]
+    [InlineData("night-2.meta.json", "--csv")]
+    [InlineData("night-1.truth.csv", "--picture", "night-1", "--out")]
+    public void Score_writes_over_nothing_that_it_reads(string name, params string[] options)
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(60)).Add("night-2", TraceFolder.Rows(60));
+        File.WriteAllText(folder.File("night-1.truth.csv"), "t_s,V_L\n0,1.6\n");
+        var before = folder.Text(name);
+        var (code, output, error) = TraceFolder.Run(["score", folder.Path, .. options, folder.File(name)]);
+        Assert.Equal((2, ""), (code, output));
+        Assert.StartsWith($"{options[^1]} {folder.File(name)}: is what this command reads from", error, StringComparison.Ordinal);
+        Assert.Equal(before, folder.Text(name));
+    }
+
     /// <summary>A second night went into the log of the first, at the same hours of the same evening, and a station file named for forecasts was lost.</summary>
     [Theory]
     [InlineData("--log", "night")]
@@ -217,7 +233,7 @@ public sealed class ScoreCommandTests
         File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
         var log = Path.Combine(Directory.CreateDirectory(folder.File("night")).FullName, Evenwater.Log.LogFile.Name);
         File.WriteAllText(log, "");
-        Assert.Equal(2, TraceFolder.Run("rehearse", folder.File("river.json"), "--hours", "0.1", "--picture-at", "0.05", option, folder.File(name)).Code);
+        Assert.Equal(2, TraceFolder.Run(["rehearse", folder.File("river.json"), "--hours", "0.1", option, folder.File(name), .. option == "--picture" ? ["--picture-at", "0.05"] : Array.Empty<string>()]).Code);
         Assert.Equal(("", Options.GoodFile.Text), (File.ReadAllText(log), folder.Text("river.json")));
         Assert.Equal(2, Directory.GetFileSystemEntries(folder.Path).Length);
     }
