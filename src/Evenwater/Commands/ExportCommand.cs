@@ -64,8 +64,7 @@ internal static class ExportCommand
         _ when !Forms.Contains(form) => $"--as = {form}: allowed are {string.Join(", ", Forms)}.",
         _ when !File.Exists(Path.Combine(folder, LogFile.Name)) => $"--log = {folder}: there is no log in it ({LogFile.Name}). Name the daemon's state folder.",
         _ when file != "-" && Path.Exists(file) && !overwrite => $"--out = {file}: it exists already. Name another, or say --overwrite.",
-        _ when Directory.Exists(file) => $"--out = {file}: that is a folder. Name a file.",
-        _ => null,
+        _ => file == "-" ? null : OutputFile.ProblemBesideLog("--out", file, folder),
     };
 
     private static int Run(string folder, string file, string form, string? station, string? channels, string? from, string? to)
