@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 
 namespace Evenwater.Core.Planning;
 
@@ -40,9 +41,12 @@ internal static class HandDraws
         if (draws.Count == 0) return null;
         if (tried.WhenClosed is null) return Alternatives.Make("draw-offs by hand", $"{(draws.Count == 1 ? "Even with one it does" : $"Even with {draws.Count} of them it does")} not end in a match within {Course.HorizonHours:0} h.", tried);
         var drawn = draws.Sum(draw => draw.Litres);
+        var takes = tried.WhenClosed.Value.InflowLitres;
+        // A tenth more than it takes, and no more than the vessel has room for.
+        var budget = takes <= station.Safety.MaxInflowLitres ? takes : Math.Floor(10 * Math.Min(1.1 * takes, InflowBudget.RoomLitres(station.Vessel) + drawn)) / 10;
         var told = string.Join(", ", draws.Select(draw => $"{draw.Litres:0.0#} L after {draw.AtSeconds / 3600:0.0} h"));
         return Alternatives.Make($"{draws.Count} draw-off{(draws.Count == 1 ? "" : "s")} by hand", string.Create(CultureInfo.InvariantCulture,
-            $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0} L to throw away, never into the tank. Plan them as drawOffs, or the run stops at its volume budget."), tried);
+            $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0} L to throw away, never into the tank. Plan them as drawOffs{OtherVessels.Budget(station, budget)}, or the run stops at its volume budget."), tried);
     }
 
     /// <summary>The latest moment up to one, and well after another, at which somebody is there; null when there is none.</summary>
