@@ -59,6 +59,8 @@ public class AlternativesTests
         Assert.Equal(6.120, way.WasteLitres!.Value, 0.002);
         Assert.Contains("a catch vessel of 7.0 L", way.Asks, StringComparison.Ordinal); // a tenth more is 6.73
         Assert.EndsWith("State it: vessel.mode standpipe, standpipeLitres, catchLitres, and safety.maxInflowLitres 14.8.", way.Asks, StringComparison.Ordinal); // 7.76 + 7, and not the 10 L of the fill
+        // 9.441 L are told as 9.4 L: to there, and 7 L below, is room for 14.76 L, and the rules refuse 14.8.
+        Assert.EndsWith("maxInflowLitres 14.7.", The("a standpipe", Small with { Vessel = Small.Vessel with { StartVolumeLitres = 1.64, BrimLitres = 11.69 } }).Asks, StringComparison.Ordinal);
     }
 
     [Fact]
