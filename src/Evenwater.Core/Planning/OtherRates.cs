@@ -27,9 +27,11 @@ internal static class OtherRates
         var hasty = PlanObstacles.TooFast(station, trial.Times, trial.WhenClosed?.Hours).Any();
         if (!late && !early && !hasty) return null;
         var last = Math.Min(wishes.DoneByHours ?? double.PositiveInfinity, station.Safety.MaxOpenMinutes / 60);
-        // As much sooner as the late end of the plan is later than its middle: not the drip alone is in doubt.
-        var doubt = new PlanTimes(station, trial.Flow.LitresPerHour).Even is { Middle: > 0, Late: < double.PositiveInfinity } even ? even.Late / even.Middle : Math.Exp(Sds * station.Drip.FlowRelativeSd);
-        if (SlowestFor(station, last / doubt, wishes) is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
+        // As much sooner as the late end of the plan is later than its middle: not the drip alone is in doubt. Where the plan has no such end, that of a drip that ends tells.
+        var doubt = Late(station, trial.Flow);
+        var found = SlowestFor(station, last / (doubt ?? Math.Exp(Sds * station.Drip.FlowRelativeSd)), wishes);
+        if (doubt is null && found is { } rough && Late(station, rough) is { } its) found = SlowestFor(station, last / its, wishes) ?? found;
+        if (found is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
         if (!late && flow.LitresPerHour > trial.Flow.LitresPerHour) return null; // what is in no haste, or in too much, asks for no faster one
         var other = Trial.Of(With(station, flow), flow, wishes, doubt: true);
         var sure = other.Obstacles.Count == 0 && other.Times.Even.Late + (station.Match.DwellMinutes / 60) <= Rounding * last;
@@ -58,6 +60,10 @@ internal static class OtherRates
             return Trial.Of(With(station, flow), flow, wishes).WhenClosed?.Hours <= hours;
         }
     }
+
+    /// <summary>So many times the middle is the late end of a drip's time to even; null when it has none.</summary>
+    private static double? Late(Station station, FlowRate flow) =>
+        new PlanTimes(station, flow.LitresPerHour).Even is { Middle: > 0, Late: < double.PositiveInfinity } even ? even.Late / even.Middle : null;
 
     private static Station With(Station station, FlowRate flow) => station with { Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } };
 }
