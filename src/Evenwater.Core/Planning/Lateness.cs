@@ -26,6 +26,9 @@ public sealed record Late
     /// <summary>Whether the tank falls to its intake first: nothing runs in from then on.</summary>
     public required bool RunsDry { get; init; }
 
+    /// <summary>How many planned draw-offs are not made before it closes, since nobody is there.</summary>
+    public required int DrawOffsMissed { get; init; }
+
     /// <summary>Water in the vessel when the keeper is back, L.</summary>
     public required double LitresAtBack { get; init; }
 
@@ -69,11 +72,13 @@ public static class Lateness
             One("both", back + late, FasterTimes),
         ];
 
-        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, hours);
+        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, wishes.LeaveHours ?? 0, hours);
     }
 
-    private static Late Case(Station station, FlowRate flow, string name, double back)
+    private static Late Case(Station planned, FlowRate flow, string name, double leave, double back)
     {
+        DrawOff[] made = [.. planned.DrawOffs.Where(draw => draw.AtSeconds < 3600 * leave || draw.AtSeconds >= 3600 * back)];
+        var station = planned with { DrawOffs = made };
         var trial = Trial.Of(station, flow, PlanWishes.None);
         var course = trial.Times.Course;
         var even = trial.WhenClosed?.Hours ?? double.PositiveInfinity;
@@ -101,6 +106,7 @@ public static class Lateness
             ClosedHours = closes <= back ? closes : null,
             Even = even <= Math.Min(before, back),
             ByLimit = limited < Math.Min(Math.Min(even, stopped), dry),
+            DrawOffsMissed = planned.DrawOffs.Except(made).Count(draw => draw.AtSeconds < 3600 * Math.Min(closes, back)),
             RunsDry = dry < Math.Min(Math.Min(even, stopped), limited),
             LitresAtBack = then.Litres,
             CelsiusAtBack = celsius,

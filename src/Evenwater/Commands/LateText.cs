@@ -1,4 +1,5 @@
 using Evenwater.Core.Planning;
+using Evenwater.Core.Telling;
 using Spectre.Console;
 
 namespace Evenwater.Commands;
@@ -24,9 +25,10 @@ internal static class LateText
             { ClosedHours: { } at } => $"closed since {clock(at)} by mark or budget, before it was even",
             _ => "still dripping",
         };
+        var missed = late.DrawOffsMissed == 0 ? "" : $", {HowMany.Of(late.DrawOffsMissed, "planned draw-off")} not made while nobody is there";
         var over = late.OverHours is { } hours
             ? $" If nothing closed: over the rim from {clock(hours)} on, {late.SpiltLitres:0.0} L on the floor by then."
             : " If nothing closed: no water over the rim by then.";
-        return $"{late.Case}, back at {clock(late.BackHours)}: {closing}; {late.LitresAtBack:0.0} L at {late.CelsiusAtBack:0.0} °C{(late.WarmEnough ? "" : ", out of tolerance")}.{over}";
+        return $"{late.Case}, back at {clock(late.BackHours)}: {closing}{missed}; {late.LitresAtBack:0.0} L at {late.CelsiusAtBack:0.0} °C{(late.WarmEnough ? "" : ", out of tolerance")}.{over}";
     }
 }

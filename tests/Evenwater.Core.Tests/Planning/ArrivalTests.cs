@@ -148,6 +148,20 @@ public class ArrivalTests
         Assert.True(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0].Even);
     }
 
+    [Theory] // 8.25 L of 9.88 L drawn after 9.2 h leave 36.4 apart in 1.63 L, within 20 in 2.97 L, after 10.7 h; undrawn the mark, 10.4 L, comes after 8.8 / 0.9 = 9.78 h
+    [InlineData(5, false, 1, 9.778)]
+    [InlineData(10, true, 0, 10.685)]
+    public void A_draw_off_that_is_planned_while_the_keeper_is_away_is_not_made(double leave, bool even, int missed, double closedHours)
+    {
+        var station = River.With(match: m => m with { ToleranceMicrosiemensPerCm = 20, DwellMinutes = 0 }, source: s => s with { IntakeDepthMillimetres = 40, MaxDrawLitres = 30 }) with
+        {
+            Evaporation = new(), Limits = new(), DrawOffs = [new(9.2 * 3600, 8.25, 0.02)],
+        };
+        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { LeaveHours = leave, BackHours = 12 })[0];
+        Assert.Equal((even, missed), (late.Even, late.DrawOffsMissed));
+        Assert.Equal(closedHours, late.ClosedHours!.Value, 0.005);
+    }
+
     [Fact] // 2.4 L fill 1.6 L to the standpipe at 4 L, 2 L more fill what is below it: 4.4 L, at 0.9 L/h after 4.89 h; by 10 h 9 L have run in
     public void What_the_catch_vessel_of_a_standpipe_does_not_hold_is_told_as_water_on_the_floor()
     {
