@@ -81,6 +81,12 @@ internal static class RehearseCommand
             return Exit.Wrong(noPlace);
         }
 
+        string[] written = [.. new[] { wanted.Output, wanted.Picture, wanted.Log is { } place ? Path.Combine(place, LogFile.Name) : null }.OfType<string>().Select(Path.GetFullPath)];
+        if (written.Distinct(StringComparer.Ordinal).Count() < written.Length)
+        {
+            return Exit.Wrong($"--out, --picture, --log: two of them would be written into {written.GroupBy(file => file).First(same => same.Count() > 1).Key}, one over the other. Name a file for each.");
+        }
+
         if (wanted.Log is { } kept && File.Exists(Path.Combine(kept, LogFile.Name)))
         {
             return Exit.Wrong($"--log {kept}: holds a log already, and one night is not put over another. Name a folder that does not exist.");

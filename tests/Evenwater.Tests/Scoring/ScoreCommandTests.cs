@@ -222,6 +222,20 @@ public sealed class ScoreCommandTests
         Assert.Equal(before, folder.Text(name));
     }
 
+    /// <summary>The picture and the forecasts stood in one file, half of each.</summary>
+    [Theory]
+    [InlineData("--picture", "both")]
+    [InlineData("--log", "night", "--out", "night/night.sqlite")]
+    public void Rehearse_writes_no_two_things_into_one_file(params string[] options)
+    {
+        using var folder = new TraceFolder();
+        File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
+        Directory.CreateDirectory(folder.File("night"));
+        string[] words = [.. options.Select(word => word.StartsWith('-') ? word : folder.File(word))];
+        Assert.Equal(2, TraceFolder.Run(["rehearse", folder.File("river.json"), "--hours", "0.1", .. words, .. options[0] == "--picture" ? ["--picture-at", "0.05", "--out", folder.File("both")] : Array.Empty<string>()]).Code);
+        Assert.Equal(2, Directory.GetFileSystemEntries(folder.Path, "*", SearchOption.AllDirectories).Length);
+    }
+
     /// <summary>A second night went into the log of the first, at the same hours of the same evening, and a station file named for forecasts was lost.</summary>
     [Theory]
     [InlineData("--log", "night")]
