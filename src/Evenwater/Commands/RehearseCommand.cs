@@ -37,14 +37,14 @@ internal static class RehearseCommand
             }
         });
         command.SetAction(parse => Run(parse.GetValue(station)!, parse.GetValue(fault) ?? [], new Wanted(
-            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt), parse.GetValue(calm))));
+            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt), parse.GetValue(calm)), parse.InvocationConfiguration.Error));
         return command;
     }
 
     /// <summary>What is wanted of a rehearsal.</summary>
     private sealed record Wanted(ulong Seed, double Hours, string? Output, string? Log, string? Picture, double PictureAt, bool Calm);
 
-    private static int Run(string argument, string[] faultTexts, Wanted wanted)
+    private static int Run(string argument, string[] faultTexts, Wanted wanted, TextWriter error)
     {
         if (StationArgument.Read(argument) is not { Station: { } station } reading)
         {
@@ -102,8 +102,14 @@ internal static class RehearseCommand
         {
             using var keep = wanted.Log is null ? null : NightLog.Open(Directory.CreateDirectory(wanted.Log).FullName);
             using var writer = wanted.Output is null ? null : new StreamWriter(wanted.Output);
-            var verdict = Rehearse(simulated, faults, wanted, keep, writer);
+            var (verdict, drawn) = Rehearse(simulated, faults, wanted, keep, writer);
             Tell(simulated, wanted, faults, verdict);
+            if (wanted.Picture is not null && !drawn)
+            {
+                error.WriteLine($"--picture {wanted.Picture}: nothing was drawn, because from {wanted.PictureAt} h on the program stood still, or no run had begun. Give an earlier --picture-at.");
+                return Exit.Bad;
+            }
+
             return verdict.Good ? Exit.Fine : Exit.Bad;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -112,16 +118,17 @@ internal static class RehearseCommand
         }
     }
 
-    private static Verdict Rehearse(Station station, RigFault[] faults, Wanted wanted, NightLog? log, StreamWriter? writer)
+    private static (Verdict Verdict, bool Drawn) Rehearse(Station station, RigFault[] faults, Wanted wanted, NightLog? log, StreamWriter? writer)
     {
         ViewMaker? views = null;
+        var drawn = false;
         void Draw(StationLoop loop, StationClock clock, MonotonicTime now)
         {
             var view = (views ??= new ViewMaker(clock)).Make(loop, now);
-            if (wanted.Picture is { } file && view.NowSeconds >= wanted.PictureAt * 3600 && view.ToleranceMicrosiemensPerCm is not null)
+            if (!drawn && view.NowSeconds >= wanted.PictureAt * 3600 && view.ToleranceMicrosiemensPerCm is not null)
             {
-                File.WriteAllText(file, PictureFile.Of(view));
-                wanted = wanted with { Picture = null };
+                File.WriteAllText(wanted.Picture!, PictureFile.Of(view));
+                drawn = true;
             }
         }
 
@@ -132,7 +139,8 @@ internal static class RehearseCommand
         var console = TerminalView.ConsoleFor(Console.Error, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsErrorRedirected);
         if (Console.IsErrorRedirected)
         {
-            return Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen, calm: wanted.Calm);
+            var quiet = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen, calm: wanted.Calm);
+            return (quiet, drawn);
         }
 
         Verdict? verdict = null;
@@ -141,7 +149,7 @@ internal static class RehearseCommand
             var task = context.AddTask("The night", maxValue: 1);
             verdict = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, done => task.Value = done, seen, calm: wanted.Calm);
         });
-        return verdict!;
+        return (verdict!, drawn);
     }
 
     private static void Tell(Station station, Wanted wanted, RigFault[] faults, Verdict verdict)

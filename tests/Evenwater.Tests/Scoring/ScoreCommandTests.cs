@@ -236,6 +236,17 @@ public sealed class ScoreCommandTests
         Assert.Equal(2, Directory.GetFileSystemEntries(folder.Path, "*", SearchOption.AllDirectories).Length);
     }
 
+    [Fact]
+    public void A_picture_that_could_not_be_drawn_is_told()
+    {
+        using var folder = new TraceFolder();
+        File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
+        var (code, _, error) = TraceFolder.Run("rehearse", folder.File("river.json"), "--hours", "0.2", "--fault", "process-stops@1m", "--picture", folder.File("x.svg"), "--picture-at", "0.1");
+        Assert.Equal(1, code);
+        Assert.StartsWith($"--picture {folder.File("x.svg")}: nothing was drawn, because from 0.1 h on the program stood still", error, StringComparison.Ordinal);
+        Assert.False(File.Exists(folder.File("x.svg")));
+    }
+
     /// <summary>A second night went into the log of the first, at the same hours of the same evening, and a station file named for forecasts was lost.</summary>
     [Theory]
     [InlineData("--log", "night")]
