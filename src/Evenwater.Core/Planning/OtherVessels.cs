@@ -87,7 +87,7 @@ internal static class OtherVessels
         var budget = Math.Max(station.Safety.MaxInflowLitres, at - vessel.StartVolumeLitres + catches);
         var tried = Trial.Of(piped with { Vessel = piped.Vessel with { CatchLitres = catches }, Safety = station.Safety with { MaxInflowLitres = budget } }, trial.Flow, wishes);
         return Alternatives.Make($"a standpipe at {at:0.0} L",
-            $"A standpipe at {at:0.0} L, and below it a catch vessel of {catches:0.0} L or more: it moves a flood there, it does not end one. State it: vessel.mode standpipe, standpipeLitres, catchLitres{Budget(station, Math.Floor(10 * (Math.Round(at, 1) - vessel.StartVolumeLitres + catches)) / 10)}.", tried);
+            $"A standpipe at {at:0.0} L, and below it a catch vessel of {catches:0.0} L or more: it moves a flood there, it does not end one. State it: vessel.mode standpipe, standpipeLitres, catchLitres, and safety.maxInflowLitres {Math.Floor(10 * (Math.Round(at, 1) - vessel.StartVolumeLitres + catches)) / 10:0.0}.", tried);
     }
 
     /// <summary>As near as the vessel allows: nothing else is changed.</summary>

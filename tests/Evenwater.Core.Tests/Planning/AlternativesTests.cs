@@ -60,6 +60,8 @@ public class AlternativesTests
         Assert.Contains("a catch vessel of 7.0 L", way.Asks, StringComparison.Ordinal); // a tenth more is 6.73
         Assert.EndsWith("State it: vessel.mode standpipe, standpipeLitres, catchLitres, and safety.maxInflowLitres 14.8.", way.Asks, StringComparison.Ordinal); // 7.76 + 7, and not the 10 L of the fill
         // 9.441 L are told as 9.4 L: to there, and 7 L below, is room for 14.76 L, and the rules refuse 14.8.
+        // Within 34.5: 10.43 L, 9.36 ln(10.43 / 9.36) = 1.02 L through it, 1.5 L with a tenth more: room for 9.3 L, and the rules refuse the 10 L of the fill.
+        Assert.EndsWith("maxInflowLitres 9.3.", The("a standpipe", Small with { Match = Small.Match with { ToleranceMicrosiemensPerCm = 34.5 } }).Asks, StringComparison.Ordinal);
         Assert.EndsWith("maxInflowLitres 14.7.", The("a standpipe", Small with { Vessel = Small.Vessel with { StartVolumeLitres = 1.64, BrimLitres = 11.69 } }).Asks, StringComparison.Ordinal);
     }
 
