@@ -49,7 +49,7 @@ internal static class ExportCommand
             }
             catch (Exception e) when (e is JsonException or InvalidDataException)
             {
-                return Exit.Wrong($"The log could not be read to its end: {e.Message}. Nothing was written; choose a span before or after it with --from and --to.");
+                return Exit.Wrong($"The log could not be read to its end: {e.Message.TrimEnd('.')}. Nothing was written; choose a span before or after it with --from and --to.");
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
