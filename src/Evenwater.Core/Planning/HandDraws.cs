@@ -10,9 +10,6 @@ internal static class HandDraws
     /// <summary>More of them in one run nobody does. Common practice, no source.</summary>
     private const int Most = 6;
 
-    /// <summary>The vessel is drawn when it holds this share of what may be used. Common practice, no source.</summary>
-    private const double FullShare = 0.95;
-
     /// <summary>A draw-off is not worth getting up for when there is less than this to draw, as a share of the first water.</summary>
     private const double LeastDraw = 0.25;
 
@@ -22,7 +19,7 @@ internal static class HandDraws
     {
         var station = trial.Station;
         if (station.Vessel.Mode != VesselMode.Fill || station.DrawOffs.Count > 0 || !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst)) return null;
-        var full = FullShare * Alternatives.UsableLitres(station);
+        var full = Alternatives.CountedShare * Alternatives.UsableLitres(station);
         var roomy = station with { Safety = station.Safety with { MaxInflowLitres = 1e6 } };
         var draws = new List<DrawOff>();
         var tried = Trial.Of(roomy, trial.Flow, wishes);

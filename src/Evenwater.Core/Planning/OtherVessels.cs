@@ -17,18 +17,18 @@ internal static class OtherVessels
     /// <summary>Where a proposed standpipe stands, as a share of what may be used.</summary>
     private const double StandpipeShare = 0.9;
 
-    /// <summary>A partial match stops at this share of what may be used.</summary>
-    private const double PartialShare = 0.95;
-
     public static Way? LessBagWater(Trial trial, PlanWishes wishes)
     {
         if (!IsTooSmall(trial) || trial.Station.Vessel.Mode != VesselMode.Fill) return null;
         Trial? best = null;
-        for (var i = 1; i <= Steps && best is not { Obstacles.Count: 0 }; i++)
+        for (var i = 1; i <= Steps; i++)
         {
             var kept = 1 - (i * (1 - LeastKept) / Steps);
             var vessel = trial.Station.Vessel;
-            best = Trial.Of(trial.Station with { Vessel = vessel with { StartVolumeLitres = kept * vessel.StartVolumeLitres, StartVolumeSdLitres = kept * vessel.StartVolumeSdLitres } }, trial.Flow, wishes);
+            var tried = Trial.Of(trial.Station with { Vessel = vessel with { StartVolumeLitres = kept * vessel.StartVolumeLitres, StartVolumeSdLitres = kept * vessel.StartVolumeSdLitres } }, trial.Flow, wishes);
+            var ample = tried.Obstacles.Count == 0 && tried.WhenClosed?.Litres <= Alternatives.CountedShare * Alternatives.UsableLitres(tried.Station);
+            if (ample || best is not { Obstacles.Count: 0 }) best = tried; // one that only just fits is kept until one has room to spare
+            if (ample) break;
         }
 
         var litres = best!.Station.Vessel.StartVolumeLitres;
@@ -95,7 +95,7 @@ internal static class OtherVessels
     {
         var station = trial.Station;
         if (!IsTooSmall(trial) || station.Vessel.Mode != VesselMode.Fill || station.DrawOffs.Count > 0 || PlanTimes.ReplacedWanted(station) is not null) return null;
-        var stop = PartialShare * Alternatives.UsableLitres(station);
+        var stop = Alternatives.CountedShare * Alternatives.UsableLitres(station);
         var reached = CourseSearch.FirstWhen(trial.Times.Course, at => at.Litres >= stop) - (station.Match.DwellMinutes / 60); // it drips on for the dwell time
         if (double.IsPositiveInfinity(reached) || reached <= 0) return null;
         var there = trial.Times.Course.At(reached);
