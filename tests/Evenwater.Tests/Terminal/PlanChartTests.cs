@@ -57,5 +57,8 @@ public class PlanChartTests
         Assert.Equal([(0, 3), (11, 12), (22, 27), (35, 36), (46, 48)], spans.Select(s => (Math.Round(s.FromHours, 6), Math.Round(s.ToHours, 6))));
         // What is asked for goes before the usual day, but nobody draws water asleep.
         Assert.Equal([(0, 1), (16, 27), (35, 48)], KeeperHours.Present(new() { LeavesAtHour = 8, BackAtHour = 18 }, Page.Clock, 1, 16).Select(s => (Math.Round(s.FromHours, 6), Math.Round(s.ToHours, 6))));
+        // A start that was reckoned is a tick short of its minute: five minutes of sleep were taken for waking.
+        var early = new PlanClock(Page.Clock.Start.AddTicks(-1), TimeZoneInfo.Utc);
+        Assert.Equal(Page.Clock.At(KeeperHours.Present(new(), Page.Clock, null, null)[0].ToHours), early.At(KeeperHours.Present(new(), early, null, null)[0].ToHours), TimeSpan.FromSeconds(1));
     }
 }
