@@ -5,6 +5,12 @@ namespace Evenwater.Core.Planning;
 /// <summary>The other ways to run a station, each its own station judged like the plan: what fits, when it is ready, what it asks.</summary>
 public static class Alternatives
 {
+    /// <summary>
+    /// A way counts on this share of what may be used: from 0.92 to 0.94 of the mark on the running program closes, because its forecast can not tell the two apart
+    /// (`rehearse --calm` on the demo's waters with other doubts of first water, drip and brim).
+    /// </summary>
+    internal const double CountedShare = 0.92;
+
     /// <summary>The plan first, then every way that says something; of a plan that fits, too.</summary>
     /// <param name="station">A station that <see cref="StationRules"/> passes.</param>
     /// <param name="plan">Its plan.</param>

@@ -1,5 +1,6 @@
 using System.Globalization;
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 
 namespace Evenwater.Core.Planning;
 
@@ -8,9 +9,6 @@ internal static class HandDraws
 {
     /// <summary>More of them in one run nobody does. Common practice, no source.</summary>
     private const int Most = 6;
-
-    /// <summary>The vessel is drawn when it holds this share of what may be used. Common practice, no source.</summary>
-    private const double FullShare = 0.95;
 
     /// <summary>A draw-off is not worth getting up for when there is less than this to draw, as a share of the first water.</summary>
     private const double LeastDraw = 0.25;
@@ -21,7 +19,7 @@ internal static class HandDraws
     {
         var station = trial.Station;
         if (station.Vessel.Mode != VesselMode.Fill || station.DrawOffs.Count > 0 || !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst)) return null;
-        var full = FullShare * Alternatives.UsableLitres(station);
+        var full = Alternatives.CountedShare * Alternatives.UsableLitres(station);
         var roomy = station with { Safety = station.Safety with { MaxInflowLitres = 1e6 } };
         var draws = new List<DrawOff>();
         var tried = Trial.Of(roomy, trial.Flow, wishes);
@@ -40,9 +38,12 @@ internal static class HandDraws
         if (draws.Count == 0) return null;
         if (tried.WhenClosed is null) return Alternatives.Make("draw-offs by hand", $"{(draws.Count == 1 ? "Even with one it does" : $"Even with {draws.Count} of them it does")} not end in a match within {Course.HorizonHours:0} h.", tried);
         var drawn = draws.Sum(draw => draw.Litres);
-        var told = string.Join(", ", draws.Select(draw => $"{draw.Litres:0.0#} L after {draw.AtSeconds / 3600:0.0} h"));
+        var takes = tried.WhenClosed.Value.InflowLitres;
+        // A tenth more than it takes, and no more than the vessel has room for.
+        var budget = takes <= station.Safety.MaxInflowLitres ? takes : Math.Floor(10 * Math.Min(1.1 * takes, InflowBudget.RoomLitres(station.Vessel) + drawn)) / 10;
+        var told = string.Join(", ", draws.Select(draw => $"{draw.Litres:0.0#} L after {draw.AtSeconds / 3600:0.0#} h"));
         return Alternatives.Make($"{draws.Count} draw-off{(draws.Count == 1 ? "" : "s")} by hand", string.Create(CultureInfo.InvariantCulture,
-            $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0} L to throw away, never into the tank. Plan them as drawOffs, or the run stops at its volume budget."), tried);
+            $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0} L to throw away, never into the tank. Plan them as drawOffs{OtherVessels.Budget(station, budget)}, or the run stops at its volume budget."), tried);
     }
 
     /// <summary>The latest moment up to one, and well after another, at which somebody is there; null when there is none.</summary>

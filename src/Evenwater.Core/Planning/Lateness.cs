@@ -1,3 +1,4 @@
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
@@ -19,8 +20,14 @@ public sealed record Late
     /// <summary>Whether that was a match, and not the mark, a budget, a float or a limit of the animals.</summary>
     public required bool Even { get; init; }
 
-    /// <summary>Whether it closes first because the water changes faster than the animals' limits allow.</summary>
+    /// <summary>Whether it closes first because the water changes faster or further than the animals' limits allow.</summary>
     public required bool ByLimit { get; init; }
+
+    /// <summary>Whether the tank falls to its intake first: nothing runs in from then on.</summary>
+    public required bool RunsDry { get; init; }
+
+    /// <summary>How many planned draw-offs are not made before it closes, since nobody is there.</summary>
+    public required int DrawOffsMissed { get; init; }
 
     /// <summary>Water in the vessel when the keeper is back, L.</summary>
     public required double LitresAtBack { get; init; }
@@ -31,7 +38,7 @@ public sealed record Late
     /// <summary>Whether that is within the tolerance of the tank.</summary>
     public required bool WarmEnough { get; init; }
 
-    /// <summary>If nothing at all closed, when water would run over the rim, h; null when never before the keeper is back.</summary>
+    /// <summary>If nothing at all closed, when water would run over the rim (with a standpipe, over the catch vessel's), h; null when never before the keeper is back.</summary>
     public required double? OverHours { get; init; }
 
     /// <summary>And how much by then, L: bounded by what can siphon.</summary>
@@ -65,33 +72,42 @@ public static class Lateness
             One("both", back + late, FasterTimes),
         ];
 
-        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, hours);
+        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, wishes.LeaveHours ?? 0, hours);
     }
 
-    private static Late Case(Station station, FlowRate flow, string name, double back)
+    private static Late Case(Station planned, FlowRate flow, string name, double leave, double back)
     {
+        DrawOff[] made = [.. planned.DrawOffs.Where(draw => draw.AtSeconds < 3600 * leave || draw.AtSeconds >= 3600 * back)];
+        var station = planned with { DrawOffs = made };
         var trial = Trial.Of(station, flow, PlanWishes.None);
         var course = trial.Times.Course;
         var even = trial.WhenClosed?.Hours ?? double.PositiveInfinity;
-        var stopped = CourseSearch.FirstWhen(course, at => at.Litres >= Alternatives.UsableLitres(station) || at.InflowLitres >= Math.Min(station.Safety.MaxInflowLitres, station.Source.MaxDrawLitres)
+        var full = Math.Min(StationRules.MarkLitres(station.Vessel), station.Floats.HighLitres ?? double.PositiveInfinity); // as the plan is judged by
+        var could = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
+        var stopped = CourseSearch.FirstWhen(course, at => at.Litres >= full || at.InflowLitres >= Math.Min(station.Safety.MaxInflowLitres, station.Source.MaxDrawLitres)
             || at.Hours * 60 >= station.Safety.MaxOpenMinutes || at.OutflowLitres >= (station.Vessel.CatchLitres ?? double.PositiveInfinity));
-        var hasty = PlanObstacles.TooFastAt(station, course);
-        var closes = Math.Min(even, Math.Min(stopped, hasty));
+        var limited = Math.Min(PlanObstacles.TooFastAt(station, course), PlanObstacles.TooFarAt(station, course));
+        var dry = CourseSearch.FirstWhen(course, at => at.InflowLitres >= could);
+        var before = Math.Min(Math.Min(stopped, limited), dry);
+        var closes = Math.Min(even, before);
         var then = course.At(Math.Min(closes, back));
         var celsius = closes < back ? Rested(station, then, back - closes) : then.Celsius;
         // If nothing closed, nothing would rest either.
         var open = station.Pacing is null ? course : Course.Of(station with { Pacing = null }, station.Vessel.StartVolumeLitres, flow.LitresPerHour);
-        var brim = CourseSearch.FirstWhen(open, at => at.Litres >= station.Vessel.BrimLitres);
-        var could = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
+        var (vessel, caught) = (station.Vessel, station.Vessel.Mode == VesselMode.Standpipe ? station.Vessel.CatchLitres : null);
+        var brim = CourseSearch.FirstWhen(open, at => caught is { } holds ? at.OutflowLitres >= holds : at.Litres >= vessel.BrimLitres);
         var ranIn = Math.Min(open.At(back).InflowLitres, could);
-        var spilt = Math.Max(0, ranIn - open.At(back).DrawnLitres - open.At(back).OutflowLitres - Unattended.FreeLitres(station.Vessel));
+        var room = caught is { } below ? vessel.StandpipeLitres!.Value - vessel.StartVolumeLitres + below : Unattended.FreeLitres(vessel);
+        var spilt = Math.Max(0, ranIn - open.At(back).DrawnLitres - room);
         return new Late
         {
             Case = name,
             BackHours = back,
             ClosedHours = closes <= back ? closes : null,
-            Even = even <= Math.Min(Math.Min(stopped, hasty), back),
-            ByLimit = hasty < Math.Min(even, stopped),
+            Even = even <= Math.Min(before, back),
+            ByLimit = limited < Math.Min(Math.Min(even, stopped), dry),
+            DrawOffsMissed = planned.DrawOffs.Except(made).Count(draw => draw.AtSeconds < 3600 * Math.Min(closes, back)),
+            RunsDry = dry < Math.Min(Math.Min(even, stopped), limited),
             LitresAtBack = then.Litres,
             CelsiusAtBack = celsius,
             WarmEnough = Math.Abs(celsius - station.Waters.TankTemperatureCelsius) <= station.Match.TemperatureToleranceCelsius,

@@ -13,8 +13,11 @@ internal static class OtherRates
     /// <summary>A gentler drip is worth telling from this share of the wished time on. Common practice, no source.</summary>
     private const double MuchTooEarly = 0.85;
 
-    /// <summary>Standard deviations of the drip that the wished hour allows for: 19 nights in 20.</summary>
+    /// <summary>Standard deviations of the drip that the wished hour allows for where the late end of the plan is not known: 19 nights in 20.</summary>
     private const double Sds = 1.645;
+
+    /// <summary>A drip is set to three figures: so much later is in time still.</summary>
+    private const double Rounding = 1.005;
 
     public static Way? Of(Trial trial, PlanWishes wishes)
     {
@@ -23,11 +26,17 @@ internal static class OtherRates
         var early = wishes.DoneByHours is { } by && trial.WhenClosed?.Hours < MuchTooEarly * by;
         var hasty = PlanObstacles.TooFast(station, trial.Times, trial.WhenClosed?.Hours).Any();
         if (!late && !early && !hasty) return null;
-        var wanted = Math.Min(wishes.DoneByHours ?? double.PositiveInfinity, station.Safety.MaxOpenMinutes / 60) / (1 + (Sds * station.Drip.FlowRelativeSd));
-        if (SlowestFor(station, wanted, wishes) is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
-        var other = Trial.Of(With(station, flow), flow, wishes);
+        var last = Math.Min(wishes.DoneByHours ?? double.PositiveInfinity, station.Safety.MaxOpenMinutes / 60);
+        // As much sooner as the late end of the plan is later than its middle: not the drip alone is in doubt. Where the plan has no such end, that of a drip that ends tells.
+        var doubt = Late(station, trial.Flow);
+        var found = SlowestFor(station, last / (doubt ?? Math.Exp(Sds * station.Drip.FlowRelativeSd)), wishes);
+        if (doubt is null && found is { } rough && Late(station, rough) is { } its) found = SlowestFor(station, last / its, wishes) ?? found;
+        if (found is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
+        if (!late && flow.LitresPerHour > trial.Flow.LitresPerHour) return null; // what is in no haste, or in too much, asks for no faster one
+        var other = Trial.Of(With(station, flow), flow, wishes, doubt: true);
+        var sure = other.Obstacles.Count == 0 && other.Times.Even.Late + (station.Match.DwellMinutes / 60) <= Rounding * last;
         var drops = Planner.DropsPerMinute(station, flow);
-        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}{(other.Obstacles.Count == 0 ? "; then done in time on 19 nights of 20" : "")}.";
+        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}{(sure ? "; then done in time on 19 nights of 20" : "")}.";
         return Alternatives.Make($"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
     }
 
@@ -51,6 +60,10 @@ internal static class OtherRates
             return Trial.Of(With(station, flow), flow, wishes).WhenClosed?.Hours <= hours;
         }
     }
+
+    /// <summary>So many times the middle is the late end of a drip's time to even; null when it has none.</summary>
+    private static double? Late(Station station, FlowRate flow) =>
+        new PlanTimes(station, flow.LitresPerHour).Even is { Middle: > 0, Late: < double.PositiveInfinity } even ? even.Late / even.Middle : null;
 
     private static Station With(Station station, FlowRate flow) => station with { Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } };
 }

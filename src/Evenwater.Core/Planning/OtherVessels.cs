@@ -17,18 +17,18 @@ internal static class OtherVessels
     /// <summary>Where a proposed standpipe stands, as a share of what may be used.</summary>
     private const double StandpipeShare = 0.9;
 
-    /// <summary>A partial match stops at this share of what may be used.</summary>
-    private const double PartialShare = 0.95;
-
     public static Way? LessBagWater(Trial trial, PlanWishes wishes)
     {
         if (!IsTooSmall(trial) || trial.Station.Vessel.Mode != VesselMode.Fill) return null;
         Trial? best = null;
-        for (var i = 1; i <= Steps && best is not { Obstacles.Count: 0 }; i++)
+        for (var i = 1; i <= Steps; i++)
         {
             var kept = 1 - (i * (1 - LeastKept) / Steps);
             var vessel = trial.Station.Vessel;
-            best = Trial.Of(trial.Station with { Vessel = vessel with { StartVolumeLitres = kept * vessel.StartVolumeLitres, StartVolumeSdLitres = kept * vessel.StartVolumeSdLitres } }, trial.Flow, wishes);
+            var tried = Trial.Of(trial.Station with { Vessel = vessel with { StartVolumeLitres = kept * vessel.StartVolumeLitres, StartVolumeSdLitres = kept * vessel.StartVolumeSdLitres } }, trial.Flow, wishes);
+            var ample = tried.Obstacles.Count == 0 && tried.WhenClosed?.Litres <= Alternatives.CountedShare * Alternatives.UsableLitres(tried.Station);
+            if (ample || best is not { Obstacles.Count: 0 }) best = tried; // one that only just fits is kept until one has room to spare
+            if (ample) break;
         }
 
         var litres = best!.Station.Vessel.StartVolumeLitres;
@@ -40,7 +40,7 @@ internal static class OtherVessels
 
     public static Way? Larger(Trial trial, PlanWishes wishes)
     {
-        if (!IsTooSmall(trial)) return null;
+        if (!IsTooSmall(trial) || trial.Station.Vessel.Mode != VesselMode.Fill) return null; // over a standpipe it holds no more
         var larger = trial;
         for (var i = 0; i < 3; i++) // a larger vessel loses more warmth, and may then need a little more water
         {
@@ -87,7 +87,7 @@ internal static class OtherVessels
         var budget = Math.Max(station.Safety.MaxInflowLitres, at - vessel.StartVolumeLitres + catches);
         var tried = Trial.Of(piped with { Vessel = piped.Vessel with { CatchLitres = catches }, Safety = station.Safety with { MaxInflowLitres = budget } }, trial.Flow, wishes);
         return Alternatives.Make($"a standpipe at {at:0.0} L",
-            $"A standpipe at {at:0.0} L, and below it a catch vessel of {catches:0.0} L or more: it moves a flood there, it does not end one.", tried);
+            $"A standpipe at {at:0.0} L, and below it a catch vessel of {catches:0.0} L or more: it moves a flood there, it does not end one. State it: vessel.mode standpipe, standpipeLitres, catchLitres, and safety.maxInflowLitres {Math.Floor(10 * (Math.Round(at, 1) - vessel.StartVolumeLitres + catches)) / 10:0.0}.", tried);
     }
 
     /// <summary>As near as the vessel allows: nothing else is changed.</summary>
@@ -95,9 +95,9 @@ internal static class OtherVessels
     {
         var station = trial.Station;
         if (!IsTooSmall(trial) || station.Vessel.Mode != VesselMode.Fill || station.DrawOffs.Count > 0 || PlanTimes.ReplacedWanted(station) is not null) return null;
-        var stop = PartialShare * Alternatives.UsableLitres(station);
-        var reached = CourseSearch.FirstWhen(trial.Times.Course, at => at.Litres >= stop);
-        if (double.IsPositiveInfinity(reached)) return null;
+        var stop = Alternatives.CountedShare * Alternatives.UsableLitres(station);
+        var reached = CourseSearch.FirstWhen(trial.Times.Course, at => at.Litres >= stop) - (station.Match.DwellMinutes / 60); // it drips on for the dwell time
+        if (double.IsPositiveInfinity(reached) || reached <= 0) return null;
         var there = trial.Times.Course.At(reached);
         var apart = Math.Abs(there.MicrosiemensPerCm - station.Waters.TankMicrosiemensPerCm);
         if (apart <= trial.Times.ToleranceMicrosiemensPerCm) return null; // a fast drip is there before the mixing is: no nearer is asked for than a whole match
@@ -106,6 +106,9 @@ internal static class OtherVessels
             $"The animals make the last {apart:0} µS/cm in one step when they are moved, {100 * apart / PlanTimes.Difference(station):0} % of the whole difference; {100 * (1 - there.BagShare):0} % of their water is the tank's by then. State it: match.toleranceMicrosiemensPerCm {Math.Ceiling(apart):0}.", tried)
             with { ShortBy = apart };
     }
+
+    /// <summary>The volume budget that a way asks for beside the rest; nothing where the file's own is enough.</summary>
+    internal static string Budget(Station station, double litres) => litres > station.Safety.MaxInflowLitres ? $", and safety.maxInflowLitres {litres:0.0}" : "";
 
     private static bool IsTooSmall(Trial trial) => trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.VolumeBudget);
 }

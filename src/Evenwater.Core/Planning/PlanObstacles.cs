@@ -78,6 +78,19 @@ internal static class PlanObstacles
             CourseSearch.FirstFaster(course, at => at.Celsius, most * limits.CelsiusPerHour?.Value));
     }
 
+    /// <summary>When the valve closes because the water has changed further than one run may, h; where a paced one's rests there, ten minutes after. Infinite when it does not.</summary>
+    internal static double TooFarAt(Station station, Course course)
+    {
+        var (limits, waters, first) = (AnimalLimits.Of(station.Limits), station.Waters, course.At(CourseSearch.First));
+        var passed = CourseSearch.FirstWhen(course, at => Math.Abs(at.MicrosiemensPerCm - first.MicrosiemensPerCm) > limits.TotalMicrosiemensPerCm?.Value
+            || Math.Abs(at.Celsius - first.Celsius) > limits.TotalCelsius?.Value, CourseSearch.First) + CourseSearch.First;
+        if (station.Pacing is not { ShareOfLimit: var share }) return passed;
+        var rests = CourseSearch.FirstWhen(course, at =>
+            Rests(at.MicrosiemensPerCm - waters.BagMicrosiemensPerCm, waters.TankMicrosiemensPerCm - waters.BagMicrosiemensPerCm, share * limits.TotalMicrosiemensPerCm?.Value)
+            || Rests(at.Celsius - waters.BagTemperatureCelsius, waters.TankTemperatureCelsius - waters.BagTemperatureCelsius, share * limits.TotalCelsius?.Value));
+        return Math.Min(passed, rests + (TripCause.PathEndedSeconds / 3600));
+    }
+
     private static double Allowed(Station station) => station.Pacing is null ? 1 : TripCause.PacedMargin;
 
     private static IEnumerable<string> TooFar(Station station, Course course, CourseAt? whenClosed)
@@ -96,12 +109,14 @@ internal static class PlanObstacles
     private static (double MicrosiemensPerCm, double Celsius) RestsFor(Station station, Course course, AnimalLimits limits, double share)
     {
         var (first, last, waters) = (course.At(0), course.At(Course.HorizonHours), station.Waters);
-        return (Rests(last.MicrosiemensPerCm - first.MicrosiemensPerCm, waters.TankMicrosiemensPerCm - first.MicrosiemensPerCm, share * limits.TotalMicrosiemensPerCm?.Value),
-            Rests(last.Celsius - first.Celsius, waters.TankTemperatureCelsius - first.Celsius, share * limits.TotalCelsius?.Value));
+        return (Apart(last.MicrosiemensPerCm - first.MicrosiemensPerCm, waters.TankMicrosiemensPerCm - first.MicrosiemensPerCm, share * limits.TotalMicrosiemensPerCm?.Value),
+            Apart(last.Celsius - first.Celsius, waters.TankTemperatureCelsius - first.Celsius, share * limits.TotalCelsius?.Value));
 
-        // Evaporation takes a resting valve's water back by a little.
-        static double Rests(double went, double wanted, double? most) => Math.Abs(wanted) > most && Math.Abs(went) > 0.99 * most ? double.PositiveInfinity : 0;
+        static double Apart(double went, double wanted, double? most) => Rests(went, wanted, most) ? double.PositiveInfinity : 0;
     }
+
+    /// <summary>Whether a paced valve rests where it went so far, because the run may go no further; evaporation takes a resting valve's water back by a little.</summary>
+    private static bool Rests(double went, double wanted, double? most) => Math.Abs(wanted) > most && Math.Abs(went) > 0.99 * most;
 
     private static string TemperatureText(Station station, double settlesCelsius)
     {

@@ -1,3 +1,5 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Mixing;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 
@@ -19,6 +21,8 @@ internal static class RateProposal
         // At least twice what the air takes, or the vessel would not fill.
         var least = Math.Max(LeastMillilitresPerMinute, 2 * station.Evaporation.MillilitresPerHour / 60);
         var (slow, fast) = (least, Math.Max(least, MostMillilitresPerMinute));
+        // Where none is, because the head falls away or a limit lets it go no further, the fastest would be no proposal: the hand calculation's is.
+        if (PlanTimes.HoursToConductivity(station, fast * 0.06) > hours) return Rounded(Math.Clamp(ByHand(station, hours), least, fast));
         for (var i = 0; i < Halvings; i++)
         {
             var middle = Math.Sqrt(slow * fast);
@@ -28,6 +32,14 @@ internal static class RateProposal
 
         while (fast > least && BreaksLimit(station, fast)) fast = Math.Max(least, fast * 0.95);
         return Rounded(fast);
+    }
+
+    /// <summary>The inflow of a match, spread over the hours; head, limits and air aside.</summary>
+    private static double ByHand(Station station, double hours)
+    {
+        var (start, left) = (station.Vessel.StartVolumeLitres, PlanTimes.LeftOver(station));
+        var litres = station.Vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } pipe } ? Standpipe.InflowToMatchLitres(start, pipe, 1, left) : Fill.LitresToMatch(start, 1, left) - start;
+        return litres / hours / 0.06;
     }
 
     private static bool BreaksLimit(Station station, double millilitresPerMinute)

@@ -49,7 +49,7 @@ internal static class ExportCommand
             }
             catch (Exception e) when (e is JsonException or InvalidDataException)
             {
-                return Exit.Wrong($"The log could not be read to its end: {e.Message}. Nothing was written; choose a span before or after it with --from and --to.");
+                return Exit.Wrong($"The log could not be read to its end: {e.Message.TrimEnd('.')}. Nothing was written; choose a span before or after it with --from and --to.");
             }
             catch (Exception e) when (e is IOException or UnauthorizedAccessException)
             {
@@ -64,8 +64,7 @@ internal static class ExportCommand
         _ when !Forms.Contains(form) => $"--as = {form}: allowed are {string.Join(", ", Forms)}.",
         _ when !File.Exists(Path.Combine(folder, LogFile.Name)) => $"--log = {folder}: there is no log in it ({LogFile.Name}). Name the daemon's state folder.",
         _ when file != "-" && Path.Exists(file) && !overwrite => $"--out = {file}: it exists already. Name another, or say --overwrite.",
-        _ when Directory.Exists(file) => $"--out = {file}: that is a folder. Name a file.",
-        _ => null,
+        _ => file == "-" ? null : OutputFile.ProblemBesideLog("--out", file, folder),
     };
 
     private static int Run(string folder, string file, string form, string? station, string? channels, string? from, string? to)

@@ -100,9 +100,10 @@ internal static class FinishCommand
             return null;
         }
 
-        var said = $"{(station is null ? "" : $" {station}")}{{0}}{(alive is null ? "" : $" --alive {alive}")}{(dead is null ? "" : $" --dead {dead}")}";
-        return $"The count is not in the book yet. When the run can be ended: 'evenwater finish{said.Replace("{0}", "", StringComparison.Ordinal)}'. "
-            + $"When it has ended already: 'evenwater arrival{said.Replace("{0}", " --outcome release", StringComparison.Ordinal)}'.";
+        var named = station is null ? "" : $" {station}";
+        var count = $"{(alive is null ? "" : $" --alive {alive}")}{(dead is null ? "" : $" --dead {dead}")}";
+        return $"The count is not in the book yet. When the run can be ended: 'evenwater finish{named}{count}'. "
+            + $"When it has ended already: 'evenwater arrival{named} --outcome release{count}'.";
     }
 
     /// <summary>Whether water runs in, or is about to.</summary>

@@ -34,7 +34,7 @@ internal static class KeeperHours
 
         bool IsThere(double hours)
         {
-            var ofDay = clock.At(hours).TimeOfDay.TotalHours;
+            var ofDay = clock.At(hours).AddSeconds(30).TimeOfDay.TotalHours; // the minute that is told: a start that was reckoned may be a tick short of it
             var away = leave is not null || back is not null
                 ? hours >= (leave ?? 0) && hours < (back ?? Course.HorizonHours)
                 : keeper is { LeavesAtHour: { } leaves, BackAtHour: { } returns } && Within(ofDay, leaves, returns);

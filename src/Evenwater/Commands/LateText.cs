@@ -1,4 +1,5 @@
 using Evenwater.Core.Planning;
+using Evenwater.Core.Telling;
 using Spectre.Console;
 
 namespace Evenwater.Commands;
@@ -19,13 +20,15 @@ internal static class LateText
         var closing = late switch
         {
             { ClosedHours: { } at, Even: true } => $"even, and closed since {clock(at)}",
-            { ClosedHours: { } at, ByLimit: true } => $"closed since {clock(at)}, before it was even: the water changes faster than the animals' limit",
+            { ClosedHours: { } at, ByLimit: true } => $"closed since {clock(at)}, before it was even: the water would change faster or further than the animals' limit",
+            { ClosedHours: { } at, RunsDry: true } => $"nothing runs in since {clock(at)}, before it was even: the tank has fallen to its intake",
             { ClosedHours: { } at } => $"closed since {clock(at)} by mark or budget, before it was even",
             _ => "still dripping",
         };
+        var missed = late.DrawOffsMissed == 0 ? "" : $", {HowMany.Of(late.DrawOffsMissed, "planned draw-off")} not made while nobody is there";
         var over = late.OverHours is { } hours
             ? $" If nothing closed: over the rim from {clock(hours)} on, {late.SpiltLitres:0.0} L on the floor by then."
             : " If nothing closed: no water over the rim by then.";
-        return $"{late.Case}, back at {clock(late.BackHours)}: {closing}; {late.LitresAtBack:0.0} L at {late.CelsiusAtBack:0.0} °C{(late.WarmEnough ? "" : ", out of tolerance")}.{over}";
+        return $"{late.Case}, back at {clock(late.BackHours)}: {closing}{missed}; {late.LitresAtBack:0.0} L at {late.CelsiusAtBack:0.0} °C{(late.WarmEnough ? "" : ", out of tolerance")}.{over}";
     }
 }

@@ -1,3 +1,5 @@
+using Evenwater.Log;
+
 namespace Evenwater.Commands;
 
 /// <summary>A file that a command is to write.</summary>
@@ -18,5 +20,12 @@ internal static class OutputFile
         }
 
         return null;
+    }
+
+    /// <summary>The same for what reads a log: its file, and what SQLite keeps beside it.</summary>
+    public static string? ProblemBesideLog(string option, string file, string folder)
+    {
+        var log = Path.Combine(folder, LogFile.Name);
+        return Problem(option, file, log, $"{log}-wal", $"{log}-shm");
     }
 }

@@ -26,18 +26,25 @@ internal static class RehearseCommand
         var output = new Option<string?>("--out") { Description = "write every forecast to this CSV file" };
         var log = new Option<string?>("--log") { Description = "keep the night's log in this folder" };
         var picture = new Option<string?>("--picture") { Description = "draw the night, as it stood at --picture-at, into this SVG file" };
-        var pictureAt = new Option<double>("--picture-at") { Description = "hours into the night", DefaultValueFactory = _ => 5 };
+        var pictureAt = new Option<double>("--picture-at") { Description = "with --picture: hours into the night", DefaultValueFactory = _ => 5 };
         var calm = new Option<bool>("--calm") { Description = "everything as the station file expects, to the letter, but for the probes' own noise: a night to hold against the plan" };
         var command = new Command("rehearse", "A whole night in seconds on the simulated plant, faults included, and a verdict.") { station, fault, seed, calm, hours, output, log, picture, pictureAt };
+        command.Validators.Add(result =>
+        {
+            if (result.GetResult(pictureAt) is { Implicit: false } && result.GetResult(picture) is null)
+            {
+                result.AddError("--picture-at goes with --picture FILE, and nothing would be drawn without it. Name the file too, or leave both out.");
+            }
+        });
         command.SetAction(parse => Run(parse.GetValue(station)!, parse.GetValue(fault) ?? [], new Wanted(
-            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt), parse.GetValue(calm))));
+            parse.GetValue(seed), parse.GetValue(hours), parse.GetValue(output), parse.GetValue(log), parse.GetValue(picture), parse.GetValue(pictureAt), parse.GetValue(calm)), parse.InvocationConfiguration.Error));
         return command;
     }
 
     /// <summary>What is wanted of a rehearsal.</summary>
     private sealed record Wanted(ulong Seed, double Hours, string? Output, string? Log, string? Picture, double PictureAt, bool Calm);
 
-    private static int Run(string argument, string[] faultTexts, Wanted wanted)
+    private static int Run(string argument, string[] faultTexts, Wanted wanted, TextWriter error)
     {
         if (StationArgument.Read(argument) is not { Station: { } station } reading)
         {
@@ -74,6 +81,12 @@ internal static class RehearseCommand
             return Exit.Wrong(noPlace);
         }
 
+        string[] written = [.. new[] { wanted.Output, wanted.Picture, wanted.Log is { } place ? Path.Combine(place, LogFile.Name) : null }.OfType<string>().Select(Path.GetFullPath)];
+        if (written.Distinct(StringComparer.Ordinal).Count() < written.Length)
+        {
+            return Exit.Wrong($"--out, --picture, --log: two of them would be written into {written.GroupBy(file => file).First(same => same.Count() > 1).Key}, one over the other. Name a file for each.");
+        }
+
         if (wanted.Log is { } kept && File.Exists(Path.Combine(kept, LogFile.Name)))
         {
             return Exit.Wrong($"--log {kept}: holds a log already, and one night is not put over another. Name a folder that does not exist.");
@@ -89,8 +102,14 @@ internal static class RehearseCommand
         {
             using var keep = wanted.Log is null ? null : NightLog.Open(Directory.CreateDirectory(wanted.Log).FullName);
             using var writer = wanted.Output is null ? null : new StreamWriter(wanted.Output);
-            var verdict = Rehearse(simulated, faults, wanted, keep, writer);
+            var (verdict, drawn) = Rehearse(simulated, faults, wanted, keep, writer);
             Tell(simulated, wanted, faults, verdict);
+            if (wanted.Picture is not null && !drawn)
+            {
+                error.WriteLine($"--picture {wanted.Picture}: nothing was drawn, because from {wanted.PictureAt} h on the program stood still, or no run had begun. Give an earlier --picture-at.");
+                return Exit.Bad;
+            }
+
             return verdict.Good ? Exit.Fine : Exit.Bad;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
@@ -99,16 +118,17 @@ internal static class RehearseCommand
         }
     }
 
-    private static Verdict Rehearse(Station station, RigFault[] faults, Wanted wanted, NightLog? log, StreamWriter? writer)
+    private static (Verdict Verdict, bool Drawn) Rehearse(Station station, RigFault[] faults, Wanted wanted, NightLog? log, StreamWriter? writer)
     {
         ViewMaker? views = null;
+        var drawn = false;
         void Draw(StationLoop loop, StationClock clock, MonotonicTime now)
         {
             var view = (views ??= new ViewMaker(clock)).Make(loop, now);
-            if (wanted.Picture is { } file && view.NowSeconds >= wanted.PictureAt * 3600 && view.ToleranceMicrosiemensPerCm is not null)
+            if (!drawn && view.NowSeconds >= wanted.PictureAt * 3600 && view.ToleranceMicrosiemensPerCm is not null)
             {
-                File.WriteAllText(file, PictureFile.Of(view));
-                wanted = wanted with { Picture = null };
+                File.WriteAllText(wanted.Picture!, PictureFile.Of(view));
+                drawn = true;
             }
         }
 
@@ -119,7 +139,8 @@ internal static class RehearseCommand
         var console = TerminalView.ConsoleFor(Console.Error, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsErrorRedirected);
         if (Console.IsErrorRedirected)
         {
-            return Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen, calm: wanted.Calm);
+            var quiet = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, null, seen, calm: wanted.Calm);
+            return (quiet, drawn);
         }
 
         Verdict? verdict = null;
@@ -128,7 +149,7 @@ internal static class RehearseCommand
             var task = context.AddTask("The night", maxValue: 1);
             verdict = Rehearsal.Run(station, wanted.Seed, faults, wanted.Hours, log, Write, done => task.Value = done, seen, calm: wanted.Calm);
         });
-        return verdict!;
+        return (verdict!, drawn);
     }
 
     private static void Tell(Station station, Wanted wanted, RigFault[] faults, Verdict verdict)

@@ -36,6 +36,11 @@ internal static class ReportCommand
             return Exit.Wrong($"--log = {folder ?? "(not said)"}: there is no log in {folder ?? Places.State(demo: false)}. Name the daemon's state folder.");
         }
 
+        if (OutputFile.ProblemBesideLog("--out", file, log.Folder) is { } lost)
+        {
+            return Exit.Wrong(lost);
+        }
+
         var (name, problem) = log.Station(station);
         if (name is null)
         {

@@ -46,13 +46,14 @@ internal static class ScoreCommand
     {
         try
         {
-            if ((OutputFile.Problem("--csv", wanted.Csv) ?? OutputFile.Problem("--out", wanted.PictureFile)) is { } missing)
+            var places = Directory.Exists(wanted.Folder) ? TracePlace.In(wanted.Folder) : [];
+            string[] read = [.. places.SelectMany(place => new[] { place.Description, place.Data, place.Truth }).OfType<string>()];
+            if ((OutputFile.Problem("--csv", wanted.Csv, read) ?? OutputFile.Problem("--out", wanted.PictureFile, read)) is { } missing)
             {
                 error.WriteLine(missing);
                 return Exit.WrongUse;
             }
 
-            var places = Directory.Exists(wanted.Folder) ? TracePlace.In(wanted.Folder) : [];
             if (places.Count == 0)
             {
                 error.WriteLine(

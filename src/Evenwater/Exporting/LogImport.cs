@@ -106,7 +106,7 @@ internal sealed class LogImport
             }
             catch (Exception e) when (e is JsonException or SqliteException or ArgumentOutOfRangeException)
             {
-                throw new InvalidDataException($"line {_line} is damaged: {e.Message}. Nothing was imported; take another copy of the export.", e);
+                throw new InvalidDataException($"line {_line} is damaged: {e.Message.TrimEnd('.')}. Nothing was imported; take another copy of the export.", e);
             }
         }
 

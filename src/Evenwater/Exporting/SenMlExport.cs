@@ -7,8 +7,8 @@ using Evenwater.Log;
 namespace Evenwater.Exporting;
 
 /// <summary>
-/// One SenML pack (RFC 8428) of resolved records (section 4.6): full names, absolute times, no base fields; a record a line. Names and units are those that
-/// are told over MQTT. The records stand in the order of the log.
+/// One SenML pack (RFC 8428): full names, absolute times and no base fields, so that each record stands alone. Names and units are those that are told over MQTT.
+/// The records stand in the order of the log. They are not the resolved ones of section 4.6, which have to be sorted by time: a reading is older than its cycle, and a clock may be set back.
 /// </summary>
 internal sealed class SenMlExport(Stream stream, IReadOnlyList<Channel> channels) : IExport, IDisposable
 {

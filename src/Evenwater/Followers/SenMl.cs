@@ -56,7 +56,7 @@ internal static class SenMl
         return stream.ToArray();
     }
 
-    /// <summary>The same records resolved (section 4.6): full names and absolute times. The cycle must have a wall time.</summary>
+    /// <summary>The same records with full names and absolute times, each by its own. The cycle must have a wall time.</summary>
     public static void WriteResolved(Utf8JsonWriter json, Entry entry, Station station, IReadOnlyList<Channel> channels)
     {
         var baseName = MqttMessages.RootOf(entry.Station);

@@ -39,7 +39,7 @@ internal static class MomentPanel
     private static void Fan(PicturePen pen, TraceFrame frame, PictureScale y, List<Evaluation> stretch, Func<Evaluation, Quantiles> pick)
     {
         double X(Evaluation e) => frame.Time.At(e.Seconds);
-        double Y(Evaluation e, double seconds) => y.At(Math.Min(e.Seconds + seconds, 2 * y.To));
+        double Y(Evaluation e, double seconds) => y.At(Math.Min(e.Seconds + seconds, y.To + (y.To - y.From)));
         pen.Area([.. stretch.Select(e => (X(e), Y(e, pick(e).P05), Y(e, pick(e).P95)))], "p-fan t-fan-wide");
         pen.Area([.. stretch.Select(e => (X(e), Y(e, pick(e).P25), Y(e, pick(e).P75)))], "p-fan t-fan-narrow");
         pen.Curve([.. stretch.Select(e => (X(e), Y(e, pick(e).P50)))], "t-median");

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Scoring;
 using Evenwater.Core.Telling;
@@ -66,8 +67,14 @@ internal static class Scorer
     {
         try
         {
-            using var writer = output is null ? null : new StreamWriter(Path.Combine(output, $"{place.Name}.forecast.csv"));
-            var scored = One(place, writer);
+            // Kept until it is whole: a trace that can not be read leaves no empty file, and none in the place of an earlier one.
+            using var forecasts = output is null ? null : new StringWriter(CultureInfo.InvariantCulture);
+            var scored = One(place, forecasts);
+            if (scored.Outcome.Evaluations > 0 && forecasts is not null)
+            {
+                File.WriteAllText(Path.Combine(output!, $"{place.Name}.forecast.csv"), forecasts.ToString());
+            }
+
             return scored.Outcome.Evaluations > 0
                 ? (place, scored, null)
                 : (place, null, $"nothing was forecast: {HowMany.Of(scored.Outcome.Rows, "row")} read, {scored.Outcome.Rejected} rejected{First(scored)}; the first forecast comes after half a minute of rows");

@@ -37,14 +37,14 @@ internal sealed record TraceFrame
         {
             Time = new(start, end, LeftPixel, RightPixel),
             Water = new(low, high, 318, 140),
-            Even = new(start, Latest(end, night.Truth?.MatchSeconds), 492, 362),
-            Mark = new(start, Latest(end, night.Truth?.BrimSeconds), 666, 536),
+            Even = new(start, Latest(start, end, night.Truth?.MatchSeconds), 492, 362),
+            Mark = new(start, Latest(start, end, night.Truth?.BrimSeconds), 666, 536),
             Level = new(0, LevelTop(night), 824, 710),
         };
     }
 
     /// <summary>A forecast may point beyond the night; a third more than the night is shown of it.</summary>
-    private static double Latest(double end, double? truth) => 1.33 * Math.Max(end, truth ?? 0);
+    private static double Latest(double start, double end, double? truth) => start + (1.33 * (Math.Max(end, truth ?? end) - start));
 
     /// <summary>All that is true and nearly all that was measured: a probe in trouble may leave the picture.</summary>
     private static (double Low, double High) WaterRange(TraceNight night)

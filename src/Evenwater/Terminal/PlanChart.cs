@@ -63,7 +63,7 @@ internal static class PlanChart
         var (levelRow, nameRow) = (Row(Y(level)), Row(Y(value(line[^1]))));
         for (var i = 0; i < lines.Length; i++)
         {
-            var edge = i == 0 ? $"{range.To:0}" : i == lines.Length - 1 ? $"{range.From:0}" : "";
+            var edge = i == 0 ? TerminalChart.Edge(range.To, range.To) : i == lines.Length - 1 ? TerminalChart.Edge(range.From, range.To) : "";
             var names = string.Join('/', new[] { (nameRow, name), (levelRow, levelName) }.Where(n => n.Item1 == i && n.Item2.Length > 0).Select(n => n.Item2));
             yield return $"{edge,Margin - 1} {lines[i]} {names}".TrimEnd();
         }

@@ -62,7 +62,7 @@ internal static class TerminalChart
         var lines = dots.ToLines();
         for (var i = 0; i < lines.Length; i++)
         {
-            var edge = i == 0 ? $"{rows.To:0}" : i == lines.Length - 1 ? $"{rows.From:0}" : "";
+            var edge = i == 0 ? Edge(rows.To, rows.To) : i == lines.Length - 1 ? Edge(rows.From, rows.To) : "";
             var name = string.Join('/', names.Where(n => n.Row == i).Select(n => n.Name));
             yield return $"{edge,Margin - 1} {lines[i]} {name}";
         }
@@ -77,6 +77,9 @@ internal static class TerminalChart
         Put(line, plot + Margin - 5, $"{view.ClockAt(frame.Time.To):HH':'mm}");
         return new string(line);
     }
+
+    /// <summary>A value at the axis's end; in a jar of less than 3 L a full litre tells too little.</summary>
+    internal static string Edge(double value, double most) => most < 3 ? $"{value:0.0}" : $"{value:0}";
 
     internal static void Put(char[] line, int at, string words) => words.CopyTo(0, line, at, Math.Min(words.Length, line.Length - at));
 }

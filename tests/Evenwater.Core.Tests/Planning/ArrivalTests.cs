@@ -1,3 +1,4 @@
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
@@ -104,13 +105,72 @@ public class ArrivalTests
     [Fact] // By hand, conductivity alone: 60 mL/min make 1.6 L to 1.75 L in 2.5 min and 3.25 L in 27.5 min, 225 x 1.6 / 1.75 - 225 x 1.6 / 3.25 = 95 µS/cm in 25 min, 228 an hour; 30 mL/min 159.
     public void A_drip_that_runs_so_fast_that_the_animals_limit_closes_is_told_as_closed_then_and_not_as_even()
     {
-        var station = River.With() with { Evaporation = new(), Limits = new() { MicrosiemensPerCmPerHour = 160 } };
+        var station = River.With(source: s => s with { IntakeDepthMillimetres = 20 }) with { Evaporation = new(), Limits = new() { MicrosiemensPerCmPerHour = 160 } };
         var cases = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(30), new PlanWishes { BackHours = 10 });
         Assert.True(cases[0].Even);
         Assert.False(cases[0].ByLimit);
         Assert.Equal((false, true), (cases[2].Even, cases[2].ByLimit));
         Assert.Equal(0.5, cases[2].ClosedHours!.Value, 1e-9);
         Assert.Equal(1.6 + (0.5 * 3.6), cases[2].LitresAtBack, 0.01);
+    }
+
+    /// <summary>
+    /// By hand, conductivity alone, at 0.9 L/h: after 2.5 min 1.6 L are 1.6375, 219.85 µS/cm from the tank; 100 less in 360 / 119.85 = 3.004 L, after 1.560 h, which a mean of five minutes tells
+    /// 2.5 min later. Paced, the valve rests 95 from the bag, told from 94.05 on: in 360 / 130.95 = 2.749 L, after 1.277 h, and ten minutes later the run is closed.
+    /// </summary>
+    [Theory]
+    [InlineData(false, 1.6015)]
+    [InlineData(true, 1.4434)]
+    public void What_goes_further_than_one_run_may_is_closed_there_while_the_keeper_is_away_as_the_plan_says(bool paced, double closedHours)
+    {
+        var station = River.With() with { Evaporation = new(), Limits = new() { TotalMicrosiemensPerCm = 100 }, Pacing = paced ? new() { Path = PacePath.Limits } : null };
+        Assert.Contains(Planner.Make(station).Obstacles, o => o.Kind == Obstacle.AnimalLimit);
+        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0];
+        Assert.Equal((false, true, false), (late.Even, late.ByLimit, late.RunsDry));
+        Assert.Equal(closedHours, late.ClosedHours!.Value, 0.001);
+    }
+
+    [Fact] // 10 mm on 0.48 m2 are 4.8 L, at 0.9 L/h gone after 5.33 h; even would be 7.4 L
+    public void A_tank_that_falls_to_its_intake_before_the_match_is_told_as_that_and_not_as_even()
+    {
+        var station = River.With(source: s => s with { IntakeDepthMillimetres = 10 }) with { Evaporation = new(), Limits = new() };
+        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0];
+        Assert.Equal((false, false, true), (late.Even, late.ByLimit, late.RunsDry));
+        Assert.Equal(4.8 / 0.9, late.ClosedHours!.Value, 1e-6);
+        Assert.Equal(6.4, late.LitresAtBack, 1e-6);
+    }
+
+    [Fact] // the match ends at 9.15 L; three standard deviations below the float are 8.94 L
+    public void A_plan_that_fits_below_its_high_float_is_even_too_while_the_keeper_is_away()
+    {
+        var station = River.With(floats: f => f with { HighLitres = 9.3, PositionSdLitres = 0.12 }) with { Evaporation = new(), Limits = new() };
+        Assert.True(Planner.Make(station).Fits);
+        Assert.True(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0].Even);
+    }
+
+    [Theory] // 8.25 L of 9.88 L drawn after 9.2 h leave 36.4 apart in 1.63 L, within 20 in 2.97 L, after 10.7 h; undrawn the mark, 10.4 L, comes after 8.8 / 0.9 = 9.78 h
+    [InlineData(5, false, 1, 9.778)]
+    [InlineData(10, true, 0, 10.685)]
+    public void A_draw_off_that_is_planned_while_the_keeper_is_away_is_not_made(double leave, bool even, int missed, double closedHours)
+    {
+        var station = River.With(match: m => m with { ToleranceMicrosiemensPerCm = 20, DwellMinutes = 0 }, source: s => s with { IntakeDepthMillimetres = 40, MaxDrawLitres = 30 }) with
+        {
+            Evaporation = new(), Limits = new(), DrawOffs = [new(9.2 * 3600, 8.25, 0.02)],
+        };
+        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { LeaveHours = leave, BackHours = 12 })[0];
+        Assert.Equal((even, missed), (late.Even, late.DrawOffsMissed));
+        Assert.Equal(closedHours, late.ClosedHours!.Value, 0.005);
+    }
+
+    [Fact] // 2.4 L fill 1.6 L to the standpipe at 4 L, 2 L more fill what is below it: 4.4 L, at 0.9 L/h after 4.89 h; by 10 h 9 L have run in
+    public void What_the_catch_vessel_of_a_standpipe_does_not_hold_is_told_as_water_on_the_floor()
+    {
+        var station = River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 4, CatchLitres = 2 }, source: s => s with { IntakeDepthMillimetres = 40 }) with { Evaporation = new(), Limits = new() };
+        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0];
+        Assert.False(late.Even);
+        Assert.Equal(4.4 / 0.9, late.ClosedHours!.Value, 1e-6);
+        Assert.Equal(4.4 / 0.9, late.OverHours!.Value, 1e-6);
+        Assert.Equal(4.6, late.SpiltLitres, 1e-6);
     }
 
     [Fact]

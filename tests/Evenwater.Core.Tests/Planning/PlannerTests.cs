@@ -241,6 +241,14 @@ public class PlannerTests
         Assert.DoesNotContain(rising.Cautions, c => c.Kind == Caution.UnlikeWaters);
     }
 
+    [Fact] // 7.4 L on 0.045 m2 raise the water by 164 mm, more than a head of 150 mm; 7.4 L in 8 h are 15.4 mL/min. It had proposed 1000, the most that a file may say.
+    public void Where_no_rate_comes_to_a_match_the_hand_calculations_is_proposed_and_not_the_fastest_there_is()
+    {
+        var plan = Planner.Make(Stations.River.With(drip: d => d with { FlowMillilitresPerMinute = null, HeadMetres = 0.15 }) with { Limits = new() });
+        Assert.Contains(plan.Obstacles, o => o.Kind == Obstacle.TooSlow);
+        Assert.Equal(15.4, plan.Flow.MillilitresPerMinute, 1e-9);
+    }
+
     [Fact]
     public void Without_a_measured_drip_a_rate_for_one_night_is_proposed()
     {

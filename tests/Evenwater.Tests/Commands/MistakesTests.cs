@@ -25,6 +25,7 @@ public sealed class MistakesTests
     [InlineData("finish tank --alive 3.5", "--alive = 3.5: not a whole number, such as 3.")]
     [InlineData("frobnicate", "'frobnicate' is not understood.")]
     [InlineData("plan tank --nope 3", "'--nope 3' is not understood.")]
+    [InlineData("rehearse tank --picture-at 3", "--picture-at goes with --picture FILE, and nothing would be drawn without it. Name the file too, or leave both out.")]
     [InlineData("plan tank --hours 100", "--hours 100: allowed are 0.5 to 48 h.")]
     public void What_can_not_be_read_is_told_by_its_key_and_value(string words, string expected) => Assert.Equal([expected], Of(words));
 
@@ -53,6 +54,8 @@ public sealed class MistakesTests
     [InlineData("drawn tank --litres 2.5")]
     [InlineData("calibrate tank load-cell --litres 0 2.5 5")]
     [InlineData("journal tank --add dose \"iron, and more\" --amount 5mL")]
+    [InlineData("rehearse tank --picture x.svg --picture-at 3")]
+    [InlineData("rehearse tank")]
     [InlineData("drawn --help")]
     public void What_is_right_is_understood(string words) => Assert.Empty(Of(words));
 

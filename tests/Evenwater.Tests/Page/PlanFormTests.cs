@@ -129,6 +129,22 @@ public class PlanFormTests
         static List<(double X, double Y)> Points(System.Xml.Linq.XElement line) => [.. ((string)line.Attribute("points")!).Split(' ').Select(point => point.Split(',')).Select(pair => (double.Parse(pair[0]), double.Parse(pair[1])))];
     }
 
+    [Theory] // 225 µS/cm apart conductivity tells; 5 apart, within the 40 from the start, three quarters must have been replaced
+    [InlineData(410, true, "within 40 they count as even")]
+    [InlineData(190, false, "they count as even when 75 % of it is the tank's")]
+    public void Waters_that_conduct_alike_are_not_drawn_as_even_from_the_start(double bag, bool banded, string words)
+    {
+        var demo = DemoStation.Read();
+        var shown = PlanShown.Of(PlanPage.Of(demo with { Waters = demo.Waters with { BagMicrosiemensPerCm = bag } }, Clock), []);
+        Assert.Equal(banded, shown.Hatched.StartsWith("Hatched", StringComparison.Ordinal));
+        Assert.All([shown.Narrow, shown.Wide], svg =>
+        {
+            var picture = System.Xml.Linq.XDocument.Parse(svg).Root!;
+            Assert.Equal(banded, picture.Descendants().Any(part => ((string?)part.Attribute("class"))?.Contains("p-even", StringComparison.Ordinal) == true));
+            Assert.Contains(words, picture.Descendants().Single(part => part.Name.LocalName == "desc").Value, StringComparison.Ordinal);
+        });
+    }
+
     private static PlanAsked Asked(params (string, string)[] fields)
     {
         var typed = Typed(fields);

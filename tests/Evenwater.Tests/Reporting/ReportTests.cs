@@ -32,6 +32,17 @@ public sealed partial class ReportTests : IDisposable
         var row = Assert.Single(report.Alarms);
         Assert.Equal("2026-01-10 20:10", row.When);
         Assert.EndsWith("The same 3 times more, last at 2026-01-10 20:40.", row.Text, StringComparison.Ordinal);
+
+        // Neither report nor export writes over the log that it reads, whatever --overwrite says: a year of readings was gone.
+        var file = Path.Combine(_folder.Path, LogFile.Name);
+        foreach (string[] words in new string[][] { ["report"], ["export", "--as", "csv"] })
+        {
+            Assert.Equal(Exit.WrongUse, Root.Create().Parse([.. words, "--log", _folder.Path, "--out", file, "--overwrite"]).Invoke());
+            using var kept = new FileStream(file, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
+            var first = new byte[15];
+            kept.ReadExactly(first);
+            Assert.Equal("SQLite format 3"u8.ToArray(), first); // its own first bytes: sqlite.org, Database File Format, 1.3
+        }
     }
 
     [Fact]

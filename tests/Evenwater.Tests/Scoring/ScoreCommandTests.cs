@@ -165,7 +165,7 @@ public sealed class ScoreCommandTests
         Assert.Contains("text: not forecast: ", error, StringComparison.Ordinal);
         Assert.Contains("alone: not forecast: ", error, StringComparison.Ordinal);
         Assert.Contains("1 trace forecast", output, StringComparison.Ordinal);
-        Assert.True(File.Exists(folder.File("good.forecast.csv")));
+        Assert.Equal(["good.forecast.csv"], Directory.GetFiles(folder.Path, "*.forecast.csv").Select(Path.GetFileName)); // an empty one stood for each that could not be read
         Assert.Equal(2, TraceFolder.Run("replay", "--trace", folder.File("bad.csv"), "--station", folder.File("bad.meta.json"), "--out", folder.File("x.csv")).Code);
     }
 
@@ -206,6 +206,47 @@ public sealed class ScoreCommandTests
         Assert.Equal((trace, prior), (folder.Text("night.csv"), folder.Text("night.meta.json")));
     }
 
+    /// <summary>So was a trace, its description or its truth that was named for the table of scores, or for a picture.</summary>
+    [Theory]
+    [InlineData("night-1.csv", "--csv")]
+    [InlineData("night-2.meta.json", "--csv")]
+    [InlineData("night-1.truth.csv", "--picture", "night-1", "--out")]
+    public void Score_writes_over_nothing_that_it_reads(string name, params string[] options)
+    {
+        using var folder = new TraceFolder().Add("night-1", TraceFolder.Rows(60)).Add("night-2", TraceFolder.Rows(60));
+        File.WriteAllText(folder.File("night-1.truth.csv"), "t_s,V_L\n0,1.6\n");
+        var before = folder.Text(name);
+        var (code, output, error) = TraceFolder.Run(["score", folder.Path, .. options, folder.File(name)]);
+        Assert.Equal((2, ""), (code, output));
+        Assert.StartsWith($"{options[^1]} {folder.File(name)}: is what this command reads from", error, StringComparison.Ordinal);
+        Assert.Equal(before, folder.Text(name));
+    }
+
+    /// <summary>The picture and the forecasts stood in one file, half of each.</summary>
+    [Theory]
+    [InlineData("--picture", "both")]
+    [InlineData("--log", "night", "--out", "night/night.sqlite")]
+    public void Rehearse_writes_no_two_things_into_one_file(params string[] options)
+    {
+        using var folder = new TraceFolder();
+        File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
+        Directory.CreateDirectory(folder.File("night"));
+        string[] words = [.. options.Select(word => word.StartsWith('-') ? word : folder.File(word))];
+        Assert.Equal(2, TraceFolder.Run(["rehearse", folder.File("river.json"), "--hours", "0.1", .. words, .. options[0] == "--picture" ? ["--picture-at", "0.05", "--out", folder.File("both")] : Array.Empty<string>()]).Code);
+        Assert.Equal(2, Directory.GetFileSystemEntries(folder.Path, "*", SearchOption.AllDirectories).Length);
+    }
+
+    [Fact]
+    public void A_picture_that_could_not_be_drawn_is_told()
+    {
+        using var folder = new TraceFolder();
+        File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
+        var (code, _, error) = TraceFolder.Run("rehearse", folder.File("river.json"), "--hours", "0.2", "--fault", "process-stops@1m", "--picture", folder.File("x.svg"), "--picture-at", "0.1");
+        Assert.Equal(1, code);
+        Assert.StartsWith($"--picture {folder.File("x.svg")}: nothing was drawn, because from 0.1 h on the program stood still", error, StringComparison.Ordinal);
+        Assert.False(File.Exists(folder.File("x.svg")));
+    }
+
     /// <summary>A second night went into the log of the first, at the same hours of the same evening, and a station file named for forecasts was lost.</summary>
     [Theory]
     [InlineData("--log", "night")]
@@ -217,7 +258,7 @@ public sealed class ScoreCommandTests
         File.WriteAllText(folder.File("river.json"), Options.GoodFile.Text);
         var log = Path.Combine(Directory.CreateDirectory(folder.File("night")).FullName, Evenwater.Log.LogFile.Name);
         File.WriteAllText(log, "");
-        Assert.Equal(2, TraceFolder.Run("rehearse", folder.File("river.json"), "--hours", "0.1", "--picture-at", "0.05", option, folder.File(name)).Code);
+        Assert.Equal(2, TraceFolder.Run(["rehearse", folder.File("river.json"), "--hours", "0.1", option, folder.File(name), .. option == "--picture" ? ["--picture-at", "0.05"] : Array.Empty<string>()]).Code);
         Assert.Equal(("", Options.GoodFile.Text), (File.ReadAllText(log), folder.Text("river.json")));
         Assert.Equal(2, Directory.GetFileSystemEntries(folder.Path).Length);
     }

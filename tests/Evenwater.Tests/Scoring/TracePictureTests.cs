@@ -41,6 +41,19 @@ public sealed class TracePictureTests
         Assert.InRange(half.Y, truth - (400.0 / 9310 * 130), truth + (400.0 / 9310 * 130));
     }
 
+    [Theory] // a recording's seconds need not begin at 0: what is drawn of it stood in a tenth of its panel, or below it
+    [InlineData(100_000)]
+    [InlineData(-100_000)]
+    public void A_trace_that_does_not_begin_at_0_is_drawn_like_one_that_does(double later)
+    {
+        var rows = TraceFolder.Rows(3000);
+        using var folder = new TraceFolder().Add("night-1", rows, truth: null)
+            .Add("night-2", rows.Select(row => string.Create(CultureInfo.InvariantCulture, $"{double.Parse(row.Split(',')[0], CultureInfo.InvariantCulture) + later},{row.Split(',', 2)[1]}")), truth: null);
+        var (usual, moved) = (Points(Lines(Draw(folder, "night-1"), "polyline", "t-median").First()), Points(Lines(Draw(folder, "night-2"), "polyline", "t-median").First()));
+        Assert.Equal(usual.Count, moved.Count);
+        Assert.All(usual.Zip(moved), pair => Assert.Equal(pair.First.Y, pair.Second.Y, 1.0));
+    }
+
     [Theory]
     [InlineData("no truth")]
     [InlineData("one row")]

@@ -49,6 +49,17 @@ public class PlanChartTests
         Assert.All(page.Ways, (way, i) => Assert.InRange(WaysText.Row(i + 1, way, page.Clock.Text).Length, 30, 80));
     }
 
+    [Theory] // 1.05 times the mark, 0.45 and 10.4 L; of the jar it had been "0", as at the bottom
+    [InlineData(0.1, 0.5, 0.05, "   0.5 ")]
+    [InlineData(1.6, 11.6, 1.2, "    11 ")]
+    public void The_axis_of_a_jar_is_told_in_tenths(double start, double brim, double free, string top)
+    {
+        var demo = DemoStation.Read();
+        var jar = PlanPage.Of(demo with { Vessel = demo.Vessel with { StartVolumeLitres = start, StartVolumeSdLitres = 0.002, BrimLitres = brim, FreeboardLitres = free }, Match = demo.Match with { ToleranceMicrosiemensPerCm = 100, DwellMinutes = 1 } }, Page.Clock);
+        var lines = PlanChart.Draw(jar.Picture, 80, false, Page.Clock.Text).SkipWhile(line => line != "Water in the vessel, L").ToList();
+        Assert.StartsWith(top, lines[1], StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_keeper_s_hours_are_found_on_both_sides_of_midnight()
     {
@@ -57,5 +68,8 @@ public class PlanChartTests
         Assert.Equal([(0, 3), (11, 12), (22, 27), (35, 36), (46, 48)], spans.Select(s => (Math.Round(s.FromHours, 6), Math.Round(s.ToHours, 6))));
         // What is asked for goes before the usual day, but nobody draws water asleep.
         Assert.Equal([(0, 1), (16, 27), (35, 48)], KeeperHours.Present(new() { LeavesAtHour = 8, BackAtHour = 18 }, Page.Clock, 1, 16).Select(s => (Math.Round(s.FromHours, 6), Math.Round(s.ToHours, 6))));
+        // A start that was reckoned is a tick short of its minute: five minutes of sleep were taken for waking.
+        var early = new PlanClock(Page.Clock.Start.AddTicks(-1), TimeZoneInfo.Utc);
+        Assert.Equal(Page.Clock.At(KeeperHours.Present(new(), Page.Clock, null, null)[0].ToHours), early.At(KeeperHours.Present(new(), early, null, null)[0].ToHours), TimeSpan.FromSeconds(1));
     }
 }

@@ -93,7 +93,7 @@ internal static class PlanPicture
     private static void Conductivity(PicturePen pen, PictureFrame frame, PlanPage page, CourseAt[] line, string id, PictureLabels labels)
     {
         var (y, tank, tolerance) = (frame.Conductivity, page.Picture.TankMicrosiemensPerCm, page.Plan.ToleranceMicrosiemensPerCm);
-        pen.Area([(frame.Left, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance)), (frame.Right, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance))], "p-even", $"url(#plan-hatch-{id})");
+if (page.Plan.ReplacedWanted is null) pen.Area([(frame.Left, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance)), (frame.Right, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance))], "p-even", $"url(#plan-hatch-{id})");
         pen.Line(frame.Left, y.At(tank), frame.Right, y.At(tank), "p-tank");
         pen.Curve([.. line.Select(at => (frame.Time.At(at.Hours * 3600), y.At(at.MicrosiemensPerCm)))], "p-vessel");
         labels.Add(y.At(tank), "tank", "p-name-tank");
@@ -134,7 +134,7 @@ internal static class PlanPicture
 
     private static string Words(PlanPage page, PlanChart.Picture picture, CourseAt[] line) => string.Join(' ', new[]
     {
-        $"From {page.Clock.Text(0)} the vessel goes from {line[0].MicrosiemensPerCm:0} to {line[^1].MicrosiemensPerCm:0} µS/cm; the tank is at {picture.TankMicrosiemensPerCm:0}, and within {page.Plan.ToleranceMicrosiemensPerCm:0.#} they count as even.",
+        $"From {page.Clock.Text(0)} the vessel goes from {line[0].MicrosiemensPerCm:0} to {line[^1].MicrosiemensPerCm:0} µS/cm; the tank is at {picture.TankMicrosiemensPerCm:0}, and {(page.Plan.ReplacedWanted is { } share ? $"since the two conduct nearly alike they count as even when {100 * share:0} % of it is the tank's" : $"within {page.Plan.ToleranceMicrosiemensPerCm:0.#} they count as even")}.",
         $"Its water goes from {line[0].Litres:0.0} to {line[^1].Litres:0.0} L; its mark is at {picture.MarkLitres:0.0} L.",
         string.Join(' ', picture.Marks.Select(mark => $"{page.Clock.Text(mark.Hours)}: {mark.Name}.")),
     });

@@ -20,6 +20,9 @@ public sealed record PlanShown
     /// <summary>The drawing for anything wider, and for paper.</summary>
     public required string Wide { get; init; }
 
+    /// <summary>What is hatched in them; where the waters conduct alike nothing is.</summary>
+    public required string Hatched { get; init; }
+
     /// <summary>The course in rows: hours, clock, litres, conductivity, temperature.</summary>
     public required IReadOnlyList<IReadOnlyList<string>> Course { get; init; }
 
@@ -58,6 +61,7 @@ public sealed record PlanShown
             Says = says,
             Narrow = PlanPicture.Draw(page, PictureSize.Narrow),
             Wide = PlanPicture.Draw(page, PictureSize.Wide),
+            Hatched = plan.ReplacedWanted is { } share ? $"The two waters conduct nearly alike: even is when {100 * share:0} % of the vessel's is the tank's." : "Hatched: even with the tank.",
             Course = [.. Rows(page.Picture, clock)],
             Ways = [.. page.Ways.Select((way, i) => Row(i + 1, way, clock))],
             Asks = [.. page.Ways.Select((way, i) => i > 0 && way.Obstacles.Count > 0 && way.ReadyHours is not null ? $"{way.Asks} But: {way.Obstacles[0].Text}" : way.Asks)],
