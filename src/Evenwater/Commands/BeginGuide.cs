@@ -48,12 +48,11 @@ internal static class BeginGuide
 
         var planned = asked.As(station);
         var clock = PlanClock.Now(TimeProvider.System);
-        var page = PlanPage.Of(planned, clock, book: PlanCommand.Journal(station.Name).Book);
-        var plan = page.Plan;
-        PlanText.Write(console, page, more: false, chart: console.Profile.Out.IsTerminal);
-        if (back is not null)
+        var (wishes, unread) = Away(station, back, clock);
+        PlanText.Write(console, PlanPage.Of(planned, clock, wishes: wishes, book: PlanCommand.Journal(station.Name).Book), more: false, chart: console.Profile.Out.IsTerminal);
+        if (unread is not null)
         {
-            console.WriteLine(WhileAway(back, clock, plan));
+            console.WriteLine(unread);
         }
 
         return asked with { Yes = given.Yes || console.Confirm("Go?", false) };
@@ -81,17 +80,13 @@ internal static class BeginGuide
         return given with { Attended = attended, Yes = given.Yes || console.Confirm("Go on?", false) };
     }
 
-    /// <summary>What being away until then means for this plan; it may be past midnight, and past a change of the clocks.</summary>
-    public static string WhileAway(string back, PlanClock clock, Plan plan)
-    {
-        var (hours, problem) = clock.Read("--back-at", back, 0, "now");
-        return problem ?? (plan.Even.Late, plan.AtMark.Early) switch
+    /// <summary>Away from the start until then, so that the plan tells what comes of it; it may be past midnight, and past a change of the clocks. Or why that hour can not be.</summary>
+    internal static (PlanWishes? Wishes, string? Problem) Away(Station station, string? back, PlanClock clock) =>
+        back is null ? (null, null) : clock.Read("--back-at", back, 0, "now") switch
         {
-            var (_, mark) when mark <= hours => $"You are back in {hours:0.0} h. By then the vessel may have come near its mark and the valve have closed, even or not.",
-            var (even, _) when even <= hours => $"You are back in {hours:0.0} h: very likely even by then, and holding.",
-            _ => $"You are back in {hours:0.0} h, before it is surely even: it goes on dripping meanwhile.",
+            (_, { } problem) => (null, problem),
+            var (hours, _) => (new PlanWishes { BackHours = hours, Present = KeeperHours.Present(station.Keeper, clock, null, hours) }, null),
         };
-    }
 
     /// <summary>The drip counted by tapping a key at each drop; null when the keeper would rather not.</summary>
     private static double? Count(Station station, IAnsiConsole console)

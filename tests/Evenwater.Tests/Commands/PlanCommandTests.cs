@@ -210,14 +210,28 @@ public class PlanCommandTests
     }
 
     [Theory] // from ten in the evening to seven: on 29 March 2026 clocks are put on by an hour, on 25 October back by one (tz database, Europe/Vienna)
-    [InlineData("2026-02-28T21:00:00Z", "07:00", "You are back in 9.0 h")]
-    [InlineData("2026-03-28T21:00:00Z", "07:00", "You are back in 8.0 h")]
-    [InlineData("2026-10-24T20:00:00Z", "07:00", "You are back in 10.0 h")]
-    [InlineData("2026-03-28T21:00:00Z", "02:30", "--back-at 02:30: the clock skips that hour on this day.")]
-    public void Being_away_over_a_change_of_the_clocks_lasts_as_long_as_it_does(string now, string back, string expected)
+    [InlineData("2026-02-28T21:00:00Z", "07:00", 9.0, null)]
+    [InlineData("2026-03-28T21:00:00Z", "07:00", 8.0, null)]
+    [InlineData("2026-10-24T20:00:00Z", "07:00", 10.0, null)]
+    [InlineData("2026-03-28T21:00:00Z", "02:30", null, "--back-at 02:30: the clock skips that hour on this day. Give another.")]
+    public void Being_away_over_a_change_of_the_clocks_lasts_as_long_as_it_does(string now, string back, double? hours, string? problem)
     {
         var clock = new PlanClock(DateTimeOffset.Parse(now, CultureInfo.InvariantCulture), TimeZoneInfo.FindSystemTimeZoneById("Europe/Vienna"));
-        Assert.StartsWith(expected, BeginGuide.WhileAway(back, clock, Core.Planning.Planner.Make(StationFile.Parse(GoodFile.Text).Station!)), StringComparison.Ordinal);
+        var (wishes, told) = BeginGuide.Away(StationFile.Parse(GoodFile.Text).Station!, back, clock);
+        Assert.Equal((hours, problem), (wishes?.BackHours, told));
+        Assert.Equal(hours is null, wishes is null);
+    }
+
+    /// <summary>Who begins is told of being away by the same judgement as who plans: a limit of the animals closes it long before the waters are even.</summary>
+    [Fact]
+    public void Who_begins_and_goes_away_is_told_what_the_plan_tells()
+    {
+        var station = StationFile.Parse(GoodFile.Text).Station!;
+        station = station with { Limits = station.Limits with { TotalMicrosiemensPerCm = 60 }, Pacing = null };
+        var clock = new PlanClock(new DateTimeOffset(2026, 2, 28, 21, 0, 0, TimeSpan.Zero), TimeZoneInfo.Utc);
+        Assert.Equal((null, null), BeginGuide.Away(station, null, clock));
+        var page = PlanPage.Of(station, clock, wishes: BeginGuide.Away(station, "07:00", clock).Wishes);
+        Assert.Contains("before it was even: the water would change faster or further than the animals' limit", LateText.Line(page.Late[0], clock.Text), StringComparison.Ordinal);
     }
 
     [Fact]
