@@ -148,6 +148,12 @@ public sealed class HistoryDataTests
         // The middle of the 31st stretch; 20 min and 20 s after the hour.
         Assert.Equal(("evenwater/v1/sim-river/vessel_temperature/mean", "Cel", 20.71875, 1773519620.0),
             (records[30].GetProperty("n").GetString(), records[30].GetProperty("u").GetString(), records[30].GetProperty("v").GetDouble(), records[30].GetProperty("t").GetDouble()));
+
+        // RFC 8428, section 4.6: resolved records are in chronological order, of two lines as well.
+        var both = JsonDocument.Parse(await page.Client.GetStringAsync(new Uri($"/api/v1/history.senml{Same}&channel=sim-river/tank_temperature", UriKind.Relative), Stop)).RootElement;
+        double[] times = [.. both.EnumerateArray().Select(record => record.GetProperty("t").GetDouble())];
+        Assert.Equal(times.Order(), times);
+        Assert.Equal(2, both.EnumerateArray().Select(record => record.GetProperty("n").GetString()).Distinct().Count());
     }
 
     private static Task<ServedPage> Served(string log, DateTimeOffset? now = null) =>

@@ -28,32 +28,36 @@ internal static class HistoryFiles
         return Encoding.UTF8.GetBytes(text.ToString());
     }
 
-    /// <summary>RFC 8428, resolved records in SI units: the mean of each stretch at its middle, under the names that are told over MQTT with /mean after them.</summary>
+    /// <summary>RFC 8428, resolved records in SI units, in the order of their times as its section 4.6 asks: the mean of each stretch at its middle, under the names that are told over MQTT with /mean after them.</summary>
     public static byte[] SenMl(HistoryData data)
     {
         using var bytes = new MemoryStream();
         using (var json = new Utf8JsonWriter(bytes))
         {
             json.WriteStartArray();
-            foreach (var line in data.Lines)
+            foreach (var (line, mean, at) in data.Lines.SelectMany(Means).OrderBy(record => record.At))
             {
                 var si = SiChannel.Of(line.Of.Channel);
-                for (var i = 0; i < line.Line.Axis.Count; i++)
-                {
-                    if (line.Line.Bins[i] is not { } bin) continue;
-                    json.WriteStartObject();
-                    json.WriteString("n", $"{MqttMessages.RootOf(line.Of.Station)}{si.Name}/mean");
-                    // A switch's mean is the share of the time that it was wet.
-                    json.WriteString("u", si.Unit ?? "/");
-                    json.WriteNumber("v", si.ToSi(bin.Mean));
-                    json.WriteNumber("t", (line.Line.Axis.At(i) + (line.Line.Axis.Step / 2)).ToUnixTimeMilliseconds() / 1000m);
-                    json.WriteEndObject();
-                }
+                json.WriteStartObject();
+                json.WriteString("n", $"{MqttMessages.RootOf(line.Of.Station)}{si.Name}/mean");
+                // A switch's mean is the share of the time that it was wet.
+                json.WriteString("u", si.Unit ?? "/");
+                json.WriteNumber("v", si.ToSi(mean));
+                json.WriteNumber("t", at.ToUnixTimeMilliseconds() / 1000m);
+                json.WriteEndObject();
             }
 
             json.WriteEndArray();
         }
 
         return bytes.ToArray();
+
+        static IEnumerable<(HistoryLine Line, double Mean, DateTimeOffset At)> Means(HistoryLine line)
+        {
+            for (var i = 0; i < line.Line.Axis.Count; i++)
+            {
+                if (line.Line.Bins[i] is { } bin) yield return (line, bin.Mean, line.Line.Axis.At(i) + (line.Line.Axis.Step / 2));
+            }
+        }
     }
 }
