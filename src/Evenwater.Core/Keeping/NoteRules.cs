@@ -113,6 +113,14 @@ public static class NoteRules
             findings.Take(null, problem);
         }
 
+        if (note.Outcome is { Arrival: { } of } found && Arrivals.Find(book, of) is { } theirs)
+        {
+            var matter = note.Corrects is { } own ? book.Find(own) : null;
+            var released = theirs.Outcomes.Where(seen => seen.Outcome!.Look == Look.Release).ToList();
+            findings.Require(found.Look != Look.Release || released.Count == 0 || released.Any(seen => book.Find(seen.Id) == matter), "look", "release", $"once for {of}: {released.LastOrDefault()?.Id} tells it", $"Correct {released.LastOrDefault()?.Id}, or say that it is the look after a day or a week.");
+            findings.Require(found.Look == Look.Release || released.Count > 0, "look", found.Look == Look.Day ? "24h" : "7d", $"after the release, and {of} has none in the book", "Note the release first, with its time; or say which arrival it is.");
+        }
+
         if (note is { Arrival.Count: var came, Corrects: { } former } && Arrivals.Find(book, former)?.Outcomes.MaxBy(look => look.Outcome!.Counted) is { Outcome: { Counted: var counted } } most)
         {
             findings.Require(came >= counted, "count", came, $"at least the {counted} that were counted, {most.Id}", $"Count again, or correct {most.Id} first.");

@@ -141,9 +141,22 @@ internal static class FinishCommand
             return Exit.Fine;
         }
 
-        var found = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Alive = alive, Dead = dead };
-        return await PenAndPaper.WriteAsync(station, new Note { Kind = NoteKind.Outcome, By = by, Outcome = found });
+        var before = open?.Of(Look.Release);
+        if (before is not null && alive is null && dead is null)
+        {
+            Console.WriteLine($"The release of {open!.Note.Id} stands in the book already, as {before.Id}.");
+            return Exit.Fine;
+        }
+
+        return await PenAndPaper.WriteAsync(station, Release(open, before, alive, dead, by));
     }
+
+    /// <summary>The release as it is noted; in place of the one that somebody noted before the run was ended.</summary>
+    internal static Note Release(Came? open, Note? before, int? alive, int? dead, string by) => new()
+    {
+        Kind = NoteKind.Outcome, By = by, Corrects = before?.Id, Text = before?.Text ?? "",
+        Outcome = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Run = before?.Outcome!.Run, Alive = alive, Dead = dead },
+    };
 
     /// <summary>What is told of a count that can not be.</summary>
     internal static string MoreThan(int came, int? alive, int? dead) => $"--alive = {Said(alive)}, --dead = {Said(dead)}: allowed is at most the {came} that came, together. Count again, or correct the arrival.";
