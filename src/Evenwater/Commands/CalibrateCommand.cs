@@ -186,7 +186,7 @@ internal static class CalibrateCommand
 
     private static async Task<int> KeepAsync(Station station, Station file, CalibrateAsk ask, Found found, BrokenOff broken)
     {
-        var now = TimeProvider.System.GetLocalNow();
+        var now = PenAndPaper.Clock(file.Name).GetLocalNow(); // a simulated station's readings have its own time, and a review looks for those since
         var outcome = ask.Record(found, now).Checked();
         if (outcome.Found is not { } record)
         {
