@@ -39,6 +39,11 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
                 return Exit.Tell(false, lines[^1]);
             }
 
+            if (note == "stop" && lines[0] != "passed")
+            {
+                return Exit.Tell(false, text);
+            }
+
             var justDone = results.Length > done.Length;
             if (justDone)
             {
