@@ -49,6 +49,19 @@ public static class CalibrationsInForce
         return changed;
     }
 
+    /// <summary>
+    /// The pair in one cup that was matched to a calibration of the vessel's probe or thermometer: without that, the tank's would go on agreeing with what the vessel's no longer reads, and the spread would say that both agree.
+    /// Null when there is none, or when a later calibration holds in its place.
+    /// </summary>
+    /// <param name="vessels">A calibration that is to be taken back.</param>
+    /// <param name="standing">All that stand, in the order they were made.</param>
+    public static CalibrationRecord? MatchedTo(CalibrationRecord vessels, IEnumerable<CalibrationRecord> standing)
+    {
+        var since = standing.SkipWhile(record => record != vessels).Skip(1).ToList();
+        var holds = vessels.Values.Any(value => value.Key.StartsWith("sensors.vessel", StringComparison.Ordinal) && !since.Any(record => record.Values.Any(other => other.Key == value.Key)));
+        return holds ? since.FindLast(record => record.Probe == "both") : null;
+    }
+
     /// <summary>The station with the calibrated values that another has, where it has those parts as well: a run goes on by what it began with, whatever was calibrated or written since.</summary>
     /// <param name="station">As it is now.</param>
     /// <param name="atTheTime">As it was when the run began.</param>

@@ -1,3 +1,4 @@
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Standing;
 using Evenwater.Core.Stations;
 
@@ -90,6 +91,8 @@ public static class NoteRules
         }
 
         findings.Require(matter.Now.Id == former, "corrects", former, $"{matter.Now.Id}, which has taken its place", $"Correct {matter.Now.Id}.");
+        var matched = note.Withdrawn && matter.Now.Calibration is { } undone ? CalibrationsInForce.MatchedTo(undone, book.Standing.Select(other => other.Calibration).OfType<CalibrationRecord>()) : null;
+        findings.Require(matched is null, "withdrawn", former, $"a calibration that no later one was matched to; in one cup on {matched?.At:yyyy-MM-dd} the tank's probes were set to read as the vessel's did by this", "Take 'both' back first, then this, and match them anew.");
         findings.Require(!note.Withdrawn || !matter.Withdrawn, "withdrawn", former, "a note that stands", "It is taken back already; correct it to put it back.");
         findings.Require(note.Kind == matter.Now.Kind || (NoteKinds.OwnCommand(note.Kind) ?? NoteKinds.OwnCommand(matter.Now.Kind)) is null, "kind", NoteKinds.Name(note.Kind), NoteKinds.Name(matter.Now.Kind), "Take the other back, and write a new one.");
     }
@@ -111,6 +114,14 @@ public static class NoteRules
         foreach (var problem in (note.Arrival?.Problems() ?? []).Concat(note.Outcome?.Problems(book) ?? []))
         {
             findings.Take(null, problem);
+        }
+
+        if (note.Outcome is { Arrival: { } of } found && Arrivals.Find(book, of) is { } theirs)
+        {
+            var matter = note.Corrects is { } own ? book.Find(own) : null;
+            var released = theirs.Outcomes.Where(seen => seen.Outcome!.Look == Look.Release).ToList();
+            findings.Require(found.Look != Look.Release || released.Count == 0 || released.Any(seen => book.Find(seen.Id) == matter), "look", "release", $"once for {of}: {released.LastOrDefault()?.Id} tells it", $"Correct {released.LastOrDefault()?.Id}, or say that it is the look after a day or a week.");
+            findings.Require(found.Look == Look.Release || released.Count > 0, "look", found.Look == Look.Day ? "24h" : "7d", $"after the release, and {of} has none in the book", "Note the release first, with its time; or say which arrival it is.");
         }
 
         if (note is { Arrival.Count: var came, Corrects: { } former } && Arrivals.Find(book, former)?.Outcomes.MaxBy(look => look.Outcome!.Counted) is { Outcome: { Counted: var counted } } most)

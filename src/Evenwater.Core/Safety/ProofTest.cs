@@ -34,6 +34,8 @@ public sealed partial class ProofTest
     private bool _blind;
     private bool _closeAsked;
     private bool _shut;
+    private bool _came;
+    private bool _gone;
     private MonotonicTime? _endedAt;
     private bool? _answer;
 
@@ -98,6 +100,8 @@ public sealed partial class ProofTest
         Count(readings[Channel.Drops], now);
         var want = ProofWant.Nothing;
         _shut |= _closeAsked && phase is not (Phase.Armed or Phase.Dripping);
+        _came |= _opened && phase is Phase.Armed or Phase.Dripping;
+        _gone |= _came && _shut && phase is not (Phase.Armed or Phase.Dripping);
         if (Outcome == ProofOutcome.Running)
         {
             if (now.SecondsSince(_heard) > LapseSeconds)
@@ -121,9 +125,9 @@ public sealed partial class ProofTest
         {
             _endedAt ??= now;
 
-            // Closing jumps the queue: an opening that was asked for before may come after it, and is closed again. Where every part held
-            // its own opening came long ago: what opens then is a keeper's run.
-            var late = Outcome != ProofOutcome.Passed && phase is Phase.Armed or Phase.Dripping && now.SecondsSince(_endedAt.Value) <= LapseSeconds;
+            // Closing jumps the queue: an opening that was asked for before may come after it, and is closed again. Where its own opening
+            // has come and gone, what opens then is a keeper's run.
+            var late = Outcome != ProofOutcome.Passed && !_gone && phase is Phase.Armed or Phase.Dripping && now.SecondsSince(_endedAt.Value) <= LapseSeconds;
             if (want == ProofWant.Nothing && _opened && (!_closeAsked || late))
             {
                 want = ProofWant.Close;

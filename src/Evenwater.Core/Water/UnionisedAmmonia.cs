@@ -15,9 +15,12 @@ public static class UnionisedAmmonia
     /// <summary>About here it kills, mg/L (the same).</summary>
     public const double KillingMilligramsPerLitre = 2;
 
+    /// <summary>Whether the formula was published for a temperature: 0 to 50 °C.</summary>
+    public static bool IsInRange(double celsius) => celsius is >= 0 and <= 50;
+
     /// <summary>The fraction, 0 to 1.</summary>
     /// <param name="ph">pH, 0 to 14.</param>
-    /// <param name="celsius">-20 to 60 °C; below 0 and above 50 the formula is held.</param>
+    /// <param name="celsius">-20 to 60 °C; below 0 and above 50 the formula is held (see <see cref="IsInRange"/>).</param>
     public static double Fraction(double ph, double celsius) =>
         1 / (1 + Math.Pow(10, 0.09018 + (2729.92 / (Math.Clamp(Bounds.Check(celsius, -20, 60, "°C"), 0, 50) + 273.15)) - Bounds.Check(ph, 0, 14, "(pH)")));
 }

@@ -28,6 +28,11 @@ internal static class DriftFile
         }
 
         var (from, check) = (own[place - 1].At, own[place]);
+        if (check.At <= from)
+        {
+            return (null, $"The check of {probe.Name} is dated {KeptTime.Text(check.At, zone)}, no later than the calibration before it: there is nothing between them to correct.");
+        }
+
         using var history = new History(folder);
         var past = history.Read(station, [probe.Channel], from, check.At, MostRows);
         var readings = past.Series[probe.Channel].Select(bucket => (DateTimeOffset.FromUnixTimeMilliseconds(bucket.StartMs), bucket.Mean)).Where(r => r.Item1 >= from).ToList();

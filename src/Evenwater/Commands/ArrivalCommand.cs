@@ -14,7 +14,7 @@ internal static class ArrivalCommand
         var add = new Option<string?>("--add") { Description = "note an arrival: which animals, in your words", HelpName = "SPECIES" };
         var correct = new Option<string?>("--correct") { Description = "an arrival or outcome in place of this note; what is not said again is taken over", HelpName = "ID" };
         var outcome = new Option<string?>("--outcome") { Description = "note how they are: release, 24h or 7d", HelpName = "LOOK" };
-        var of = new Option<string?>("--of") { Description = "with --outcome: of which arrival; the latest if not said, at a release the run's", HelpName = "ID" };
+        var of = new Option<string?>("--of") { Description = "with --outcome: of which arrival; if not said the one whose look is due, at a release the run's or the latest that was not let in", HelpName = "ID" };
         var count = new Option<int?>("--count") { Description = "how many came" };
         var grams = new Option<double?>("--grams") { Description = "all of them together, g, weighed or judged" };
         var group = new Option<string?>("--group") { Description = $"the kind that limits are known of: {string.Join(", ", AnimalGroups.All.Select(AnimalGroups.Name))}" };
@@ -61,7 +61,7 @@ internal static class ArrivalCommand
             ask = ask with { Of = own };
         }
 
-        var (note, wrong) = ask.Note(book ?? Book.Of([]), ask.At is null ? TimeProvider.System : PenAndPaper.Clock(station));
+        var (note, wrong) = ask.Note(book ?? Book.Of([]), (ask.At ?? ask.Outcome) is null ? TimeProvider.System : PenAndPaper.Clock(station));
         return note is null ? Exit.Wrong(wrong!) : await PenAndPaper.WriteAsync(station, note);
     }
 
@@ -153,7 +153,7 @@ internal sealed record ArrivalAsk
         }
 
         var isOutcome = Outcome is not null || former?.Kind == NoteKind.Outcome;
-        var of = Of ?? former?.Outcome?.Arrival ?? (isOutcome ? (Arrivals.Of(book) is [.., var last] ? last.Note.Id : null) : null);
+        var of = Of ?? former?.Outcome?.Arrival ?? (isOutcome ? Meant(book, time.GetUtcNow())?.Note.Id : null);
         if (isOutcome && of is null)
         {
             return (null, "--of = (not said): no arrival stands in the book. Note it first: 'evenwater arrival --add SPECIES --count N --at TIME'.");
@@ -161,6 +161,14 @@ internal sealed record ArrivalAsk
 
         var note = new Note { Kind = isOutcome ? NoteKind.Outcome : NoteKind.Arrival, Corrects = Correct, At = at, By = By, Text = Text ?? former?.Text ?? "" };
         return (isOutcome ? note with { Outcome = AsOutcome(former?.Outcome, of!) } : note with { Arrival = AsArrival(former?.Arrival) }, null);
+    }
+
+    /// <summary>Whose animals were looked at when nobody said it: at a release those that were not let in, at a look those whose look is due or else were let in last. Not simply the latest: new ones may be in their bag yet.</summary>
+    private Came? Meant(Book book, DateTimeOffset now)
+    {
+        var all = Arrivals.Of(book);
+        var look = Outcome is { } said ? Looks[said] : Look.Release;
+        return (look == Look.Release ? all.LastOrDefault(came => came.IsOpen) : all.LastOrDefault(came => came.Due(now).Any(due => due.Look == look)) ?? all.LastOrDefault(came => !came.IsOpen)) ?? (all is [.., var last] ? last : null);
     }
 
     private OutcomeRecord AsOutcome(OutcomeRecord? former, string of) => new()

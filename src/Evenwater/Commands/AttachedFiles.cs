@@ -18,23 +18,31 @@ internal static class AttachedFiles
         var folder = Folder();
         using var darkroom = new Darkroom(Darkroom.OwnProgram);
         List<string> names = [.. note.Photographs ?? former?.Photographs ?? []];
+        var before = folder.Names().ToHashSet();
         foreach (var path in files)
         {
             if (!File.Exists(path))
             {
+                Forget();
                 return Exit.Wrong($"--photo = {path}: there is no such file. Allowed: {PictureKinds.Allowed}.");
             }
 
             var (name, refusal) = await KeepAsync(darkroom, folder, path);
             if (name is null)
             {
+                Forget();
                 return Exit.Wrong($"--photo = {path}: {refusal}");
             }
 
             if (!names.Contains(name)) names.Add(name);
         }
 
-        return await PenAndPaper.WriteAsync(station, note with { Photographs = names });
+        var exit = await PenAndPaper.WriteAsync(station, note with { Photographs = names });
+        if (exit == Exit.WrongUse) Forget(); // refused; one that only waits for the disk names them yet
+        return exit;
+
+        // What was kept for a note that is none: no list would name it, so nobody could delete it.
+        void Forget() => names.Where(name => !before.Contains(name)).ToList().ForEach(name => folder.Delete(name));
     }
 
     /// <summary>Deletes a photograph's file.</summary>

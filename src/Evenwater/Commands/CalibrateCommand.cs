@@ -43,7 +43,7 @@ internal static class CalibrateCommand
         {
             station, probe, standard, tolerance, nominal, ice, reference, referenceSd, litres, litresSd, celsius, millilitres, drops, check, meterBefore, meterAfter, cup, by, note, due, yes, history, review, undo,
         };
-        command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station)!, new CalibrateAsk
+        command.SetAction((parse, stop) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station)!, new CalibrateAsk
         {
             Probe = parse.GetValue(probe),
             Standards = parse.GetValue(standard) ?? [],
@@ -68,11 +68,11 @@ internal static class CalibrateCommand
             History = parse.GetValue(history),
             Undo = parse.GetValue(undo),
             Review = parse.GetValue(review),
-        })));
+        }, stop)));
         return command;
     }
 
-    private static async Task<int> RunAsync(string argument, CalibrateAsk ask)
+    private static async Task<int> RunAsync(string argument, CalibrateAsk ask, CancellationToken stop)
     {
         var reading = StationArgument.Read(argument);
         if (reading.Station is not { } file)
@@ -80,6 +80,11 @@ internal static class CalibrateCommand
             return Exit.Wrong(argument, reading.Problems);
         }
 
+        using var broken = new BrokenOff(
+            Console.Error.WriteLine,
+            $"\nBroken off: nothing was calibrated at {file.Name}, and the former calibration stays. A probe that is in a cup goes back into its own water.",
+            $"\nBroken off, but the calibration was handed to the book already: whether it stands tells 'evenwater calibrate {file.Name} --history'.",
+            stop);
         ask = Console.IsInputRedirected ? ask : ask.Completed(file, question =>
         {
             Console.WriteLine(question);
@@ -123,7 +128,7 @@ internal static class CalibrateCommand
         }
 
         var (found, exit) = await FoundAsync(station, file, standing, ask);
-        return found is null ? exit : await KeepAsync(station, file, ask, found);
+        return found is null ? exit : await KeepAsync(station, file, ask, found, broken);
     }
 
     /// <summary>Writes the corrected record where it is wanted.</summary>
@@ -179,9 +184,9 @@ internal static class CalibrateCommand
         }
     }
 
-    private static async Task<int> KeepAsync(Station station, Station file, CalibrateAsk ask, Found found)
+    private static async Task<int> KeepAsync(Station station, Station file, CalibrateAsk ask, Found found, BrokenOff broken)
     {
-        var now = TimeProvider.System.GetLocalNow();
+        var now = PenAndPaper.Clock(file.Name).GetLocalNow(); // a simulated station's readings have its own time, and a review looks for those since
         var outcome = ask.Record(found, now).Checked();
         if (outcome.Found is not { } record)
         {
@@ -208,7 +213,9 @@ internal static class CalibrateCommand
             }
         }
 
-        return await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record }, file);
+        return broken.MayAsk()
+            ? await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record }, file)
+            : Exit.Bad;
     }
 
     private static async Task WaitAsync(string doing)

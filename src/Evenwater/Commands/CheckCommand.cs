@@ -20,8 +20,8 @@ internal static class CheckCommand
         var by = new Option<string?>("--by") { Description = "with --proof: who does it; the user's name if not said", HelpName = "NAME" };
         var station = new Option<string?>("--station") { Description = "with --proof: which station, when there are several" };
         var command = new Command("check", "Check configuration, permissions, disk, clock, store, and every probe's answer.") { config, proof, station, by };
-        command.SetAction((parse, _) => parse.GetValue(proof)
-            ? ProofGuide.OnTerminalAsync(parse.GetValue(station), parse.GetValue(by) ?? Environment.UserName)
+        command.SetAction((parse, stop) => parse.GetValue(proof)
+            ? ProofGuide.OnTerminalAsync(parse.GetValue(station), parse.GetValue(by) ?? Environment.UserName, stop)
             : RunAsync(parse.GetValue(config)));
         return command;
     }

@@ -136,15 +136,33 @@ internal static class FinishCommand
     private static async Task<int> NoteAsync(string? station, string? named, int? alive, int? dead, string by)
     {
         var open = PenAndPaper.Book(station).Book is { } book ? Released(book, named) : null;
-        if (open is null && alive is null && dead is null)
+        if (NobodyIsAsked(open) is { } told)
         {
-            Console.WriteLine("No arrival stands in the book: note one with 'evenwater arrival --add SPECIES --count N', and you are asked to look after 24 hours and 7 days.");
+            Console.WriteLine(told);
+            if (alive is null && dead is null) return Exit.Fine;
+        }
+
+        var before = open?.Of(Look.Release);
+        if (before is not null && alive is null && dead is null)
+        {
+            Console.WriteLine($"The release of {open!.Note.Id} stands in the book already, as {before.Id}.");
             return Exit.Fine;
         }
 
-        var found = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Alive = alive, Dead = dead };
-        return await PenAndPaper.WriteAsync(station, new Note { Kind = NoteKind.Outcome, By = by, Outcome = found });
+        return await PenAndPaper.WriteAsync(station, Release(open, before, alive, dead, by));
     }
+
+    /// <summary>What is told where no look will fall due, though the last step of the release says that it is asked for; null where it will.</summary>
+    internal static string? NobodyIsAsked(Came? open) => open is not null
+        ? null
+        : "No arrival that was still to be let in stands in the book, so nobody will be asked to look. To be asked after 24 hours and 7 days note what came, 'evenwater arrival --add SPECIES --count N', and its release, 'evenwater arrival --outcome release'.";
+
+    /// <summary>The release as it is noted; in place of the one that somebody noted before the run was ended.</summary>
+    internal static Note Release(Came? open, Note? before, int? alive, int? dead, string by) => new()
+    {
+        Kind = NoteKind.Outcome, By = by, Corrects = before?.Id, Text = before?.Text ?? "",
+        Outcome = new OutcomeRecord { Look = Look.Release, Arrival = open?.Note.Id, Run = before?.Outcome!.Run, Alive = alive, Dead = dead },
+    };
 
     /// <summary>What is told of a count that can not be.</summary>
     internal static string MoreThan(int came, int? alive, int? dead) => $"--alive = {Said(alive)}, --dead = {Said(dead)}: allowed is at most the {came} that came, together. Count again, or correct the arrival.";

@@ -81,7 +81,7 @@ internal static class PenAndPaper
 
         if (await AskCommands.AnswerAsync(new ControlAsk("note", station) { Written = note }) is { } answer)
         {
-            return Exit.Tell(answer.Ok, answer.Text);
+            return AskCommands.Told(answer);
         }
 
         var (configured, problem) = Configured(Places.State(demo: false), station, file);

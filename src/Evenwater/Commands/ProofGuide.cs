@@ -7,16 +7,17 @@ namespace Evenwater.Commands;
 /// <param name="say">Tells the keeper a line.</param>
 /// <param name="answer">What the keeper has answered since: yes, no, or nothing yet.</param>
 /// <param name="pause">Waits until the next look.</param>
-internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Action<string> say, Func<bool?> answer, Func<Task> pause)
+/// <param name="stop">Ctrl-C: the daemon is told that it was broken off.</param>
+internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Action<string> say, Func<bool?> answer, Func<Task> pause, CancellationToken stop = default)
 {
     private static readonly TimeSpan LookEvery = TimeSpan.FromMilliseconds(400);
 
     /// <summary>The same on a terminal.</summary>
-    public static async Task<int> OnTerminalAsync(string? station, string by)
+    public static async Task<int> OnTerminalAsync(string? station, string by, CancellationToken stop)
     {
         return Console.IsInputRedirected
             ? Exit.Wrong("A proof test is done by hand, on a terminal.")
-            : await new ProofGuide(AskCommands.AnswerAsync, Console.WriteLine, Key, () => Task.Delay(LookEvery)).RunAsync(station, by);
+            : await new ProofGuide(AskCommands.AnswerAsync, Console.WriteLine, Key, () => Task.Delay(LookEvery), stop).RunAsync(station, by);
     }
 
     /// <summary>Goes through it. Exit code 0: every part held; 1: not, or interrupted; 2: no daemon.</summary>
@@ -36,6 +37,11 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
             if (lines is not ["wait" or "ask" or "passed" or "failed" or "interrupted", var part, var text, var results])
             {
                 return Exit.Tell(false, lines[^1]);
+            }
+
+            if (note == "stop" && lines[0] != "passed")
+            {
+                return Exit.Tell(false, text);
             }
 
             var justDone = results.Length > done.Length;
@@ -63,7 +69,7 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
             }
 
             await pause();
-            note = answer() switch { true => "yes", false => "no", null => "look" };
+            note = stop.IsCancellationRequested ? "stop" : answer() switch { true => "yes", false => "no", null => "look" };
         }
     }
 

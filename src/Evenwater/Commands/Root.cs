@@ -1,4 +1,5 @@
 using System.CommandLine;
+using System.CommandLine.Invocation;
 
 namespace Evenwater.Commands;
 
@@ -48,6 +49,27 @@ internal static class Root
             root.Subcommands.Add(command);
         }
 
+        foreach (var command in root.Subcommands)
+        {
+            GiveBack(command);
+        }
+
         return root;
+    }
+
+    /// <summary>
+    /// Has a command give its thread back before it does anything. The library begins to hear Ctrl-C when it has the command's task: one that came to its first question without a pause was
+    /// ended there by the signal itself, without a word about the valve.
+    /// </summary>
+    internal static void GiveBack(Command command)
+    {
+        if (command.Action is AsynchronousCommandLineAction action)
+        {
+            command.SetAction(async (parse, stop) =>
+            {
+                await Task.Yield();
+                return await action.InvokeAsync(parse, stop);
+            });
+        }
     }
 }

@@ -63,6 +63,11 @@ internal static class WaterCommand
                 output.WriteLine($"{(part.Length == 0 ? function.Name : part)} {value.ToString("G7", CultureInfo.InvariantCulture)}");
             }
 
+            if (function.Outside(inputs) is { } outside)
+            {
+                error.WriteLine($"{outside}: outside what this was published for; the formula is held or carried on there. Do not lean on the figure.");
+            }
+
             return Exit.Fine;
         }
         catch (Exception wrong) when (wrong is FormatException or ArgumentOutOfRangeException)

@@ -57,6 +57,10 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NotUnderstood { get; init; }
 
+    /// <summary>Of note: whether it is refused for what it says, which is wrong use as well, and nothing that the log keeps.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool CanNotBe { get; init; }
+
     /// <summary>Of note: why it is refused, key by key. Not sent: the text says it all.</summary>
     [JsonIgnore]
     public IReadOnlyList<Core.Stations.Problem> Problems { get; init; } = [];

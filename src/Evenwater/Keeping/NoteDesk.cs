@@ -83,7 +83,7 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
             }
 
             var since = draft.Note is { Kind: NoteKind.Calibration } && Calibrated is { } calibrated ? $" {calibrated(name)}" : "";
-            return new ControlAnswer(draft.Problems.Count == 0, draft.Text + since) { Problems = draft.Problems, NoteId = draft.Note?.Id };
+            return new ControlAnswer(draft.Problems.Count == 0, draft.Text + since) { Problems = draft.Problems, CanNotBe = draft.Problems.Count > 0, NoteId = draft.Note?.Id };
         }
         catch (Exception e) when (e is IOException or TimeoutException)
         {

@@ -18,7 +18,7 @@ internal sealed record Developed(byte[]? Jpeg, Problem? Refusal)
     /// <summary>Refused before anything is decoded.</summary>
     public static Developed Unread(PictureKind kind) => new(null, kind == PictureKind.Heif
         ? new Problem(Key, "a HEIF or HEIC picture", PictureKinds.Allowed, "Have the phone share it as JPEG (often called compatible), or take a screenshot of it.")
-        : new Problem(Key, "no picture by its first bytes, whatever its name", PictureKinds.Allowed, "Choose the picture itself."));
+        : new Problem(Key, "no JPEG, PNG or WebP by its first bytes, whatever its name", PictureKinds.Allowed, "Choose the picture itself; save one of another kind (AVIF, GIF, TIFF) as JPEG first."));
 
     /// <summary>The process that redraws could not be started.</summary>
     public static Developed NotStarted(string why) => new(null, new Problem(Key, $"not looked at ({why})", PictureKinds.Allowed, "This computer starts no process for it just now: send it again in a minute, or write the note without it."));

@@ -89,7 +89,7 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
     /// <summary>How the proof test stands, in a sentence.</summary>
     public string Sentence(DateTimeOffset? wall) => ProofText.Of(Last, loop.State.Station, wall);
 
-    /// <summary>What is asked over the socket: begin NAME, look, yes, no, last. The first line of the answer is one word for the guide.</summary>
+    /// <summary>What is asked over the socket: begin NAME, look, yes, no, stop, last. The first line of the answer is one word for the guide.</summary>
     public ControlAnswer Obey(string asked)
     {
         lock (_gate)
@@ -110,9 +110,14 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
             }
 
             bool? answer = asked switch { "yes" => true, "no" => false, _ => null };
-            if (answer is null && asked != "look")
+            if (answer is null && asked is not ("look" or "stop"))
             {
-                return new ControlAnswer(false, $"proof: \"{asked}\" is not one of begin NAME, look, yes, no, last.");
+                return new ControlAnswer(false, $"proof: \"{asked}\" is not one of begin NAME, look, yes, no, stop, last.");
+            }
+
+            if (asked == "stop")
+            {
+                test.Interrupt("it was broken off.");
             }
 
             test.Hear(answer, loop.LastTurn);

@@ -56,6 +56,16 @@ internal sealed class WaterFunction
         return ((MethodInfo)_member).Invoke(null, BindingFlags.DoNotWrapExceptions, null, values, null)!;
     }
 
+    /// <summary>What of the inputs lies outside what the function was published for although it answers: where it is held or carried on there, its class says so by IsInRange. Null when nothing does.</summary>
+    public string? Outside(IReadOnlyList<string> inputs)
+    {
+        if (_member is not MethodInfo { ReturnType: var answers } || answers == typeof(bool) || _member.DeclaringType!.GetMethod("IsInRange") is not { } range) return null;
+        var places = Array.ConvertAll(range.GetParameters(), asked => Array.FindIndex(Parameters, own => own.Name == asked.Name && IsPlain(own.ParameterType)));
+        if (places.Any(place => place < 0) || Parameters.Any(own => !IsPlain(own.ParameterType))) return null;
+        var values = Array.ConvertAll(places, place => (object?)Take(Parameters[place].ParameterType, new Queue<string>([inputs[place]])));
+        return (bool)range.Invoke(null, values)! ? null : string.Join(", ", places.Select(place => $"{Parameters[place].Name} = {inputs[place]}"));
+    }
+
     /// <summary>Every number of an answer with its name; one number alone has none.</summary>
     public static IEnumerable<(string Name, double Value)> Numbers(object answer) => answer switch
     {
@@ -85,7 +95,7 @@ internal sealed class WaterFunction
         }
 
         var old = text.EndsWith(Of1968, StringComparison.Ordinal);
-        if (!double.TryParse(old ? text[..^Of1968.Length] : text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number)) throw new FormatException($"{text}: not a number. Write it with a point and without any comma, such as 24.5.");
+        if (!double.TryParse(old ? text[..^Of1968.Length] : text, NumberStyles.Float, CultureInfo.InvariantCulture, out var number) || !double.IsFinite(number)) throw new FormatException($"{text}: not a number. Write it with a point and without any comma, such as 24.5.");
         if (type == typeof(int)) return number == Math.Truncate(number) && Math.Abs(number) < int.MaxValue ? (object)(int)number : throw new FormatException($"{text}: a whole number is needed.");
         return old ? number / TemperatureScale.To1968(1) : number;
     }

@@ -1,4 +1,5 @@
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Water;
 using Evenwater.CoreTests.Stations;
@@ -101,6 +102,28 @@ public class CalibrationsInForceTests
         Assert.Equal(at25, readings[Channel.VesselConductivity].Value, 0.0005 * at25);
         raw[Channel.VesselTemperature] = RawSample.Of(16 * 36, default);
         Assert.Equal(Reason.OutOfRange, Calibrate.Apply(raw, File.Sensors with { VesselConductivity = input })[Channel.VesselConductivity].Reason);
+    }
+
+    /// <summary>The tank's probe had gone on agreeing with a vessel's that read otherwise again, 5 % off here, and runs began sure of it to 0.3 %.</summary>
+    [Fact]
+    public void A_calibration_that_both_probes_were_matched_to_is_not_taken_back_beneath_that()
+    {
+        var vessel = Record(("sensors.vesselConductivity.cellConstantPerCm", 1.05), ("probes.gainRatioSd", 0.021));
+        var both = Record(("sensors.tankConductivity.cellConstantPerCm", 1.04), ("probes.gainRatioSd", 0.003)) with { Probe = "both" };
+        var tank = Record(("sensors.tankConductivity.cellConstantPerCm", 1.02));
+        var again = Record(("sensors.vesselConductivity.cellConstantPerCm", 1.06));
+        Assert.StartsWith("withdrawn: \"n1\". Allowed: a calibration that no later one was matched to; in one cup on 2026-03-01", Undo("n1", vessel, both), StringComparison.Ordinal);
+        Assert.Equal("", Undo("n2", vessel, both)); // the pair itself
+        Assert.Equal("", Undo("n1", tank, both)); // the pair set it anew
+        Assert.Equal("", Undo("n1", vessel, again, both)); // no longer in force
+        Assert.Equal("", Undo("n1", vessel, both, again));
+        Assert.Equal("", Undo("n2", both, vessel));
+
+        static string Undo(string id, params CalibrationRecord[] made)
+        {
+            var book = Book.Of(made.Select((record, i) => new Note { Id = $"n{i + 1}", Kind = NoteKind.Calibration, By = "Ann", At = At.AddDays(i), Calibration = record }));
+            return string.Concat(NoteRules.Problems(new Note { Kind = NoteKind.Calibration, By = "Ann", Corrects = id, Withdrawn = true }, book, null));
+        }
     }
 
     private static CalibrationRecord Record(params (string Key, double Value)[] values)

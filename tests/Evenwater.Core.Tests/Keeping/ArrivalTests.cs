@@ -120,6 +120,23 @@ public class ArrivalTests
     public void Fewer_than_were_found_can_not_have_come(int came, string expected) => Assert.Equal(
         expected, string.Concat(NoteRules.Problems(Arrived("") with { Corrects = "n1", Arrival = Fish with { Count = came } }, Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12), Looked("n3", Look.Day, 37)]), null)));
 
+    /// <summary>From the release the looks after a day and a week are counted: a second one would put them off, and a look without any would never be asked for again.</summary>
+    [Fact]
+    public void Animals_are_let_in_once_and_looked_at_after_that()
+    {
+        var (came, released) = (Arrived("n1"), Looked("n2", Look.Release, 12));
+        var back = Looked("n3", Look.Release, 13) with { Corrects = "n2", Withdrawn = true, Outcome = null };
+        Assert.Equal("look: \"release\". Allowed: once for n1: n2 tells it. Correct n2, or say that it is the look after a day or a week.", Wrong(Looked("", Look.Release, 14), came, released));
+        Assert.Equal("", Wrong(Looked("", Look.Release, 14) with { Corrects = "n2" }, came, released));
+        Assert.Equal("", Wrong(Looked("", Look.Release, 14), came, released, back));
+        Assert.Contains("n4 tells it", Wrong(Looked("", Look.Release, 12) with { Corrects = "n3" }, came, released, back, Looked("n4", Look.Release, 14)), StringComparison.Ordinal);
+        Assert.Equal("", Wrong(Looked("", Look.Day, 37), came, released));
+        Assert.StartsWith("look: \"24h\". Allowed: after the release, and n1 has none in the book.", Wrong(Looked("", Look.Day, 37), came), StringComparison.Ordinal);
+        Assert.Equal("", Wrong(Looked("", Look.Release, 14) with { Outcome = released.Outcome! with { Arrival = null } }, came, released));
+
+        static string Wrong(Note note, params Note[] book) => string.Concat(NoteRules.Problems(note, Book.Of(book), null));
+    }
+
     [Fact]
     public void A_run_s_arrival_is_the_one_it_names_else_the_latest_before_its_end_that_no_other_run_has()
     {

@@ -99,7 +99,7 @@ public sealed class JournalPageTests(Site site, BookSite book) : PageTest(site)
         await page.GetByLabel("How much water").FillAsync("3");
         await page.GetByLabel("A photograph").First.SetInputFilesAsync(Picture("tank.jpg", "image/jpeg", "<svg xmlns='http://www.w3.org/2000/svg'/>"u8.ToArray()));
         await page.GetByRole(AriaRole.Button, new() { Name = "Write it" }).ClickAsync();
-        await Assertions.Expect(page.Locator("#f-photograph-why")).ToContainTextAsync("no picture by its first bytes");
+        await Assertions.Expect(page.Locator("#f-photograph-why")).ToContainTextAsync("no JPEG, PNG or WebP by its first bytes");
         if (width == Narrow)
         {
             // With script a file that is too large is told before it is sent.

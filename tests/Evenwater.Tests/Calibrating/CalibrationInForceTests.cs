@@ -197,6 +197,7 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.Equal(
             "No reading of vessel-conductivity between 2026-03-16 20:00 and 2026-03-17 20:00 is in the log: there is nothing to correct.",
             DriftFile.Of(log.Folder, River.Name, cell, [calibrated with { At = Evening.AddDays(2) }, later], TimeZoneInfo.Utc).Problem);
+        Assert.Contains("no later than the calibration before it", DriftFile.Of(log.Folder, River.Name, cell, [calibrated, seen with { At = calibrated.At }], TimeZoneInfo.Utc).Problem, StringComparison.Ordinal); // it had ended in an exception
         Assert.Contains("Leave the record out", DriftFile.Of(log.Folder, River.Name, cell, [calibrated, beyond], TimeZoneInfo.Utc).Problem, StringComparison.Ordinal);
     }
 

@@ -1,3 +1,5 @@
+using System.CommandLine;
+using System.CommandLine.Invocation;
 using Evenwater.Commands;
 
 namespace Evenwater.Tests.Commands;
@@ -37,5 +39,18 @@ public class BrokenOffTests
         new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token).Dispose();
         await stop.CancelAsync();
         Assert.Empty(said);
+    }
+
+    /// <summary>Three of eight times Ctrl-C at the first question of begin ended it by the signal, without a word: the library had not its task yet, and so did not listen.</summary>
+    [Fact]
+    public async Task A_command_that_asks_at_once_has_given_its_thread_back_before()
+    {
+        using var asked = new ManualResetEventSlim();
+        var command = new Command("asks");
+        command.SetAction((_, stop) => Task.FromResult(asked.Wait(TimeSpan.FromSeconds(2), stop) ? 0 : 1));
+        Root.GiveBack(command);
+        var running = ((AsynchronousCommandLineAction)command.Action!).InvokeAsync(command.Parse(""), TestContext.Current.CancellationToken);
+        asked.Set();
+        Assert.Equal(0, await running);
     }
 }

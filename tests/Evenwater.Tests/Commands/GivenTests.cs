@@ -57,6 +57,18 @@ public class GivenTests
     public void A_tank_by_hand_is_told_in_fractions_of_itself() => Assert.Equal(
         (187.0, 0.015), ((_nothing with { Tank = 187, TankSdPercent = 1.5 }).Known().TankMicrosiemensPerCm, (_nothing with { Tank = 187, TankSdPercent = 1.5 }).Known().TankRelativeSd));
 
+    /// <summary>It was taken without a word, and the probe went by its own spread.</summary>
+    [Fact]
+    public void How_well_a_tank_by_hand_is_known_is_refused_where_a_probe_hangs_in_it_and_by_the_option_s_own_unit()
+    {
+        var (station, said) = (DemoStation.Read(), _nothing with { TankSdPercent = 3 });
+        Assert.Equal("--tank-sd = 3 %: sim-river has a probe in the tank, which is read. Leave it out.", said.Problem(station));
+        var blind = station with { Sensors = station.Sensors with { TankConductivity = null } };
+        Assert.Null((said with { Tank = 187 }).Problem(blind));
+        Assert.Null(said.Problem(blind)); // the tank itself is asked yet
+        Assert.StartsWith("--tank-sd = 50 %: allowed is 0.1 to 20 %.", (_nothing with { Tank = 187, TankSdPercent = 50 }).Problem(blind), StringComparison.Ordinal);
+    }
+
     /// <summary>On a terminal: who has no run to end, or no daemon, is told so at once, before counting animals for nothing.</summary>
     [Theory]
     [InlineData("armed", true)]

@@ -47,6 +47,28 @@ public class ArrivalAskTests
         Assert.Contains("--correct = n9", (Nothing with { Correct = "n9" }).Note(book, Clock).Problem, StringComparison.Ordinal);
     }
 
+    [Fact] // new ones in their bag, beside those whose day is over
+    public void Who_says_no_arrival_means_the_one_whose_look_is_due_or_that_is_still_to_be_let_in()
+    {
+        var book = Book.Of([Came, Released, Came with { Id = "n3", At = Now.AddHours(-1) }]);
+        Assert.Equal("n1", (Nothing with { Outcome = "24h" }).Note(book, Clock).Note!.Outcome!.Arrival);
+        Assert.Equal("n1", (Nothing with { Outcome = "7d" }).Note(book, Clock).Note!.Outcome!.Arrival); // not due yet, and of none but these
+        Assert.Equal("n3", (Nothing with { Outcome = "release" }).Note(book, Clock).Note!.Outcome!.Arrival);
+    }
+
+    /// <summary>Let in and noted by hand before the run was ended: the count at its end stands in place of that.</summary>
+    [Fact]
+    public void A_count_at_the_end_of_a_run_corrects_a_release_that_was_noted_before()
+    {
+        var book = Book.Of([Came, Released]);
+        var counted = FinishCommand.Release(Arrivals.Find(book, "n1"), Released with { Text = "lively" }, 5, 1, "Ann");
+        Assert.Empty(NoteRules.Problems(counted, book, Now));
+        Assert.Equal(("n2", "lively", new OutcomeRecord { Arrival = "n1", Run = 4, Look = Look.Release, Alive = 5, Dead = 1 }), (counted.Corrects, counted.Text, counted.Outcome));
+        Assert.Null(FinishCommand.Release(Arrivals.Find(book, "n1"), null, 5, 1, "Ann").Corrects);
+        Assert.Null(FinishCommand.NobodyIsAsked(Arrivals.Find(book, "n1")));
+        Assert.Contains("nobody will be asked to look", FinishCommand.NobodyIsAsked(null), StringComparison.Ordinal); // a count of animals that are in no arrival falls due nowhere
+    }
+
     [Fact]
     public void What_does_not_go_together_is_refused()
     {

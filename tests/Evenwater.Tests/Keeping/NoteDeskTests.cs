@@ -1,4 +1,6 @@
+using System.Text.Json;
 using Evenwater.Commands;
+using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
 using Evenwater.Exporting;
@@ -32,13 +34,19 @@ public sealed class NoteDeskTests : IDisposable
         Assert.Single(log.Reader.Notes("sim-river"));
         Assert.Equal((true, "It stands in the book of sim-river already, as n1: it was written just now."), Said(await desk.WriteAsync(null, fed)));
         Assert.Equal((true, "Written as n2 into the book of sim-river: feed."), Said(await desk.WriteAsync("river", fed with { Text = "peas" })));
-        var (ok, why) = Said(await desk.WriteAsync("river", fed with { Litres = 2 }));
+        var refused = await desk.WriteAsync("river", fed with { Litres = 2 });
+        var (ok, why) = Said(refused);
         Assert.False(ok);
         Assert.Contains("litres: 2. Allowed: none with feed", why, StringComparison.Ordinal);
         Assert.Equal((false, true), (await desk.WriteAsync("lagoon", fed)) is { Ok: var found, NotUnderstood: var unknown } ? (found, unknown) : default);
         Assert.Equal((false, true), (await desk.WriteAsync("river", null)) is { Ok: var nothing, NotUnderstood: var empty } ? (nothing, empty) : default);
         Assert.Equal(["n1", "n2"], Books.Of(log.Reader, "sim-river").Standing.Select(note => note.Id));
+
+        // The exit code over the socket: wrong use, as it is without a daemon.
+        Assert.Equal([Exit.WrongUse, Exit.WrongUse, Exit.Fine], new[] { refused, await desk.WriteAsync("lagoon", fed), await desk.WriteAsync("river", fed) }.Select(answer => AskCommands.Told(OverTheSocket(answer))));
     }
+
+    private static ControlAnswer OverTheSocket(ControlAnswer answer) => JsonSerializer.Deserialize<ControlAnswer>(JsonSerializer.Serialize(answer, ControlJson.Options), ControlJson.Options)!;
 
     [Fact]
     public async Task Notes_that_wait_for_the_disk_have_names_of_their_own_and_are_written_once()
@@ -84,7 +92,9 @@ public sealed class NoteDeskTests : IDisposable
         foreach (var (said, own, run) in new (string?, string, long?)[] { (null, "n1", 1), ("n3", "n1", 1), ("n2", "n2", null) })
         {
             await desk.WriteAsync("river", new Note { Kind = NoteKind.Outcome, By = "Ann", Text = $"said {said}", Outcome = new() { Arrival = said, Look = Look.Release, Alive = 6 } });
-            Assert.Equal(new OutcomeRecord { Arrival = own, Run = run, Look = Look.Release, Alive = 6 }, Books.Notes(log.Reader, "sim-river").Last().Outcome);
+            var noted = Books.Notes(log.Reader, "sim-river").Last();
+            Assert.Equal(new OutcomeRecord { Arrival = own, Run = run, Look = Look.Release, Alive = 6 }, noted.Outcome);
+            await desk.WriteAsync("river", new Note { Kind = NoteKind.Outcome, Corrects = noted.Id, Withdrawn = true, By = "Ann" }); // they are let in once
         }
     }
 

@@ -63,6 +63,16 @@ public class JournalFormTests
         }
     }
 
+    /// <summary>The note waits in memory and names its photograph: it had been deleted, and the note stood there without it once the disk was free.</summary>
+    [Fact]
+    public void The_photograph_of_a_note_that_waits_for_the_disk_is_kept()
+    {
+        Assert.False(JournalRoutes.IsRefused(new Written(false, "The note waits in memory.", null, [])));
+        Assert.False(JournalRoutes.IsRefused(new Written(true, "Written as n1.", "n1", [])));
+        Assert.True(JournalRoutes.IsRefused(new Written(false, "Not written.", null, [new("text", "", "1 character", "Say it.")])));
+        Assert.True(JournalRoutes.IsRefused(null));
+    }
+
     [Fact]
     public void A_correction_that_leaves_the_time_alone_keeps_it_to_the_second()
     {
@@ -127,9 +137,12 @@ public class JournalFormTests
         Assert.Equal(["ammonia", "by", "conductivity", "count", "grams", "group", "hours", "nitrite", "ph", "species", "temperature"], typed.Refused.Select(refused => refused.Field).Order(StringComparer.Ordinal));
         var book = Book.Of([came with { Id = "n1", At = Now, WrittenAt = Now }]);
         Assert.Equal(new OutcomeRecord { Arrival = "n1", Look = Look.Day, Alive = 5, Dead = 1 }, ArrivalEntry.Outcome(Typed(("of", "n1"), ("look", "24h"), ("alive", "5"), ("dead", "1"), ("by", "Ann")), null, Berlin, Now).Outcome);
-        var many = Typed(("of", "n1"), ("look", "24h"), ("alive", "5"), ("dead", "2"), ("by", "Ann"));
-        foreach (var problem in NoteRules.Problems(ArrivalEntry.Outcome(many, null, Berlin, Now), book, Now)) many.Refuse(problem, ArrivalEntry.Field);
-        Assert.Equal("dead", Assert.Single(many.Refused).Field);
+        var (many, early) = (Typed(("of", "n1"), ("look", "release"), ("alive", "5"), ("dead", "2"), ("by", "Ann")), Typed(("of", "n1"), ("look", "24h"), ("alive", "5"), ("by", "Ann"))); // early: not let in yet
+        foreach (var (form, field) in new[] { (many, "dead"), (early, "look") })
+        {
+            foreach (var problem in NoteRules.Problems(ArrivalEntry.Outcome(form, null, Berlin, Now), book, Now)) form.Refuse(problem, ArrivalEntry.Field);
+            Assert.Equal(field, Assert.Single(form.Refused).Field);
+        }
     }
 
     private static Note Read(NoteKind kind, params (string, string)[] fields)

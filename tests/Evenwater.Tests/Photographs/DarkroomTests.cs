@@ -33,11 +33,11 @@ public sealed class DarkroomTests : IDisposable
     }
 
     [Theory]
-    [InlineData("<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "no picture by its first bytes")]
-    [InlineData("<!DOCTYPE html><script>1</script>", "no picture by its first bytes")]
-    [InlineData("GIF89a\u0001\u0000\u0001\u0000\u0000\u0000", "no picture by its first bytes")]
-    [InlineData("PK\u0003\u0004aaaaaaaaaa", "no picture by its first bytes")]
-    [InlineData("", "no picture by its first bytes")]
+    [InlineData("<svg xmlns='http://www.w3.org/2000/svg'><script>1</script></svg>", "no JPEG, PNG or WebP by its first bytes")]
+    [InlineData("<!DOCTYPE html><script>1</script>", "no JPEG, PNG or WebP by its first bytes")]
+    [InlineData("GIF89a\u0001\u0000\u0001\u0000\u0000\u0000", "no JPEG, PNG or WebP by its first bytes")]
+    [InlineData("PK\u0003\u0004aaaaaaaaaa", "no JPEG, PNG or WebP by its first bytes")]
+    [InlineData("", "no JPEG, PNG or WebP by its first bytes")]
     [InlineData("\u0000\u0000\u0000\u0018ftypheic\u0000\u0000\u0000\u0000", "a HEIF or HEIC picture")]
     public async Task What_only_claims_to_be_a_picture_starts_no_process(string content, string says)
     {

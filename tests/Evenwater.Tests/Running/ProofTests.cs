@@ -111,6 +111,29 @@ public sealed class ProofTests : IDisposable
         Assert.False(log.Reader.HasEvent("sim-river", ProofDesk.EventName));
     }
 
+    /// <summary>Ctrl-C: for ten seconds it had gone on by itself, and opened the valve with nobody there if its turn came.</summary>
+    [Fact]
+    public async Task One_that_is_broken_off_ends_at_once()
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log, DemoStation.Read());
+        Assert.Equal(1, await GuideAsync(drive, leaveAt: ProofPart.SeriesFloat));
+        Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
+        using var stop = new CancellationTokenSource();
+        List<string?> asked = [];
+        var guide = new ProofGuide(
+            async ask =>
+            {
+                asked.Add(ask.Note);
+                return asked.Count == 1 ? new ControlAnswer(true, "wait\nseries float\n\n") : await Directory(drive).ObeyAsync(ask);
+            },
+            _said.Add, () => null, stop.CancelAsync, stop.Token);
+        Assert.Equal(1, await guide.RunAsync(null, "Ann"));
+        Assert.Equal(["begin Ann", "stop"], asked);
+        Assert.True(drive.Go(5, () => !drive.Rig.ValveOpen && drive.Loop.State.Phase == Phase.Abandoned), $"{drive.Loop.State.Phase}"); // well within the ten seconds in which nobody need look
+        Assert.Null(drive.Loop.Proof.Last);
+    }
+
     [Fact]
     public async Task An_older_pass_still_holds_after_an_interrupted_one()
     {

@@ -116,6 +116,33 @@ public sealed class WaterCheckTests
         Assert.Contains("PracticalSalinity.Of millisiemensPerCm celsius", Told("water").Output, StringComparison.Ordinal);
     }
 
+    /// <summary>Two functions are held where their tables end, for callers that have looked; a person was given the figure as if it were published.</summary>
+    [Theory]
+    [InlineData("NaturalWater.FactorTo25", "celsius = 40: outside what this was published for", "40")]
+    [InlineData("NaturalWater.To25", "celsius = -3: outside what this was published for", "1000", "-3")]
+    [InlineData("UnionisedAmmonia.Fraction", "celsius = 55: outside what this was published for", "8", "55")]
+    [InlineData("NaturalWater.FactorTo25", "", "35.9")]
+    [InlineData("NaturalWater.IsInRange", "", "40")]
+    [InlineData("PracticalSalinity.Of", "", "53", "25")]
+    public void A_figure_from_beyond_the_published_range_says_so(string function, string told, params string[] inputs)
+    {
+        var (code, output, error) = Told(["water", function, "--", .. inputs]);
+        Assert.Equal(0, code);
+        Assert.NotEmpty(output);
+        if (told.Length == 0) Assert.Empty(error);
+        else Assert.StartsWith(told, error, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("NaturalWater.FactorTo25", "NaN")]
+    [InlineData("LinearCompensation.FactorTo25", "Infinity", "0.02")]
+    public void What_is_no_number_is_refused_also_where_a_function_refuses_nothing(string function, params string[] inputs)
+    {
+        var (code, output, error) = Told(["water", function, .. inputs]);
+        Assert.Equal((2, ""), (code, output));
+        Assert.Contains("not a number", error, StringComparison.Ordinal);
+    }
+
     private static (int Code, string Output, string Error) Told(params string[] arguments)
     {
         using var output = new StringWriter();

@@ -73,7 +73,7 @@ internal static class JournalRoutes
         }
 
         var written = refused.Count > 0 ? null : await desk.Write(posted.View.Name, note);
-        if (written is null or { Ok: false } && kept is not null && !IsNamed(desk.Book(posted.View.Name), kept)) desk.Photographs.Delete(kept);
+        if (IsRefused(written) && kept is not null && !IsNamed(desk.Book(posted.View.Name), kept)) desk.Photographs.Delete(kept);
         foreach (var problem in written?.Problems ?? refused) typed.Refuse(problem, field);
         if (typed.Refused.Count > 0) return await again();
         if (written is not { Ok: true }) return await NotWritten(http, written?.Text ?? "");
@@ -81,6 +81,9 @@ internal static class JournalRoutes
         http.Response.Headers.Location = $"{PageNav.Address(posted.View.Name, page)}?wrote={written.Id}";
         return Results.StatusCode(StatusCodes.Status303SeeOther);
     }
+
+    /// <summary>Whether nothing of it is written, nor waits to be: a note that waits for the disk names its photograph yet.</summary>
+    internal static bool IsRefused(Written? written) => written is null or { Ok: false, Problems.Count: > 0 };
 
     /// <summary>The log took nothing, and may in a while: a person has what was typed still.</summary>
     private static async Task<IResult> NotWritten(HttpContext http, string why) => await TypedAgain.Of(http) is { } typed
