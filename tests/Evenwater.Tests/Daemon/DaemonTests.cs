@@ -81,7 +81,7 @@ public sealed class DaemonTests : IDisposable
         Assert.Equal((2, "--alive = 18, --dead = 1: allowed is at most the 18 that came, together. Count again, or correct the arrival. The run goes on; finish it with the right count.\n"), (many.Exit, many.Error));
         var unwritable = await _program.CallAsync("report", "--out", Path.Combine(_program.Folder, "nowhere", "run.html"));
         Assert.Equal(2, unwritable.Exit);
-        Assert.Matches(@"^--out = \S+/nowhere/run\.html: can not be written: .+ Name another place\.\n$", unwritable.Error);
+        Assert.Matches(@"^--out \S+/nowhere/run\.html: the folder it would be in is not there; make it first\.\n$", unwritable.Error);
         var finished = await _program.CallAsync("finish", "river", "--alive", "18", "--dead", "0");
         Assert.Equal(0, finished.Exit);
         Assert.Contains("abandoned", finished.Out, StringComparison.Ordinal);
