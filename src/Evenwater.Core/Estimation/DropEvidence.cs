@@ -12,6 +12,7 @@ internal struct DropEvidence
     private double _seconds;
     private double _open;
     private bool _any;
+    private bool _blind;
     private bool _begun;
     private MonotonicTime _lastTaken;
 
@@ -21,6 +22,12 @@ internal struct DropEvidence
     public void Add(in Readings readings)
     {
         var reading = readings[Channel.Drops];
+        if (reading.Reason is not (Reason.None or Reason.NotFitted))
+        {
+            (_blind, _any) = (true, false);
+            return;
+        }
+
         if (!reading.TryGet(out var drops) || (_any && reading.TakenAt == _lastTaken))
         {
             return;
@@ -36,11 +43,17 @@ internal struct DropEvidence
     public void AfterGap()
     {
         _any = false;
-        (_drops, _seconds, _open) = (0, 0, 0);
+        (_blind, _drops, _seconds, _open) = (false, 0, 0, 0);
     }
 
     public void Apply(GaussianSum sum, Prior prior, double seconds, double openFraction)
     {
+        if (_blind)
+        {
+            (_blind, _drops, _seconds, _open) = (false, 0, 0, 0); // what was counted of a stretch in part is no slower drip: it begins anew behind this block
+            return;
+        }
+
         _seconds += seconds;
         _open += seconds * openFraction;
         if (_seconds < WindowSeconds || !_any)
