@@ -91,6 +91,11 @@ internal static class CheckCommand
         var version = connection.ServerVersion;
         findings.Judge(Version.Parse(version) >= new Version(3, 51, 3), "store", $"SQLite {version}, at least 3.51.3 wanted");
         var clock = StationClock.Real(default, TimeProvider.System);
-        findings.Judge(clock.Quality != ClockQuality.Unsynced, "clock", $"{clock.Quality}; control needs no clock, labels do");
+        findings.Judge(clock.Quality != ClockQuality.Unsynced, "clock", clock.Quality switch
+        {
+            ClockQuality.Unsynced => "never set since this computer started: set it, or wait for a time server; control needs no clock, labels do",
+            ClockQuality.Restored => "plausible, but no time server has set it since this computer started (timedatectl tells why); control needs no clock, labels do",
+            _ => "set by a time server",
+        });
     }
 }
