@@ -55,6 +55,11 @@ internal static class BeginCommand
             return Exit.Wrong(problem);
         }
 
+        if (!AtTerminal && given is { Jug: not null, StartVolume: null })
+        {
+            return Exit.Wrong("--jug: tells how --start-volume was measured; say that as well, in litres.");
+        }
+
         (station, given) = (with, given with { Animals = animals });
 
         using var broken = new BrokenOff(
