@@ -3,10 +3,10 @@ using Evenwater.Core.Standing;
 namespace Evenwater.Core.Review;
 
 /// <summary>What a channel was before a swing, or before several that belong together, and what it then came to, in its own unit.</summary>
-/// <param name="Before">The median of the two hours before the first.</param>
+/// <param name="Before">The median of the two hours before the first; what is missing just before it is passed over, up to a day.</param>
 /// <param name="After">The median of two hours after the one that led farthest: of what came at once those behind it, else the last two hours that told it.</param>
 /// <param name="HalfWidth">Half of each one's 95 % interval: 1.96 times what two hours' medians scatter by the channel's own restlessness.</param>
-/// <param name="PerHour">From before to after, by the hours between them; of one that came at once, by those that it was found over.</param>
+/// <param name="PerHour">From before to after, by the hours between them; of one that came at once, by those that it was found over, and those that were not measured before it.</param>
 /// <param name="At">The point before which the first two hours end.</param>
 /// <param name="AfterFrom">The point at which the last two hours begin; not before <paramref name="At"/>.</param>
 public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double PerHour, int At, int AfterFrom)
@@ -30,13 +30,13 @@ public readonly record struct BeforeAfter(double Before, double After, double Ha
     public static BeforeAfter? Of(Course course, IEnumerable<Swing> swings)
     {
         Swing[] ordered = [.. swings.OrderBy(swing => swing.At)];
-        var at = ordered[0].At;
+        var (first, at) = (ordered[0].At, course.Track.MeasuredBefore(ordered[0].At));
         if (Seen(course, at - Points, at) is not { } before) return null;
         var farthest = ordered.Select(swing => (Swing: swing, After: Seen(course, From(swing), Math.Min(From(swing) + Points, course.Count)))).Where(one => one.After is not null)
             .OrderByDescending(one => Math.Abs(one.After!.Value - before)).Select(one => ((Swing Swing, double? After)?)one).FirstOrDefault();
         if (farthest is not { Swing: var last, After: { } behind }) return null;
         var spread = course.Track.SdOfMedian(Points) * (course.Channel == Channel.TankConductivity ? before / 100 : 1);
-        var hours = last.Slow || last.At > at ? (From(last) - at + Points) / 4.0 : Math.Max(1, last.Span) / 4.0;
+        var hours = last.Slow || last.At > first ? (From(last) - at + Points) / 4.0 : (Math.Max(1, last.Span) + first - at) / 4.0;
         return new(before, behind, 1.96 * spread, (behind - before) / hours, at, From(last));
     }
 

@@ -66,4 +66,15 @@ public class BeforeAfterTests
         Assert.InRange(began.From, Begins - 3, Begins);
         Assert.InRange(began.To, swing.At, swing.At + 2);
     }
+
+    [Fact] // by hand: 2 °C colder after ten hours in which nothing was read, found over two hours: 2 °C in twelve
+    public void Over_a_cut_of_the_power_it_is_told_from_what_was_read_before_it()
+    {
+        var course = MadeTank.Of(Channel.TankTemperature, i => i < Begins ? 0 : -2, missing: i => i >= Begins - 40 && i < Begins);
+        var told = BeforeAfter.Of(course, new Swing(Channel.TankTemperature, Begins, Begins + 8, 8, -2, 0.03))!.Value;
+        Assert.Equal(25, told.Before, 0.05);
+        Assert.Equal(23, told.After, 0.05);
+        Assert.Equal(-2 / 12.0, told.PerHour, 0.01);
+        Assert.Equal((Begins - 40, Begins), (told.At, told.AfterFrom));
+    }
 }

@@ -21,8 +21,8 @@ internal static class SwingPictures
         List<LookLevel> levels = [];
         if (BeforeAfter.Of(course, own) is { } known)
         {
-            var after = course.At(known.AfterFrom);
-            levels.Add(new(at.AddHours(-LevelHours), at, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
+            var (before, after) = (course.At(known.At), course.At(known.AfterFrom));
+            levels.Add(new(before.AddHours(-LevelHours), before, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
             levels.Add(new(after, after.AddHours(LevelHours), known.After - known.HalfWidth, known.After, known.After + known.HalfWidth));
         }
 
