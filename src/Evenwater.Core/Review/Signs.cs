@@ -70,7 +70,7 @@ internal sealed class Signs
     {
         var at = episode.At;
         return light.Median(at - Course.PerDay, at) is { } usual && episode.Swings.Any(swing => swing.Channel == Channel.TankLight && swing.At <= at + (2 * Hour))
-            ? Enumerable.Range(at - Hour, Course.PerDay + (2 * Hour)).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
+            ? Enumerable.Range(at - Hour, Course.PerDay).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
     }
 
     private static int Missing(Course[] courses, int at, int told, Func<int, bool> underWay)

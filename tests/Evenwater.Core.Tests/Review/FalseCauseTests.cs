@@ -55,4 +55,26 @@ public class FalseCauseTests
         static bool Silent(int i) => i is >= Begins and < Begins + 4;
         Assert.DoesNotContain(Cause.PowerCut, Told(Tank(i => i < Begins ? 0 : 4, _ => 0, Silent), Known));
     }
+
+    [Theory] // a fifth more for an hour and a half: salt does not leave again
+    [InlineData(14 * 96)]
+    [InlineData(Begins + 24)] // of which no more than six hours are known yet
+    public void What_is_back_within_hours_was_neither_dose_nor_top_off(int known)
+    {
+        foreach (var sign in new[] { 1, -1 })
+        {
+            var tank = Tank(i => i is >= Begins and < Begins + 6 ? 20 * sign : 0.3 * sign * (i < Begins ? 0 : 1), _ => 0, i => i >= known);
+            Assert.Equal(Cause.NothingKnown, Told(tank, Known with { NewMicrosiemensPerCm = 120 })[0]);
+        }
+    }
+
+    [Fact] // by hand: three hours each evening are three of a day, though the same come again the day after
+    public void A_lamp_that_is_lit_three_hours_longer_is_not_as_usual_for_three_hours_of_a_day()
+    {
+        double Lit(int i) => i % 96 is >= 36 and < 76 || (i >= 11 * 96 && i % 96 is >= 76 and < 88) ? 10_000 : 5;
+        var tank = Tank(_ => 0, _ => 0);
+        tank.Add(Channel.TankLight, Of(Channel.TankLight, i => Lit(i) - 25));
+        var light = Assert.Single(Causes.Of(Episode.Of(tank, Known)[0], tank, Known), one => one.Cause == Cause.LightSchedule);
+        Assert.StartsWith("the light was not as usual for 3 h of a day", light.Evidence[0].Text, StringComparison.Ordinal);
+    }
 }
