@@ -3,13 +3,13 @@ using Evenwater.Core.Standing;
 namespace Evenwater.Core.Review;
 
 /// <summary>What a channel was before a swing, or before several that belong together, and what it then came to, in its own unit.</summary>
-/// <param name="Before">The median of the two hours before the first; what is missing just before it is passed over, up to a day.</param>
+/// <param name="Before">The median of the two hours before the first; what is missing just before it is passed over, up to a day. Of light what is usual at the hours of what came (<see cref="BesideUsual"/>).</param>
 /// <param name="After">The median of two hours after the one that led farthest: of what came at once those behind it, else the last two hours that told it.</param>
 /// <param name="HalfWidth">Half of each one's 95 % interval: 1.96 times what two hours' medians scatter by the channel's own restlessness.</param>
-/// <param name="PerHour">From before to after, by the hours between them; of one that came at once, by those that it was found over, and those that were not measured before it.</param>
-/// <param name="At">The point before which the first two hours end.</param>
-/// <param name="AfterFrom">The point at which the last two hours begin; not before <paramref name="At"/>.</param>
-public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double PerHour, int At, int AfterFrom)
+/// <param name="PerHour">From before to after, by the hours between them; of one that came at once, by those that it was found over, and those that were not measured before it; null of light.</param>
+/// <param name="At">The point before which the hours end that <paramref name="Before"/> is of.</param>
+/// <param name="AfterFrom">The point at which the last two hours begin.</param>
+public readonly record struct BeforeAfter(double Before, double After, double HalfWidth, double? PerHour, int At, int AfterFrom)
 {
     /// <summary>Points of each of the two: two hours.</summary>
     public const int Points = 8;
@@ -30,6 +30,7 @@ public readonly record struct BeforeAfter(double Before, double After, double Ha
     public static BeforeAfter? Of(Course course, IEnumerable<Swing> swings)
     {
         Swing[] ordered = [.. swings.OrderBy(swing => swing.At)];
+        if (BesideUsual.Tells(course.Channel)) return BesideUsual.Of(course, ordered);
         var (first, at) = (ordered[0].At, course.Track.MeasuredBefore(ordered[0].At));
         if (Seen(course, at - Points, at) is not { } before) return null;
         var farthest = ordered.Select(swing => (Swing: swing, After: Seen(course, From(swing), Math.Min(From(swing) + Points, course.Count)))).Where(one => one.After is not null)

@@ -34,7 +34,7 @@ internal static class LookBackText
                 var own = episode.Of(swing.Channel);
                 var began = own.Min(one => one.At);
                 yield return $"  {DidWords.Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
-                    ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {DidWords.Say(known.PerHour)} an hour"
+                    ? Went(swing.Channel, known)
                     : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
             }
 
@@ -77,7 +77,13 @@ internal static class LookBackText
 
     /// <summary>How much, in words: by how much what swung most rose or fell, or how many times as wide its single readings scatter.</summary>
     public static string Size(LookBack back, Episode episode) => episode.Strongest is { Shape: SwingShape.Unrest } restless ? Scatter(restless)
-        : $"{Number(Change(back, episode))} {Unit(episode.Strongest.Channel)}";
+        : $"{Number(Change(back, episode))} {Unit(episode.Strongest.Channel)}{(BesideUsual.Tells(episode.Strongest.Channel) ? " beside what is usual" : "")}";
+
+    private static string Went(Channel channel, in BeforeAfter known)
+    {
+        var (before, after) = (DidWords.SayLevel(channel, known.Before), DidWords.SayLevel(channel, known.After, known.HalfWidth));
+        return known.PerHour is { } rate ? $"{before} to {after} {Own(channel)}, {DidWords.Say(rate)} an hour" : $"{after} {Own(channel)} where {before} is usual";
+    }
 
     /// <summary>By how much what swung most rose or fell, over all that belongs together: % of conductivity, °C, lx.</summary>
     public static double Change(LookBack back, Episode episode)

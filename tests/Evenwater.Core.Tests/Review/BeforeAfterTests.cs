@@ -74,7 +74,7 @@ public class BeforeAfterTests
         var told = BeforeAfter.Of(course, new Swing(Channel.TankTemperature, Begins, Begins + 8, 8, -2, 0.03))!.Value;
         Assert.Equal(25, told.Before, 0.05);
         Assert.Equal(23, told.After, 0.05);
-        Assert.Equal(-2 / 12.0, told.PerHour, 0.01);
+        Assert.Equal(-2 / 12.0, told.PerHour!.Value, 0.01);
         Assert.Equal((Begins - 40, Begins), (told.At, told.AfterFrom));
     }
 }

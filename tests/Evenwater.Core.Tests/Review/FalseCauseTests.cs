@@ -74,7 +74,12 @@ public class FalseCauseTests
         double Lit(int i) => i % 96 is >= 36 and < 76 || (i >= 11 * 96 && i % 96 is >= 76 and < 88) ? 10_000 : 5;
         var tank = Tank(_ => 0, _ => 0);
         tank.Add(Channel.TankLight, Of(Channel.TankLight, i => Lit(i) - 25));
-        var light = Assert.Single(Causes.Of(Episode.Of(tank, Known)[0], tank, Known), one => one.Cause == Cause.LightSchedule);
+        var episode = Episode.Of(tank, Known)[0];
+        var light = Assert.Single(Causes.Of(episode, tank, Known), one => one.Cause == Cause.LightSchedule);
         Assert.StartsWith("the light was not as usual for 3 h of a day", light.Evidence[0].Text, StringComparison.Ordinal);
+        // It was lit before the hour too, as every day: what is told is that it should have been dark.
+        Assert.Equal(11 * 96 + 76, episode.At);
+        var told = BeforeAfter.Of(tank[Channel.TankLight], episode.Of(Channel.TankLight))!.Value;
+        Assert.Equal((5, 10_000, null), (Math.Round(told.Before), Math.Round(told.After), told.PerHour));
     }
 }

@@ -36,6 +36,28 @@ public sealed class SwingsAgreeTests
         Assert.StartsWith($"{episode.At:yyyy-MM-dd HH:mm}  ", lines[0], StringComparison.Ordinal);
     }
 
+    [Theory] // lit from 9 to 19 h at 10,000 lx, else 5; then three hours longer, or not at all
+    [InlineData(22, "2026-06-20 19:00  light 9995 lx beside what is usual", "10000 ± 81 lx where 5 is usual; ", "The light was 10000 lx where 5 is usual. ")]
+    [InlineData(9, "2026-06-20 09:00  light -9995 lx beside what is usual", "5 ± 81 lx where 10000 is usual; ", "The light was 5 lx where 10000 is usual. ")]
+    public void Light_is_told_beside_what_is_usual_at_that_hour_and_not_beside_the_hours_before(int until, string head, string line, string sentence)
+    {
+        var start = new DateTimeOffset(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
+        const int Days = 21;
+        var course = Course.Of(
+            Channel.TankLight, Enumerable.Range(0, Days * 1440).Select(i => new Stretch(start.AddMinutes(i), TimeSpan.FromMinutes(1), i % 1440 is var minute && minute >= 540 && minute < 60 * (i < 19 * 1440 ? 19 : until) ? 10_000 : 5)),
+            start, start.AddDays(Days), TimeZoneInfo.Utc);
+        var courses = new Dictionary<Channel, Course> { [Channel.TankLight] = course };
+        var happened = new Happened { TankLitres = 100 };
+        var back = new LookBack("sim-river", courses, Episode.Of(courses, happened), happened);
+        var text = LookBackText.Of(back, null, TimeZoneInfo.Utc).ToList();
+        Assert.Contains(head, text);
+        Assert.StartsWith($"  light         {line}", text[text.IndexOf(head) + 1], StringComparison.Ordinal);
+        var told = SwingsMade.Of(back, (start, start.AddDays(Days)), null, TimeZoneInfo.Utc).Episodes;
+        Assert.StartsWith(sentence, told[0].Sentence, StringComparison.Ordinal);
+        Assert.Null(told[0].Channels[0].PerHour);
+        Assert.Contains(line[..line.IndexOf(" is usual", StringComparison.Ordinal)].Replace(" ± 81", "", StringComparison.Ordinal), SwingPictures.Of(back, back.Episodes[0], 1, TimeZoneInfo.Utc), StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task A_table_without_a_row_has_it_said_beside_it_why()
     {

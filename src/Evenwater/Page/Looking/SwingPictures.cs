@@ -16,7 +16,8 @@ internal static class SwingPictures
         var course = back.Courses[swing.Channel];
         var own = episode.Of(swing.Channel);
         var (at, told) = (course.At(own.Min(one => one.At)), course.At(own.Max(one => one.FoundAt)));
-        var (from, to) = (at.AddHours(-Around), told.AddHours(Around));
+        // Of what is yet to come nothing is drawn.
+        var (from, to) = (at.AddHours(-Around), course.At(Math.Min(course.PointOf(told.AddHours(Around)), course.Count)));
         List<(DateTimeOffset, double?)> points = [.. Enumerable.Range(0, course.Count).Select(i => (At: course.At(i), Value: course.Seen[i])).Where(point => point.At >= from && point.At < to)];
         List<LookLevel> levels = [];
         if (BeforeAfter.Of(course, own) is { } known)
@@ -27,7 +28,13 @@ internal static class SwingPictures
         }
 
         var name = DidWords.Name(swing.Channel);
-        var words = levels.Count > 0 ? $"From {DidWords.SayLevel(swing.Channel, levels[0].Level)} to {DidWords.SayLevel(swing.Channel, levels[1].Level)} {DidPictures.Unit(swing.Channel)}, beginning {KeptTime.Text(at, zone)}." : $"It began {KeptTime.Text(at, zone)}.";
+        var words = $"It began {KeptTime.Text(at, zone)}.";
+        if (levels is [var was, var came])
+        {
+            var (before, after) = (DidWords.SayLevel(swing.Channel, was.Level), $"{DidWords.SayLevel(swing.Channel, came.Level)} {DidPictures.Unit(swing.Channel)}");
+            words = $"{(BesideUsual.Tells(swing.Channel) ? $"{after} where {before} is usual" : $"From {before} to {after}")}, beginning {KeptTime.Text(at, zone)}.";
+        }
+
         return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, "▼")]), zone);
     }
 }

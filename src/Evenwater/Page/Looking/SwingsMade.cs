@@ -47,11 +47,12 @@ internal static class SwingsMade
         var moved = strongest switch
         {
             { SizeUnit: "times" } => $"The {strongest.Channel} became {Say(strongest.Size)} times as restless",
+            { Before: { } before, After: { } after, PerHour: null } => $"The {strongest.Channel} was {Level(strongest, after)} {strongest.Unit} where {Level(strongest, before)} is usual",
             { Before: { } before, After: { } after } => $"The {strongest.Channel} went from {Level(strongest, before)} to {Level(strongest, after)} {strongest.Unit}",
             _ => $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}",
         };
         var beside = channels.Select(one => one.Channel).Where(channel => channel != strongest.Channel).Distinct().ToList();
-        var others = beside.Count > 0 ? $", and the {string.Join(" and the ", beside)} with it" : "";
+        var others = beside.Count > 0 ? $", and the {string.Join(" and the ", beside)} {(strongest is { SizeUnit: not "times", PerHour: null, Before: not null } ? "moved with it" : "with it")}" : "";
         return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {LookBackText.Words(first)}.")}";
     }
 
