@@ -37,9 +37,9 @@ public sealed class SwingsAgreeTests
     }
 
     [Theory] // lit from 9 to 19 h at 10,000 lx, else 5; then three hours longer, or not at all
-    [InlineData(22, "2026-06-20 19:00  light 9995 lx beside what is usual", "10000 ± 81 lx where 5 is usual; ", "The light was 10000 lx where 5 is usual. ")]
-    [InlineData(9, "2026-06-20 09:00  light -9995 lx beside what is usual", "5 ± 81 lx where 10000 is usual; ", "The light was 5 lx where 10000 is usual. ")]
-    public void Light_is_told_beside_what_is_usual_at_that_hour_and_not_beside_the_hours_before(int until, string head, string line, string sentence)
+    [InlineData(22, "2026-06-20 19:00  light 9995 lx beside what was expected", "10000 ± 81 lx where 5 was expected at that hour; ", "The light was 10000 lx where 5 was expected at that hour. ")]
+    [InlineData(9, "2026-06-20 09:00  light -9995 lx beside what was expected", "5 ± 81 lx where 10000 was expected at that hour; ", "The light was 5 lx where 10000 was expected at that hour. ")]
+    public void Light_is_told_beside_what_was_expected_at_that_hour_and_not_beside_the_hours_before(int until, string head, string line, string sentence)
     {
         var start = new DateTimeOffset(2026, 6, 1, 0, 0, 0, TimeSpan.Zero);
         const int Days = 21;
@@ -55,7 +55,7 @@ public sealed class SwingsAgreeTests
         var told = SwingsMade.Of(back, (start, start.AddDays(Days)), null, TimeZoneInfo.Utc).Episodes;
         Assert.StartsWith(sentence, told[0].Sentence, StringComparison.Ordinal);
         Assert.Null(told[0].Channels[0].PerHour);
-        Assert.Contains(line[..line.IndexOf(" is usual", StringComparison.Ordinal)].Replace(" ± 81", "", StringComparison.Ordinal), SwingPictures.Of(back, back.Episodes[0], 1, TimeZoneInfo.Utc), StringComparison.Ordinal);
+        Assert.Contains(line[..line.IndexOf(" was expected", StringComparison.Ordinal)].Replace(" ± 81", "", StringComparison.Ordinal), SwingPictures.Of(back, back.Episodes[0], 1, TimeZoneInfo.Utc), StringComparison.Ordinal);
     }
 
     [Fact]

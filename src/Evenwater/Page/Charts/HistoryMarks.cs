@@ -59,7 +59,7 @@ internal static class HistoryMarks
         {
             var swing = episode.Strongest;
             var cause = Causes.Of(episode, back.Courses, back.Happened)[0].Cause;
-            var moved = swing.Shape == SwingShape.Unrest || BesideUsual.Tells(swing.Channel) ? LookBackText.Size(back, episode) : $"{(LookBackText.Change(back, episode) < 0 ? "fell" : "rose")} by {Math.Abs(LookBackText.Change(back, episode)).ToString("0.##", CultureInfo.InvariantCulture)} {(swing.Channel == Channel.TankConductivity ? "%" : ChannelLook.Of(swing.Channel).Unit)}";
+            var moved = swing.Shape == SwingShape.Unrest ? LookBackText.Size(back, episode) : $"{(LookBackText.Change(back, episode) < 0 ? "fell" : "rose")} by {Math.Abs(LookBackText.Change(back, episode)).ToString("0.##", CultureInfo.InvariantCulture)} {(swing.Channel == Channel.TankConductivity ? "%" : ChannelLook.Of(swing.Channel).Unit)}";
             var why = cause == Cause.NothingKnown ? "nothing known explains it best" : $"likeliest: {LookBackText.Words(cause)}";
             yield return new(0, course.At(episode.At), "swing", station, $"{ChannelLook.Of(swing.Channel).Label} {moved}; {why}");
         }

@@ -20,7 +20,8 @@ internal static class SwingPictures
         var (from, to) = (at.AddHours(-Around), course.At(Math.Min(course.PointOf(told.AddHours(Around)), course.Count)));
         List<(DateTimeOffset, double?)> points = [.. Enumerable.Range(0, course.Count).Select(i => (At: course.At(i), Value: course.Seen[i])).Where(point => point.At >= from && point.At < to)];
         List<LookLevel> levels = [];
-        if (BeforeAfter.Of(course, own) is { } known)
+        var moved = BeforeAfter.Of(course, own);
+        if (moved is { } known)
         {
             var (before, after) = (course.At(known.At), course.At(known.AfterFrom));
             levels.Add(new(before.AddHours(-LevelHours), before, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
@@ -32,7 +33,7 @@ internal static class SwingPictures
         if (levels is [var was, var came])
         {
             var (before, after) = (DidWords.SayLevel(swing.Channel, was.Level), $"{DidWords.SayLevel(swing.Channel, came.Level)} {DidPictures.Unit(swing.Channel)}");
-            words = $"{(BesideUsual.Tells(swing.Channel) ? $"{after} where {before} is usual" : $"From {before} to {after}")}, beginning {KeptTime.Text(at, zone)}.";
+            words = $"{(moved is { OfHour: true } ? $"{after} where {before} was expected at that hour" : $"From {before} to {after}")}, beginning {KeptTime.Text(at, zone)}.";
         }
 
         return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, "▼")]), zone);
