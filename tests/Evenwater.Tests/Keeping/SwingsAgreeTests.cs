@@ -72,6 +72,9 @@ public sealed class SwingsAgreeTests
         Assert.Equal((0, 1), (review.Exit, review.Out.Count(c => c == '\n')));
         Assert.StartsWith("Of conductivity and temperature nothing is told yet", review.Error, StringComparison.Ordinal);
         Assert.Contains("\nCan't tell whether anything swung", review.Error, StringComparison.Ordinal);
+        var none = await program.CallAsync("review", "river", "--from", "2026-03-14T20:00", "--to", "2026-03-14T20:00");
+        Assert.Equal(2, none.Exit);
+        Assert.StartsWith("--from = 2026-03-14 20:00, --to = 2026-03-14 20:00: allowed is from before to", none.Error, StringComparison.Ordinal); // by the clock that it was typed by
         var did = await program.CallAsync("did", "river", "--at", "2026-03-14T20:00Z", "--as", "csv");
         Assert.Equal((0, 1), (did.Exit, did.Out.Count(c => c == '\n')));
         Assert.StartsWith("conductivity: can't tell, ", did.Error, StringComparison.Ordinal);
