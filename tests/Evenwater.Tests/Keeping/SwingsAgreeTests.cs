@@ -32,6 +32,7 @@ public sealed class SwingsAgreeTests
         Assert.Matches(@"temperature -(0\.9[5-9]|1|1\.0[1-5]) °C$", lines[0]);
         Assert.Single(lines, line => line.Contains("single readings scatter", StringComparison.Ordinal));
         Assert.Equal(["level", "unrest"], episode.Channels.Select(one => one.Shape));
+        Assert.Equal(episode.Channels[0].After!.Value - episode.Channels[0].Before!.Value, episode.Channels[0].Size, 1e-9);
         Assert.StartsWith("The temperature went from 25.00 to 24.0", episode.Sentence, StringComparison.Ordinal);
         Assert.StartsWith($"{episode.At:yyyy-MM-dd HH:mm}  ", lines[0], StringComparison.Ordinal);
     }

@@ -38,7 +38,7 @@ internal static class SwingsMade
         var (known, unrest) = (BeforeAfter.Of(back.Courses[swing.Channel], episode.Of(swing.Channel)), swing.Shape == SwingShape.Unrest);
         return new(
             DidWords.Name(swing.Channel), JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString()), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth,
-            unrest ? null : known?.PerHour, swing.Told, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0, known?.OfHour ?? false);
+            unrest ? null : known?.PerHour, unrest ? swing.Told : known?.Change(swing.Channel) ?? swing.Told, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0, known?.OfHour ?? false);
     }
 
     private static string Sentence(List<SwungJson> channels, Cause first)
