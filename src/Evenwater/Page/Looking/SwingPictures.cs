@@ -36,6 +36,6 @@ internal static class SwingPictures
             words = $"{(moved is { OfHour: true } ? $"{after} where {before} was expected at that hour" : $"From {before} to {after}")}, beginning {KeptTime.Text(at, zone)}.";
         }
 
-        return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, "▼")]), zone);
+        return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, null)]), zone);
     }
 }
