@@ -71,7 +71,7 @@ internal static class LookPicture
     /// <summary>Numbers in a row, those that lie too close sharing one; below it the arrow, at its very moment.</summary>
     private static void Marks(PicturePen pen, Looked look, Func<DateTimeOffset, double> x, double left, double right)
     {
-        const double Room = 44; // "10–13"
+        const double Room = 56; // "10–13", bold, and a little
         const int Many = 12; // whole lines of more, as of each day's food, hide what was read
         List<(DateTimeOffset At, int? Number)> seen = [.. look.Marks.Where(mark => mark.At >= look.From && mark.At <= look.To).OrderBy(mark => mark.At)];
         foreach (var (at, number) in seen)
