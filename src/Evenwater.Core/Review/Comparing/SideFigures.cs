@@ -87,14 +87,13 @@ public static class SideFigures
         return days;
     }
 
-    /// <summary>On and off as <see cref="LightDay"/> has it.</summary>
+    /// <summary>On and off as <see cref="LightDay"/> has it; while nothing was read it is as it was, or an hour that was missed at noon would be one of darkness.</summary>
     private static double Lit(IEnumerable<double?> quarters)
     {
         var (lit, count) = (false, 0);
         foreach (var lux in quarters)
         {
-            if (lux is null) continue;
-            lit = lit ? lux >= LightDay.OffLux : lux >= LightDay.OnLux;
+            if (lux is { } read) lit = lit ? read >= LightDay.OffLux : read >= LightDay.OnLux;
             count += lit ? 1 : 0;
         }
 

@@ -88,6 +88,14 @@ public class ComparisonTests
         Assert.All(told.Hours!, hour => Assert.InRange(hour.Difference.Value, 7600, 8100));
     }
 
+    [Fact] // as above, and after it each second day the hour from 12 is not read
+    public void An_hour_of_light_that_was_not_read_is_not_one_of_darkness()
+    {
+        var tank = Tank(new Made(5), lit: i => i % 96 is >= 32 && i % 96 < (i >= QuarterOf(Spans.At) ? 80 : 72));
+        var light = tank[2] with { Seen = [.. tank[2].Seen.Select((lux, i) => i >= QuarterOf(Spans.At) && i / 96 % 2 == 0 && i % 96 is >= 48 and < 52 ? null : lux)] };
+        Assert.Equal(2, Of([light])[0][Figure.LitHours]!.Difference!.Value.Value, 0.01);
+    }
+
     [Fact] // swing of 0.5 sin: 1 °C from top to bottom; twice that after
     public void A_larger_daily_swing_is_told_apart_from_the_level()
     {
