@@ -7,7 +7,6 @@ public static class SideFigures
 {
     private const int HoursOfADay = 22;
     private const int LeastDays = 3;
-    private const double Quiet = 1e-6;
 
     /// <summary>Which figures a channel has.</summary>
     public static IReadOnlyList<Figure> Of(Channel channel) => channel == Channel.TankLight
@@ -80,7 +79,7 @@ public static class SideFigures
             {
                 Figure.DailySwing => hours.Max() - hours.Min(),
                 Figure.LitHours => Lit(quarters),
-                _ => 100 * Math.Log(Math.Max(Quiet, Steps(quarters))),
+                _ => 100 * Math.Log(Math.Max(Probe.Still(side.Channel), Steps(quarters))),
             }));
         }
 

@@ -88,6 +88,14 @@ public class ComparisonTests
         Assert.All(told.Hours!, hour => Assert.InRange(hour.Difference.Value, 7600, 8100));
     }
 
+    [Fact] // a thermometer of sixteenths that stood still, then goes up or down by one each two hours: 0.0625 / 8 a quarter, where it can not tell less than 0.001 from nothing: eight times as much
+    public void What_stood_still_by_its_device_s_steps_is_not_told_to_have_become_restless_without_end()
+    {
+        var told = Of([Made.Quarters(Channel.TankTemperature, Days, i => i >= QuarterOf(Spans.At) && i / 8 % 2 == 1 ? 25.0625 : 25)])[0][Figure.Restlessness]!;
+        Assert.Equal(681, DidWords.Told(Channel.TankTemperature, Figure.Restlessness, told.Difference!.Value.Value), 20.0);
+        Assert.Equal("0.001", DidWords.SayOwn(Channel.TankTemperature, Figure.Restlessness, told.Before!.Value.Value));
+    }
+
     [Fact] // as above, and after it each second day the hour from 12 is not read
     public void An_hour_of_light_that_was_not_read_is_not_one_of_darkness()
     {
