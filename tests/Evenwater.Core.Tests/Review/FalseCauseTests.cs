@@ -1,4 +1,5 @@
 using Evenwater.Core.Review;
+using Evenwater.Core.Standing;
 using static Evenwater.CoreTests.Review.MadeTank;
 
 namespace Evenwater.CoreTests.Review;
@@ -81,5 +82,19 @@ public class FalseCauseTests
         Assert.Equal(11 * 96 + 76, episode.At);
         var told = BeforeAfter.Of(tank[Channel.TankLight], episode.Of(Channel.TankLight))!.Value;
         Assert.Equal((5, 10_000, null), (Math.Round(told.Before), Math.Round(told.After), told.PerHour));
+    }
+
+    [Fact] // a probe errs by a share of what it reads: of three times the salt it scatters three times as wide
+    public void Three_times_the_salt_that_scatters_as_much_wider_is_still_something_added()
+    {
+        var random = new Random(4);
+        double Noise() => Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6;
+        const int Minutes = 14 * 1440;
+        var course = Course.Of(
+            Channel.TankConductivity, Enumerable.Range(0, Minutes).Select(i => new Stretch(At(0).AddMinutes(i), TimeSpan.FromMinutes(1), (i < 15 * Begins ? 500 : 1500) * Math.Exp(0.002 * Noise()))),
+            At(0), At(0).AddMinutes(Minutes), TimeZoneInfo.Utc);
+        var tank = new Dictionary<Channel, Course> { [Channel.TankConductivity] = course, [Channel.TankTemperature] = Of(Channel.TankTemperature, _ => 0) };
+        Assert.Contains(Episode.Of(tank, Known)[0].Swings, swing => swing.Restless);
+        Assert.Equal(Cause.Dose, Told(tank, Known)[0]);
     }
 }
