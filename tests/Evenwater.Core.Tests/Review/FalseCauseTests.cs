@@ -97,4 +97,11 @@ public class FalseCauseTests
         Assert.Contains(Episode.Of(tank, Known)[0].Swings, swing => swing.Restless);
         Assert.Equal(Cause.Dose, Told(tank, Known)[0]);
     }
+
+    [Fact] // a probe that hung in another tank after five hours without a reading: all of it came then, and nothing in the half day after
+    public void What_came_while_nothing_was_read_and_stayed_is_no_food_that_rots()
+    {
+        static bool Silent(int i) => i is >= Begins - 20 and < Begins;
+        Assert.Equal(Cause.NothingKnown, Told(Tank(i => i < Begins ? 0 : 60, _ => 0, Silent), Known)[0]);
+    }
 }
