@@ -5,16 +5,16 @@ internal static class TankConditions
 {
     public static bool? Conductivity(StationState state)
     {
-        var tank = state.Station.Tank;
+        var (least, most) = (state.Station.Tank.MinMicrosiemensPerCm, state.Station.Tank.MaxMicrosiemensPerCm);
         var back = Back(AlarmId.TankConductivity, state);
-        return Beyond(state.Readings[Channel.TankConductivity], tank.MinMicrosiemensPerCm * (1 + back), tank.MaxMicrosiemensPerCm * (1 - back));
+        return Beyond(state.Readings[Channel.TankConductivity], least + Room(least * back, least, most), most - Room(most * back, least, most));
     }
 
     public static bool? Temperature(StationState state)
     {
-        var tank = state.Station.Tank;
-        var back = Back(AlarmId.TankTemperature, state);
-        return Beyond(state.Readings[Channel.TankTemperature], tank.MinCelsius + back, tank.MaxCelsius - back);
+        var (least, most) = (state.Station.Tank.MinCelsius, state.Station.Tank.MaxCelsius);
+        var back = Room(Back(AlarmId.TankTemperature, state), least, most);
+        return Beyond(state.Readings[Channel.TankTemperature], least + back, most - back);
     }
 
     /// <summary>Whether there is a limit that no good reading is held against.</summary>
@@ -27,6 +27,9 @@ internal static class TankConditions
 
     /// <summary>How far it must come back; nothing before it was beyond.</summary>
     private static double Back(AlarmId id, StationState state) => state.AlarmOf(id).Active ? AlarmTable.Of(id).Setpoint.Deadband : 0;
+
+    /// <summary>No more than a quarter of what lies between the limits: between two that are near each other nothing would ever have come back.</summary>
+    private static double? Room(double? back, double? least, double? most) => most - least is { } between && between / 4 < back ? between / 4 : back;
 
     private static bool? Beyond(in Reading reading, double? least, double? most) =>
         (least is null && most is null) || reading.Reason == Reason.NotFitted ? false

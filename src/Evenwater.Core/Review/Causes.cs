@@ -32,7 +32,7 @@ public static class Causes
             SlowCauses.Evaporation(signs, happened), SlowCauses.Overfeeding(signs, happened), SlowCauses.SaltCreep(signs),
             HeatCauses.Heater(signs), HeatCauses.Light(signs, happened),
         ];
-        if (signs.Episode.Swings.Any(swing => swing.Restless)) all = [.. all.Select(one => one.Cause is Cause.NothingKnown or Cause.ProbeOutOfWater ? one : new(one.Cause, [.. one.Evidence, Scatter(signs)]))];
+        if (signs.Unrest > Swing.Wider) all = [.. all.Select(one => one.Cause is Cause.NothingKnown or Cause.ProbeOutOfWater ? one : new(one.Cause, [.. one.Evidence, Scatter(signs)]))];
         return [.. all.OrderByDescending(one => one.Score)];
     }
 

@@ -68,6 +68,9 @@ public sealed class Course
     /// <param name="span">1 to 96.</param>
     public double Sd(int span) => Track.Sd(new(SwingShape.Level, span, Math.Clamp(4 * span, 16, PerDay)), Math.Clamp(4 * span, 16, PerDay));
 
+    /// <summary>What a point's time of day brings by itself, in the unit of <see cref="Values"/>; null where nothing was measured, or that is not known.</summary>
+    internal double? OfDay(int point) => _seen[point] is { } seen ? Scaled(Channel, seen) - (UsualPerDay * point / PerDay) - _values[point] : null;
+
     /// <summary>When a point begins.</summary>
     public DateTimeOffset At(int point) => Start + (point * Quarter);
 

@@ -14,7 +14,8 @@ internal sealed class Signs
         Lowest = salt is null ? null : Enumerable.Range(episode.At, Math.Max(2 * Hour, Told - episode.At)).Where(i => i < salt.Count).Min(i => salt.Seen[i]) / Conductivity?.Seen;
         MissingPoints = Missing([.. courses.Values], episode.At, Told, point => MovedBefore(courses[episode.Strongest.Channel], episode.At, point));
         LightMoved = courses.TryGetValue(Channel.TankLight, out var light) && light.KnowsItsDay ? Unusual(light, episode) : null;
-        Unrest = episode.Swings.Where(swing => swing.Restless).Select(swing => Math.Exp(swing.Size)).DefaultIfEmpty(1).Max();
+        // Twice the salt scatters twice as wide.
+        Unrest = episode.Swings.Where(swing => swing.Restless).Select(swing => Math.Exp(swing.Size - (swing.Channel == Channel.TankConductivity ? Math.Max(0, Settled ?? 0) / 100 : 0))).DefaultIfEmpty(1).Max();
     }
 
     public Episode Episode { get; }
@@ -44,7 +45,7 @@ internal sealed class Signs
     /// <summary>Quarters of an hour within a day at which the light was not as usual; null without a sensor, or while its usual day is not known.</summary>
     public int? LightMoved { get; }
 
-    /// <summary>How many times as restless the readings became, 1 when they did not.</summary>
+    /// <summary>How many times as restless the readings became, 1 when they did not; of conductivity beside what it rose by.</summary>
     public double Unrest { get; }
 
     /// <summary>1-sigma of conductivity from hour to hour, %.</summary>
@@ -70,7 +71,7 @@ internal sealed class Signs
     {
         var at = episode.At;
         return light.Median(at - Course.PerDay, at) is { } usual && episode.Swings.Any(swing => swing.Channel == Channel.TankLight && swing.At <= at + (2 * Hour))
-            ? Enumerable.Range(at - Hour, Course.PerDay + (2 * Hour)).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
+            ? Enumerable.Range(at - Hour, Course.PerDay).Count(i => i >= 0 && i < light.Count && Math.Abs((light.Values[i] ?? usual) - usual) > 1000) : 0;
     }
 
     private static int Missing(Course[] courses, int at, int told, Func<int, bool> underWay)

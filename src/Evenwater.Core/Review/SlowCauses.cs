@@ -34,7 +34,8 @@ internal static class SlowCauses
     {
         if (signs.Conductivity?.Grown(48) is not (var (whole, hours) and { Hours: >= 12 }) || signs.Conductivity.After((hours / 2) - 2, (hours / 2) + 2) is not (double one and > 0)) return new("too little after it to tell its shape", 0);
         var ratio = (whole - one) / one;
-        return new($"the later half brought {Causes.Say(ratio)} of the earlier", Math.Clamp((steady ? 1 : -1) * 8 * (ratio - 0.6), -4, 2));
+        // What comes free over a day or two has not all come within the first half of one.
+        return new($"the later half brought {Causes.Say(ratio)} of the earlier", !steady && ratio < 0.05 ? -2 : Math.Clamp((steady ? 1 : -1) * 8 * (ratio - 0.6), -4, 2));
     }
 
     /// <summary>None of what comes slowly warms or cools the water; what does may have come at the same time.</summary>

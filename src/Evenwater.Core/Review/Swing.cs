@@ -19,7 +19,10 @@ public readonly record struct Swing(Channel Channel, int At, int FoundAt, int Sp
     public double Sigmas => Size / Sd;
 
     /// <summary>Whether single readings scatter so much wider than before that no water makes them: 1.7 times. Common practice, no source.</summary>
-    public bool Restless => Shape == SwingShape.Unrest && Size > Math.Log(1.7);
+    public bool Restless => Shape == SwingShape.Unrest && Size > Math.Log(Wider);
+
+    /// <summary>How many times as wide.</summary>
+    internal const double Wider = 1.7;
 
     /// <summary>Whether it came slowly: as a slope, or it stood out over eight hours or a day and over nothing shorter.</summary>
     public bool Slow => Shape == SwingShape.Slope || (Shape == SwingShape.Level && Span >= 32);

@@ -5,6 +5,9 @@ namespace Evenwater.Core.Review;
 /// <summary>Water or salt came at once: what conductivity tells of how much, and what temperature tells, must agree.</summary>
 internal static class WaterCauses
 {
+    /// <summary>Less than this share of what came is not what was added. Judged, not fitted.</summary>
+    private const double Gone = 0.5;
+
     public static Candidate WaterChange(Signs signs, Happened happened)
     {
         var moved = signs.Settled;
@@ -78,9 +81,15 @@ internal static class WaterCauses
         return Causes.Out(Cause.SourceDrip, "no run was on whose water was replaced");
     }
 
-    /// <summary>Salt that was added stays; what is gone half a day later was none.</summary>
-    public static Evidence Stays(Signs signs, double size) => signs.Conductivity?.After(10, 16) is not { } later ? new("too little after it to tell whether it stayed", 0)
-        : new($"half a day later it is {Causes.Percent(later)} % beside what it was", (later / size) switch { < 0.5 => -4, < 1.8 => 1, _ => 0 });
+    /// <summary>Salt that was added stays; what is gone half a day later was none, nor what was gone after some hours of what came within the first.</summary>
+    public static Evidence Stays(Signs signs, double size)
+    {
+        var most = signs.Conductivity?.Quick is { } quick && Math.Abs(quick) > Math.Abs(size) ? quick : size;
+        Evidence Left(string when, double later) => new($"{when} later it is {Causes.Percent(later)} % beside what it was", (later / most) switch { < Gone => -4, < 1.8 => 1, _ => 0 });
+        return signs.Conductivity?.After(10, 16) is { } half ? Left("half a day", half)
+            : size / most < Gone ? Left("some hours", size)
+            : new("too little after it to tell whether it stayed", 0);
+    }
 
     private static IEnumerable<Note> Near(Signs signs, Happened happened, NoteKind kind)
     {

@@ -1,6 +1,6 @@
 namespace Evenwater.Core.Standing;
 
-/// <summary>A channel of the tank now, beside what is usual at this hour and beside the keeper's limits.</summary>
+/// <summary>A channel of the tank now, beside what was expected at this hour and beside the keeper's limits.</summary>
 /// <param name="Channel">Which.</param>
 /// <param name="Now">The mean of the last quarter of an hour that was measured, if that was within the hour; else null.</param>
 /// <param name="LastAt">When something was last measured; null when nothing was.</param>

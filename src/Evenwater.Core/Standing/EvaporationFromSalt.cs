@@ -62,10 +62,21 @@ public readonly record struct EvaporationFromSalt(double LitresPerDay, double Sd
         double[] y = [.. stretches.Select(stretch => Math.Log(SaltMeasure.Of(stretch.Mean, salt)))];
         var line = StraightLine.Fit(x, y);
 
-        // Neighbours that err alike count for fewer points (Memory); and no probe holds better than this in a day.
+        // No probe holds better than this in a day.
         const double LeastSdPerDay = 2e-4;
+        return (line.Slope, Math.Max(SlopeSd(x, y), LeastSdPerDay / Math.Sqrt(days)), days);
+    }
+
+    /// <summary>
+    /// Neighbours that err alike count for fewer points (<see cref="Memory"/>). Where each errs by itself too they look less alike than they are, so it is looked at in longer stretches as well, as by
+    /// <see cref="Charting.Trend"/>, and the widest counts.
+    /// </summary>
+    private static double SlopeSd(double[] x, double[] y)
+    {
+        const int Each = 4, LeastPoints = 12;
+        var line = StraightLine.Fit(x, y);
         var degrees = Memory.Worth([.. x.Zip(y, (at, value) => value - line.At(at))], negligible: 1e-12) - 2;
         var sd = line.SlopeSd(Math.Sqrt(line.SumSquares / Math.Max(degrees, 1)));
-        return (line.Slope, Math.Max(sd, LeastSdPerDay / Math.Sqrt(days)), days);
+        return x.Length / Each < LeastPoints ? sd : Math.Max(sd, SlopeSd([.. x.Chunk(Each).Select(some => some.Average())], [.. y.Chunk(Each).Select(some => some.Average())]));
     }
 }

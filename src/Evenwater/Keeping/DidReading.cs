@@ -39,7 +39,7 @@ internal static class DidReading
         Note[] notes = [.. Books.Of(log, station).Standing];
         var what = ask.Note is { } id ? Array.Find(notes, note => note.Id == id) : null;
         if (Wrong(ask, what, zone) is { } wrong) return (null, [wrong]);
-        var spans = new CompareSpans(what?.At ?? ask.At!.Value, ask.BeforeDays ?? CompareSpans.UsualDays, ask.AfterDays ?? CompareSpans.UsualDays, ask.SettlingHours ?? CompareSpans.UsualSettling);
+        var spans = new CompareSpans(TimeZoneInfo.ConvertTime(what?.At ?? ask.At!.Value, zone), ask.BeforeDays ?? CompareSpans.UsualDays, ask.AfterDays ?? CompareSpans.UsualDays, ask.SettlingHours ?? CompareSpans.UsualSettling);
         if (spans.Problems() is { Count: > 0 } problems) return (null, problems);
         var more = Math.Clamp((MostDays - (int)Math.Ceiling((spans.To - spans.From).TotalDays)) / 2, 0, MostOtherDays);
         var (from, to) = (spans.From.AddDays(-more), spans.To.AddDays(more));

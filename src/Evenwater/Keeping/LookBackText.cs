@@ -34,7 +34,7 @@ internal static class LookBackText
                 var own = episode.Of(swing.Channel);
                 var began = own.Min(one => one.At);
                 yield return $"  {DidWords.Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
-                    ? $"{DidWords.SayLevel(swing.Channel, known.Before)} to {DidWords.SayLevel(swing.Channel, known.After, known.HalfWidth)} {Own(swing.Channel)}, {DidWords.Say(known.PerHour)} an hour"
+                    ? Went(swing.Channel, known)
                     : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
             }
 
@@ -77,21 +77,26 @@ internal static class LookBackText
 
     /// <summary>How much, in words: by how much what swung most rose or fell, or how many times as wide its single readings scatter.</summary>
     public static string Size(LookBack back, Episode episode) => episode.Strongest is { Shape: SwingShape.Unrest } restless ? Scatter(restless)
-        : $"{Number(Change(back, episode))} {Unit(episode.Strongest.Channel)}";
+        : $"{Number(Change(back, episode))} {Unit(episode.Strongest.Channel)}{(Of(back, episode) is { OfHour: true } ? " beside what was expected" : "")}";
+
+    private static string Went(Channel channel, in BeforeAfter known)
+    {
+        var (before, after) = (DidWords.SayLevel(channel, known.Before), DidWords.SayLevel(channel, known.After, known.HalfWidth));
+        var rate = known.PerHour is { } perHour ? $", {DidWords.Say(perHour)} an hour" : "";
+        return known.OfHour ? $"{after} {Own(channel)} where {before} was expected at that hour{rate}" : $"{before} to {after} {Own(channel)}{rate}";
+    }
 
     /// <summary>By how much what swung most rose or fell, over all that belongs together: % of conductivity, °C, lx.</summary>
-    public static double Change(LookBack back, Episode episode)
-    {
-        var swing = episode.Strongest;
-        return BeforeAfter.Of(back.Courses[swing.Channel], episode.Of(swing.Channel))?.Change(swing.Channel) ?? swing.Told;
-    }
+    public static double Change(LookBack back, Episode episode) => Of(back, episode)?.Change(episode.Strongest.Channel) ?? episode.Strongest.Told;
+
+    private static BeforeAfter? Of(LookBack back, Episode episode) => BeforeAfter.Of(back.Courses[episode.Strongest.Channel], episode.Of(episode.Strongest.Channel));
 
     private static string Scatter(in Swing swing) => $"single readings scatter {Number(swing.Told)} times as wide as the day before";
 
     /// <summary>A row for each swing, times in UTC; one of restlessness has no before and after.</summary>
     public static IEnumerable<string> Rows(LookBack back, Channel? alone)
     {
-        yield return "episode,channel,shape,from,found,before,after,half_width,per_hour,sigmas,cause,score";
+        yield return "episode,channel,shape,from,found,before,after,half_width,per_hour,sigmas,cause,score,before_is_expected";
         foreach (var (episode, number) in Wanted(back, alone).Select((episode, i) => (episode, i + 1)))
         {
             var first = Causes.Of(episode, back.Courses, back.Happened)[0];
@@ -100,7 +105,7 @@ internal static class LookBackText
                 var course = back.Courses[swing.Channel];
                 var known = swing.Shape == SwingShape.Unrest ? null : BeforeAfter.Of(course, swing);
                 yield return string.Create(CultureInfo.InvariantCulture,
-                    $"{number},{DidWords.Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0}");
+                    $"{number},{DidWords.Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0},{(known is null ? "" : known.Value.OfHour ? "yes" : "no")}");
             }
         }
     }

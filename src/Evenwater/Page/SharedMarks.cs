@@ -14,15 +14,16 @@ internal static class SharedMarks
     public static double Middle(double x, string words, double left, double right) => Math.Max(left + (Digit * words.Length / 2), Math.Min(x, right - (Digit * words.Length / 2)));
 
     /// <summary>Which stand together, and what is written there.</summary>
-    /// <param name="places">Where each stands, pixels, in order; they are numbered from 1 on.</param>
+    /// <param name="places">Where each stands, pixels, in order; they are numbered one after the other.</param>
     /// <param name="room">What is nearer to the first of a mark than this shares it, pixels.</param>
-    public static IEnumerable<(double X, string Words)> Of(IReadOnlyList<double> places, double room)
+    /// <param name="first">The first one's number.</param>
+    public static IEnumerable<(double X, string Words)> Of(IReadOnlyList<double> places, double room, int first = 1)
     {
         for (int from = 0, to; from < places.Count; from = to + 1)
         {
             to = from;
             while (to + 1 < places.Count && places[to + 1] - places[from] < room) to++;
-            yield return (places[from], from == to ? $"{from + 1}" : $"{from + 1}–{to + 1}");
+            yield return (places[from], from == to ? $"{from + first}" : $"{from + first}–{to + first}");
         }
     }
 }

@@ -64,6 +64,30 @@ public class LineSummaryTests
         Assert.InRange(held, 862, 960);
     }
 
+    [Theory] // a thermometer's steps over a tank that wanders, a point each half minute that remembers ten minutes: by its neighbours alone 45 and 60 of 100 ranges held it
+    [InlineData(1)]
+    [InlineData(3)]
+    public void Of_two_hundred_lines_that_wander_while_each_point_errs_by_itself_the_ranges_hold_the_true_slope_too(double alone)
+    {
+        var random = new Random(9);
+        double Noise() => Enumerable.Range(0, 12).Sum(_ => random.NextDouble()) - 6;
+        var held = 0;
+        for (var round = 0; round < 200; round++)
+        {
+            var axis = new TimeAxis(Noon, TimeSpan.FromSeconds(30), 1440);
+            var wander = Noise();
+            var keep = Math.Exp(-1 / 20.0);
+            var trend = Trend.Of(ChartLine.Of(axis, axis.To, Enumerable.Range(0, 1440).Select(i =>
+            {
+                wander = (keep * wander) + (Math.Sqrt(1 - (keep * keep)) * Noise());
+                return (axis.At(i), Bin.Of((0.01 * i / 120) + wander + (alone * Noise())));
+            })))!.Value;
+            if (trend.P05 <= 0.01 && trend.P95 >= 0.01) held++;
+        }
+
+        Assert.InRange(held, 180 - 17, 200); // four standard deviations of 180 of 200 are 17
+    }
+
     [Fact]
     public void An_hour_of_the_day_is_told_by_its_quartiles_and_by_the_wall_clock()
     {

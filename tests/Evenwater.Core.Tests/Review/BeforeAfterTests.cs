@@ -66,4 +66,38 @@ public class BeforeAfterTests
         Assert.InRange(began.From, Begins - 3, Begins);
         Assert.InRange(began.To, swing.At, swing.At + 2);
     }
+
+    [Fact] // by hand: 2 °C colder after ten hours in which nothing was read, found over two hours: 2 °C in twelve
+    public void Over_a_cut_of_the_power_it_is_told_from_what_was_read_before_it()
+    {
+        var course = MadeTank.Of(Channel.TankTemperature, i => i < Begins ? 0 : -2, missing: i => i >= Begins - 40 && i < Begins);
+        var told = BeforeAfter.Of(course, new Swing(Channel.TankTemperature, Begins, Begins + 8, 8, -2, 0.03))!.Value;
+        Assert.Equal(25, told.Before, 0.05);
+        Assert.Equal(23, told.After, 0.05);
+        Assert.Equal(-2 / 12.0, told.PerHour!.Value, 0.01);
+        Assert.Equal((Begins - 40, Begins), (told.At, told.AfterFrom));
+    }
+
+    [Theory] // 1 °C up and down each day, and from a morning or an evening on half a degree more with a time constant of five hours: 98 % after 20 h
+    [InlineData(0)]
+    [InlineData(24)]
+    [InlineData(48)]
+    public void What_the_day_brings_is_no_part_of_how_far_it_went(int later)
+    {
+        var begins = Begins + later;
+        var episode = One(i => Math.Sin(2 * Math.PI * i / 96) + (i < begins ? 0 : 0.5 * (1 - Math.Exp(-(i - begins) / 20.0))), out var course);
+        var told = BeforeAfter.Of(course, episode.Of(Channel.TankTemperature))!.Value;
+        Assert.InRange(told.Change(Channel.TankTemperature), 0.35, 0.56);
+        Assert.True(told.OfHour);
+        Assert.Equal(25 + Math.Sin(2 * Math.PI * (told.AfterFrom + 3.5) / 96), told.Before, 0.1); // as before at the middle of the two hours
+        Assert.InRange(told.PerHour!.Value, 0.01, 0.2);
+    }
+
+    [Fact] // a fifth more for three quarters of an hour: the two hours behind its beginning are as before
+    public void What_is_back_within_two_hours_is_told_by_what_it_was_found_over()
+    {
+        var course = MadeTank.Of(Channel.TankConductivity, i => i is >= Begins and < Begins + 3 ? 20 : 0);
+        var episode = Assert.Single(Episode.Of(new Dictionary<Channel, Course> { [Channel.TankConductivity] = course }, Known));
+        Assert.Equal(100 * (Math.Exp(0.2) - 1), BeforeAfter.Of(course, episode.Of(Channel.TankConductivity))!.Value.Change(Channel.TankConductivity), 1.0);
+    }
 }

@@ -71,6 +71,22 @@ public class TankAlarmTests
         }
     }
 
+    [Theory] // by hand: within 24 to 24.3 °C a quarter of the 0.3 is 0.075, within 52,500 to 53,500 µS/cm one of the 1000 is 250
+    [InlineData(AlarmId.TankTemperature, 53_000, 24.5, 53_000, 24.25, 53_000, 24.2)]
+    [InlineData(AlarmId.TankTemperature, 53_000, 23.5, 53_000, 24.05, 53_000, 24.1)]
+    [InlineData(AlarmId.TankConductivity, 54_000, 24.1, 53_300, 24.1, 53_200, 24.1)]
+    [InlineData(AlarmId.TankConductivity, 52_000, 24.1, 52_700, 24.1, 52_800, 24.1)]
+    public void Between_limits_that_are_near_each_other_a_tank_comes_back_too(AlarmId alarm, double beyond, double beyondCelsius, double near, double nearCelsius, double back, double backCelsius)
+    {
+        var world = World(new() { MinMicrosiemensPerCm = 52_500, MaxMicrosiemensPerCm = 53_500, MinCelsius = 24, MaxCelsius = 24.3 });
+        foreach (var (microsiemens, celsius, active) in new[] { (beyond, beyondCelsius, true), (near, nearCelsius, true), (back, backCelsius, false) })
+        {
+            world.Tank(microsiemens, celsius);
+            world.Go(Delay + 5);
+            Assert.Equal(active, world.State.AlarmOf(alarm).Active);
+        }
+    }
+
     [Fact]
     public void A_probe_that_is_not_read_any_more_clears_nothing()
     {

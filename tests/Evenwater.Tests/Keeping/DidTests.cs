@@ -115,6 +115,18 @@ public sealed class DidTests : IDisposable
         Assert.Contains(DidText.Of(answer, TimeZoneInfo.Utc), line => line.EndsWith(told, StringComparison.Ordinal));
     }
 
+    [Fact] // by hand: 09:00 in Greenwich is 14:30 where clocks are half an hour off the world's; the hours begin at 14:00 there, 08:30 in Greenwich
+    public async Task Hours_are_those_of_the_keeper_s_clock_where_it_is_half_an_hour_off()
+    {
+        await WriteAsync(Move);
+        var zone = TimeZoneInfo.CreateCustomTimeZone("half", TimeSpan.FromHours(5.5), "half", "half");
+        var (found, _) = DidReading.Look(_folder.Path, Station.Name, new("n1", null), zone, TestContext.Current.CancellationToken);
+        Assert.Equal((Moved.AddHours(-0.5), Moved.AddDays(1).AddHours(0.5)), (found!.Answer.Spans.BeforeEnd, found.Answer.Spans.AfterBegin));
+        Assert.Contains("2026-06-06 14:00 to 2026-06-13 14:00, beside 7 days after, 2026-06-14 15:00 to 2026-06-21 15:00", DidText.Spans(found.Answer.Spans, zone), StringComparison.Ordinal);
+        Assert.Equal(1, found.Answer.Channels[1].Before.Measured);
+        Assert.Equal(-0.75, found.Answer.Channels[1][Figure.Level]!.Difference!.Value.Value, 0.03);
+    }
+
     [Fact]
     public async Task So_soon_after_it_as_many_days_are_compared_as_there_are()
     {

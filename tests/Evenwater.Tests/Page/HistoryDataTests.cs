@@ -56,6 +56,21 @@ public sealed class HistoryDataTests
         Assert.InRange(Assert.Single(late.Gaps).Length.TotalSeconds, 58, 62);
     }
 
+    [Theory] // by hand: an hour from 20:00 in Greenwich is 01:30 to 02:30 where clocks are five and a half hours ahead; hours of that place begin at 20:30 in Greenwich
+    [InlineData(0.0, "20:00")]
+    [InlineData(5.5, "20:30")]
+    [InlineData(5.75, "20:15")]
+    public async Task The_hours_of_a_day_are_those_of_the_place_also_where_its_clocks_are_half_an_hour_off(double ahead, string begins)
+    {
+        using var folder = new LogFolder();
+        using (var log = folder.Open()) await Night.WriteAsync(log, 7200);
+        var zone = TimeZoneInfo.CreateCustomTimeZone("off", TimeSpan.FromHours(ahead), "off", "off");
+        var ask = new HistoryAsk { Channels = [new("sim-river", Core.Channel.VesselTemperature)], From = LogFolder.Evening, To = LogFolder.Evening.AddHours(2), Now = LogFolder.Evening.AddHours(2), Zone = zone };
+        var hours = new HistoryReading(folder.Path).Hours(ask, ask.Channels[0], Stop);
+        Assert.Equal(begins, $"{hours.Axis.From.UtcDateTime:HH:mm}");
+        Assert.All(hours.Bins, bin => Assert.NotNull(bin));
+    }
+
     [Fact]
     public async Task A_station_that_is_no_longer_watched_can_be_asked_for_and_is_said_to_be_so()
     {

@@ -209,4 +209,21 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
 
     [GeneratedRegex("<(?:input|select)[^>]* name=\"([a-zA-Z]+)\"")]
     private static partial Regex Field();
+
+    [Fact] // by hand: from 42 to 348 px over 14 days the change of day 7 stands at 195; food three times a day is 41 marks, of which some share a number
+    public void The_arrow_stands_at_the_change_however_much_else_happened_and_no_number_covers_another()
+    {
+        DateTimeOffset from = new(2026, 6, 1, 0, 0, 0, TimeSpan.Zero), changed = from.AddDays(7);
+        List<(DateTimeOffset, int?)> marks = [(changed, null), .. Enumerable.Range(0, 41).Select(i => (from.AddHours((8 * i) + 4), (int?)(i + 5)))];
+        var picture = LookPicture.Draw(new("x", "Temperature", "", "°C", from, from.AddDays(14), [(from, 23), (from.AddDays(14), 22)], [], marks), TimeZoneInfo.Utc, PictureSize.Narrow);
+        var told = Regex.Matches(picture, "<text x=\"([0-9.]+)\" y=\"([0-9.]+)\"[^>]*p-moment[^>]*>([^<]+)</text>").Select(m => (X: double.Parse(m.Groups[1].Value), Y: m.Groups[2].Value, Words: m.Groups[3].Value)).ToList();
+        Assert.Equal(195, Assert.Single(told, one => one.Words == "▼").X, 0.5);
+        var numbers = told.Where(one => one.Words != "▼").ToList();
+        Assert.StartsWith("5", numbers[0].Words, StringComparison.Ordinal);
+        Assert.EndsWith("45", numbers[^1].Words, StringComparison.Ordinal);
+        Assert.DoesNotContain(numbers, one => one.Y == told.Single(mark => mark.Words == "▼").Y);
+        double Half(string words) => 3.4 * words.Length; // 6.8 px a digit, as in SharedMarks
+        Assert.All(numbers, one => Assert.InRange(one.X, 42 + Half(one.Words) - 0.1, 348 - Half(one.Words) + 0.1));
+        Assert.All(numbers.Zip(numbers.Skip(1)), pair => Assert.True(pair.Second.X - pair.First.X >= Half(pair.First.Words) + Half(pair.Second.Words), $"{pair.First} covers {pair.Second}"));
+    }
 }

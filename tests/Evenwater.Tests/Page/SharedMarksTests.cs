@@ -13,6 +13,10 @@ public sealed class SharedMarksTests
     public void Numbers_that_lie_too_close_to_be_read_share_a_mark(double[] places, string expected) =>
         Assert.Equal(expected, string.Join(' ', SharedMarks.Of(places, 26).Select(m => $"{m.X}:{m.Words}")));
 
+    [Fact]
+    public void Numbers_may_begin_where_the_list_s_first_ones_lie_outside_the_picture() =>
+        Assert.Equal("10:4–6 50:7", string.Join(' ', SharedMarks.Of([10, 20, 30, 50], 26, 4).Select(m => $"{m.X}:{m.Words}")));
+
     [Theory] // 6.8 px a digit
     [InlineData(200, "1–34", 200)]
     [InlineData(350, "1–34", 338.4)]

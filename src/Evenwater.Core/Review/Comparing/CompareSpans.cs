@@ -3,7 +3,7 @@ using Evenwater.Core.Stations;
 namespace Evenwater.Core.Review.Comparing;
 
 /// <summary>What is compared with what: whole days before a change with whole days after it, so that the course of the day cancels.</summary>
-/// <param name="At">When the change was made.</param>
+/// <param name="At">When the change was made, by the keeper's clock: the hours that are compared are full ones of it, also where it is half an hour off the world's.</param>
 /// <param name="BeforeDays">Days before it, 2 to 60.</param>
 /// <param name="AfterDays">Days after it, 2 to 60.</param>
 /// <param name="SettlingHours">Left out after it, 0 to 240 h: what settles within hours is no lasting change.</param>
@@ -46,5 +46,5 @@ public readonly record struct CompareSpans(DateTimeOffset At, int BeforeDays = C
         return findings.Problems;
     }
 
-    private static DateTimeOffset Hour(DateTimeOffset time) => new(time.UtcTicks - (time.UtcTicks % TimeSpan.TicksPerHour), TimeSpan.Zero);
+    private static DateTimeOffset Hour(DateTimeOffset time) => time.AddTicks(-(time.Ticks % TimeSpan.TicksPerHour));
 }

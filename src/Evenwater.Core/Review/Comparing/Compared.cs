@@ -65,7 +65,7 @@ public sealed record Compared(Channel Channel, Figure Figure, Estimate? Before, 
 
 /// <summary>The hours of the day at which a channel changed otherwise than at the rest of the day.</summary>
 /// <param name="Hour">Of the local day, 0 to 23.</param>
-/// <param name="Difference">After less before, less the change of the whole day.</param>
+/// <param name="Difference">After less before, less what the middle one of all hours changed by.</param>
 public readonly record struct HourChange(int Hour, Estimate Difference);
 
 /// <summary>A channel before and after.</summary>

@@ -17,7 +17,7 @@ public static class DidSentence
             yield break;
         }
 
-        foreach (var change in answer.Changes) yield return $"{DidWords.Subject(change.Channel, change.Figure)} {(change.Figure == Figure.LitHours ? "were" : "was")} {DidWords.Difference(change)} after than before. {DidWords.OtherDays(change.OtherDays!.Value)}";
+        foreach (var change in answer.Changes) yield return $"{DidWords.Subject(change.Channel, change.Figure)} {DidWords.Was(change.Figure)} {DidWords.Difference(change)} after than before. {DidWords.OtherDays(change.OtherDays!.Value)}";
         foreach (var hand in answer.Hands.Where(hand => hand.Changed))
         {
             var shift = hand.Shift!.Value;
@@ -28,7 +28,7 @@ public static class DidSentence
         foreach (var one in answer.Channels.SelectMany(channel => channel.Figures))
         {
             if (one.Verdict == Verdict.OnItsWay) yield return $"{DidWords.Subject(one.Channel, one.Figure)} was {DidWords.Difference(one)}, but it moved so before: going on alone would have made it {DidWords.Say(Math.Abs(DidWords.Told(one.Channel, one.Figure, one.GoingOn!.Value.Value)))} {DidWords.Unit(one.Channel, one.Figure)} {(one.GoingOn.Value.Value < 0 ? "lower" : "higher")}.";
-            if (one.Verdict == Verdict.AsOnOtherDays) yield return $"{DidWords.Subject(one.Channel, one.Figure)} was {DidWords.Difference(one)}, but that is nothing unusual here. {DidWords.OtherDays(one.OtherDays!.Value)}";
+            if (one.Verdict == Verdict.AsOnOtherDays) yield return $"{DidWords.Subject(one.Channel, one.Figure)} {DidWords.Was(one.Figure)} {DidWords.Difference(one)}, but that is nothing unusual here. {DidWords.OtherDays(one.OtherDays!.Value)}";
         }
 
         yield return Credit(answer);

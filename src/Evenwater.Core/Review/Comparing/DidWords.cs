@@ -28,6 +28,9 @@ public static class DidWords
         _ => "The lamp's hours",
     };
 
+    /// <summary>The verb that goes with <see cref="Subject"/>.</summary>
+    public static string Was(Figure figure) => figure is Figure.LitHours or Figure.Restlessness ? "were" : "was";
+
     /// <summary>Unit of a difference.</summary>
     public static string Unit(Channel channel, Figure figure) => figure switch
     {

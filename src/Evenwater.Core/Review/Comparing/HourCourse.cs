@@ -9,10 +9,13 @@ internal static class HourCourse
     public static IReadOnlyList<HourChange>? Of(Side before, Side after)
     {
         if (Of(before) is not { } was || Of(after) is not { } now) return null;
+        Estimate[] differences = [.. was.Zip(now, (one, other) => Estimate.Difference(one, other))];
+        // Some hours that changed much move the mean of their day, and by it all the others; the middle hour stays with those that did not.
+        var rest = Standing.Spread.Median(differences.Select(one => one.Value));
         List<HourChange> all = [];
         for (var hour = 0; hour < 24; hour++)
         {
-            var difference = Estimate.Difference(was[hour], now[hour]);
+            var difference = differences[hour] with { Value = differences[hour].Value - rest };
             if (24 * difference.Chance < 1 - Estimate.Confidence) all.Add(new(hour, difference));
         }
 

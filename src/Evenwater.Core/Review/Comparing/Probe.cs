@@ -6,6 +6,9 @@ public static class Probe
     /// <summary>1-sigma of what a probe errs in common over days: 0.1 %, 0.02 °C, 10 lx.</summary>
     public static double Least(Channel channel) => channel switch { Channel.TankConductivity => 0.1, Channel.TankTemperature => 0.02, _ => 10 };
 
+    /// <summary>A probe that shows the same quarter after quarter moves by no less than this from one to the next, as far as anybody knows: a tenth of what it can tell.</summary>
+    public static double Still(Channel channel) => channel switch { Channel.TankConductivity => 0.005, Channel.TankTemperature => 0.001, _ => 1 };
+
     /// <summary>1-sigma of a figure by what the device can tell at all, in the figure's unit.</summary>
     public static double Least(Channel channel, Figure figure) => figure switch
     {

@@ -7,7 +7,6 @@ public static class SideFigures
 {
     private const int HoursOfADay = 22;
     private const int LeastDays = 3;
-    private const double Quiet = 1e-6;
 
     /// <summary>Which figures a channel has.</summary>
     public static IReadOnlyList<Figure> Of(Channel channel) => channel == Channel.TankLight
@@ -80,21 +79,20 @@ public static class SideFigures
             {
                 Figure.DailySwing => hours.Max() - hours.Min(),
                 Figure.LitHours => Lit(quarters),
-                _ => 100 * Math.Log(Math.Max(Quiet, Steps(quarters))),
+                _ => 100 * Math.Log(Math.Max(Probe.Still(side.Channel), Steps(quarters))),
             }));
         }
 
         return days;
     }
 
-    /// <summary>On and off as <see cref="LightDay"/> has it.</summary>
+    /// <summary>On and off as <see cref="LightDay"/> has it; while nothing was read it is as it was, or an hour that was missed at noon would be one of darkness.</summary>
     private static double Lit(IEnumerable<double?> quarters)
     {
         var (lit, count) = (false, 0);
         foreach (var lux in quarters)
         {
-            if (lux is null) continue;
-            lit = lit ? lux >= LightDay.OffLux : lux >= LightDay.OnLux;
+            if (lux is { } read) lit = lit ? read >= LightDay.OffLux : read >= LightDay.OnLux;
             count += lit ? 1 : 0;
         }
 

@@ -86,7 +86,9 @@ internal sealed class HistoryReading(string folder)
         const int MostHours = 20_000;
         using var history = new History(folder, KeptLog.BusySeconds);
         var hour = TimeSpan.FromHours(1).Ticks;
-        var to = new DateTimeOffset(ask.To.UtcTicks - (ask.To.UtcTicks % hour), TimeSpan.Zero);
+        // Full hours of the place, which may be half an hour off the world's.
+        var end = TimeZoneInfo.ConvertTime(ask.To, ask.Zone);
+        var to = end.AddTicks(-(end.Ticks % hour));
         var count = (int)Math.Min(MostHours, Math.Max(1, (to - ask.From).Ticks / hour));
         var axis = new TimeAxis(to.AddHours(-count), TimeSpan.FromHours(1), count);
         var past = history.Read(channel.Station, [channel.Channel], axis.From, axis.To, count, stop);

@@ -27,7 +27,7 @@ internal static class DidPictures
         var words = channel.TooLittle is { } why ? $"Can't tell: {why}." : $"The level before and after: {DidWords.Difference(level!)}; {DidWords.Verdict(level!)}.";
         return new(
             $"did-{name}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, Unit(channel.Channel), spans.From, spans.To, points, levels,
-            [(spans.At, "▼"), .. answer.Else.All.Select((one, i) => (one.What.At, $"{i + 1}"))]);
+            [(spans.At, null), .. answer.Else.All.Select((one, i) => (one.What.At, (int?)(i + 1)))]);
     }
 
     /// <summary>The channel's own unit.</summary>

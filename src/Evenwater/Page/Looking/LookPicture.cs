@@ -19,16 +19,16 @@ internal readonly record struct LookLevel(DateTimeOffset From, DateTimeOffset To
 /// <param name="To">Where it ends.</param>
 /// <param name="Points">Values by time, in order; null leaves a gap.</param>
 /// <param name="Levels">Before and after.</param>
-/// <param name="Marks">Moments with the words or the number that they are known by.</param>
+/// <param name="Marks">Moments with the number that they are known by, one after the other; null: what it is all about.</param>
 internal sealed record Looked(
     string Id, string Title, string Words, string Unit, DateTimeOffset From, DateTimeOffset To,
-    IReadOnlyList<(DateTimeOffset At, double? Value)> Points, IReadOnlyList<LookLevel> Levels, IReadOnlyList<(DateTimeOffset At, string Text)> Marks);
+    IReadOnlyList<(DateTimeOffset At, double? Value)> Points, IReadOnlyList<LookLevel> Levels, IReadOnlyList<(DateTimeOffset At, int? Number)> Marks);
 
 /// <summary>Draws a stretch of one channel's past as SVG: the line, what was before and after with its interval, and marks.</summary>
 internal static class LookPicture
 {
     private const double Height = 210;
-    private const double Top = 34;
+    private const double Top = 46;
     private const double Bottom = 182;
 
     /// <summary>Both layouts, the narrow one first.</summary>
@@ -63,21 +63,27 @@ internal static class LookPicture
         foreach (var level in look.Levels) pen.Area([(X(level.From), rows.At(level.Low), rows.At(level.High)), (X(level.To), rows.At(level.Low), rows.At(level.High))], "l-doubt");
         foreach (var part in Parts(look.Points)) pen.Curve([.. part.Select(point => (X(point.At), rows.At(point.Value)))], "l-line");
         foreach (var level in look.Levels) pen.Curve([(X(level.From), rows.At(level.Level)), (X(level.To), rows.At(level.Level))], "l-level");
-        Marks(pen, look, X);
+        Marks(pen, look, X, left, right);
         pen.Close();
         return pen.ToString();
     }
 
-    /// <summary>Each mark has its words above it; a neighbour that would cover them is moved on.</summary>
-    private static void Marks(PicturePen pen, Looked look, Func<DateTimeOffset, double> x)
+    /// <summary>Numbers in a row, those that lie too close sharing one; below it the arrow, at its very moment.</summary>
+    private static void Marks(PicturePen pen, Looked look, Func<DateTimeOffset, double> x, double left, double right)
     {
-        const double Room = 15;
-        var last = double.NegativeInfinity;
-        foreach (var (at, text) in look.Marks.Where(mark => mark.At >= look.From && mark.At <= look.To).OrderBy(mark => mark.At))
+        const double Room = 56; // "10–13", bold, and a little
+        const int Many = 12; // whole lines of more, as of each day's food, hide what was read
+        List<(DateTimeOffset At, int? Number)> seen = [.. look.Marks.Where(mark => mark.At >= look.From && mark.At <= look.To).OrderBy(mark => mark.At)];
+        foreach (var (at, number) in seen)
         {
-            pen.Line(x(at), Top - 4, x(at), Bottom, "l-mark");
-            last = Math.Max(x(at), last + Room);
-            pen.Text(last, Top - 8, text, "p-moment", "middle");
+            pen.Line(x(at), Top - 4, x(at), number is null || seen.Count <= Many ? Bottom : Top + 6, "l-mark");
+            if (number is null) pen.Text(x(at), Top - 8, "▼", "p-moment", "middle");
+        }
+
+        seen.RemoveAll(mark => mark.Number is null);
+        foreach (var (place, words) in SharedMarks.Of([.. seen.Select(mark => x(mark.At))], Room, seen.Select(mark => mark.Number).FirstOrDefault() ?? 1))
+        {
+            pen.Text(SharedMarks.Middle(place, words, left, right), Top - 20, words, "p-moment", "middle");
         }
     }
 

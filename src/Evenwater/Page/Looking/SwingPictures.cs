@@ -16,18 +16,26 @@ internal static class SwingPictures
         var course = back.Courses[swing.Channel];
         var own = episode.Of(swing.Channel);
         var (at, told) = (course.At(own.Min(one => one.At)), course.At(own.Max(one => one.FoundAt)));
-        var (from, to) = (at.AddHours(-Around), told.AddHours(Around));
+        // Of what is yet to come nothing is drawn.
+        var (from, to) = (at.AddHours(-Around), course.At(Math.Min(course.PointOf(told.AddHours(Around)), course.Count)));
         List<(DateTimeOffset, double?)> points = [.. Enumerable.Range(0, course.Count).Select(i => (At: course.At(i), Value: course.Seen[i])).Where(point => point.At >= from && point.At < to)];
         List<LookLevel> levels = [];
-        if (BeforeAfter.Of(course, own) is { } known)
+        var moved = BeforeAfter.Of(course, own);
+        if (moved is { } known)
         {
-            var after = course.At(known.AfterFrom);
-            levels.Add(new(at.AddHours(-LevelHours), at, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
+            var (before, after) = (course.At(known.At), course.At(known.AfterFrom));
+            levels.Add(new(before.AddHours(-LevelHours), before, known.Before - known.HalfWidth, known.Before, known.Before + known.HalfWidth));
             levels.Add(new(after, after.AddHours(LevelHours), known.After - known.HalfWidth, known.After, known.After + known.HalfWidth));
         }
 
         var name = DidWords.Name(swing.Channel);
-        var words = levels.Count > 0 ? $"From {DidWords.SayLevel(swing.Channel, levels[0].Level)} to {DidWords.SayLevel(swing.Channel, levels[1].Level)} {DidPictures.Unit(swing.Channel)}, beginning {KeptTime.Text(at, zone)}." : $"It began {KeptTime.Text(at, zone)}.";
-        return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, "▼")]), zone);
+        var words = $"It began {KeptTime.Text(at, zone)}.";
+        if (levels is [var was, var came])
+        {
+            var (before, after) = (DidWords.SayLevel(swing.Channel, was.Level), $"{DidWords.SayLevel(swing.Channel, came.Level)} {DidPictures.Unit(swing.Channel)}");
+            words = $"{(moved is { OfHour: true } ? $"{after} where {before} was expected at that hour" : $"From {before} to {after}")}, beginning {KeptTime.Text(at, zone)}.";
+        }
+
+        return LookPicture.Both(new($"swing-{number}", $"{char.ToUpperInvariant(name[0])}{name[1..]}", words, DidPictures.Unit(swing.Channel), from, to, points, levels, [(at, null)]), zone);
     }
 }

@@ -27,8 +27,8 @@ public sealed record EpisodeJson(
     DateTimeOffset At, DateTimeOffset Earliest, DateTimeOffset Latest, string Sentence, bool Slow,
     IReadOnlyList<SwungJson> Channels, string Probe, IReadOnlyList<CauseJson> Causes, IReadOnlyList<string> Notes);
 
-/// <summary>A channel of it: how it came (level, slope, or unrest, whose size is how many times as restless it became); half width is of the 95 % interval of each of the two.</summary>
-public sealed record SwungJson(string Channel, string Shape, string Unit, double? Before, double? After, double? HalfWidth, double? PerHour, double Size, string SizeUnit, double Sigmas, double Hours);
+/// <summary>A channel of it: how it came (level, slope, or unrest, whose size is how many times as restless it became); half width is of the 95 % interval of each of the two. Before is what was to be expected at the hours of after, where the time of day brings more than that; else what was.</summary>
+public sealed record SwungJson(string Channel, string Shape, string Unit, double? Before, double? After, double? HalfWidth, double? PerHour, double Size, string SizeUnit, double Sigmas, double Hours, bool BeforeIsExpected);
 
 /// <summary>What may have made it.</summary>
 public sealed record CauseJson(string Cause, string Words, double Score, IReadOnlyList<EvidenceJson> Evidence);

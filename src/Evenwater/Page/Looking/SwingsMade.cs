@@ -38,7 +38,7 @@ internal static class SwingsMade
         var (known, unrest) = (BeforeAfter.Of(back.Courses[swing.Channel], episode.Of(swing.Channel)), swing.Shape == SwingShape.Unrest);
         return new(
             DidWords.Name(swing.Channel), JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString()), DidPictures.Unit(swing.Channel), known?.Before, known?.After, known?.HalfWidth,
-            unrest ? null : known?.PerHour, swing.Told, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0);
+            unrest ? null : known?.PerHour, unrest ? swing.Told : known?.Change(swing.Channel) ?? swing.Told, unrest ? "times" : DidWords.Unit(swing.Channel, Figure.Level), swing.Sigmas, swing.Span / 4.0, known?.OfHour ?? false);
     }
 
     private static string Sentence(List<SwungJson> channels, Cause first)
@@ -47,11 +47,12 @@ internal static class SwingsMade
         var moved = strongest switch
         {
             { SizeUnit: "times" } => $"The {strongest.Channel} became {Say(strongest.Size)} times as restless",
+            { Before: { } before, After: { } after, BeforeIsExpected: true } => $"The {strongest.Channel} was {Level(strongest, after)} {strongest.Unit} where {Level(strongest, before)} was expected at that hour",
             { Before: { } before, After: { } after } => $"The {strongest.Channel} went from {Level(strongest, before)} to {Level(strongest, after)} {strongest.Unit}",
             _ => $"The {strongest.Channel} moved by {Say(strongest.Size)} {strongest.SizeUnit}",
         };
         var beside = channels.Select(one => one.Channel).Where(channel => channel != strongest.Channel).Distinct().ToList();
-        var others = beside.Count > 0 ? $", and the {string.Join(" and the ", beside)} with it" : "";
+        var others = beside.Count > 0 ? $", and the {string.Join(" and the ", beside)} {(strongest is { SizeUnit: not "times", BeforeIsExpected: true } ? "moved with it" : "with it")}" : "";
         return $"{moved}{others}. {(first == Cause.NothingKnown ? "Nothing we know explains this." : $"Likeliest: {LookBackText.Words(first)}.")}";
     }
 

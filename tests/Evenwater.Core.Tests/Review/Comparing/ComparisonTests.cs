@@ -84,8 +84,24 @@ public class ComparisonTests
         Assert.Equal(2, told[Figure.LitHours]!.Difference!.Value.Value, 0.01);
         Assert.Equal(Verdict.Higher, told[Figure.LitHours]!.Verdict);
         Assert.InRange(told[Figure.Level]!.Difference!.Value.Value, 600, 735);
-        Assert.Contains(told.Hours!, hour => hour.Hour == 18 && hour.Difference.Value > 5000);
-        Assert.Contains(told.Hours!, hour => hour.Hour == 19 && hour.Difference.Value > 5000);
+        Assert.Equal([18, 19], told.Hours!.Select(hour => hour.Hour)); // and no hour at which the lamp burns as ever, though the day's mean rose
+        Assert.All(told.Hours!, hour => Assert.InRange(hour.Difference.Value, 7600, 8100));
+    }
+
+    [Fact] // a thermometer of sixteenths that stood still, then goes up or down by one each two hours: 0.0625 / 8 a quarter, where it can not tell less than 0.001 from nothing: eight times as much
+    public void What_stood_still_by_its_device_s_steps_is_not_told_to_have_become_restless_without_end()
+    {
+        var told = Of([Made.Quarters(Channel.TankTemperature, Days, i => i >= QuarterOf(Spans.At) && i / 8 % 2 == 1 ? 25.0625 : 25)])[0][Figure.Restlessness]!;
+        Assert.Equal(681, DidWords.Told(Channel.TankTemperature, Figure.Restlessness, told.Difference!.Value.Value), 20.0);
+        Assert.Equal("0.001", DidWords.SayOwn(Channel.TankTemperature, Figure.Restlessness, told.Before!.Value.Value));
+    }
+
+    [Fact] // as above, and after it each second day the hour from 12 is not read
+    public void An_hour_of_light_that_was_not_read_is_not_one_of_darkness()
+    {
+        var tank = Tank(new Made(5), lit: i => i % 96 is >= 32 && i % 96 < (i >= QuarterOf(Spans.At) ? 80 : 72));
+        var light = tank[2] with { Seen = [.. tank[2].Seen.Select((lux, i) => i >= QuarterOf(Spans.At) && i / 96 % 2 == 0 && i % 96 is >= 48 and < 52 ? null : lux)] };
+        Assert.Equal(2, Of([light])[0][Figure.LitHours]!.Difference!.Value.Value, 0.01);
     }
 
     [Fact] // swing of 0.5 sin: 1 °C from top to bottom; twice that after

@@ -97,4 +97,13 @@ public class DidSentenceTests
     [InlineData(0.25, "0.25")]
     [InlineData(24.27, "24.3")]
     public void Nothing_has_no_sign(double value, string said) => Assert.Equal(said, DidWords.Say(value));
+
+    [Fact]
+    public void Small_movements_are_more_than_one()
+    {
+        Side side = new(Channel.TankTemperature, 7, [], [], [], 0);
+        Compared trembles = new(Channel.TankTemperature, Figure.Restlessness, new(0, 1, 10), new(70, 1, 10), Verdict.Higher, new(0, 0, 0));
+        var text = DidSentence.Of(new(Moved, Spans, [new(side, side, [trembles], null, null)], [], WhatElse.Of(Spans, []))).First();
+        Assert.StartsWith("The temperature's small movements were 101 % larger", text, StringComparison.Ordinal); // e^0.7 is 2.01
+    }
 }
