@@ -21,6 +21,15 @@ public readonly record struct AlarmSentence(string Did, string Act, int? WithinM
         _ => new(row.Did, row.Act, row.ActWithinMinutes),
     };
 
+    /// <summary>By when something is to be done about an alarm as it stands: never after the animals' own time, where it is that which is told. Null when there is no hurry.</summary>
+    public static MonotonicTime? By(Alarm row, StationState state)
+    {
+        var alarm = state.AlarmOf(row.Id);
+        return Of(row, alarm).WithinMinutes is not { } within ? null
+            : alarm.ActiveSince.Plus(within * 60) is var by && row.Id == AlarmId.ReleaseDue && Waiting.Waits.Of(state) is { } wait && state.LastStepAt.Plus(wait.Seconds) < by ? state.LastStepAt.Plus(wait.Seconds)
+            : by;
+    }
+
     /// <summary>ISA-18.2's word for the standing.</summary>
     public static string Word(AlarmStanding standing) => standing switch
     {
