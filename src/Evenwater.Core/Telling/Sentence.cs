@@ -210,12 +210,11 @@ public static class Sentence
             ? $" {MatchText(state, state.Forecast, moments)} {BrimText(state.Forecast, moments)}"
             : "";
         var even = state is { Phase: Phase.Holding, WasEven: true, IsEven: true } ? $" {Holding(state).Text}" : "";
-        var stands = state.AlarmOf(alarm.Id);
-        var sentence = AlarmSentence.Of(alarm, stands);
+        var sentence = AlarmSentence.Of(alarm, state.AlarmOf(alarm.Id));
         return new Say(
             alarm.Priority >= Priority.High ? StateWord.Act : StateWord.Look,
             $"{alarm.Title}.{forecast}{even}{LetIn(state, moments)}", sentence.Did, sentence.Act,
-            sentence.WithinMinutes is { } minutes ? LeftOf(minutes * 60, stands.ActiveSince, state) : null);
+            AlarmSentence.By(alarm, state) is { } by ? by.SecondsSince(state.LastStepAt) : null);
     }
 
     /// <summary>What is left of the time to act, s; it counts from when its cause came, whatever has been said since.</summary>

@@ -27,9 +27,9 @@ internal static class FinishCommand
 
     private static async Task<int> RunAsync(string? station, int? alive, int? dead, string by, CancellationToken stop)
     {
-        if (alive is < 0 or > MostAnimals || dead is < 0 or > MostAnimals)
+        if (Impossible(alive, dead) is { } impossible)
         {
-            return Exit.Wrong($"--alive = {alive}, --dead = {dead}: allowed is 0 to {MostAnimals} animals. Say how many you counted.");
+            return Exit.Wrong(impossible);
         }
 
         using var broken = new BrokenOff(
@@ -105,6 +105,11 @@ internal static class FinishCommand
         return $"The count is not in the book yet. When the run can be ended: 'evenwater finish{named}{count}'. "
             + $"When it has ended already: 'evenwater arrival{named} --outcome release{count}'.";
     }
+
+    /// <summary>What is wrong with a count that nobody can have counted; null when nothing is.</summary>
+    internal static string? Impossible(int? alive, int? dead) => alive is < 0 or > MostAnimals || dead is < 0 or > MostAnimals
+        ? $"--alive = {Said(alive)}, --dead = {Said(dead)}: allowed is 0 to {MostAnimals} animals. Say how many you counted."
+        : null;
 
     /// <summary>Whether water runs in, or is about to.</summary>
     internal static bool MayRunIn(ControlAnswer phase) => new[] { Phase.Armed, Phase.Dripping }.Select(Words.Of).Contains(phase.Text);

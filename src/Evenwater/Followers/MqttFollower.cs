@@ -157,6 +157,10 @@ internal sealed class MqttFollower
                 {
                     await flight.PublishAsync(_messages.LogLost(calls: !_lostTold), lost);
                     _lostTold = true;
+                    if (!_standing)
+                    {
+                        await flight.PublishAsync(_messages.SayLogLost(), lost);
+                    }
                 }
 
                 continue;

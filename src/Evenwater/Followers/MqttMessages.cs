@@ -2,7 +2,9 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
@@ -115,6 +117,17 @@ internal sealed class MqttMessages(string station, string log)
     {
         var row = AlarmTable.Of(AlarmId.LogLost);
         return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
+    }
+
+    /// <summary>The sentence to it, in place of the last that the log held: that one told of an open valve, and of nothing to do. The log's own follows as soon as there is one.</summary>
+    public MqttApplicationMessage SayLogLost()
+    {
+        var row = AlarmTable.Of(AlarmId.LogLost);
+        return Message("say", Text(AndSimulated(new JsonObject
+        {
+            ["station"] = station, ["word"] = Words.Of(StateWord.Act), ["text"] = $"{row.Title}. Until it is, nothing more is told here of how the run stands.", ["nextWordBySeconds"] = Recorder.NextWordSeconds(Phase.Tripped),
+            ["did"] = row.Did, ["do"] = row.Act,
+        })), Json, retain: true, null);
     }
 
     /// <summary>An alarm that this log knows nothing of, as it then stands: what was told past an earlier log, or by one that was set aside, does not stand for ever.</summary>

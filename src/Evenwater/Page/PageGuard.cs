@@ -126,6 +126,12 @@ internal sealed class PageGuard(PageDoor door, PageAccess access, ClientPace pac
 
     private async Task<(int Status, string Title, string Detail)?> Unproven(HttpContext http)
     {
+        if (!HttpMethods.IsPost(http.Request.Method))
+        {
+            http.Response.Headers.Allow = "GET, POST";
+            return (StatusCodes.Status405MethodNotAllowed, "Not in this way", $"{Plain.Line(http.Request.Method)} is not understood here. Allowed: GET, and POST for a change.");
+        }
+
         if (!PageOrigin.IsOwn(http.Request))
         {
             return (StatusCodes.Status403Forbidden, "Asked by a page of another origin", "Only this page itself may ask for a change.");

@@ -18,7 +18,7 @@ internal static class AlarmMemory
         var since = clock.WallAt(alarm.ActiveSince);
         return new AlarmBody(
             row.Name, alarm.Standing, row.Priority, row.Title, Which(id, state) + sentence.Did, sentence.Act,
-            sentence.WithinMinutes is { } within ? clock.WallAt(alarm.ActiveSince.Plus(within * 60)) : null)
+            AlarmSentence.By(row, state) is { } by ? clock.WallAt(by) : null)
         {
             Calls = calls,
             UnseenCalls = calls && alarm.UnseenCalls > 1 ? alarm.UnseenCalls : null,

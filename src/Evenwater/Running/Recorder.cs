@@ -174,7 +174,7 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
     }
 
     /// <summary>When a new sentence is due at the latest, s: where no run is under way once a day, so that the log of a quiet year stays small.</summary>
-    private static double NextWordSeconds(Phase phase) => phase is Phase.Idle or Phase.Finished or Phase.Abandoned ? 86_400 : 300;
+    public static double NextWordSeconds(Phase phase) => phase is Phase.Idle or Phase.Finished or Phase.Abandoned ? 86_400 : 300;
 
     private long Append<T>(EntryKind kind, T body, StationState state, MonotonicTime now) =>
         Append(kind, LogJson.Write(body), state, now, null);

@@ -60,7 +60,7 @@ internal sealed class StationWorker(
         finally
         {
             await Task.Yield(); // who stops may be a station's own thread, which is waited for
-            live.ForEach(Close);
+            Stopping.All(live, Break);
         }
     }
 
@@ -179,19 +179,6 @@ internal sealed class StationWorker(
                 board.Post(make());
             }
         };
-    }
-
-    /// <summary>One station that can not be let go must not keep the others from closing.</summary>
-    private void Close(IDisposable station)
-    {
-        try
-        {
-            station.Dispose();
-        }
-        catch (Exception e)
-        {
-            Break(e);
-        }
     }
 
     /// <summary>A faulted background service would end the program with 0: say it, and fail.</summary>

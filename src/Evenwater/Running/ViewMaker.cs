@@ -60,7 +60,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             StandpipeLitres = state.Station.Vessel.Mode == VesselMode.Standpipe ? state.Station.Vessel.StandpipeLitres : null,
             Budgets = Budgets(state),
             Events = loop.Events.Since(zero),
-            Opens = OpensOf(state, loop.Shown.Alarms),
+            Opens = OpensOf(state),
             Beginning = Begins(state, now),
             Alarms = loop.Shown.Alarms.Lines,
             Proof = loop.Proof.Sentence(wall),
@@ -141,11 +141,12 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
                 : new ValueLine("Tank conductivity", Good(tank), "µS/cm at 25 °C", Math.Max(now.SecondsSince(tank.TakenAt), 0), tank.IsGood ? null : Words.Of(tank.Reason)));
     }
 
-    private static Opens OpensOf(StationState state, AlarmsShown alarms) => state.Phase switch
+    // As the cycle goes by: what latches bars a begin from when it is seen, and water through a closed valve is seen until a reset.
+    private static Opens OpensOf(StationState state) => state.Phase switch
     {
         Phase.Tripped => Opens.Reset,
         Phase.Armed or Phase.Dripping => Opens.Nothing,
-        _ when alarms.Standing.Any(s => s is AlarmStanding.LatchedUnacknowledged or AlarmStanding.LatchedAcknowledged) => Opens.Reset,
+        _ when AlarmTable.All.Any(row => row.Latches && state.AlarmOf(row.Id).Stands) => Opens.Reset,
         Phase.Holding when state.Run is not null => Opens.GoOn,
         _ => Opens.Begin,
     };

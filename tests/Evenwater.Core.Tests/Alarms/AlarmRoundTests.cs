@@ -106,6 +106,15 @@ public class AlarmRoundTests
         Assert.Equal((AlarmStanding.Normal, 0), (world[alarm], world.Calls.Count(call => call == alarm)));
     }
 
+    /// <summary>"Still dripping" of a warning that came back hours ago, "the valve is open" of one that a person took out of service: beside a valve that was closed long since.</summary>
+    [Theory]
+    [InlineData(AlarmStanding.ReturnedUnacknowledged, "It is gone by itself. While it stood: Still dripping; the valve closes by itself before the mark.")]
+    [InlineData(AlarmStanding.Shelved, "Nobody is called: put aside by a person (cleaning).")]
+    [InlineData(AlarmStanding.OutOfService, "Nobody is called: taken out of service by a person (cleaning).")]
+    [InlineData(AlarmStanding.SuppressedByDesign, "Nobody is called: another alarm tells of what causes it, and what was done.")]
+    public void What_was_done_about_an_alarm_that_does_not_stand_is_not_told_as_of_now(object standing, string did) =>
+        Assert.Equal(did, AlarmSentence.Of(AlarmTable.Of(AlarmId.OverflowWarning), new AlarmState { Standing = (AlarmStanding)standing, Why = "cleaning" }).Did);
+
     [Theory]
     [InlineData(0.49, AlarmStanding.Unacknowledged)]
     [InlineData(0.51, AlarmStanding.Normal)]

@@ -89,6 +89,26 @@ public class WaitsTests
         Assert.False(world.State.AlarmOf(AlarmId.ReleaseDue).Active);
     }
 
+    /// <summary>The sentence said "Let the animals in now", and beside it stood an hour for it.</summary>
+    [Theory]
+    [InlineData(21.2, 0, 0)] // apart by more than the tolerance already
+    [InlineData(23, 5 * 3600 + 1800, 1800)] // the program was away: half an hour of the six is left
+    public void What_is_to_be_done_by_then_is_not_told_for_later_than_the_animals_are_to_be_in(double celsius, double stood, double left)
+    {
+        var world = new AlarmWorldOf(At(celsius, 23, room: 23 - (23 - celsius) * 2, wasEven: true));
+        for (var i = 0; i < 62; i++)
+        {
+            world.State.StoodSince = world.State.LastStepAt.Plus(1 - stood);
+            world.Go(1);
+        }
+
+        Assert.True(world.State.AlarmOf(AlarmId.ReleaseDue).Stands);
+        var say = Sentence.Of(world.State, new DateTimeOffset(2026, 3, 14, 4, 0, 0, TimeSpan.Zero));
+        Assert.Contains(left > 0 ? "Let the animals in by 04:30." : "Let the animals in now.", say.Text, StringComparison.Ordinal);
+        Assert.Equal(left, say.WithinSeconds!.Value, 1.0);
+        Assert.Equal(left, AlarmSentence.By(AlarmTable.Of(AlarmId.ReleaseDue), world.State)!.Value.SecondsSince(world.State.LastStepAt), 1.0);
+    }
+
     /// <summary>Called an hour before they should be in (6 h without a mass), and gone only where there is a quarter of an hour more than that.</summary>
     [Fact]
     public void The_call_to_let_them_in_comes_an_hour_before_and_goes_a_quarter_above_that()

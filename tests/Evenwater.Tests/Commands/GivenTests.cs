@@ -96,6 +96,7 @@ public class GivenTests
             $"The count is not in the book yet. When the run can be ended: 'evenwater finish river{count}'. When it has ended already: 'evenwater arrival river --outcome release{count}'.",
             FinishCommand.NotKept("river", alive, dead));
         Assert.Null(FinishCommand.NotKept("river", null, null));
+        Assert.StartsWith("--alive = -1, --dead = not counted: allowed is 0 to 100000 animals.", FinishCommand.Impossible(-1, null), StringComparison.Ordinal);
         Assert.StartsWith("--alive = 20, --dead = not counted: allowed is at most the 18 that came", FinishCommand.MoreThan(18, 20, null), StringComparison.Ordinal); // it had ended in "--dead = :"
     }
 

@@ -93,7 +93,8 @@ public sealed class MqttContractTests
         await listener.WaitForAsync(m => Text(m).Contains("\"stopped\"", StringComparison.Ordinal));
 
         var contract = new MqttContract();
-        var heard = listener.Heard.Append(new MqttMessages("sim-river", log.Reader.Identity()).LogLost(calls: true))
+        var past = new MqttMessages("sim-river", log.Reader.Identity());
+        var heard = listener.Heard.Append(past.LogLost(calls: true)).Append(past.SayLogLost())
             .Concat(new[] { true, false }.Select(raise => SilentAlarm.Message("sim-river", raise, TimeSpan.FromMinutes(10), LogFolder.Evening))).ToList();
         Assert.Equal([], heard.Select(contract.Problem).OfType<string>().Take(5));
         Assert.Equal([], contract.NotMet);

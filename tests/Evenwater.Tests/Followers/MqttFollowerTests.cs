@@ -62,6 +62,11 @@ public sealed class MqttFollowerTests : IAsyncDisposable
                 ("unacknowledged", "high", true),
                 (json.RootElement.GetProperty("state").GetString(), json.RootElement.GetProperty("priority").GetString(), json.RootElement.GetProperty("calls").GetBoolean()));
             await listener.WaitForAsync(m => m.Topic.EndsWith("/alarm/log-lost", StringComparison.Ordinal) && m.ConvertPayloadToString().Contains("\"calls\":false", StringComparison.Ordinal));
+
+            // The kept sentence was the last of the log, which told of an open valve and nothing to do.
+            await using var late = await Listener.StartAsync(_broker.Port, Root + "say");
+            var say = await late.WaitForAsync(m => m.Retain);
+            Assert.Contains("\"word\":\"Act\",\"text\":\"The log can not be written. Until it is,", say.ConvertPayloadToString(), StringComparison.Ordinal);
         }
 
         _night.Add(EntryKind.Alarm, new AlarmBody("log-lost", Evenwater.Core.Alarms.AlarmStanding.ReturnedUnacknowledged, Priority.High, "The log can not be written", "x", "y"));

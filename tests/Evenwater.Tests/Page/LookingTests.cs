@@ -154,6 +154,21 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Contains($"&quot;{page}&quot; was given. Allowed is a page&#x27;s number, from 1.", html, StringComparison.Ordinal);
     }
 
+    /// <summary>"mood: Nothing was given", and then the name of a type of this program.</summary>
+    [Theory]
+    [InlineData("""{"kind":"feed","mood":1}""", "mood")]
+    [InlineData("""{"kind":"dance"}""", "kind")]
+    [InlineData("[1]", "note")]
+    public async Task A_note_that_can_not_be_read_is_refused_by_its_key_and_place(string body, string field)
+    {
+        using var content = new StringContent(body, System.Text.Encoding.UTF8, "application/json");
+        using var answer = await served.Page.Client.PostAsync(new Uri("/api/v1/stations/tank/notes", UriKind.Relative), content, Stop);
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, answer.StatusCode);
+        var detail = (string)JsonNode.Parse(await answer.Content.ReadAsStringAsync(Stop))!["detail"]!;
+        Assert.StartsWith($"{field}: \"not readable so\" was given. Allowed is a note as config/asyncapi.json has it, of known keys alone. Look at line 1, byte ", detail, StringComparison.Ordinal);
+        Assert.DoesNotContain("Evenwater", detail, StringComparison.Ordinal);
+    }
+
     /// <summary>A browser may fill in what is asked about its person (WCAG 2.2, 1.3.5; HTML, "autofill", the name "name").</summary>
     [Theory]
     [InlineData("journal?new=feed")]

@@ -36,6 +36,8 @@ public class OpeningTests
             ("", "tankMicrosiemensPerCm", ""), ("\"tankMicrosiemensPerCm\":0", "tankMicrosiemensPerCm", "0"), ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":0.04", "startVolumeLitres", "0.04"),
             ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":\"10.4\"", "startVolumeLitres", "10.4"), ("\"tankMicrosiemensPerCm\":\"some\"", "tankMicrosiemensPerCm", "some"),
             ("\"tankMicrosiemensPerCm\":185,\"startVolume\":1.55", "startVolume", "1.55"), // a slip: the run would have begun with the station file's volume
+            ("\"tankMicrosiemensPerCm\":185,\"startVolumeLitres\":1.55,\"byEye\":\"yes\"", "byEye", "yes"), // would have passed for measured with a jug
+            ("\"tankMicrosiemensPerCm\":185,\"attended\":\"no\"", "attended", "no"),
         })
         {
             using var body = Json($"{{\"verb\":\"open\"{(measured.Length > 0 ? "," : "")}{measured}}}");
@@ -203,6 +205,9 @@ public class OpeningTests
     [InlineData("{}", "")]
     [InlineData("[1]", "")]
     [InlineData("{\"verb\":", "")]
+    [InlineData("{\"verb\":\"open\",\"verb\":\"reset\"}", "")]
+    [InlineData("{\"verb\":\"\\ud800\"}", "")] // RFC 8259, section 8.2: a lone surrogate is grammatical, and no text
+    [InlineData("{\"\\ud800\":1}", "")]
     public async Task A_question_that_makes_no_sense_names_what_is_allowed(string body, string given)
     {
         await using var page = await ServedPage.StartAsync(MadeUp.Night(1));

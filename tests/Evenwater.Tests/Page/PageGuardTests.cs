@@ -121,6 +121,21 @@ public class PageGuardTests
         Assert.Empty(page.Closed);
     }
 
+    /// <summary>"The form does not carry this page's token", to a program that asked what may be asked. RFC 9110, section 15.5.6, wants Allow beside it.</summary>
+    [Theory]
+    [InlineData("OPTIONS")]
+    [InlineData("PUT")]
+    public async Task A_method_that_nothing_here_is_asked_by_is_told_with_those_that_are(string method)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        using var request = new HttpRequestMessage(new HttpMethod(method), s_close);
+        using var answer = await page.Client.SendAsync(request, Stop);
+        Assert.Equal(HttpStatusCode.MethodNotAllowed, answer.StatusCode);
+        Assert.Equal(["GET", "POST"], answer.Content.Headers.Allow);
+        Assert.Contains($"{method} is not understood here.", await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+        Assert.Empty(page.Closed);
+    }
+
     [Fact]
     public async Task A_closing_that_fails_says_so_and_what_to_do()
     {

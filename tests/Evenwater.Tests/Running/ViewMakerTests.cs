@@ -1,10 +1,12 @@
 using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Hardware.Rig;
 using Evenwater.Page;
 using Evenwater.Page.Charts;
+using Evenwater.Page.Opening;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 
@@ -56,6 +58,15 @@ public sealed class ViewMakerTests : IDisposable
         Assert.Equal("closed", maker.Make(drive.Loop, drive.Now).ValveWord);
         Assert.Single(Inflow(), "Inflow while open");
         Assert.InRange(maker.Make(drive.Loop, drive.Now).ElapsedSeconds ?? -1, 1, 200);
+        Assert.Equal(Opens.GoOn, maker.Make(drive.Loop, drive.Now).Opens);
+
+        // Water through the closed valve: "then reset", and no page offered it, but to go on, which was refused.
+        drive.Loop.State.Recall(AlarmId.FlowWhileClosed, AlarmStanding.Acknowledged, active: true, drive.Now, drive.Now, drive.Now, null);
+        drive.Go(2);
+        Assert.Equal(Opens.Reset, maker.Make(drive.Loop, drive.Now).Opens);
+        _ = drive.Loop.Ask(new Asking(Verb.Reset, "one"));
+        drive.Go(2);
+        Assert.Equal(Opens.GoOn, maker.Make(drive.Loop, drive.Now).Opens);
         _ = drive.Loop.Ask(new Asking(Verb.Finish, "one"));
         drive.Go(2);
         Assert.Equal("abandoned", maker.Make(drive.Loop, drive.Now).Phase);

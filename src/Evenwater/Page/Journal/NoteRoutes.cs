@@ -57,7 +57,8 @@ internal static class NoteRoutes
         catch (JsonException e)
         {
             // RFC 8259 and the note's own keys; the path is the library's, such as $.litres.
-            return await PageProblem.Fields(http, "The note was not understood", [new FieldRefusal(e.Path?.TrimStart('$', '.') ?? "", "", "a note as config/asyncapi.json has it, of known keys alone", e.Message)]);
+            return await PageProblem.Fields(http, "The note was not understood", [new FieldRefusal(
+                e.Path?.TrimStart('$', '.') is { Length: > 0 } path ? path : "note", "not readable so", "a note as config/asyncapi.json has it, of known keys alone", $"Look at line {e.LineNumber + 1}, byte {e.BytePositionInLine}.")]);
         }
 
         if (note is null or { Kind: NoteKind.Calibration, Withdrawn: false })

@@ -31,7 +31,7 @@ public sealed record StartMeasured(double? StartVolumeLitres, bool ByEye, double
         var tank = begins.Tank is null ? Number("tankMicrosiemensPerCm", t => t is >= StartKnown.LeastTank and <= StartKnown.MostTank, StartKnown.TankAllowed) : null;
         if (begins.Tank is null && tank is null && refused.All(one => one.Field != "tankMicrosiemensPerCm"))
             refused.Add(new("tankMicrosiemensPerCm", "", StartKnown.TankAllowed, "There is no probe in the tank: measure it."));
-        return (new(volume, field("byEye") is "on" or "true" or "True" or "1", tank), refused);
+        return (new(volume, OpeningAsk.IsYes(field("byEye")), tank), refused);
 
         double? Number(string name, Func<double, bool> may, string allowed)
         {

@@ -89,7 +89,7 @@ internal static class SignInRoutes
                 ? (given.GetString(), "/", null)
                 : (null, "/", null);
         }
-        catch (JsonException)
+        catch (Exception e) when (e is JsonException or InvalidOperationException) // the second: text that is no Unicode
         {
             return (null, "/", null);
         }

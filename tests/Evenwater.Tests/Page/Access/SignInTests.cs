@@ -240,7 +240,7 @@ public partial class SignInTests
         var entered = await page.Client.PostAsync(new Uri("/sign-in", UriKind.Relative), right, Stop);
         Assert.Equal(HttpStatusCode.OK, entered.StatusCode);
         Assert.Single(entered.Headers.GetValues("Set-Cookie"));
-        foreach (var json in new[] { "{}", "[]", "\"x\"", "{\"password\":7}", "{", "" })
+        foreach (var json in new[] { "{}", "[]", "\"x\"", "{\"password\":7}", "{\"password\":\"\\ud800\"}", "{", "" }) // a lone surrogate is grammatical, and no text (RFC 8259, section 8.2)
         {
             using var content = new StringContent(json, Encoding.UTF8, "application/json");
             var refused = await page.Client.PostAsync(new Uri("/sign-in", UriKind.Relative), content, Stop);
