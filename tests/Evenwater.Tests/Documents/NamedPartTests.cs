@@ -45,6 +45,11 @@ public partial class NamedPartTests
             kind => Assert.Contains($"`{JsonNamingPolicy.KebabCaseLower.ConvertName(kind.ToString())}`", row, StringComparison.Ordinal));
     }
 
+    /// <summary>A look that nobody noted is not asked for for ever: both places that tell of it say so.</summary>
+    [Fact]
+    public void The_looks_at_the_animals_are_asked_for_as_long_as_the_document_says() =>
+        Assert.Equal(2, Repository.Text("config", "using.md").Split($"noted, for {Evenwater.Core.Keeping.Arrivals.AskedDays:0} days at most").Length - 1);
+
     /// <summary>As the places that show Markdown make it: small letters, digits, hyphens and underscores, a hyphen for a blank.</summary>
     private static string Anchor(string heading) => Unspoken().Replace(heading.Trim().ToLowerInvariant(), "").Replace(' ', '-');
 
