@@ -1,3 +1,4 @@
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 
 namespace Evenwater.Core.Waiting;
@@ -16,7 +17,7 @@ public static class ReleaseSteps
         Refill(state),
         "See that heater and filter are under water and run, and put the lid back.",
         "Pour the vessel's water away, not where it could reach a stream. Wash your hands, net and vessel.",
-        "Look at them after 24 hours and after 7 days, and note it: 'evenwater arrival --outcome 24h' and '7d'. It is asked for until it is noted.",
+        $"Look at them after 24 hours and after 7 days, and note it: 'evenwater arrival --outcome 24h' and '7d'. It is asked for until it is noted, for {Arrivals.AskedDays:0} days at most.",
     ];
 
     private static string Refill(StationState state)

@@ -37,9 +37,8 @@ internal sealed class CheckList
                 continue;
             }
 
-            var path = Places.Secret(file);
-            var exists = File.Exists(path);
-            Judge(exists && (File.GetUnixFileMode(path) & UnixFileMode.OtherRead) == 0, key, exists ? $"{path}: others must not be able to read it" : $"{path} is missing");
+            var (good, text) = Closed(Places.Secret(file));
+            Judge(good, key, text);
         }
 
         Certificate(configuration.Page);
@@ -59,6 +58,12 @@ internal sealed class CheckList
             Reach("influx", url.Host, url.Port, "is reached; token and bucket are tried by the daemon alone");
         }
     }
+
+    /// <summary>Whether a secret's file is there and closed to others.</summary>
+    internal static (bool Good, string Text) Closed(string path) =>
+        !File.Exists(path) ? (false, $"{path} is missing")
+        : (File.GetUnixFileMode(path) & UnixFileMode.OtherRead) == 0 ? (true, $"{path}, closed to others")
+        : (false, $"{path}: everybody can read it. chmod 600 {path}, and make a new one if others were here");
 
     /// <summary>Whether the service's unit is as it must be.</summary>
     public async Task UnitAsync(MainConfiguration configuration, bool board)

@@ -160,7 +160,7 @@ internal static class FinishCommand
     /// <summary>What is told where no look will fall due, though the last step of the release says that it is asked for; null where it will.</summary>
     internal static string? NobodyIsAsked(Came? open) => open is not null
         ? null
-        : "No arrival that was still to be let in stands in the book, so nobody will be asked to look. To be asked after 24 hours and 7 days note what came, 'evenwater arrival --add SPECIES --count N', and its release, 'evenwater arrival --outcome release'.";
+        : "No arrival that was still to be let in stands in the book, so this release asks for no look; 'evenwater arrival' lists those that are due. To be asked after 24 hours and 7 days note what came, 'evenwater arrival --add SPECIES --count N', and its release, 'evenwater arrival --outcome release'.";
 
     /// <summary>The release as it is noted; in place of the one that somebody noted before the run was ended.</summary>
     internal static Note Release(Came? open, Note? before, int? alive, int? dead, string by) => new()

@@ -2,6 +2,8 @@ using System.Net.Http.Json;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using System.Text.RegularExpressions;
+using Evenwater.Core.Keeping;
+using Evenwater.Page.Journal;
 using Evenwater.Tests.Documents;
 using Evenwater.Tests.Page;
 using Json.Schema;
@@ -76,6 +78,15 @@ public partial class OpenApiTests
         Assert.Equal(s_file["components"]!["schemas"]!["StationView"]!["properties"]!.AsObject().Select(p => p.Key).Order(StringComparer.Ordinal), view.Select(p => p.Key).Order(StringComparer.Ordinal));
     }
 
+    /// <summary>Over MQTT nobody needs to say who writes, since the broker is named then; here the book would not know.</summary>
+    [Fact]
+    public void The_note_that_the_document_has_as_its_example_is_one_that_is_written()
+    {
+        var told = (string)At("#/paths/~1api~1v1~1stations~1{name}~1notes/post/requestBody/content/application~1json/schema/description")!;
+        var note = JsonSerializer.Deserialize<Note>(told[told.IndexOf('{', StringComparison.Ordinal)..(told.IndexOf('}', StringComparison.Ordinal) + 1)], NoteRoutes.Form)!;
+        Assert.Empty(NoteRules.Problems(note with { At = Log.LogFolder.Evening }, Book.Of([]), Log.LogFolder.Evening));
+    }
+
     [Theory]
     [InlineData("Answer", """{ "station": "x" }""")]
     [InlineData("Answer", """{ "station": "x", "sentence": "y", "more": 1 }""")]
@@ -104,7 +115,7 @@ public partial class OpenApiTests
 
     private static JsonNode Resolve(JsonNode part) => part["$ref"] is { } reference ? At((string)reference!)! : part;
 
-    private static JsonNode? At(string reference) => reference.Split('/').Skip(1).Aggregate((JsonNode?)s_file, (node, key) => node?[key]);
+    private static JsonNode? At(string reference) => reference.Split('/').Skip(1).Aggregate((JsonNode?)s_file, (node, key) => node?[key.Replace("~1", "/", StringComparison.Ordinal)]);
 
     [GeneratedRegex("{([a-z]+)}")]
     private static partial Regex InPath();

@@ -11,7 +11,8 @@ internal static class NoteRoutes
 {
     private const string Base = "/api/v1/stations/{name}/notes";
 
-    private static readonly JsonSerializerOptions s_json = new(JsonSerializerDefaults.Web)
+    /// <summary>How a note is read and told.</summary>
+    internal static readonly JsonSerializerOptions Form = new(JsonSerializerDefaults.Web)
     {
         Converters = { new JsonStringEnumConverter(JsonNamingPolicy.CamelCase, allowIntegerValues: false) },
         DefaultIgnoreCondition = JsonIgnoreCondition.WhenWritingNull,
@@ -52,7 +53,7 @@ internal static class NoteRoutes
         Note? note;
         try
         {
-            note = await JsonSerializer.DeserializeAsync<Note>(http.Request.Body, s_json, http.RequestAborted);
+            note = await JsonSerializer.DeserializeAsync<Note>(http.Request.Body, Form, http.RequestAborted);
         }
         catch (JsonException e)
         {
@@ -72,5 +73,5 @@ internal static class NoteRoutes
             : Results.Problem(title: "Not written", detail: written.Text, statusCode: StatusCodes.Status503ServiceUnavailable);
     }
 
-    private static IResult Json<T>(T body, int status = StatusCodes.Status200OK) => Results.Text(JsonSerializer.Serialize(body, s_json), MediaTypeNames.Application.Json, statusCode: status);
+    private static IResult Json<T>(T body, int status = StatusCodes.Status200OK) => Results.Text(JsonSerializer.Serialize(body, Form), MediaTypeNames.Application.Json, statusCode: status);
 }
