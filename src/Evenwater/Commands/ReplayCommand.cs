@@ -30,6 +30,12 @@ internal static class ReplayCommand
     {
         try
         {
+            if (!File.Exists(tracePath))
+            {
+                error.WriteLine($"--trace {tracePath}: there is no such file; give a recording, .csv or .csv.gz.");
+                return Exit.WrongUse;
+            }
+
             if (OutputFile.Problem("--out", outputPath, tracePath, stationText) is { } problem)
             {
                 error.WriteLine(problem);

@@ -22,6 +22,7 @@ public sealed class CommandTests : IDisposable
         { ["rehearse", "sim-river", "--fault", "siphon-surge@30h"], ["siphon-surge", "over after 12 h", "--hours"] },
         { ["rehearse", "sim-river", "--fault", "slow-clog", "--hours", "3"], ["slow-clog", "over after 3 h"] }, // four hours in, if nobody says when
         { ["water", "PracticalSalinity.Of", "50000", "25"], ["millisiemensPerCm = 50000. Allowed: 0 to 80 mS/cm.\n"] },
+        { ["replay", "--trace", "nowhere.csv", "--station", "sim-river", "--out", "forecasts.csv"], ["--trace nowhere.csv: there is no such file; give"] },
         { ["plan", "nowhere"], ["nowhere"] },
         { ["begin", "sim-river", "--start-volume", "900", "--yes"], ["--start-volume", "900", "10.4"] },
         { ["begin", "sim-river", "--flow", "-3", "--yes"], ["--flow", "-3", "0.5 to 200"] },
