@@ -63,12 +63,7 @@ public class TankAlarmTests
     public void A_tank_has_come_back_by_the_deadband_from_either_side(AlarmId alarm, double beyond, double beyondCelsius, double near, double nearCelsius, double back, double backCelsius)
     {
         var world = World(new() { MinMicrosiemensPerCm = 150, MaxMicrosiemensPerCm = 250, MinCelsius = 21, MaxCelsius = 26 });
-        foreach (var (microsiemens, celsius, active) in new[] { (beyond, beyondCelsius, true), (near, nearCelsius, true), (back, backCelsius, false) })
-        {
-            world.Tank(microsiemens, celsius);
-            world.Go(Delay + 5);
-            Assert.Equal(active, world.State.AlarmOf(alarm).Active);
-        }
+        ComesBack(world, alarm, (beyond, beyondCelsius), (near, nearCelsius), (back, backCelsius));
     }
 
     [Theory] // by hand: within 24 to 24.3 °C a quarter of the 0.3 is 0.075, within 52,500 to 53,500 µS/cm one of the 1000 is 250
@@ -79,9 +74,14 @@ public class TankAlarmTests
     public void Between_limits_that_are_near_each_other_a_tank_comes_back_too(AlarmId alarm, double beyond, double beyondCelsius, double near, double nearCelsius, double back, double backCelsius)
     {
         var world = World(new() { MinMicrosiemensPerCm = 52_500, MaxMicrosiemensPerCm = 53_500, MinCelsius = 24, MaxCelsius = 24.3 });
-        foreach (var (microsiemens, celsius, active) in new[] { (beyond, beyondCelsius, true), (near, nearCelsius, true), (back, backCelsius, false) })
+        ComesBack(world, alarm, (beyond, beyondCelsius), (near, nearCelsius), (back, backCelsius));
+    }
+
+    private static void ComesBack(AlarmWorld world, AlarmId alarm, (double MicrosiemensPerCm, double Celsius) beyond, (double MicrosiemensPerCm, double Celsius) near, (double MicrosiemensPerCm, double Celsius) back)
+    {
+        foreach (var (tank, active) in new[] { (beyond, true), (near, true), (back, false) })
         {
-            world.Tank(microsiemens, celsius);
+            world.Tank(tank.MicrosiemensPerCm, tank.Celsius);
             world.Go(Delay + 5);
             Assert.Equal(active, world.State.AlarmOf(alarm).Active);
         }
