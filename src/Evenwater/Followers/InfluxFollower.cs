@@ -1,4 +1,3 @@
-using System.Text.Json;
 using Evenwater.Log;
 using Evenwater.Log.Blocks;
 using InfluxDB.Client.Writes;
@@ -171,7 +170,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
                 points.Add(PointOf(entry));
                 return false;
             }
-            catch (Exception e) when (e is JsonException or InvalidDataException or InvalidOperationException)
+            catch (Exception e) when (OtherBytes.Made(e))
             {
                 _refusals.Unread(entry, e.Message);
                 return true;
@@ -188,7 +187,7 @@ internal sealed class InfluxFollower(NightLog log, InfluxOptions options, ILogge
     {
         if (_lastTaken is null && _place.Last > 0)
         {
-            _lastTaken = log.Reader.Read(_place.Last - 1, 1, []).Where(entry => !entry.Spoilt).Select(PointOf).FirstOrDefault();
+            _lastTaken = Points([.. log.Reader.Read(_place.Last - 1, 1, []).Where(entry => entry.Wall is not null)]).FirstOrDefault();
         }
 
         if (_lastTaken is null)

@@ -1,4 +1,3 @@
-using System.Text.Json;
 using Evenwater.Core.Alarms;
 using Evenwater.Log;
 using Microsoft.Data.Sqlite;
@@ -71,7 +70,7 @@ internal sealed class MqttKept(NightLog log, string station, MqttMessages messag
 
             return [.. messages.Of(entry, log.Reader.Configuration(entry.ConfigurationId), superseded)];
         }
-        catch (Exception e) when (e is JsonException or InvalidDataException or InvalidOperationException)
+        catch (Exception e) when (OtherBytes.Made(e))
         {
             faults.Unread($"entry {entry.Id}", e);
             return [];

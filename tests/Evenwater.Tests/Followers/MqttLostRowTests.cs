@@ -68,6 +68,7 @@ public sealed class MqttLostRowTests : MqttTrouble
     [InlineData("body = '{\"name\":\"blind\",\"state\":7x'")]
     [InlineData("wall_ms = -1")]
     [InlineData("clock_quality = 77")]
+    [InlineData("kind = 8, body = '{\"word\":\"Steady\",\"text\":\"x\",\"nextWordBySeconds\":1e300}'")] // no date is so late
     public async Task A_row_that_can_not_be_read_is_not_told_and_holds_up_nothing_that_comes_after_it(string bytes)
     {
         var night = new Night(Log);
