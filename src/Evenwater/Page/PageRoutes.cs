@@ -38,6 +38,8 @@ public static class PageRoutes
     public static void MapPage(this WebApplication app)
     {
         app.UseResponseCompression();
+        app.Use(AskedForItsHead);
+        app.UseRouting();
         var guard = app.Services.GetRequiredService<PageGuard>();
         app.Use((http, next) => guard.Check(http, () => next(http)));
         app.MapGet("/", Front);
@@ -59,6 +61,17 @@ public static class PageRoutes
         OpeningRoutes.Map(app);
         SwingRoutes.Map(app);
         DidRoutes.Map(app);
+    }
+
+    /// <summary>HEAD asks for what GET would answer, without its content (RFC 9110, 9.3.2), which the server leaves out by itself. A stream has no end to wait for.</summary>
+    private static Task AskedForItsHead(HttpContext http, RequestDelegate next)
+    {
+        if (HttpMethods.IsHead(http.Request.Method) && !LiveRoutes.IsStream(http.Request.Path))
+        {
+            http.Request.Method = HttpMethods.Get;
+        }
+
+        return next(http);
     }
 
     private static Task<IResult> Front(StationBoard board, HttpContext http) => board.All() switch

@@ -41,6 +41,29 @@ public class PageGuardTests
         Assert.Equal(HttpStatusCode.OK, (await page.Client.SendAsync(request, Stop)).StatusCode);
     }
 
+    /// <summary>RFC 9110, 9.1: every server answers HEAD; 9.3.2: as it would GET, without content.</summary>
+    [Theory]
+    [InlineData("/", 200)]
+    [InlineData("/healthz", 200)]
+    [InlineData("/api/v1/stations/sim-river", 200)]
+    [InlineData("/assets/page.css", 200)]
+    [InlineData("/stations/nobody", 404)]
+    [InlineData("/api/v1/stations/sim-river/close", 405)]
+    [InlineData("/api/v1/stations/sim-river/live", 405)] // it has no end that could be waited for
+    [InlineData("/api/v1/live", 405)]
+    public async Task The_head_of_what_would_be_read_is_told_without_it(string path, int status)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        using var request = new HttpRequestMessage(HttpMethod.Head, new Uri(path, UriKind.Relative));
+        var head = await page.Client.SendAsync(request, Stop);
+        Assert.Equal(status, (int)head.StatusCode);
+        Assert.Empty(await head.Content.ReadAsByteArrayAsync(Stop));
+        Assert.Empty(page.Closed);
+        if (status == 405) return;
+        var whole = await page.Client.GetAsync(new Uri(path, UriKind.Relative), Stop);
+        Assert.Equal((whole.StatusCode, whole.Content.Headers.ContentType), (head.StatusCode, head.Content.Headers.ContentType));
+    }
+
     [Theory]
     [InlineData("pail.example", HttpStatusCode.OK)]
     [InlineData("PAIL.example", HttpStatusCode.OK)]

@@ -31,6 +31,9 @@ internal static class LiveRoutes
             : Stream(http, () => JsonSerializer.Serialize(LiveWord.Of(board.Find(name)!.Value, withValues: true), LiveJson.Default.LiveWord)));
     }
 
+    /// <summary>Whether what is asked for is one.</summary>
+    public static bool IsStream(PathString path) => path.Value!.StartsWith("/api/v1/", StringComparison.Ordinal) && path.Value.EndsWith("/live", StringComparison.Ordinal);
+
     private static IResult Stream(HttpContext http, Func<string> tell)
     {
         var services = http.RequestServices;
