@@ -10,8 +10,8 @@ internal readonly record struct Moments(DateTimeOffset? Now, TimeZoneInfo? Zone 
         : Now is { } now ? TimeWords.Clock(now, seconds, Zone)
         : $"{TimeWords.Span(seconds)} from now";
 
-    /// <summary>A deadline, within a day: never told later than it is.</summary>
-    public string By(double seconds) => Now is { } now ? TimeWords.Deadline(now, seconds, Zone) : At(seconds);
+    /// <summary>A deadline, within a day: "by 02:40" or "within 2 h", and never told later than it is.</summary>
+    public string By(double seconds) => Now is { } now ? $"by {TimeWords.Deadline(now, seconds, Zone)}" : $"within {TimeWords.Least(seconds)}";
 
     /// <summary>A moment, as the middle of a range.</summary>
     public string About(double seconds) => seconds > TimeWords.LongestSeconds || Now is null ? At(seconds) : $"at about {At(seconds)}";

@@ -186,7 +186,7 @@ public static class Sentence
 
     /// <summary>By when, whatever else is to be told; empty where there is nothing to wait for.</summary>
     private static string LetIn(StationState state, Moments moments) => Waits.Of(state) is { Seconds: <= TimeWords.LongestSeconds and var left }
-        ? $" Let the animals in {(left <= 0 ? "now" : $"by {moments.By(left)}")}."
+        ? $" Let the animals in {(left <= 0 ? "now" : moments.By(left))}."
         : "";
 
     private static Alarm? Worst(StationState state)

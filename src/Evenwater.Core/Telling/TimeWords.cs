@@ -31,6 +31,10 @@ public static class TimeWords
         };
     }
 
+    /// <summary>A span that is there at least, of one that is told as a number: never told longer than it is, but for its last minute.</summary>
+    /// <param name="seconds">From 0 to <see cref="LongestSeconds"/>.</param>
+    internal static string Least(double seconds) => seconds < 60 ? "a minute" : Span(Math.Floor(seconds / StepSeconds(seconds)) * StepSeconds(seconds));
+
     /// <summary>How long ago, exactly enough: "4 s", "7 min", "3 h".</summary>
     /// <param name="seconds">From 0; less counts as 0.</param>
     public static string Age(double seconds) => seconds switch

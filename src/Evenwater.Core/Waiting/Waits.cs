@@ -95,7 +95,7 @@ public static class Waits
     public static string Sentence(StationState state, in Wait wait, DateTimeOffset? wallNow, TimeZoneInfo? zone = null) => wait.Seconds <= 0
         ? $"Let the animals in now: {Basis(state, wait)}."
         : wait.Seconds > Telling.TimeWords.LongestSeconds ? $"There is more than a day to let the animals in: {Basis(state, wait)}."
-        : $"Let the animals in by {new Telling.Moments(wallNow, zone).By(wait.Seconds)}: {Basis(state, wait)}.";
+        : $"Let the animals in {new Telling.Moments(wallNow, zone).By(wait.Seconds)}: {Basis(state, wait)}.";
 
     /// <summary>What the time rests on, in words.</summary>
     public static string Basis(StationState state, in Wait wait) => wait.End switch

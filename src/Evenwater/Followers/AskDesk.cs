@@ -19,10 +19,10 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
     private const int MaxAnswerTopicLength = 200;
 
     private const string Flood = "too many asks; further ones are dropped unheard until none has come for a while. Closing is always obeyed";
-    private const string ChallengeExample = """{"verb":"open"} or {"verb":"reset"}, with "by" if you like,""";
-    private const string EventsExample = """{"since":0} with the last sequence that you have, with "by" if you like,""";
-    private const string NoteExample = """{"kind":"water-change","litres":20}, with "text", "at", "amount" and "unit", "corrects", "withdrawn", "by" if you like,""";
-    private const string SignedExample = """{"nonce":"...","millilitres":0,"seconds":0,"mac":"..."} with the challenge's numbers, with "by" if you like,""";
+    private const string ChallengeExample = """{"verb":"open"} or {"verb":"reset"}, with "by" if you like""";
+    private const string EventsExample = """{"since":0} with the last sequence that you have, with "by" if you like""";
+    private const string NoteExample = """{"kind":"water-change","litres":20}, with "text", "at", "amount" and "unit", "corrects", "withdrawn", "by" if you like""";
+    private const string SignedExample = """{"nonce":"...","millilitres":0,"seconds":0,"mac":"..."} with the challenge's numbers, with "by" if you like""";
 
     /// <summary>Verbs that the daemon takes over MQTT.</summary>
     private static readonly string[] Verbs = ["close", "events", "note", "challenge", .. ChallengeBook.Verbs];

@@ -60,7 +60,7 @@ internal static class AskPayloads
         }
         catch (JsonException e)
         {
-            return (null, $"payload{e.Path?.TrimStart('$')}: not as it must be; allowed: {example} and no other keys");
+            return (null, $"payload{e.Path?.TrimStart('$')}: not as it must be; allowed: {example}, and no other keys");
         }
     }
 }

@@ -58,7 +58,7 @@ public sealed class RestartTests : IDisposable
         var station = Station();
         station = station with { Match = station.Match with { TemperatureToleranceCelsius = 5 } }; // so that the bag's temperature is not what hurries
         var (rig, _, killedAt) = Night(log, station, hours: 0.25);
-        Told(killedAt, knows: true, "Let the animals in by ", due: false);
+        Told(killedAt, knows: true, "Let the animals in within 5 h 55 min: ", due: false);
         Told(killedAt.Plus(100), knows: false, "Let the animals in now: how long they have stood in still water can't be told", due: true);
         Assert.True(log.Reader.HasEvent(station.Name, Restart.CutUnknown));
         Told(killedAt.Plus(200), knows: true, "Let the animals in now: how long", due: true); // what was not known then is not known later
@@ -76,7 +76,7 @@ public sealed class RestartTests : IDisposable
             longer = 9999; // once is enough: of six hours 2 h and 415 s have gone, so 3 h 53 min are left
             drive.Go(5);
             log.Flush();
-            Assert.StartsWith("Let the animals in by 3 h 55 min from now: ", Waits.Sentence(late.State, Waits.Of(late.State)!.Value, null), StringComparison.Ordinal);
+            Assert.StartsWith("Let the animals in within 3 h 50 min: ", Waits.Sentence(late.State, Waits.Of(late.State)!.Value, null), StringComparison.Ordinal);
             Assert.Contains("for 2 h longer", log.Reader.LastEvent(station.Name, Restart.CutKnown)?.Text, StringComparison.Ordinal);
         }
 
