@@ -8,6 +8,13 @@ public static partial class StationRules
     /// <summary>What the name of every simulated station begins with, so that it never shares a topic or a series with a real one.</summary>
     public const string SimulatedPrefix = "sim-";
 
+    /// <summary>Whether a station of that name is simulated.</summary>
+    public static bool IsSimulated(string name)
+    {
+        ArgumentNullException.ThrowIfNull(name);
+        return name.StartsWith(SimulatedPrefix, StringComparison.Ordinal);
+    }
+
     /// <summary>All that is wrong, in the order of the file; empty when nothing is.</summary>
     public static IReadOnlyList<Problem> Check(Station station)
     {
@@ -31,7 +38,7 @@ public static partial class StationRules
         findings.Require(NamePattern().IsMatch(station.Name), "name", station.Name,
             "1 to 32 of a-z, 0-9 and -, a letter first", "Give the station a short name of that kind.");
         var simulated = station.Sensors.Source == SensorSource.Simulated;
-        var named = station.Name.StartsWith(SimulatedPrefix, StringComparison.Ordinal);
+        var named = IsSimulated(station.Name);
         findings.Require(simulated == named, "name", station.Name,
             simulated ? "a name that begins with sim-, because sensors.source is simulated" : "a name that does not begin with sim-, because sensors.source is board",
             "Rename the station, or change sensors.source.");

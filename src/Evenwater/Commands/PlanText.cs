@@ -43,7 +43,7 @@ internal static class PlanText
     internal static string Answer(PlanPage page)
     {
         var plan = page.Plan;
-        var simulated = plan.Name.StartsWith(StationRules.SimulatedPrefix, StringComparison.Ordinal) ? " (simulated)" : "";
+        var simulated = StationRules.IsSimulated(plan.Name) ? " (simulated)" : "";
         if (plan is not { Fits: true, WhenEven: { } even, WhenClosed: { } closed })
         {
             var small = plan.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows);

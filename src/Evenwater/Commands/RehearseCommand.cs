@@ -95,7 +95,7 @@ internal static class RehearseCommand
         // Any station can be rehearsed: the rig takes the place of its board, and the name says so.
         var simulated = reading.Station! with
         {
-            Name = station.Name.StartsWith("sim-", StringComparison.Ordinal) ? station.Name : $"sim-{station.Name}",
+            Name = StationRules.IsSimulated(station.Name) ? station.Name : $"{StationRules.SimulatedPrefix}{station.Name}",
             Sensors = station.Sensors with { Source = SensorSource.Simulated },
         };
         try

@@ -30,7 +30,7 @@ internal sealed class MqttMessages(string station, string log)
     /// <summary>What all topics begin with.</summary>
     public string Root { get; } = RootOf(station);
 
-    private bool Simulated { get; } = station.StartsWith("sim-", StringComparison.Ordinal);
+    private bool Simulated { get; } = StationRules.IsSimulated(station);
 
     /// <summary>The messages of an entry, in the order to send them.</summary>
     /// <param name="entry">The entry.</param>

@@ -18,7 +18,7 @@ internal static class OwnNow
     /// <summary>Its own time; null when it has none.</summary>
     public static DateTimeOffset? Own(LogReader reader, string station)
     {
-        if (!station.StartsWith(StationRules.SimulatedPrefix, StringComparison.Ordinal)) return null;
+        if (!StationRules.IsSimulated(station)) return null;
         List<BlockRow> damaged = [];
         var wall = reader.Read(Math.Max(0, reader.LastId() - Enough), Enough, cycles: true, damaged).LastOrDefault(entry => entry.Station == station && entry.Wall is not null)?.Wall;
         // Of a row whose readings are spoilt its end is still known.

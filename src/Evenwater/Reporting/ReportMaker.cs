@@ -4,6 +4,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Keeping;
 using Evenwater.Log;
@@ -39,7 +40,7 @@ internal static class ReportMaker
         {
             Station = station,
             Run = run,
-            Simulated = station.StartsWith("sim-", StringComparison.Ordinal),
+            Simulated = StationRules.IsSimulated(station),
             When = $"{At(trail.Began)} to {(trail.Ended is null ? "now, not ended yet" : At(trail.Ended))}",
             Verdict = Verdict(trail),
             Damage = DamagedRows.Say(trail.Damaged).Select(said => $"{said} What is reckoned from the readings, as rates, volumes and when the waters were even, may be other than it was.").FirstOrDefault(),

@@ -1,6 +1,7 @@
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Stations;
 using Evenwater.Followers;
 using Evenwater.Log;
 using MQTTnet;
@@ -35,7 +36,7 @@ internal static class SilentAlarm
             Consequence = "Nobody may be watching the drip, and no other alarm can reach you.",
         };
         var facts = new JsonObject { ["station"] = station, ["at"] = MqttMessages.Rfc3339(now) };
-        var simulated = station.StartsWith("sim-", StringComparison.Ordinal);
+        var simulated = StationRules.IsSimulated(station);
         if (simulated)
         {
             facts["simulated"] = true;
