@@ -25,7 +25,7 @@ internal static class AskCommands
     }
 
     /// <summary>Prints an answer, and gives the exit code: the same as without a daemon for what can not be.</summary>
-    internal static int Told(ControlAnswer answer) => answer.NotUnderstood || answer.CanNotBe ? Exit.Wrong(answer.Text) : Exit.Tell(answer.Ok, answer.Text);
+    internal static int Told(ControlAnswer answer) => answer.NotUnderstood || answer.NoSuchStation || answer.CanNotBe ? Exit.Wrong(answer.Text) : Exit.Tell(answer.Ok, answer.Text);
 
     /// <summary>What is told when neither daemon nor demo runs.</summary>
     public static string NoDaemon() => $"No daemon answers at {Places.Socket(Places.State(demo: false))}. Start it with 'evenwater serve', run this as the same user, "

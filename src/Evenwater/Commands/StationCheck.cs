@@ -27,7 +27,7 @@ internal static class StationCheck
             {
                 if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
                 {
-                    Probes(findings, read is { Ok: false, Readings: not null } ? [(false, station.Name, read.Text)] : read.Readings is { } all ? ProbeAnswers.Wrong(station, ControlReading.Back(all)) : [(false, station.Name, read.Text.StartsWith("There is no station", StringComparison.Ordinal) ? $"There is no station {station.Name} here. The daemon that runs was started with another configuration: start it anew." : read.Text)]);
+                    Probes(findings, Answers(station, read));
                 }
 
                 if (ServedFile.Otherwise(station, (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("phase", station.Name)))?.Served) is { } otherwise)
@@ -88,6 +88,14 @@ internal static class StationCheck
             }
         }
     }
+
+    /// <summary>What the daemon that runs says of the station's probes, or why it says nothing of them.</summary>
+    private static IEnumerable<(bool? Good, string What, string Text)> Answers(Station station, ControlAnswer read) => read switch
+    {
+        { Ok: true, Readings: { } all } => ProbeAnswers.Wrong(station, ControlReading.Back(all)),
+        { NoSuchStation: true } => [(false, station.Name, $"There is no station {station.Name} here. The daemon that runs was started with another configuration: start it anew.")],
+        _ => [(false, station.Name, read.Text)],
+    };
 
     private static void Probes(CheckList findings, IEnumerable<(bool? Good, string What, string Text)> answers)
     {

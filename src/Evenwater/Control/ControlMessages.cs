@@ -57,6 +57,10 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NotUnderstood { get; init; }
 
+    /// <summary>Whether there is no station of that name, nor will there be.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool NoSuchStation { get; init; }
+
     /// <summary>Of note: whether it is refused for what it says, which is wrong use as well, and nothing that the log keeps.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool CanNotBe { get; init; }

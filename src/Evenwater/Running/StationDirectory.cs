@@ -1,7 +1,5 @@
 using System.Collections.Concurrent;
-using Evenwater.Control;
 using Evenwater.Core;
-using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Page;
 
@@ -86,126 +84,11 @@ internal sealed class StationDirectory
         }
     }
 
-    /// <summary>Obeys a line from the control socket.</summary>
-    public Task<ControlAnswer> ObeyAsync(ControlAsk ask) => ObeyAsync(ask, "socket");
-
-    /// <summary>Obeys what is asked by somebody.</summary>
-    public async Task<ControlAnswer> ObeyAsync(ControlAsk ask, string by)
-    {
-        Verb? verb = ask.Verb switch
-        {
-            "begin" => Verb.Begin,
-            "close" => Verb.Close,
-            "reset" => Verb.Reset,
-            "finish" => Verb.Finish,
-            "acknowledge" => Verb.Acknowledge,
-            "drawn" => Verb.Drawn,
-            "shelve" => Verb.Shelve,
-            "unshelve" => Verb.Unshelve,
-            "retire" => Verb.Retire,
-            "return" => Verb.Return,
-            _ => null,
-        };
-        if (ask.Verb == "status")
-        {
-            var text = string.Join('\n', _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).Select(StatusText.Of).Concat(Awaited(ask.Station)));
-            return new ControlAnswer(text.Length > 0, text.Length > 0 ? text : NoSuch(ask.Station));
-        }
-
-        if (ask.Verb == "alarms")
-        {
-            return Alarms(ask);
-        }
-
-        if (ask.Verb == "phase")
-        {
-            return Find(ask.Station) is { } asked
-                ? new ControlAnswer(true, Words.Of(asked.Shown.Phase))
-                : new ControlAnswer(false, NoSuch(ask.Station));
-        }
-
-        if (ask.Verb == "release")
-        {
-            return Find(ask.Station) is { } holding
-                ? new ControlAnswer(holding.ReleaseSteps.Count > 0, string.Join('\n', holding.ReleaseSteps)) { Arrival = holding.State.Run?.Animals?.Arrival }
-                : new ControlAnswer(false, NoSuch(ask.Station));
-        }
-
-        if (ask.Verb == "readings")
-        {
-            return Find(ask.Station) is { } read
-                ? new ControlAnswer(read.DevicesMissing is null, read.DevicesMissing ?? $"The readings of {read.State.Station.Name}.", ControlReading.Of(read.Shown.Readings))
-                : new ControlAnswer(false, NoSuch(ask.Station));
-        }
-
-        if (ask.Verb == "raw")
-        {
-            return Find(ask.Station) is { Shown: var shown }
-                ? new ControlAnswer(true, Words.Of(shown.Phase)) { Raw = RawReading.Of(shown.Raw), Drops = shown.Drops }
-                : new ControlAnswer(false, NoSuch(ask.Station));
-        }
-
-        if (ask.Verb == "cup")
-        {
-            return PutInCup(ask);
-        }
-
-        if (ask.Verb == "proof")
-        {
-            return Prove(ask);
-        }
-
-        if (verb is not { } known)
-        {
-            return NotUnderstood($"verb: \"{ask.Verb}\" is not one of begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, raw, release, note, cup, status.");
-        }
-
-        if (known == Verb.Drawn && ask.Drawn is not { Litres: > 0, RelativeSd: >= 0 and <= 1 })
-        {
-            return NotUnderstood("drawn: say how many litres, more than 0, and how well they are known, as a fraction of 0 to 1.");
-        }
-
-        var (alarm, problem) = AlarmAsk.Concerns(known) ? AlarmAnswers.Read(known, ask) : (default, null);
-        if (problem is not null)
-        {
-            return NotUnderstood(problem);
-        }
-
-        if (known == Verb.Close && ask.Station is null && !_loops.IsEmpty)
-        {
-            return await CloseAllAsync(by);
-        }
-
-        if (Find(ask.Station) is null)
-        {
-            return Absent(ask.Station);
-        }
-
-        var asking = new Asking(known, by, known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm);
-        var answer = await AskAsync(ask.Station, asking, CancellationToken.None);
-        if (answer.Obeyed && known == Verb.Finish && ask.Note is { } animals && Find(ask.Station) is { } finished)
-        {
-            finished.Note("animals", animals);
-        }
-
-        return new ControlAnswer(answer.Obeyed, answer.Text);
-    }
-
-    /// <summary>Who says close and names no station means whatever runs.</summary>
-    private async Task<ControlAnswer> CloseAllAsync(string by)
-    {
-        var names = _loops.Keys.Order(StringComparer.Ordinal);
-        var answers = await Task.WhenAll(names.Select(name => AskAsync(name, new Asking(Verb.Close, by), CancellationToken.None)));
-        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text).Concat(Awaited(null))));
-    }
-
     /// <summary>Where no station was named: those that go through their log yet, each in a sentence.</summary>
-    private IEnumerable<string> Awaited(string? station) => Expected.Where(name => station is null && !_loops.ContainsKey(name)).Select(StationBoard.NotYet);
+    public IEnumerable<string> Awaited(string? station) => Expected.Where(name => station is null && !_loops.ContainsKey(name)).Select(StationBoard.NotYet);
 
-    private static ControlAnswer NotUnderstood(string why) => new(false, why) { NotUnderstood = true };
-
-    /// <summary>Who names a station that there is not is told that it was wrong use; who names one too early, to ask again.</summary>
-    private ControlAnswer Absent(string? station) => new(false, NoSuch(station)) { NotUnderstood = !_loops.IsEmpty && Coming(station) is null };
+    /// <summary>Whether a station is named that there is not, nor will be.</summary>
+    public bool IsUnknown(string? station) => !_loops.IsEmpty && Find(station) is null && Coming(station) is null;
 
     /// <summary>What to answer who names a station that is not here, or not yet, or none where there are several.</summary>
     public string NoSuch(string? station) => _loops.IsEmpty
@@ -215,48 +98,6 @@ internal sealed class StationDirectory
 
     /// <summary>The station of that name, with or without sim-, that goes through its log yet; null when there is none.</summary>
     private string? Coming(string? station) => Expected.FirstOrDefault(name => !_loops.ContainsKey(name) && (name == station || name == $"sim-{station}"));
-
-    private ControlAnswer Alarms(ControlAsk ask)
-    {
-        var asked = _loops.Values.Where(l => ask.Station is null || l == Find(ask.Station)).OrderBy(l => l.State.Station.Name, StringComparer.Ordinal);
-        var text = string.Join("\n\n", asked.Select(l => ask.Note == "all"
-            ? AlarmsText.All(l.State.Station.Name, l.Shown.Alarms)
-            : AlarmsText.Of(l.State.Station.Name, l.Shown.Alarms, l.WallNow)));
-        return text.Length > 0 ? new ControlAnswer(true, string.Join("\n\n", Awaited(ask.Station).Prepend(text))) : Absent(ask.Station);
-    }
-
-    /// <summary>In a simulated station the keeper's hands are simulated too; they move no probe while a run is on.</summary>
-    private ControlAnswer PutInCup(ControlAsk ask)
-    {
-        if (Find(ask.Station) is not { } loop)
-        {
-            return new ControlAnswer(false, NoSuch(ask.Station));
-        }
-
-        if (loop.Hands is not { } hands)
-        {
-            return new ControlAnswer(false, "Only a person can do that.");
-        }
-
-        if (loop.Shown.Phase is Phase.Armed or Phase.Dripping or Phase.Holding or Phase.Tripped)
-        {
-            return new ControlAnswer(false, $"{loop.State.Station.Name} has a run: its probes stay where they are.");
-        }
-
-        return hands.Do(ask.Note ?? "") is { } done
-            ? new ControlAnswer(true, done)
-            : new ControlAnswer(false, $"cup: \"{ask.Note}\" is not one of {SimulatedHands.Allowed}.") { NotUnderstood = true };
-    }
-
-    private ControlAnswer Prove(ControlAsk ask)
-    {
-        if (Find(ask.Station) is not { } loop)
-        {
-            return new ControlAnswer(false, NoSuch(ask.Station));
-        }
-
-        return loop.Proof.Obey(ask.Note ?? "look");
-    }
 
     /// <summary>The station of that name, with or without sim-; null stands for the only one that there is or is to be.</summary>
     public StationLoop? Find(string? station) => station is not null

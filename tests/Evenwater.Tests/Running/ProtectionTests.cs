@@ -105,6 +105,12 @@ public sealed class ProtectionTests : IDisposable
         directory.Set(river.Loop);
         directory.Set(pond.Loop);
         Assert.True((await directory.ObeyAsync(new("close", "nobody"))).NotUnderstood);
+        foreach (var read in new[] { "status", "alarms", "phase", "release", "readings", "raw" })
+        {
+            var nobody = await directory.ObeyAsync(new(read, "nobody"));
+            Assert.Equal((false, true, false, Exit.WrongUse), (nobody.Ok, nobody.NoSuchStation, nobody.NotUnderstood, AskCommands.Told(nobody))); // wrong use, which no log keeps
+        }
+
         Assert.Equal("Name the station that is meant; nothing was done. There are: sim-pond, sim-river.", (await directory.ObeyAsync(new("reset"))).Text);
         Assert.Equal((Phase.Dripping, Phase.Dripping), (river.Loop.State.Phase, pond.Loop.State.Phase));
         var closing = directory.ObeyAsync(new("close"));
