@@ -78,6 +78,32 @@ public class CupMatchTests
         Assert.Equal(1, match.Count);
     }
 
+    [Theory]
+    [InlineData(1, 5)]
+    [InlineData(5, 1)]
+    public void Where_one_probe_is_read_more_often_a_pair_is_as_new_as_its_older_half(int vesselEvery, int tankEvery)
+    {
+        var match = new CupMatch();
+        for (var second = 0; second < 20; second++)
+        {
+            var readings = Readings.None();
+            readings[Channel.VesselConductivity] = Reading.Of(204, MonotonicTime.FromSeconds(1 + second - (second % vesselEvery)));
+            readings[Channel.TankConductivity] = Reading.Of(200, MonotonicTime.FromSeconds(1 + second - (second % tankEvery)));
+            match.Step(readings);
+        }
+
+        Assert.Equal(4, match.Count);
+    }
+
+    [Theory] // a dry cell reads 0, and has no ratio to anything
+    [InlineData(0, 200)]
+    [InlineData(204, 0)]
+    public void Dry_probes_have_no_ratio(double vessel, double tank)
+    {
+        var match = new CupMatch();
+        Assert.Equal((CupState.NoReading, 0), (Step(match, vessel, tank), match.Count));
+    }
+
     private static double Normal(Random random) => Math.Sqrt(-2 * Math.Log(1 - random.NextDouble())) * Math.Cos(2 * Math.PI * random.NextDouble());
 
     private CupState Step(CupMatch match, double vessel, double tank, double noise = 0, double vesselCelsius = 23, double tankCelsius = 23)
