@@ -33,6 +33,14 @@ public class KnownVolumeTests
         Assert.Equal(2.449 * Math.Sqrt((1 / 3.0) + (10_000 / 20_000.0)), found.ZeroSdMillimetres, 0.001);
     }
 
+    [Fact] // 10 L on 0.05 m² are 200 mm, and the 0.01 L that one volume is known to are 0.2 mm
+    public void Two_volumes_tell_how_well_a_level_sensor_is_known_by_the_volumes_own_doubt()
+    {
+        var found = VolumeCalibration.Level([new(0, 0.4), new(10, 1.04)], 0.01, 0.05).Found!;
+        Assert.Equal(0.2, found.ZeroSdMillimetres, 1e-9);
+        Assert.Equal(Math.Sqrt(2) * 0.2 / 200, found.MillimetresPerVoltRelativeSd, 1e-9);
+    }
+
     [Fact] // the middle of 0, 5, 10 L is half a litre off: the line goes 0.1667 L from the ends, 0.3333 from the middle, and 3 % of 10 L are 0.3
     public void A_point_off_the_line_is_refused_and_named()
     {
