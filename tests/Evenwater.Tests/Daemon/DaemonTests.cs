@@ -135,6 +135,11 @@ public sealed class DaemonTests : IDisposable
         Assert.Contains("put aside by a person (flushing the tube).", page, StringComparison.Ordinal);
         Assert.Contains("drip-slow: shelved", (await _program.CallAsync("alarms")).Out, StringComparison.Ordinal);
         Assert.Equal(0, (await _program.CallAsync("unshelve", "drip-slow")).Exit);
+
+        // Its clock goes on from there: two nights drawn over one another could not be told apart, and a note of the first would lie ahead.
+        using var log = new LogReader(_program.State, 2);
+        var walls = log.Read(0, 10_000).Select(entry => entry.Wall).ToList();
+        Assert.Equal(walls.Order(), walls);
     }
 
     [Fact]
