@@ -66,7 +66,7 @@ internal sealed class ControlSocket(
             var line = await ReadLineAsync(peer, reading.Token);
             var answer = line is null
                 ? Refused($"a line of at most {ControlJson.MostBytes} bytes is read.")
-                : await ObeyAsync(line);
+                : await ObeyAsync(line, peer);
             await peer.SendAsync(Encoding.UTF8.GetBytes(JsonSerializer.Serialize(answer, ControlJson.Options) + "\n"), patience.Token);
         }
         catch (Exception e)
@@ -95,13 +95,19 @@ internal sealed class ControlSocket(
         }
     }
 
-    private async Task<ControlAnswer> ObeyAsync(string line)
+    private async Task<ControlAnswer> ObeyAsync(string line, Socket peer)
     {
         try
         {
             if (JsonSerializer.Deserialize<ControlAsk>(line, ControlJson.Options) is not { } ask)
             {
                 return Refused("the line is empty; send one JSON object with verb and station.");
+            }
+
+            if (ask.Verb != "close")
+            {
+                // A program that stood still would open for somebody who was told so and has gone: to whom not even nothing can be sent.
+                _ = peer.Send(ReadOnlySpan<byte>.Empty);
             }
 
             var answer = await obey(ask);
