@@ -44,7 +44,19 @@ internal sealed class ControlSocket(
         catch (Exception e) when (e is OperationCanceledException or ObjectDisposedException && stoppingToken.IsCancellationRequested)
         {
             // A start that fails lets its parts go at once, and on a busy computer this one may get its turn only then.
+            Remove();
+        }
+    }
+
+    private void Remove()
+    {
+        try
+        {
             File.Delete(path);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // On a card that has turned read-only it stays; the next start takes it away.
         }
     }
 

@@ -52,6 +52,21 @@ public sealed class ControlClientTests
         Assert.False(File.Exists(path));
     }
 
+    /// <summary>A card that has turned read-only, or whose folder is gone: a daemon that is stopped then has stopped, and not failed, for which the service manager would call somebody.</summary>
+    [Fact]
+    public async Task A_socket_whose_folder_is_gone_stops_in_silence()
+    {
+        using var folder = new LogFolder();
+        var below = Directory.CreateDirectory(Path.Combine(folder.Path, "below")).FullName;
+        var path = Path.Combine(below, "control.sock");
+        using var socket = new ControlSocket(path, _ => Task.FromResult(new ControlAnswer(true, "")), _ => { }, new AskLimit(TimeProvider.System), NullLogger<ControlSocket>.Instance);
+        await socket.StartAsync(TestContext.Current.CancellationToken);
+        await Following.Until(() => File.Exists(path) && File.GetUnixFileMode(path) == (UnixFileMode.UserRead | UnixFileMode.UserWrite));
+        Directory.Delete(below, recursive: true);
+        await socket.StopAsync(TestContext.Current.CancellationToken);
+        await socket.ExecuteTask!;
+    }
+
     /// <summary>The daemon stood still, and who asked was told so and went away: when it went on it opened a valve that nobody stood beside any more. A close is obeyed however late it is.</summary>
     [Fact]
     public async Task What_is_read_when_its_asker_has_gone_is_not_done_unless_it_closes()
