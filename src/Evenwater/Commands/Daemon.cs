@@ -63,7 +63,15 @@ internal static class Daemon
         var showing = TerminalView.ShowAsync(app.Services.GetRequiredService<StationBoard>(), view.Token);
         await app.WaitForShutdownAsync(stop);
         await view.CancelAsync();
-        await showing;
+        try
+        {
+            await showing;
+        }
+        catch (IOException)
+        {
+            // The terminal is gone; that it can not be drawn on is no failure of the service.
+        }
+
         if (app.Services.GetServices<IHostedService>().OfType<BackgroundService>().Any(s => s.ExecuteTask is { IsFaulted: true }))
         {
             // The host stops then, but by itself it ends with 0.
