@@ -69,7 +69,7 @@ public static class AlarmTable
             Id = AlarmId.LogLost, Name = "log-lost", Priority = Priority.High, Title = "The log can not be written",
             Consequence = "Nothing opens, and what happens is not kept.",
             Did = "The valve is closed and stays closed while it lasts, and in a run until you reset it.",
-            Act = "Check the disk: full, worn or read-only. In a run, then reset.",
+            Act = "Check the disk: full, worn, read-only, or the log's file moved away. In a run, then reset.",
             ActWithinMinutes = 60, Setpoint = new(1, "failed commit"), OffDelaySeconds = 60, ReAlarmMinutes = 120,
         },
         new()

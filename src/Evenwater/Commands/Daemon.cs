@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using Evenwater.Calibrating;
 using Evenwater.Control;
 using Evenwater.Core;
@@ -51,12 +52,26 @@ internal static class Daemon
             throw Taken(serving.Page!, e);
         }
 
+        // The host takes Ctrl-C and SIGTERM for a stop; a window or a connection that is closed would end the program on the spot.
+        using var hangup = PosixSignalRegistration.Create(PosixSignal.SIGHUP, signal =>
+        {
+            signal.Cancel = true;
+            app.Lifetime.StopApplication();
+        });
         Announce(serving, broker is not null);
         using var view = CancellationTokenSource.CreateLinkedTokenSource(app.Lifetime.ApplicationStopping);
         var showing = TerminalView.ShowAsync(app.Services.GetRequiredService<StationBoard>(), view.Token);
         await app.WaitForShutdownAsync(stop);
         await view.CancelAsync();
-        await showing;
+        try
+        {
+            await showing;
+        }
+        catch (IOException)
+        {
+            // The terminal is gone; that it can not be drawn on is no failure of the service.
+        }
+
         if (app.Services.GetServices<IHostedService>().OfType<BackgroundService>().Any(s => s.ExecuteTask is { IsFaulted: true }))
         {
             // The host stops then, but by itself it ends with 0.

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Control;
 using Evenwater.Core.Alarms;
 using Evenwater.Followers;
 using Evenwater.Log;
@@ -14,6 +15,9 @@ internal static class ServeCommand
 {
     /// <summary>Station seconds per second in the demo: a night in a quarter of an hour.</summary>
     private const double DemoSpeed = 60;
+
+    /// <summary>So long a start waits for another command that has the state folder; less than the unit gives to a start (TimeoutStartSec=60).</summary>
+    private static readonly TimeSpan LockPatience = TimeSpan.FromSeconds(45);
 
     public static Command Create()
     {
@@ -72,10 +76,26 @@ internal static class ServeCommand
             return Exit.Wrong(refused);
         }
 
-        using var held = StateLock.Take(serving.State, out var holder);
+        var (holder, isDaemon) = ("", false);
+        using var held = await StateLock.WaitAsync(
+            serving.State, LockPatience,
+            async who =>
+            {
+                isDaemon = await ControlClient.AskAsync(Places.Socket(serving.State), new ControlAsk("status")) is not null;
+                if (!isDaemon && holder != who)
+                {
+                    await Console.Error.WriteLineAsync($"{serving.State} is in use by {who}, which is no daemon that answers: waiting until it has ended.");
+                }
+
+                holder = who;
+                return !isDaemon;
+            },
+            stop);
         if (held is null)
         {
-            return Exit.Wrong($"{serving.State} is in use by {holder}: another evenwater runs here. Stop it first, or give it another $STATE_DIRECTORY.");
+            return isDaemon
+                ? Exit.Wrong($"{serving.State} is in use by {holder}: another evenwater runs here. Stop it first, or give it another $STATE_DIRECTORY.")
+                : Exit.Tell(false, $"Can not serve: {serving.State} is in use by {holder}, which does not answer. End it first, or give this one another $STATE_DIRECTORY."); // at the next start it may be free
         }
 
         if (serving.Demo)

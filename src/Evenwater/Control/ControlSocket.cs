@@ -44,7 +44,19 @@ internal sealed class ControlSocket(
         catch (Exception e) when (e is OperationCanceledException or ObjectDisposedException && stoppingToken.IsCancellationRequested)
         {
             // A start that fails lets its parts go at once, and on a busy computer this one may get its turn only then.
+            Remove();
+        }
+    }
+
+    private void Remove()
+    {
+        try
+        {
             File.Delete(path);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        {
+            // On a card that has turned read-only it stays; the next start takes it away.
         }
     }
 
@@ -66,7 +78,7 @@ internal sealed class ControlSocket(
             var line = await ReadLineAsync(peer, reading.Token);
             var answer = line is null
                 ? Refused($"a line of at most {ControlJson.MostBytes} bytes is read.")
-                : await ObeyAsync(line);
+                : await ObeyAsync(line, peer);
             await peer.SendAsync(Encoding.UTF8.GetBytes(JsonSerializer.Serialize(answer, ControlJson.Options) + "\n"), patience.Token);
         }
         catch (Exception e)
@@ -95,13 +107,19 @@ internal sealed class ControlSocket(
         }
     }
 
-    private async Task<ControlAnswer> ObeyAsync(string line)
+    private async Task<ControlAnswer> ObeyAsync(string line, Socket peer)
     {
         try
         {
             if (JsonSerializer.Deserialize<ControlAsk>(line, ControlJson.Options) is not { } ask)
             {
                 return Refused("the line is empty; send one JSON object with verb and station.");
+            }
+
+            if (ask.Verb != "close")
+            {
+                // A program that stood still would open for somebody who was told so and has gone: to whom not even nothing can be sent.
+                _ = peer.Send(ReadOnlySpan<byte>.Empty);
             }
 
             var answer = await obey(ask);

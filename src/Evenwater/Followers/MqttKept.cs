@@ -43,8 +43,8 @@ internal sealed class MqttKept(NightLog log, string station, MqttMessages messag
             }
         }
 
-        // An earlier life may have told of its log past it, and ended before it could be written again; and of a log that was set aside the broker keeps every alarm.
-        foreach (var row in AlarmTable.All.Where(row => !_current.ContainsKey(MqttMessages.TopicOf(row.Name)) && (row.Id == AlarmId.LogLost ? log.Commits : log.BegunAnew is not null)))
+        // An earlier life may have told of its log past it, and ended before it could be written again; and of a log that was set aside, or that somebody moved away, the broker keeps every alarm: of this one nothing was told yet.
+        foreach (var row in AlarmTable.All.Where(row => !_current.ContainsKey(MqttMessages.TopicOf(row.Name)) && (row.Id == AlarmId.LogLost ? log.Commits : log.BegunAnew is not null || told == 0)))
         {
             await flight.PublishAsync(messages.NotStanding(row), lost);
         }

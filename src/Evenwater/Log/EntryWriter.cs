@@ -35,6 +35,9 @@ internal sealed class EntryWriter : IDisposable
             "$id");
     }
 
+    /// <inheritdoc cref="MovedFile.Refuse"/>
+    public void RefuseMoved() => MovedFile.Refuse(_connection);
+
     /// <summary>A new boot, or simulated clock. What an earlier one left without a date will get none any more, and is dated as well as can be.</summary>
     public long AddBoot(string version, bool simulated, DateTimeOffset created)
     {

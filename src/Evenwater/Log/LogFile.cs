@@ -58,9 +58,25 @@ internal static class LogFile
     }
 
     /// <summary>A connection that only reads. A log in a folder that can not be written, as on a card that went read-only, is read as it lies when it was closed: who writes to it has a file beside it.</summary>
+    /// <exception cref="LogUnusableException">A newer program wrote it.</exception>
     public static SqliteConnection OpenForReading(string directory, int busySeconds)
     {
         var file = Path.Combine(directory, Name);
+        var connection = ConnectForReading(file, busySeconds);
+        try
+        {
+            _ = KnownSchema(connection, file);
+            return connection;
+        }
+        catch
+        {
+            connection.Dispose();
+            throw;
+        }
+    }
+
+    private static SqliteConnection ConnectForReading(string file, int busySeconds)
+    {
         try
         {
             return Connect(file, SqliteOpenMode.ReadOnly, busySeconds);
@@ -114,13 +130,7 @@ internal static class LogFile
             throw new LogUnusableException($"{file} is a SQLite file, but not a log of this program; move it away or choose another folder");
         }
 
-        var schema = Number(connection, "PRAGMA user_version");
-        if (schema > Migrations.Length)
-        {
-            throw new LogUnusableException(
-                $"the log {file} has schema {schema}; this program knows 1 to {Migrations.Length}; start the newer program, or move the file away to begin a new log");
-        }
-
+        var schema = KnownSchema(connection, file);
         Run(connection, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = 16777216;");
         for (var next = schema; next < Migrations.Length; next++)
         {
@@ -135,6 +145,13 @@ internal static class LogFile
             transaction.Commit();
         }
     }
+
+    /// <summary>The schema of a file that this program can read.</summary>
+    /// <exception cref="LogUnusableException">A newer program wrote it.</exception>
+    private static long KnownSchema(SqliteConnection connection, string file) => Number(connection, "PRAGMA user_version") is var schema && schema <= Migrations.Length
+        ? schema
+        : throw new LogUnusableException(
+            $"the log {file} has schema {schema}; this program knows 1 to {Migrations.Length}; start the newer program, or move the file away to begin a new log");
 
     /// <summary>What is wrong with the file, and what to do.</summary>
     public static string Explain(string file, SqliteException e) => e.SqliteErrorCode switch

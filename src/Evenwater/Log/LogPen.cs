@@ -46,6 +46,8 @@ internal sealed class LogPen(string directory, LogPace pace) : IDisposable
     {
         lock (_file)
         {
+            // Before the rest, whose fresh connection would begin a new log where the old one was.
+            _writer?.RefuseMoved();
             try
             {
                 _writer ??= new EntryWriter(LogFile.OpenForWriting(directory, pace.BusySeconds));

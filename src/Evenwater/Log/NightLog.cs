@@ -194,7 +194,7 @@ internal sealed class NightLog : IDisposable
         {
             throw new LogUnusableException(LogFile.Explain(file, e), e);
         }
-        catch (Exception e) when (e is not LogUnusableException)
+        catch (Exception e) when (e is not (LogUnusableException or OperationCanceledException))
         {
             throw new LogUnusableException(
                 $"the log {file} is damaged: {what} can not be read ({e.Message}); move it and its -wal file away to begin a new log, and keep them: most of it can usually be recovered", e);

@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 
 namespace Evenwater.Options;
@@ -35,6 +36,28 @@ internal sealed class StateLock : IDisposable
 
         holder = "";
         return new StateLock(held);
+    }
+
+    /// <summary>
+    /// Takes the lock for the daemon. Who looks at the probes or writes a note while no daemon runs has it for a while: that is waited for, since the service manager would not start again what
+    /// ended because of it.
+    /// </summary>
+    /// <param name="state">The state folder.</param>
+    /// <param name="patience">How long.</param>
+    /// <param name="waits">Told each time who has it; false: there is nothing to wait for.</param>
+    /// <param name="stop">Calls it off.</param>
+    public static async Task<StateLock?> WaitAsync(string state, TimeSpan patience, Func<string, Task<bool>> waits, CancellationToken stop)
+    {
+        for (var began = Stopwatch.GetTimestamp(); ;)
+        {
+            var held = Take(state, out var holder);
+            if (held is not null || !await waits(holder) || stop.IsCancellationRequested || Stopwatch.GetElapsedTime(began) > patience)
+            {
+                return held;
+            }
+
+            await Task.Delay(TimeSpan.FromMilliseconds(200), stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
+        }
     }
 
     private static string Read(string pid)

@@ -191,7 +191,10 @@ internal static class ReportMaker
         })).Where(m => m.Text.Length > 0);
         var notes = book.Standing.Where(n => n.At >= began && n.At <= ended && n.Kind is not (NoteKind.Arrival or NoteKind.Outcome))
             .Select(n => (Wall: n.At, Text: $"noted by {n.By} ({NoteKinds.Name(n.Kind)}): {BookText.Words(n)}"));
-        return told.Concat(notes).OrderBy(m => m.Wall ?? DateTimeOffset.MinValue).Select(m => new ReportMoment(at(m.Wall), m.Text));
+        // In the order of the log, also where the clock was set back meanwhile; the notes by their dates among it.
+        var latest = DateTimeOffset.MinValue;
+        var order = told.Select(m => (m.Wall, m.Text, Place: latest = m.Wall > latest ? m.Wall.Value : latest)).ToList();
+        return order.Concat(notes.Select(n => (n.Wall, n.Text, Place: n.Wall ?? latest))).OrderBy(m => m.Place).Select(m => new ReportMoment(at(m.Wall), m.Text));
     }
 
     private static string Asked(CommandBody command) =>
@@ -238,6 +241,7 @@ internal static class ReportMaker
     {
         Name = trail.Station.Name,
         Now = TimeZoneInfo.ConvertTime(trail.Last ?? default, zone),
+        Zone = zone,
         NowSeconds = trail.LastSeconds,
         Sentence = "",
         Phase = Words.Of(trail.State.Phase),

@@ -2,6 +2,7 @@ using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Page;
 using Evenwater.Running;
@@ -13,9 +14,12 @@ namespace Evenwater.Reporting;
 /// </summary>
 internal sealed class RunTrail
 {
+    /// <summary>A clock that a time server sets little by little differs by less between two entries, s. Our own choice.</summary>
+    private const double StepSeconds = 60;
+
     private readonly StationState _state;
     private readonly RunHistory _history = new();
-    private long? _boot;
+    private Entry? _former;
     private bool _open;
 
     private RunTrail(Station station) => _state = new StationState(station);
@@ -39,7 +43,7 @@ internal sealed class RunTrail
     /// <summary>The phase that it entered last, by the log.</summary>
     public string Phase { get; private set; } = "";
 
-    /// <summary>Every entry of the run that is no cycle, in order.</summary>
+    /// <summary>Every entry of the run that is no cycle, in order, and where the clock was set meanwhile a word of it.</summary>
     public List<Entry> Others { get; } = [];
 
     public IReadOnlyList<HistoryPoint> History => _history.Snapshot();
@@ -142,12 +146,17 @@ internal sealed class RunTrail
 
     private void Note(Entry entry)
     {
-        if (_open && _boot is { } boot && boot != entry.BootId)
+        if (_open && _former is { } before && before.BootId != entry.BootId)
         {
             (_open, Closed) = (false, Last);
         }
 
-        _boot = entry.BootId;
+        if (Stepped(entry) is { } stepped)
+        {
+            Others.Add(stepped);
+        }
+
+        _former = entry;
         Last = entry.Wall ?? Last;
         if (entry.Kind == EntryKind.Cycle)
         {
@@ -165,6 +174,18 @@ internal sealed class RunTrail
             _open = drips;
             Ended = Phase == Words.Of(Core.Safety.Phase.Finished) || Phase == Words.Of(Core.Safety.Phase.Abandoned) ? entry.Wall : null;
         }
+    }
+
+    /// <summary>That the clock was set between the entry before and this one: what happened before is dated by the clock as it went then.</summary>
+    private Entry? Stepped(Entry entry)
+    {
+        if (_former is not { } former || former.BootId != entry.BootId || (entry.Wall - former.Wall)?.TotalSeconds - entry.At.SecondsSince(former.At) is not { } by || !(Math.Abs(by) > StepSeconds))
+        {
+            return null;
+        }
+
+        var text = $"This computer's clock was set {(by > 0 ? "forward" : "back")} by {TimeWords.Span(Math.Abs(by))}, or it slept; what stands before is dated by the clock as it went then.";
+        return entry with { Kind = EntryKind.Event, Samples = null, Body = LogJson.Write(new EventBody("clock-stepped", text)) };
     }
 
     private void Step(Entry cycle, in EffectBuffer effects)

@@ -1,3 +1,4 @@
+using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -13,16 +14,19 @@ internal static class MayBegin
     /// <param name="phase">Where the station stands.</param>
     /// <param name="known">What the keeper says of the run.</param>
     /// <param name="proof">The proof tests.</param>
-    /// <param name="run">What the station's last run goes by; null when there was none.</param>
-    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, Prior? run) =>
+    /// <param name="run">The station's last run; null when there was none.</param>
+    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, RunStart? run) =>
         phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
-            : phase == Phase.Holding && OtherVessel(station, run) is { } other ? $"Refused: {other}"
+            : phase == Phase.Holding && OtherVessel(station, run?.Prior) is { } other ? $"Refused: {other}"
             : known is null ? null
             : phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
             ? $"Refused: {station.Name} holds a run, and its volume is known from that. Say begin without new volumes, drip or probes to go on with it, "
                 + "or finish it first and begin another."
+            : phase == Phase.Holding && (known.Animals is { } told && told.Arrival != run?.Animals?.Arrival || known.Unpaced && run is not { Unpaced: true })
+            ? $"Refused: {station.Name} holds a run, which goes on with the animals and the pacing that it began with. Say begin without --arrival and --unpaced to go on with it, "
+                + "or finish it first and begin another."
             : known.Problem(station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? run?.StartVolumeLitres : known.StartVolumeLitres, proof);
+            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? run?.Prior.StartVolumeLitres : known.StartVolumeLitres, proof);
 
     /// <summary>What the station file says of the vessel by now and the run is not forecast by, with what to do; or null. The file may have been mended because the vessel is smaller.</summary>
     /// <param name="station">The station file.</param>

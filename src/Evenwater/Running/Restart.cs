@@ -47,9 +47,11 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// <param name="time">The clock.</param>
     /// <param name="beat">Counts the cycles that are gone through, for who waits for the start; null for nobody.</param>
     /// <param name="upSeconds">How long the computer has been up, where its clock is not synchronised; null where it is.</param>
+    /// <param name="stopped">Whether it is called off: a run that was left unfinished takes its time.</param>
     /// <exception cref="LogUnusableException">What the log holds of it can not be read or does not replay: then nothing is guessed, and nothing starts.</exception>
-    public static Restart Of(NightLog log, Station station, TimeProvider time, Beat? beat = null, double? upSeconds = null) =>
-        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time, beat ?? new Beat(), upSeconds));
+    /// <exception cref="OperationCanceledException">It was called off.</exception>
+    public static Restart Of(NightLog log, Station station, TimeProvider time, Beat? beat = null, double? upSeconds = null, Func<bool>? stopped = null) =>
+        log.Needed($"what was last of {station.Name}", () => Replayed(log, station, time, beat ?? new Beat(), upSeconds, stopped));
 
     /// <summary>Asks first of the station what must come before anything else, and says so.</summary>
     /// <param name="loop">The station.</param>
@@ -136,7 +138,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             + "All else goes on. Put the log on another card: stop the program, and keep the file.";
     }
 
-    private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat, double? upSeconds)
+    private static Restart Replayed(NightLog log, Station station, TimeProvider time, Beat beat, double? upSeconds, Func<bool>? stopped)
     {
         var state = new StationState(station);
         var word = log.Reader.Last(station.Name, EntryKind.Run);
@@ -170,6 +172,11 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
 
         void Step(Entry cycle, in EffectBuffer effects)
         {
+            if (stopped?.Invoke() == true)
+            {
+                throw new OperationCanceledException();
+            }
+
             past.Step(cycle, effects);
             beat.Turn();
         }

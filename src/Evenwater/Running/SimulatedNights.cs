@@ -2,6 +2,7 @@ using Evenwater.Calibrating;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Page;
 using Evenwater.Watch;
@@ -43,7 +44,7 @@ internal sealed class SimulatedNights : IDisposable
         StationBeats beats, Action<bool, Func<StationView>> post, Action<Exception> broken, ILogger logger)
     {
         (_station, _plan, _log, _calibrations, _directory, _beats, _post, _logger) = (station, plan, log, calibrations, directory, beats, post, logger);
-        _clock = StationClock.Faster(plan.Speed, LatestEvening(TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
+        _clock = StationClock.Faster(plan.Speed, Begins(log, station.Name, TimeProvider.System.GetLocalNow()), MonotonicTime.FromSeconds(1));
         _views = new ViewMaker(_clock);
         _recorder = new Recorder(log, runs, _clock, station.Name, boot, log.Configure(station));
         _thread = new Thread(() =>
@@ -85,6 +86,12 @@ internal sealed class SimulatedNights : IDisposable
         var evening = new DateTimeOffset(latest.Year, latest.Month, latest.Day, 20, 0, 0, latest.Offset);
         return evening <= latest ? evening : evening.AddDays(-1);
     }
+
+    /// <summary>That evening, or where the station's log leaves off when that is later: what it holds must not lie ahead, nor two nights over one another.</summary>
+    private static DateTimeOffset Begins(NightLog log, string station, DateTimeOffset now) => LatestEvening(now) is var evening
+        && log.Needed($"what was last of {station}", () => OwnNow.Own(log.Reader, station))?.AddSeconds(StationLoop.CycleSeconds) is { } left && left > evening && left <= now
+        ? left.ToOffset(evening.Offset)
+        : evening;
 
     private void Night()
     {

@@ -149,7 +149,7 @@ internal sealed class StationLoop
         }
 
         var phase = Shown.Phase;
-        if (MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, State.Run?.Prior) is { } refusal)
+        if (MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, State.Run) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));

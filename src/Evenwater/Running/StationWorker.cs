@@ -35,7 +35,7 @@ internal sealed class StationWorker(
             var left = LeftRuns.End(log, plan.Stations.Select(s => s.Name), plan.BootId, time);
             foreach (var station in plan.Stations)
             {
-                live.Add(IsSimulated(station) ? Simulated(station, runs) : Live(station, runs));
+                live.Add(IsSimulated(station) ? Simulated(station, runs) : Live(station, runs, stopping.Token));
             }
 
             await TellRefusedAsync(left, stopping.Token);
@@ -116,10 +116,10 @@ internal sealed class StationWorker(
     private SimulatedNights Simulated(Station station, RunNumbers runs) =>
         new(station, plan, log, runs, plan.BootId, calibrations, directory, StationBeats.Simulated(heartbeat, station), Posting(), Break, logger);
 
-    private LiveStation Live(Station file, RunNumbers runs)
+    private LiveStation Live(Station file, RunNumbers runs, CancellationToken stop)
     {
         var (station, due) = calibrations.InForce(file);
-        var restart = Restart.Of(log, station, time, heartbeat.Start, StationClock.UpUnsynchronised);
+        var restart = Restart.Of(log, station, time, heartbeat.Start, StationClock.UpUnsynchronised, () => stop.IsCancellationRequested);
         var (state, clock) = (restart.State, restart.Clock);
         logger.LogInformation("{Station}: last run {Run}, {Phase}, {Gap} s ago", station.Name, restart.RunId is { } run ? $"{run}" : "none", Words.Of(state.Phase), restart.GapSeconds is { } gap ? $"{gap:F0}" : "nobody can tell how many");
         var recorder = new Recorder(log, runs, clock, station.Name, plan.BootId, log.Configure(state.Station));

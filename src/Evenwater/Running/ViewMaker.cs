@@ -52,7 +52,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             ValveRests = state.Phase == Phase.Dripping && !state.HoldsOpen,
             Values = Values(state, now),
             History = _history.Snapshot(),
-            Forecast = state.HasForecast ? state.Forecast : null,
+            Forecast = Estimates(state) ? state.Forecast : null,
             MatchCannotTell = state.MatchCannotTell,
             ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
@@ -73,13 +73,17 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
     public static HistoryPoint Point(StationState state, double seconds)
     {
         var readings = state.Readings;
-        var volume = state.HasForecast ? state.Forecast.VolumeLitres : default;
+        var known = Estimates(state);
+        var volume = known ? state.Forecast.VolumeLitres : default;
         return new HistoryPoint(
             seconds,
             Good(readings[Channel.VesselConductivity]), Good(readings[Channel.TankConductivity]),
             Good(readings[Channel.VesselTemperature]), Good(readings[Channel.TankTemperature]),
-            state.HasForecast ? volume.P05 : null, state.HasForecast ? volume.P50 : null, state.HasForecast ? volume.P95 : null);
+            known ? volume.P05 : null, known ? volume.P50 : null, known ? volume.P95 : null);
     }
+
+    /// <summary>Whether anything is known of the water in the vessel: when a run is over it is poured away.</summary>
+    private static bool Estimates(StationState state) => state.HasForecast && state.Phase is not (Phase.Finished or Phase.Abandoned);
 
     private static string Soon(double seconds) => seconds < 60 ? "now" : $"within {TimeWords.Span(seconds)}";
 
@@ -94,7 +98,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
         AddProbe(Channel.VesselTemperature, 1);
         AddProbe(Channel.TankTemperature, 1);
         AddProbe(Channel.TankLight, 0);
-        if (state.HasForecast)
+        if (Estimates(state))
         {
             var age = now.SecondsSince(state.EvaluatedAt);
             var (volume, flow) = (state.Forecast.VolumeLitres, state.Forecast.FlowMillilitresPerMinute);

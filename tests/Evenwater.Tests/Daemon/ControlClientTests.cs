@@ -3,6 +3,7 @@ using System.Reflection;
 using System.Text;
 using Evenwater.Control;
 using Evenwater.Followers;
+using Evenwater.Tests.Followers;
 using Evenwater.Tests.Log;
 using Microsoft.Extensions.Logging.Abstractions;
 
@@ -49,6 +50,56 @@ public sealed class ControlClientTests
         var turn = typeof(ControlSocket).GetMethod("ExecuteAsync", BindingFlags.Instance | BindingFlags.NonPublic)!;
         await (Task)turn.Invoke(socket, [new CancellationToken(canceled: true)])!;
         Assert.False(File.Exists(path));
+    }
+
+    /// <summary>A card that has turned read-only, or whose folder is gone: a daemon that is stopped then has stopped, and not failed, for which the service manager would call somebody.</summary>
+    [Fact]
+    public async Task A_socket_whose_folder_is_gone_stops_in_silence()
+    {
+        using var folder = new LogFolder();
+        var below = Directory.CreateDirectory(Path.Combine(folder.Path, "below")).FullName;
+        var path = Path.Combine(below, "control.sock");
+        using var socket = new ControlSocket(path, _ => Task.FromResult(new ControlAnswer(true, "")), _ => { }, new AskLimit(TimeProvider.System), NullLogger<ControlSocket>.Instance);
+        await socket.StartAsync(TestContext.Current.CancellationToken);
+        await Following.Until(() => File.Exists(path) && File.GetUnixFileMode(path) == (UnixFileMode.UserRead | UnixFileMode.UserWrite));
+        Directory.Delete(below, recursive: true);
+        await socket.StopAsync(TestContext.Current.CancellationToken);
+        await socket.ExecuteTask!;
+    }
+
+    /// <summary>The daemon stood still, and who asked was told so and went away: when it went on it opened a valve that nobody stood beside any more. A close is obeyed however late it is.</summary>
+    [Fact]
+    public async Task What_is_read_when_its_asker_has_gone_is_not_done_unless_it_closes()
+    {
+        using var folder = new LogFolder();
+        var path = Path.Combine(folder.Path, "control.sock");
+        var (obeyed, still) = (new System.Collections.Concurrent.ConcurrentQueue<string>(), new TaskCompletionSource());
+        using var socket = new ControlSocket(
+            path,
+            async ask =>
+            {
+                obeyed.Enqueue(ask.Verb);
+                await still.Task;
+                return new ControlAnswer(true, "done");
+            },
+            _ => { }, new AskLimit(TimeProvider.System), NullLogger<ControlSocket>.Instance);
+        await socket.StartAsync(TestContext.Current.CancellationToken);
+        await Following.Until(() => File.Exists(path) && File.GetUnixFileMode(path) == (UnixFileMode.UserRead | UnixFileMode.UserWrite));
+        var held = Enumerable.Range(0, 8).Select(_ => ControlClient.AskAsync(path, new ControlAsk("status"))).ToArray(); // as many as are answered side by side
+        await Following.Until(() => obeyed.Count == held.Length);
+        foreach (var verb in new[] { "begin", "close" })
+        {
+            using var asker = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+            await asker.ConnectAsync(new UnixDomainSocketEndPoint(path), TestContext.Current.CancellationToken);
+            await asker.SendAsync(Encoding.UTF8.GetBytes($"{{\"verb\":\"{verb}\"}}\n"), TestContext.Current.CancellationToken);
+        }
+
+        still.SetResult();
+        Assert.All(await Task.WhenAll(held), answer => Assert.Equal("done", answer?.Text));
+        Assert.Equal("done", (await ControlClient.AskAsync(path, new ControlAsk("finish")))?.Text);
+        await Following.Until(() => obeyed.Contains("close"));
+        Assert.Equal(["close", "finish"], obeyed.Skip(held.Length).Order());
+        await socket.StopAsync(TestContext.Current.CancellationToken);
     }
 
     /// <summary>sun_path holds 108 bytes (unix(7)): no daemon serves beyond, and who asks to close must not be shown a stack trace.</summary>

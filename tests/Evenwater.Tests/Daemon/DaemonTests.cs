@@ -130,11 +130,22 @@ public sealed class DaemonTests : IDisposable
         daemon.Kill(entireProcessTree: true);
         await daemon.WaitForExitAsync(Stop);
 
-        _program.Start("serve", "--config", _program.Configuration);
+        var again = _program.Start("serve", "--config", _program.Configuration);
         var page = await _program.PageAsync(page => page.Contains("The drip has nearly stopped", StringComparison.Ordinal));
         Assert.Contains("put aside by a person (flushing the tube).", page, StringComparison.Ordinal);
         Assert.Contains("drip-slow: shelved", (await _program.CallAsync("alarms")).Out, StringComparison.Ordinal);
         Assert.Equal(0, (await _program.CallAsync("unshelve", "drip-slow")).Exit);
+
+        // Its clock goes on from there: two nights drawn over one another could not be told apart, and a note of the first would lie ahead.
+        using var log = new LogReader(_program.State, 2);
+        var walls = log.Read(0, 10_000).Select(entry => entry.Wall).ToList();
+        Assert.Equal(walls.Order(), walls);
+
+        // The window or the connection is closed that it was started in: a stop like another, and not a death with the valve's line as it was (signal(7): SIGHUP).
+        using var hangup = System.Diagnostics.Process.Start("kill", ["-HUP", $"{again.Id}"]);
+        await again.WaitForExitAsync(Stop);
+        Assert.Equal(0, again.ExitCode);
+        Assert.Contains("every valve is closed", await again.StandardError.ReadToEndAsync(Stop), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -30,9 +30,11 @@ public sealed class MqttLostRowTests : MqttTrouble
         Assert.Null(new MqttContract().Problem(kept));
     }
 
-    /// <summary>A damaged log is set aside, and what it knew of the alarms with it; the broker keeps the last word of it all the same.</summary>
-    [Fact]
-    public async Task What_the_broker_keeps_of_a_log_that_was_set_aside_is_cleared()
+    /// <summary>A damaged log is set aside, or somebody moves it away to begin a new one, and what it knew of the alarms with it; the broker keeps the last word of it all the same.</summary>
+    [Theory]
+    [InlineData("The log was damaged.")]
+    [InlineData(null)]
+    public async Task What_the_broker_keeps_of_a_log_that_was_set_aside_is_cleared(string? why)
     {
         using var broker = new Mosquitto();
         await broker.StartAsync();
@@ -44,7 +46,7 @@ public sealed class MqttLostRowTests : MqttTrouble
         await Followed;
 
         using var folder = new LogFolder();
-        using var log = NightLog.Open(folder.Path, pace: LogFolder.Quick, begunAnew: "The log was damaged.");
+        using var log = NightLog.Open(folder.Path, pace: LogFolder.Quick, begunAnew: why);
         new Night(log).Add(EntryKind.Alarm, new AlarmBody("blind", AlarmStanding.Unacknowledged, Priority.High, "The probes no longer say enough", "x", "y") { Consequence = "z" });
         log.Flush();
         using var stop = new CancellationTokenSource();

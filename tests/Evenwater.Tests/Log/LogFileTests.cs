@@ -50,6 +50,18 @@ public sealed class LogFileTests : IDisposable
         Assert.Contains("schema 9; this program knows 1 to 1", e.Message, StringComparison.Ordinal);
     }
 
+    /// <summary>Who only looks was told to check the disk, or to move the file away: it is whole, and the newer program reads it.</summary>
+    [Fact]
+    public void A_log_of_a_newer_program_is_told_as_such_to_those_who_only_read_it()
+    {
+        Close_one_log();
+        Change("PRAGMA user_version = 99; ALTER TABLE entry RENAME TO happening");
+        foreach (var look in new Action[] { () => new LogReader(_folder.Path, 1).LastId(), () => LogOrigin.Read(_folder.Path, 1), () => new History(_folder.Path).Dispose() })
+        {
+            Assert.Contains("has schema 99; this program knows 1 to 1; start the newer program", Assert.Throws<LogUnusableException>(look).Message, StringComparison.Ordinal);
+        }
+    }
+
     [Fact]
     public void Another_program_s_SQLite_file_is_refused()
     {

@@ -132,6 +132,28 @@ public sealed class NightLogTests : IDisposable
         Assert.StartsWith("11 cycles and 0 other entries were not stored", said.Text, StringComparison.Ordinal);
     }
 
+    /// <summary>What would be written goes where no later start finds it: an opening and a trip that are "on the disk" were forgotten by the next start.</summary>
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public async Task While_its_file_is_moved_away_nothing_counts_as_written_and_once_it_is_back_all_is(bool another)
+    {
+        using var log = _folder.Open(LogFolder.Quick with { Batch = TimeSpan.FromHours(1) });
+        var night = new Night(log);
+        night.Cycle();
+        await log.CommitAsync(TestContext.Current.CancellationToken);
+        File.Move(_folder.File, _folder.File + ".away");
+        if (another) File.Copy(_folder.File + ".away", _folder.File);
+        night.Add(EntryKind.Event, new EventBody("test", "1"));
+        var refused = await Assert.ThrowsAsync<IOException>(() => log.CommitAsync(TestContext.Current.CancellationToken));
+        Assert.Contains("was moved, deleted or replaced while the program runs", refused.Message, StringComparison.Ordinal);
+        Assert.Equal((false, 1, another), (log.Commits, log.LastId, File.Exists(_folder.File))); // and none is begun in its place
+
+        File.Move(_folder.File + ".away", _folder.File, overwrite: true);
+        await log.WaitAfterAsync(1, TestContext.Current.CancellationToken).WaitAsync(TimeSpan.FromSeconds(30), TestContext.Current.CancellationToken);
+        Assert.Equal((true, 2), (log.Commits, log.LastId));
+    }
+
     [Fact]
     public async Task Append_does_not_wait_for_a_disk_that_does_not_answer()
     {

@@ -99,6 +99,43 @@ public sealed partial class ReportTests : IDisposable
         Assert.Contains("the station file", page, StringComparison.Ordinal);
     }
 
+    /// <summary>Clocks that are put back within the run: the pictures said another hour than the table beside them.</summary>
+    [Fact]
+    public void Its_pictures_tell_the_hours_of_the_table_in_the_night_in_which_clocks_are_put_back_as_well()
+    {
+        using var log = _folder.Open();
+        Rehearsal.Run(DemoStation.Read(), 1, [], 0.75, log);
+        log.Flush();
+        var back = new DateTime(1, 1, 1, 22, 30, 0); // 20:30 UTC, half an hour after it began
+        var zone = TimeZoneInfo.CreateCustomTimeZone("made up", TimeSpan.FromHours(1), "made up", "standard", "summer",
+            [TimeZoneInfo.AdjustmentRule.CreateAdjustmentRule(
+                DateTime.MinValue.Date, DateTime.MaxValue.Date, TimeSpan.FromHours(1),
+                TimeZoneInfo.TransitionTime.CreateFixedDateRule(DateTime.MinValue, 7, 1), TimeZoneInfo.TransitionTime.CreateFixedDateRule(back, 1, 10))]);
+        var report = ReportMaker.Of(log.Reader, "sim-river", 1, new PhotographFolder(_folder.Path), zone, DateTimeOffset.UnixEpoch.AddYears(57));
+        var (first, last) = (report.View!.ClockAt(report.View.History[0].Seconds), report.View.ClockAt(report.View.NowSeconds));
+        Assert.Equal(["2026-01-10 22:00", "2026-01-10 21:44"], new[] { first, last }.Select(at => at.ToString("yyyy-MM-dd HH:mm", System.Globalization.CultureInfo.InvariantCulture)));
+        Assert.StartsWith("2026-01-10 22:00+02:00 to ", report.When, StringComparison.Ordinal);
+    }
+
+    /// <summary>What had happened before a clock was put right stood after it, and the run seemed to have closed before it began.</summary>
+    [Theory]
+    [InlineData(-9, "back by 9 h")]
+    [InlineData(9, "forward by 9 h")]
+    public void What_happened_stands_in_its_order_and_that_the_clock_was_set_meanwhile_is_told(double hours, string how)
+    {
+        using var log = _folder.Open();
+        var night = new Night(log) { RunId = 1 };
+        foreach (var (phase, set) in new[] { ("armed", 0.0), ("dripping", 0), ("holding", hours), ("finished", hours) })
+        {
+            var entry = night.Make(EntryKind.Run, LogJson.Write(new RunBody(phase, "test")));
+            log.Append(entry with { Wall = entry.Wall!.Value.AddHours(set) });
+        }
+
+        log.Flush();
+        var report = ReportMaker.Of(log.Reader, "sim-river", 1, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening.AddDays(1));
+        Assert.Equal(["armed: test", "dripping: test", "clock", "holding: test", "finished: test"], report.Happened.Select(moment => moment.Text.Contains(how, StringComparison.Ordinal) ? "clock" : moment.Text));
+    }
+
     [Fact]
     public void A_run_that_the_log_has_not_is_refused()
     {

@@ -68,6 +68,22 @@ public sealed class HeldRunTests : IDisposable
         Assert.Equal(Phase.Holding, drive.Loop.State.Phase);
     }
 
+    /// <summary>The first run was not finished when the next animals came: it went on for them with the first ones' volume and mass, and nobody was told.</summary>
+    [Fact]
+    public async Task Other_animals_or_another_pacing_than_it_began_with_are_not_passed_over_in_silence_by_a_run_that_goes_on()
+    {
+        using var log = _folder.Open();
+        using var drive = Held(log);
+        foreach (var other in new[] { new StartKnown(Attended: true) { Animals = new Animals(3, null, "n9") }, new StartKnown(Attended: true, Unpaced: true) })
+        {
+            var begin = drive.Loop.Ask(new Asking(Verb.Begin, "one", other));
+            drive.Go(3);
+            Assert.StartsWith("Refused: sim-river holds a run, which goes on with the animals and the pacing that it began with.", (await begin).Text, StringComparison.Ordinal);
+        }
+
+        Assert.Equal(Phase.Holding, drive.Loop.State.Phase);
+    }
+
     /// <summary>The log was damaged and begun anew: nothing is known of any run, and what opens must be a run of its own, with a forecast and a budget.</summary>
     [Fact]
     public async Task A_trip_without_a_run_that_is_reset_leaves_no_run_to_go_on_with()

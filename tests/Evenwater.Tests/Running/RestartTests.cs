@@ -215,6 +215,9 @@ public sealed class RestartTests : IDisposable
         Assert.Equal(Trip.Leak, before.Trip);
         var again = Restart.Of(log, Station(), At(killedAt.Plus(60)));
         Assert.Equal((Phase.Tripped, Trip.Leak, false), (again.State.Phase, again.State.Trip, again.WasOpen));
+
+        // A start that is stopped while it goes through a long run: the next one told that the log was damaged, and was to be moved away.
+        Assert.Throws<OperationCanceledException>(() => Restart.Of(log, Station(), At(killedAt.Plus(60)), stopped: () => true));
     }
 
     [Fact]

@@ -72,6 +72,15 @@ public sealed class ViewMakerTests : IDisposable
         Assert.Equal("abandoned", maker.Make(drive.Loop, drive.Now).Phase);
         Assert.Null(maker.Make(drive.Loop, drive.Now).ElapsedSeconds);
 
+        // The vessel is poured away: for days the page went on to say what it holds, and drew what it would.
+        drive.Go(2);
+        var over = maker.Make(drive.Loop, drive.Now);
+        Assert.Equal((null, null), (over.Forecast, over.History[^1].VolumeP50));
+        Assert.NotNull(over.History[^3].VolumeP50);
+        Assert.DoesNotContain(over.Values, value => value.Label == "Water in the vessel");
+        Assert.Empty(Inflow());
+        Assert.DoesNotContain("holds", PictureWords.Describe(over), StringComparison.Ordinal);
+
         IEnumerable<string> Inflow() => maker.Make(drive.Loop, drive.Now).Values.Select(value => value.Label).Where(label => label.StartsWith("Inflow", StringComparison.Ordinal));
     }
 }
