@@ -62,6 +62,7 @@ public sealed class BadInputTests
     [Theory]
     [InlineData("header only", "0 rows read, 0 rejected")]
     [InlineData("one row", "1 row read, 0 rejected")]
+    [InlineData("two minutes apart", "31 rows read, 0 rejected; the first forecast comes after half a minute of rows that can be read, and rows more than 90 s apart are gaps")]
     [InlineData("all rows bad", "0 rows read, 101 rejected (first: line 2, t_s: 'x' is not a finite number")]
     public void A_trace_too_short_for_a_forecast_is_told_and_the_others_are_forecast(string what, string told)
     {
@@ -138,6 +139,7 @@ public sealed class BadInputTests
         var newLine = "\n";
         switch (what)
         {
+            case "two minutes apart": rows = TraceFolder.Rows(3600, 120); break;
             case "gap": rows = [.. TraceFolder.Rows(400), .. After(4000, 400)]; break;
             case "gap after a whole block": rows = [.. TraceFolder.Rows(390), .. After(4000, 390)]; break;
             case "long gap": rows.AddRange(After(5e7, 600)); break;
