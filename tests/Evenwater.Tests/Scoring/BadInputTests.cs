@@ -76,6 +76,30 @@ public sealed class BadInputTests
         Assert.Contains("Nothing was forecast", replay.Error, StringComparison.Ordinal);
     }
 
+    /// <summary>Taken for what never happened, or for the end of all time, it was judged by, and told as NaN.</summary>
+    [Theory]
+    [InlineData("\"t_match_s\":\"soon\"", "truth.t_match_s: \"soon\" is not a number")]
+    [InlineData("\"t_brim_s\":1e999", "truth.t_brim_s: 1e999 is not a number from -1000000000 to 1000000000")]
+    [InlineData("\"events\":[{\"t_s\":true,\"kind\":\"leak\"}]", "truth.t_s: true is not a number")]
+    public void A_truth_that_is_no_number_is_refused_and_judges_nothing(string truth, string told)
+    {
+        using var folder = new TraceFolder().Add("bad", TraceFolder.Rows(120), truth: $"{{{truth}}}").Add("good", TraceFolder.Rows(120));
+        var (code, output, error) = TraceFolder.Run("score", folder.Path);
+        Assert.Equal(1, code);
+        Assert.Contains($"bad.meta.json: {told}", error, StringComparison.Ordinal);
+        Assert.Contains("1 trace forecast", output, StringComparison.Ordinal);
+    }
+
+    /// <summary>As editors of some systems write it.</summary>
+    [Fact]
+    public void A_description_may_begin_with_a_byte_order_mark()
+    {
+        using var folder = new TraceFolder().Add("night", TraceFolder.Rows(120));
+        File.WriteAllText(folder.File("night.meta.json"), folder.Text("night.meta.json"), new System.Text.UTF8Encoding(encoderShouldEmitUTF8Identifier: true));
+        var (code, _, error) = TraceFolder.Run("score", folder.Path);
+        Assert.Equal((0, ""), (code, error));
+    }
+
     [Fact]
     public void A_gap_is_no_restart_and_trips_nothing_by_itself()
     {
