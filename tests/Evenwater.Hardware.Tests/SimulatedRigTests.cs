@@ -280,6 +280,22 @@ public class SimulatedRigTests
         Assert.Equal(siemens * 2000 / 62.5e-6, night.Latest[Channel.VesselConductivity].Code, 1.0);
     }
 
+    [Theory]
+    [InlineData(80_000, 24)] // twice as salt as the sea, where PSS-78 ends at 42
+    [InlineData(53_000, 38)] // and at 35 °C
+    public void Sea_water_off_its_scale_is_no_reading_and_the_night_goes_on(double bag, double celsius)
+    {
+        var sea = new ConductivityInput { AdcInput = 0, CellConstantPerCm = 10, FeedbackOhms = 100, Compensation = Compensation.SeaWater };
+        var station = TestStation.Pail with
+        {
+            Waters = TestStation.Pail.Waters with { BagMicrosiemensPerCm = bag, TankMicrosiemensPerCm = bag, BagTemperatureCelsius = celsius, TankTemperatureCelsius = celsius },
+            Sensors = TestStation.Pail.Sensors with { VesselConductivity = sea, TankConductivity = sea with { AdcInput = 1 } },
+        };
+        using var night = new RigNight(station, 1, []);
+        night.RunTo(5);
+        Assert.Equal(Reason.OutOfRange, Calibrate.Apply(night.Latest, station.Sensors)[Channel.VesselConductivity].Reason);
+    }
+
     [Fact]
     public void A_program_that_restarts_on_the_same_night_reads_on()
     {

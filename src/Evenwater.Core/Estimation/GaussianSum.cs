@@ -64,6 +64,7 @@ internal sealed class GaussianSum
                 continue;
             }
 
+            _pool[i].BoundDoubt();
             largest = Math.Max(largest, _pool[i].LogWeight);
         }
 

@@ -6,6 +6,9 @@ internal sealed class Hypothesis
     /// <summary>In ln: from a millionth of a drop to a lake.</summary>
     private const double Farthest = 25;
 
+    /// <summary>sd of ln volume, twenty times as much or little: beyond it a straight line through a logarithm tells nothing, and its sums overflow.</summary>
+    private const double LeastSure = 3;
+
     public readonly double[] Mean = new double[State.Size];
     public readonly double[] Covariance = new double[State.Size * State.Size];
 
@@ -77,6 +80,16 @@ internal sealed class Hypothesis
         {
             Covariance[(i * State.Size) + k] *= factor;
             Covariance[(k * State.Size) + i] *= factor;
+        }
+    }
+
+    /// <summary>Takes back a doubt beyond all vessels: what was drawn off, or went to the air, was more than it held to be there.</summary>
+    public void BoundDoubt()
+    {
+        var sd = Sd(State.LnVolume);
+        if (sd > LeastSure)
+        {
+            Scale(State.LnVolume, LeastSure / sd);
         }
     }
 

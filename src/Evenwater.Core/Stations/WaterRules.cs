@@ -1,3 +1,5 @@
+using Evenwater.Core.Water;
+
 namespace Evenwater.Core.Stations;
 
 /// <summary>Ranges of the drip, the match, the source, the waters, the room and what people do to them.</summary>
@@ -10,7 +12,7 @@ internal static class WaterRules
         CheckDrip(station, findings);
         CheckMatch(station.Match, findings);
         CheckSource(station.Source, findings);
-        CheckWaters(station.Waters, findings);
+        CheckWaters(station.Waters, station.Sensors.VesselConductivity.Compensation == Compensation.SeaWater, findings);
         ArrivalRules.Check(station, findings);
         findings.Within("room.temperatureCelsius", station.Room.TemperatureCelsius, -10, 50, "°C", "Give the room's temperature during the run.");
         findings.Within("probes.gainRatioSd", station.Probes.GainRatioSd, 0.0005, 0.2, "(a fraction)", "0.003 after both probes were put in one cup, 0.021 without.");
@@ -72,12 +74,15 @@ internal static class WaterRules
         findings.WithinIfGiven("source.topOffReservoirLitres", source.TopOffReservoirLitres, 0, 100_000, "L", "Give what the automatic top-off could add.");
     }
 
-    private static void CheckWaters(Waters waters, Findings findings)
+    /// <summary>A probe that goes by the scale of sea water has no reading of what lies off it, and no run could begin.</summary>
+    private static void CheckWaters(Waters waters, bool sea, Findings findings)
     {
-        findings.Within("waters.bagMicrosiemensPerCm", waters.BagMicrosiemensPerCm, 0, 100_000, "µS/cm", "Measure the bag water, at 25 °C.");
-        findings.Within("waters.bagTemperatureCelsius", waters.BagTemperatureCelsius, -2, 45, "°C", "Measure the bag water.");
-        findings.Within("waters.tankMicrosiemensPerCm", waters.TankMicrosiemensPerCm, 0, 100_000, "µS/cm", "Measure the tank, at 25 °C.");
-        findings.Within("waters.tankTemperatureCelsius", waters.TankTemperatureCelsius, -2, 45, "°C", "Measure the tank.");
+        var (saltiest, warmest) = sea ? (Math.Floor(1000 * PracticalSalinity.MillisiemensPerCm(PracticalSalinity.Max, 25)), PracticalSalinity.MaxCelsius) : (100_000, 45);
+        var scale = sea ? " Compensation seaWater ends at salinity 42 and 35 °C (PSS-78): another suits such water." : "";
+        findings.Within("waters.bagMicrosiemensPerCm", waters.BagMicrosiemensPerCm, 0, saltiest, "µS/cm", $"Measure the bag water, at 25 °C.{scale}");
+        findings.Within("waters.bagTemperatureCelsius", waters.BagTemperatureCelsius, -2, warmest, "°C", $"Measure the bag water.{scale}");
+        findings.Within("waters.tankMicrosiemensPerCm", waters.TankMicrosiemensPerCm, 0, saltiest, "µS/cm", $"Measure the tank, at 25 °C.{scale}");
+        findings.Within("waters.tankTemperatureCelsius", waters.TankTemperatureCelsius, -2, warmest, "°C", $"Measure the tank.{scale}");
     }
 
     private static void CheckDrawOffs(Station station, Findings findings)

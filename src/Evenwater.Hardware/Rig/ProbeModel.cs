@@ -53,12 +53,15 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
         }
     }
 
+    /// <summary>Warmer or saltier water conducts as well; what it is worth at 25 °C no reader of the scale can tell.</summary>
+    private static bool IsOnScale(double ec25, double celsius) => SeaWaterCompensation.IsInRange(ec25, 25) && PracticalSalinity.IsTemperatureInRange(celsius);
+
     private double VoltsOf(double ec25, double celsius)
     {
         var kappa = _inCup ? NaturalWater.From25(ec25, celsius) : input.Compensation switch
         {
             Compensation.Linear => LinearCompensation.From25(ec25, celsius, input.AlphaPerKelvin),
-            Compensation.SeaWater => SeaWaterCompensation.From25(ec25, celsius),
+            Compensation.SeaWater when IsOnScale(ec25, celsius) => SeaWaterCompensation.From25(ec25, celsius),
             _ => NaturalWater.From25(ec25, celsius),
         };
         var siemens = facts.Gain * kappa * 1e-6 / input.CellConstantPerCm;

@@ -20,7 +20,7 @@ public static class TracePrior
     {
         try
         {
-            using var document = JsonDocument.Parse(File.ReadAllBytes(path));
+            using var document = JsonDocument.Parse(File.ReadAllText(path));
             return document.RootElement.ValueKind == JsonValueKind.Object && document.RootElement.TryGetProperty("prior", out var prior)
                 ? Convert(new TraceKeys(prior, "prior"))
                 : throw new InvalidDataException("no object 'prior'");

@@ -16,7 +16,7 @@ internal static class OutputFile
         if (!Directory.Exists(Path.GetDirectoryName(Path.GetFullPath(file)))) return $"{option} {file}: the folder it would be in is not there; make it first.";
         foreach (var source in read)
         {
-            if (File.Exists(file) && Path.GetFullPath(source) == Path.GetFullPath(file)) return $"{option} {file}: is what this command reads from, and would be lost; name another file.";
+            if (File.Exists(file) && SameFile.Are(source, file)) return $"{option} {file}: is what this command reads from, and would be lost; name another file.";
         }
 
         return null;

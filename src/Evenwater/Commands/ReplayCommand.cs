@@ -5,6 +5,7 @@ using Evenwater.Core.Telling;
 using Evenwater.Hardware.Trace;
 using Evenwater.Options;
 using Evenwater.Running;
+using Evenwater.Scoring;
 
 namespace Evenwater.Commands;
 
@@ -87,7 +88,7 @@ internal static class ReplayCommand
         output.WriteLine($"{HowMany.Of(outcome.Rows, "row")} read, {outcome.Rejected} rejected.");
         if (outcome.Evaluations == 0)
         {
-            error.WriteLine("Nothing was forecast: the first forecast comes after half a minute of rows that can be read.");
+            error.WriteLine($"Nothing was forecast: {Scorer.FirstComes}.");
             return Exit.Bad;
         }
 

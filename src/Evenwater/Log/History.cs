@@ -48,18 +48,19 @@ internal sealed class History : IDisposable
         lock (_gate)
         {
             using var transaction = _connection.BeginTransaction(deferred: true);
-            var oldestRaw = OldestRaw(transaction, station);
             if (grain is { } summed)
             {
-                Summaries(transaction, station, channels, summed, fromMs, toMs, summing, stop);
+                Summaries(transaction, station, channels, summed, fromMs, toMs, _ => false, summing, stop);
+                Raw(transaction, null, station, fromMs, toMs, summing, [], stop);
             }
-            else if (fromMs < oldestRaw)
+            else
             {
-                // What space took is left as minutes; not the one that raw readings begin in, or they would count twice.
-                Summaries(transaction, station, channels, Grain.Minute, fromMs, Math.Min(toMs, Grains.Floor(oldestRaw, Grains.LengthMs(Grain.Minute))), summing, stop);
+                // What space took is left as minutes; one that has raw readings would count twice. A clock may have been set back, so no one moment parts the two.
+                var minutes = new HashSet<long>();
+                Raw(transaction, BlockSql.Block, station, fromMs, toMs, summing, minutes, stop);
+                Summaries(transaction, station, channels, Grain.Minute, fromMs, toMs, bucket => minutes.Contains(bucket.StartMs), summing, stop);
             }
 
-            Raw(transaction, grain is null ? BlockSql.Block : null, station, fromMs, toMs, summing, stop);
             return new Past(step, grain is { } name ? name.ToString() : "raw", channels.ToDictionary(c => c, c => (IReadOnlyList<Bucket>)[.. summing.Buckets[c].Values]));
         }
     }
@@ -72,7 +73,7 @@ internal sealed class History : IDisposable
         }
     }
 
-    private void Summaries(SqliteTransaction transaction, string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Summing summing, CancellationToken stop)
+    private void Summaries(SqliteTransaction transaction, string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Predicate<Bucket> isRaw, Summing summing, CancellationToken stop)
     {
         foreach (var channel in channels)
         {
@@ -81,7 +82,7 @@ internal sealed class History : IDisposable
                 _connection, transaction, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain)),
                 start => _damaged.Add($"{channel} {grain} {start}")))
             {
-                if (bucket.StartMs < toMs)
+                if (bucket.StartMs < toMs && !isRaw(bucket))
                 {
                     summing.Add(channel, bucket);
                 }
@@ -89,8 +90,8 @@ internal sealed class History : IDisposable
         }
     }
 
-    /// <summary>Of the batches, which no summary holds yet, and of the blocks when asked for.</summary>
-    private void Raw(SqliteTransaction transaction, string? blocks, string station, long fromMs, long toMs, Summing summing, CancellationToken stop)
+    /// <summary>Of the batches, which no summary holds yet, and of the blocks when asked for; in which minutes they are is added to <paramref name="minutes"/>.</summary>
+    private void Raw(SqliteTransaction transaction, string? blocks, string station, long fromMs, long toMs, Summing summing, HashSet<long> minutes, CancellationToken stop)
     {
         foreach (var table in new[] { blocks, BlockSql.Batch }.OfType<string>())
         {
@@ -115,19 +116,9 @@ internal sealed class History : IDisposable
                 foreach (var cycle in _cycles.Decoded(row, transaction))
                 {
                     summing.Add(cycle, sensors);
+                    if (cycle.Wall is { } wall) minutes.Add(Grains.Floor(wall.ToUnixTimeMilliseconds(), Grains.LengthMs(Grain.Minute)));
                 }
             }
         }
-    }
-
-    /// <summary>Where raw readings begin; before it there are summaries alone.</summary>
-    private long OldestRaw(SqliteTransaction transaction, string station)
-    {
-        const string Of = "WHERE configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id LIMIT 1";
-        using var command = _connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = $"SELECT coalesce((SELECT first_wall_ms FROM block {Of}), (SELECT first_wall_ms FROM batch {Of}))";
-        command.Parameters.AddWithValue("$station", station);
-        return command.ExecuteScalar() as long? ?? long.MaxValue;
     }
 }

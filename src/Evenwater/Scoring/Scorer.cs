@@ -10,6 +10,9 @@ namespace Evenwater.Scoring;
 /// <summary>Forecasts traces, each by itself, and judges them by their truth. The same folder gives the same answer however many run at once.</summary>
 internal static class Scorer
 {
+    /// <summary>When a trace has its first forecast.</summary>
+    public const string FirstComes = "the first forecast comes after half a minute of rows that can be read, and rows more than 90 s apart are gaps, in which nothing is forecast";
+
     /// <summary>All traces of a folder, or why one could not be forecast, in the order given.</summary>
     /// <param name="places">The traces.</param>
     /// <param name="output">Folder for NAME.forecast.csv, or null.</param>
@@ -77,7 +80,7 @@ internal static class Scorer
 
             return scored.Outcome.Evaluations > 0
                 ? (place, scored, null)
-                : (place, null, $"nothing was forecast: {HowMany.Of(scored.Outcome.Rows, "row")} read, {scored.Outcome.Rejected} rejected{First(scored)}; the first forecast comes after half a minute of rows");
+                : (place, null, $"nothing was forecast: {HowMany.Of(scored.Outcome.Rows, "row")} read, {scored.Outcome.Rejected} rejected{First(scored)}; {FirstComes}");
         }
         catch (Exception e) when (e is IOException or InvalidDataException or UnauthorizedAccessException)
         {

@@ -13,12 +13,12 @@ internal sealed record TracePlace(string Name, string Description, string Data, 
         [.. Directory.GetFiles(folder, $"*{Suffix}").Order(StringComparer.Ordinal).Select(Of)];
 
     /// <summary>What kind of night it is, and what really happened.</summary>
-    /// <exception cref="InvalidDataException">The description is not JSON.</exception>
+    /// <exception cref="InvalidDataException">The description is not JSON, or its truth is not one.</exception>
     public (string Kind, TraceTruth? Truth) ReadTruth()
     {
         try
         {
-            using var document = JsonDocument.Parse(File.ReadAllBytes(Description));
+            using var document = JsonDocument.Parse(File.ReadAllText(Description));
             var kind = document.RootElement.ValueKind == JsonValueKind.Object && document.RootElement.TryGetProperty("family", out var family)
                 ? family.ToString()
                 : "";
@@ -27,6 +27,10 @@ internal sealed record TracePlace(string Name, string Description, string Data, 
         catch (JsonException e)
         {
             throw new InvalidDataException($"{Description}: not JSON: {e.Message}", e);
+        }
+        catch (InvalidDataException e)
+        {
+            throw new InvalidDataException($"{Description}: {e.Message}", e);
         }
     }
 

@@ -12,6 +12,9 @@ internal sealed record TruthEvent(double Seconds, string Kind, string? Probe, do
 /// <summary>What really happened in a recorded night, from the "truth" of its description. Null: it did not happen within the trace.</summary>
 internal sealed record TraceTruth
 {
+    /// <summary>As far as the times of a trace go, s.</summary>
+    private const double Most = 1e9;
+
     /// <summary>When the waters were first even, s.</summary>
     public double? MatchSeconds { get; init; }
 
@@ -34,6 +37,7 @@ internal sealed record TraceTruth
     public bool MatchReachable => MatchSeconds is { } match && !(BrimSeconds <= match);
 
     /// <summary>Reads a description's truth; null when it has none.</summary>
+    /// <exception cref="InvalidDataException">A number of it is none, or no moment of any trace: taken for "it did not happen" the night would be judged wrongly.</exception>
     public static TraceTruth? Read(JsonElement description) =>
         description.ValueKind == JsonValueKind.Object && description.TryGetProperty("truth", out var truth)
         && truth.ValueKind == JsonValueKind.Object && truth.EnumerateObject().Any()
@@ -54,7 +58,9 @@ internal sealed record TraceTruth
         new(Number(e, "t_s") ?? 0, Text(e, "kind") ?? "unnamed", Text(e, "probe"), Number(e, "factor"));
 
     private static double? Number(JsonElement e, string key) =>
-        e.TryGetProperty(key, out var value) && value.ValueKind == JsonValueKind.Number ? value.GetDouble() : null;
+        !e.TryGetProperty(key, out var value) || value.ValueKind == JsonValueKind.Null ? null
+        : value.ValueKind == JsonValueKind.Number && Math.Abs(value.GetDouble()) <= Most ? value.GetDouble()
+        : throw new InvalidDataException($"truth.{key}: {value.GetRawText()} is not a number from -{Most:0} to {Most:0}; leave it out, or null, for what did not happen");
 
     private static string? Text(JsonElement e, string key) =>
         e.TryGetProperty(key, out var value) && value.ValueKind == JsonValueKind.String ? value.GetString() : null;

@@ -38,6 +38,25 @@ public sealed class DrawOffTests
         Assert.InRange(Math.Log(after.P95 / after.P05), 0, 0.5 * Math.Log(before.P95 / before.P05));
     }
 
+    [Fact]
+    public void What_was_drawn_off_beyond_belief_leaves_a_forecast_of_numbers()
+    {
+        // A jug told in the wrong measure, three times over: each leaves 2 % of what was believed, fifty times as unsure.
+        var estimator = new Estimator(Bucket with { FlowMillilitresPerMinute = null }, 1);
+        Run(estimator, 0, 600, 0, 1);
+        for (var i = 0; i < 3; i++)
+        {
+            estimator.DrawOff(11, 0.05);
+        }
+
+        Run(estimator, 601, 660, 1e-9, 2 / Litres(600, 0));
+        var forecast = estimator.Latest;
+        Assert.InRange(forecast.BrimProbability, 0, 1);
+        Assert.InRange(forecast.QuietBrimProbability, 0, 1);
+        Assert.InRange(forecast.BrimProbabilityTenMinutes, 0, 1);
+        Assert.True(double.IsFinite(forecast.VolumeLitres.P95), $"{forecast.VolumeLitres}");
+    }
+
     private static double Litres(double t, double drawn) => 2 + (Flow * t / 60_000) - drawn;
 
     /// <param name="keptWhenDrawn">What of the first water was left in it then; 1 before.</param>

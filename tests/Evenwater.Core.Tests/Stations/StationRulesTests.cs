@@ -58,6 +58,8 @@ public class StationRulesTests
         { "source.topOffReservoirLitres", River.With(source: s => s with { TopOffReservoirLitres = -1 }) },
         { "waters.bagMicrosiemensPerCm", River.With(waters: w => w with { BagMicrosiemensPerCm = -1 }) },
         { "waters.tankTemperatureCelsius", River.With(waters: w => w with { TankTemperatureCelsius = 73.4 }) }, // °F by mistake
+        { "waters.bagMicrosiemensPerCm", Sea(w => w with { BagMicrosiemensPerCm = 62_400 }) }, // salinity 42 has 62.36 mS/cm at 25 °C, by PSS-78's equation solved apart from this program
+        { "waters.tankTemperatureCelsius", Sea(w => w with { TankTemperatureCelsius = 36 }) }, // PSS-78 ends at 35 °C
         { "room.temperatureCelsius", River.Station with { Room = new() { TemperatureCelsius = 72 } } },
         { "floats.positionSdLitres", River.With(floats: f => f with { PositionSdLitres = 0 }) },
         { "floats.lowLitres", River.With(floats: f => f with { LowLitres = 10.8 }) }, // not below the high one
@@ -196,6 +198,12 @@ public class StationRulesTests
 
     private static Station Level(Func<LevelInput, LevelInput> change)
         => River.With(sensors: s => s with { Level = change(new LevelInput { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5, BrokenBelowVolts = 0.36 }) });
+
+    private static Station Sea(Func<Waters, Waters> change) => River.With(waters: change, sensors: s => s with
+    {
+        VesselConductivity = s.VesselConductivity with { Compensation = Compensation.SeaWater },
+        TankConductivity = s.TankConductivity! with { Compensation = Compensation.SeaWater },
+    });
 
     private static Station Cell(Func<ConductivityInput, ConductivityInput> change)
         => River.With(sensors: s => s with { VesselConductivity = change(s.VesselConductivity) });

@@ -156,6 +156,32 @@ public sealed class PackingTests : IDisposable
     }
 
     [Fact]
+    public void No_reading_counts_twice_though_the_log_begins_with_a_clock_that_was_a_year_ahead()
+    {
+        using var log = _folder.Open(Tidy);
+        var night = new Night(log);
+        for (var i = 1; i <= 4_000; i++)
+        {
+            var at = MonotonicTime.FromSeconds(i);
+            log.Append(night.Make(EntryKind.Cycle, null) with { At = at, Wall = LogFolder.Evening.AddSeconds(i).AddDays(i <= 100 ? 365 : 0), Samples = Night.Raw(1, at) });
+            if (i % 100 == 0)
+            {
+                log.Flush();
+            }
+        }
+
+        log.Flush();
+        Assert.Equal(2, Number("SELECT count(*) FROM block"));
+        using var history = new History(_folder.Path);
+        foreach (var points in new[] { 60, 1_000 })
+        {
+            var past = history.Read("sim-river", [Channel.VesselConductivity], LogFolder.Evening, LogFolder.Evening.AddSeconds(6_000), points, TestContext.Current.CancellationToken);
+            Assert.Equal(points == 60 ? "Minute" : "raw", past.Source);
+            Assert.Equal(3_900, past.Series[Channel.VesselConductivity].Sum(b => b.Count));
+        }
+    }
+
+    [Fact]
     public void Stations_that_take_turns_are_packed_apart_and_read_back_in_order()
     {
         using var log = _folder.Open(Tidy);

@@ -62,6 +62,7 @@ public sealed class BadInputTests
     [Theory]
     [InlineData("header only", "0 rows read, 0 rejected")]
     [InlineData("one row", "1 row read, 0 rejected")]
+    [InlineData("two minutes apart", "31 rows read, 0 rejected; the first forecast comes after half a minute of rows that can be read, and rows more than 90 s apart are gaps")]
     [InlineData("all rows bad", "0 rows read, 101 rejected (first: line 2, t_s: 'x' is not a finite number")]
     public void A_trace_too_short_for_a_forecast_is_told_and_the_others_are_forecast(string what, string told)
     {
@@ -73,6 +74,30 @@ public sealed class BadInputTests
         var replay = TraceFolder.Run("replay", "--trace", folder.File("bad.csv"), "--station", folder.File("bad.meta.json"), "--out", folder.File("replayed.csv"));
         Assert.Equal(1, replay.Code);
         Assert.Contains("Nothing was forecast", replay.Error, StringComparison.Ordinal);
+    }
+
+    /// <summary>Taken for what never happened, or for the end of all time, it was judged by, and told as NaN.</summary>
+    [Theory]
+    [InlineData("\"t_match_s\":\"soon\"", "truth.t_match_s: \"soon\" is not a number")]
+    [InlineData("\"t_brim_s\":1e999", "truth.t_brim_s: 1e999 is not a number from -1000000000 to 1000000000")]
+    [InlineData("\"events\":[{\"t_s\":true,\"kind\":\"leak\"}]", "truth.t_s: true is not a number")]
+    public void A_truth_that_is_no_number_is_refused_and_judges_nothing(string truth, string told)
+    {
+        using var folder = new TraceFolder().Add("bad", TraceFolder.Rows(120), truth: $"{{{truth}}}").Add("good", TraceFolder.Rows(120));
+        var (code, output, error) = TraceFolder.Run("score", folder.Path);
+        Assert.Equal(1, code);
+        Assert.Contains($"bad.meta.json: {told}", error, StringComparison.Ordinal);
+        Assert.Contains("1 trace forecast", output, StringComparison.Ordinal);
+    }
+
+    /// <summary>As editors of some systems write it.</summary>
+    [Fact]
+    public void A_description_may_begin_with_a_byte_order_mark()
+    {
+        using var folder = new TraceFolder().Add("night", TraceFolder.Rows(120));
+        File.WriteAllText(folder.File("night.meta.json"), folder.Text("night.meta.json"), new System.Text.UTF8Encoding(encoderShouldEmitUTF8Identifier: true));
+        var (code, _, error) = TraceFolder.Run("score", folder.Path);
+        Assert.Equal((0, ""), (code, error));
     }
 
     [Fact]
@@ -138,6 +163,7 @@ public sealed class BadInputTests
         var newLine = "\n";
         switch (what)
         {
+            case "two minutes apart": rows = TraceFolder.Rows(3600, 120); break;
             case "gap": rows = [.. TraceFolder.Rows(400), .. After(4000, 400)]; break;
             case "gap after a whole block": rows = [.. TraceFolder.Rows(390), .. After(4000, 390)]; break;
             case "long gap": rows.AddRange(After(5e7, 600)); break;

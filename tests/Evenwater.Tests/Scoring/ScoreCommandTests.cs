@@ -193,12 +193,16 @@ public sealed class ScoreCommandTests
     [Theory]
     [InlineData("night.csv", "reads from")]
     [InlineData("night.meta.json", "reads from")]
+    [InlineData("link.csv", "reads from")] // its name is another, the file is the same
+    [InlineData("here/night.csv", "reads from")]
     [InlineData("", "is a folder")]
     [InlineData("nowhere/x.csv", "is not there")]
     public void Replay_writes_over_nothing_that_it_reads_and_says_where_it_can_not_write(string name, string why)
     {
         using var folder = new TraceFolder().Add("night", TraceFolder.Rows(60));
         var (trace, prior) = (folder.Text("night.csv"), folder.Text("night.meta.json"));
+        File.CreateSymbolicLink(folder.File("link.csv"), folder.File("night.csv"));
+        Directory.CreateSymbolicLink(folder.File("here"), folder.Path);
         var replay = TraceFolder.Run("replay", "--trace", folder.File("night.csv"), "--station", folder.File("night.meta.json"), "--out", folder.File(name));
         Assert.Equal(2, replay.Code);
         Assert.StartsWith("--out ", replay.Error, StringComparison.Ordinal);
