@@ -100,6 +100,26 @@ public class CellCalibrationTests
         Assert.Equal(0.007127, found.PerCmSd, 0.000002); // 1.008 % / sqrt 2
     }
 
+    [Theory] // no offset, 1 % of each liquid: 1 % / sqrt 2 = 0.7071 %, whatever the cell
+    [InlineData(0.1)]
+    [InlineData(10)]
+    public void Any_cell_is_calibrated_by_two_standards_like_one_of_one(double perCm)
+    {
+        StandardReading In(ConductivityStandard standard, double microsiemens) => Exact(standard, microsiemens / perCm, 25) with { StandardRelativeSd = 0.01 };
+        var found = CellCalibration.ByTwo(perCm, In(ConductivityStandard.HundredthMolal, 1409.33), In(ConductivityStandard.TenthMolal, 12_825.7)).Found!;
+        Assert.Equal(perCm, found.PerCm, 1e-9 * perCm);
+        Assert.Equal(0.007071, found.PerCmSd / perCm, 0.000001);
+    }
+
+    [Fact] // K's of 1.01 to 2 % and 1 to 0.5 %: weights 1 / 0.0202² = 2450.7 and 1 / 0.005² = 40 000; mean 1.000577, sd 1 / sqrt(42 450.7) = 0.0048535
+    public void The_better_known_standard_weighs_more()
+    {
+        var (low, high) = (Exact(ConductivityStandard.HundredthMolal, 1409.33 / 1.01, 25) with { StandardRelativeSd = 0.02 }, Exact(ConductivityStandard.TenthMolal, 12_825.7, 25) with { StandardRelativeSd = 0.005 });
+        var found = CellCalibration.ByTwo(1, low, high).Found!;
+        Assert.Equal(1.000577, found.PerCm, 0.000001);
+        Assert.Equal(0.0048535, found.PerCmSd, 0.0000002);
+    }
+
     [Fact] // by hand: 0.5 % of each liquid, over sqrt 2 0.354 %; 0.25 K at 1.96 % a kelvin of 0.01 mol/kg and 1.91 of 0.1 move both constants alike, 0.478 % at least: together 0.60 %, not 0.49
     public void What_one_thermometer_errs_in_both_cups_does_not_average_out()
     {

@@ -19,6 +19,7 @@ public class StandardCupTests
 
         Assert.Equal(StandardCupState.Steady, cup.State);
         Assert.Equal(1.04, cup.Reading.CellConstantPerCm, 1e-9);
+        Assert.Equal(0.0015, cup.Reading.ConductanceSdMicrosiemens / cup.Reading.ConductanceMicrosiemens, 1e-9); // no scatter: a cell's slow wander alone, common practice, no source
     }
 
     [Fact]

@@ -38,6 +38,7 @@ public class SteadinessTests
         {
             Assert.Equal(SteadyState.TooFew, steadiness.State);
             steadiness.Add(i % 2);
+            Assert.Equal((i + 1) / 2 / (i + 1.0), steadiness.Mean, 12); // of those that there are
         }
 
         Assert.True(steadiness.IsSteady);
