@@ -65,6 +65,21 @@ public class VolumeGuideTests
     public void Nonsense_from_a_keeper_is_refused_like_any_other(string probe, string answer, string? refused) =>
         Assert.Equal(refused, new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(Lagoon, _ => answer).Asked(Lagoon, atTerminal: true)?.Key);
 
+    /// <summary>It had been told as not given, with no word of the unit or the comma.</summary>
+    [Theory]
+    [InlineData("vessel-thermometer", "21,5", "--ice, --reference: 21,5. Allowed: ice, or -5 to 60 °C.")]
+    [InlineData("vessel-thermometer", "21.5 °C", "--ice, --reference: 21.5 °C.")]
+    [InlineData("vessel-thermometer", " Ice ", null)]
+    [InlineData("vessel-thermometer", "", "--ice, --reference: neither.")]
+    [InlineData("drops", "10 mL", "--millilitres: 10 mL. Allowed: above 0, to 1000 mL. Write the number alone")]
+    [InlineData("drops", "", "--millilitres: not given.")]
+    public void An_answer_that_is_no_number_is_told_as_it_was_typed(string probe, string answer, string? refused)
+    {
+        var told = new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(Lagoon, _ => answer).Asked(Lagoon, atTerminal: true);
+        Assert.StartsWith(refused ?? "", told?.ToString() ?? "", StringComparison.Ordinal);
+        Assert.Equal(refused is null, told is null);
+    }
+
     /// <summary>The lagoon's vessel spills at 7.6 L and must never hold more than 6.9; who is told to pour in 50 has them on the floor.</summary>
     [Theory]
     [InlineData("load-cell", new[] { 0, 50.0 }, "0 to 6.9 L, brim less freeboard")]
