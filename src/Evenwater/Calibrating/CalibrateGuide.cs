@@ -28,6 +28,11 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
             return new Problem(probe.Name, $"{station.Name} has a run", "a station at rest", "Finish the run first: its probes stay where they are. That of a proof test that was broken off ends by itself within half a minute. The former calibration stays.");
         }
 
+        if (!first.Running && probe == CalibratedProbe.Drops && ask.Drops is null)
+        {
+            return new Problem(probe.Name, $"{station.Name} has no run", "a run that drips", "The valve is closed, and no drop falls: begin a run that somebody stays beside and calibrate in it, or count by eye and say --drops. The former calibration stays.");
+        }
+
         var vessel = probe == CalibratedProbe.VesselConductivity || probe == CalibratedProbe.VesselThermometer;
         var outcome = probe.Name switch
         {

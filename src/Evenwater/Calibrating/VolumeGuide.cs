@@ -64,9 +64,10 @@ internal sealed class VolumeGuide(Cups cups)
         {
             await cups.WaitAsync("With the drip running, hold a cylinder under its tip.");
             var (from, to) = (0L, 0L);
-            await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true);
+            if (!await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true)) return cups.Ended!.Value;
             await cups.WaitAsync(FormattableString.Invariant($"Take it away when there are {millilitres:0.##} mL in it."));
-            await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true);
+            if (!await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true)) return cups.Ended!.Value;
+            if (to < from) return new Problem("drops", "the count began anew", "one count from the first drop to the last", "The daemon was started again meanwhile: see that the drip runs, and collect anew. The former calibration stays.");
             drops = to - from;
         }
 

@@ -183,6 +183,23 @@ public class CalibrateGuideTests
         using var probes = new Ending(OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, [])), look => look with { Running = true, Drops = fallen += 200 }, after: 0);
         var found = (await GuideAsync(lagoon, probes, new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Found!;
         Assert.Equal(0.05, found.Values[0].After, 1e-9); // 200 between the two looks
+
+        // At rest the valve is closed: a keeper was told to hold a cylinder under a drip that could not run, and then to collect more.
+        var told = new List<string>();
+        using var resting = OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, []));
+        var guide = new CalibrateGuide(lagoon, resting, [], _ => { }, doing =>
+        {
+            told.Add(doing);
+            return Task.CompletedTask;
+        });
+        Assert.Contains("sim-lagoon has no run", (await guide.RunAsync(new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Refusal.ToString(), StringComparison.Ordinal);
+        Assert.Empty(told);
+        Assert.True((await guide.RunAsync(new CalibrateAsk { Probe = "drops", Millilitres = 10, Drops = 200 })).IsFound); // by eye
+
+        // A daemon that was started again counts from nothing.
+        var counts = new Queue<long>([0, 350, 40]);
+        using var anew = new Ending(OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, [])), look => look with { Running = true, Drops = counts.Dequeue() }, after: 0);
+        Assert.Contains("the count began anew", (await GuideAsync(lagoon, anew, new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Refusal.ToString(), StringComparison.Ordinal);
     }
 
     [Theory]
