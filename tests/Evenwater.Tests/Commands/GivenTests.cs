@@ -1,5 +1,7 @@
 using Evenwater.Commands;
 using Evenwater.Control;
+using Evenwater.Tests.Running;
+using Spectre.Console;
 
 namespace Evenwater.Tests.Commands;
 
@@ -51,6 +53,23 @@ public class GivenTests
         Assert.True(BeginGuide.TankPrompt(blind, asked).Validator!(185).Successful);
         Assert.False(BeginGuide.TankPrompt(blind, asked).Validator!(-185).Successful);
         Assert.True(BeginGuide.VolumePrompt(blind, asked).Validator!(1.6).Successful); // that the tank is not told yet is no fault of the volume
+    }
+
+    /// <summary>A key that was held down made 5000 L a minute of it, and ended all that had been answered.</summary>
+    [Fact]
+    public void A_drip_that_can_not_be_is_counted_anew_at_once()
+    {
+        var told = new StringWriter();
+        var console = AnsiConsole.Create(new AnsiConsoleSettings { Out = new AnsiConsoleOutput(told), Ansi = AnsiSupport.No });
+        var (time, keys) = (new SetTime(default, TimeZoneInfo.Utc), 0);
+        var flow = BeginGuide.Count(DemoStation.Read(), _nothing, console, () =>
+        {
+            time.Advance(TimeSpan.FromSeconds(keys++ < 21 ? 0.001 : 0.5));
+            return ConsoleKey.Spacebar;
+        }, time);
+        Assert.Equal((6, 42), (Math.Round(flow!.Value, 9), keys)); // 120 drops of 0.05 mL a minute
+        Assert.Contains("allowed is 0.5 to 200 mL/min", told.ToString(), StringComparison.Ordinal);
+        Assert.Null(BeginGuide.Count(DemoStation.Read(), _nothing, console, () => ConsoleKey.Enter, time));
     }
 
     [Fact]
