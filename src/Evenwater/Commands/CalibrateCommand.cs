@@ -154,10 +154,11 @@ internal static class CalibrateCommand
             return (null, Exit.Tell(false, $"Refused: {why} Nothing was calibrated."));
         }
 
-        using var held = phase is null ? StateLock.Take(Places.MakeState(demo: false), out _) : null;
+        var holder = "";
+        using var held = phase is null ? StateLock.Take(Places.MakeState(demo: false), out holder) : null;
         if (phase is null && held is null)
         {
-            return (null, Exit.Tell(false, "The station's hardware is in use by a daemon that does not answer its socket."));
+            return (null, Exit.Tell(false, $"The station's hardware is in use by {holder}, which does not answer on the daemon's socket: another calibration is being made, or see whether it still runs. Nothing was calibrated."));
         }
 
         var (opened, problem) = Reach(station, file, throughDaemon: phase is not null);
@@ -211,6 +212,12 @@ internal static class CalibrateCommand
             {
                 return Exit.Tell(false, "Not written; the former calibration stays.");
             }
+        }
+
+        var standing = Calibrations.Standing(PenAndPaper.BookOf(file.Name).Book);
+        if (Calibrations.Meanwhile(station, CalibrationsInForce.Over(file, standing, out _), found) is { } meanwhile)
+        {
+            return Exit.Tell(false, $"Not written: while this was made, another calibration was written or taken back ({meanwhile}), and this rests on what held before. That one stays; calibrate anew.");
         }
 
         return broken.MayAsk()
