@@ -84,7 +84,7 @@ internal static class CalibrateCommand
             Console.Error.WriteLine,
             $"\nBroken off: nothing was calibrated at {file.Name}, and the former calibration stays. A probe that is in a cup goes back into its own water.",
             $"\nBroken off, but the calibration was handed to the book already: whether it stands tells 'evenwater calibrate {file.Name} --history'.",
-            stop);
+            stop, CupGuide.PutBack(file));
         ask = Console.IsInputRedirected ? ask : ask.Completed(file, question =>
         {
             Console.WriteLine(question);

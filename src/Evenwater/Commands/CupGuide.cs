@@ -60,6 +60,11 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
         return await MoveAsync("out", "Put each probe, with its thermometer, back into its own water.") && await SettleAsync() ? cup : null;
     }
 
+    /// <summary>Has a simulated station's probes taken out of a cup when a guide is broken off: nobody else can, and the next run would be watched by a probe in a standard. Null where a person does it.</summary>
+    /// <param name="station">The station.</param>
+    public static Action? PutBack(Station station) =>
+        station.Sensors.Source == SensorSource.Simulated ? () => _ = AskCommands.AnswerAsync(new ControlAsk("cup", station.Name, Note: "out")) : null;
+
     private async Task<bool> MoveAsync(string where, string doing)
     {
         if (station.Sensors.Source == SensorSource.Simulated)
