@@ -38,9 +38,9 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
         {
             "vessel-thermometer" or "tank-thermometer" => await new ThermometerGuide(_cups, vessel).RunAsync(ask.ReferenceCelsius, ask.ReferenceSd),
             "both" => await new BothGuide(_cups).RunAsync(),
-            "load-cell" => await new VolumeGuide(_cups).ScaleAsync(ask.Litres, ask.LitresSd, ask.WaterCelsius),
-            "level" => await new VolumeGuide(_cups).LevelAsync(ask.Litres, ask.LitresSd),
-            "drops" => await new VolumeGuide(_cups).DropsAsync(ask.Millilitres!.Value, ask.Drops, MillilitresSd),
+            "load-cell" => await new VolumeGuide(_cups, standing).ScaleAsync(ask.Litres, ask.LitresSd, ask.WaterCelsius),
+            "level" => await new VolumeGuide(_cups, standing).LevelAsync(ask.Litres, ask.LitresSd),
+            "drops" => await new VolumeGuide(_cups, standing).DropsAsync(ask.Millilitres!.Value, ask.Drops, MillilitresSd),
             _ => await CellAsync(ask, vessel),
         };
         return _cups.Ended is { } ended ? ended : outcome; // it is not the probe that did not settle

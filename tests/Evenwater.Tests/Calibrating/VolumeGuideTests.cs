@@ -1,5 +1,6 @@
 using Evenwater.Calibrating;
 using Evenwater.Commands;
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Options;
@@ -29,6 +30,29 @@ public class VolumeGuideTests
         var level = (await guide.RunAsync(new CalibrateAsk { Probe = "level", Litres = [0, 2, 5], LitresSd = 0.01 })).Found!;
         Assert.Equal(0.4 + (rig.Facts.LevelZeroMillimetres / 312.5), level.Values[0].After, 0.002);
         Assert.Equal(312.5, level.Values[1].After, 3.0);
+    }
+
+    /// <summary>By hand: of two volumes, 0 and 5 L, each known to 0.2 L, the zero is known to 0.2 L (sd / sqrt(1 / n + mean² / spread) with n = 2, mean 2.5, spread 12.5: 1): the run's forecast took it for 0.05 kg.</summary>
+    [Theory]
+    [InlineData("load-cell", "sensors.loadCell.zeroSdKilograms", 0.05, 0.1995)] // 0.9975 kg/L at 23 °C
+    [InlineData("level", "sensors.level.zeroSdMillimetres", 3, 0)]
+    public async Task A_zero_by_badly_known_volumes_is_no_better_known_than_they_are(string probe, string key, double before, double after)
+    {
+        using var probes = OwnProbes.On(Lagoon, new SimulatedRig(Lagoon, 4, []));
+        var ask = new CalibrateAsk { Probe = probe, Litres = [0, 5], LitresSd = 0.2, WaterCelsius = 23, By = "keeper" };
+        after = after > 0 ? after : 0.2 / Lagoon.Vessel.AreaSquareMetres!.Value; // a litre on a square metre is a millimetre
+        var (found, station) = await Made(Lagoon, [], ask);
+        Assert.Equal((before, after), (found!.Before!.Value, Math.Round(found.After, 4)), (a, b) => a.Item1 == b.Item1 && Math.Abs(a.Item2 - b.Item2) < 0.001);
+        var record = ask.Record(new Found([found], ""), DateTimeOffset.UnixEpoch);
+        Assert.Null((await Made(station, [record], ask)).Value); // as it holds already
+        Assert.Equal(before, (await Made(station, [record], ask with { LitresSd = 0.01 })).Value!.After); // by better ones what the file says holds again
+        Assert.Null((await Made(Lagoon, [], ask with { LitresSd = 0.01 })).Value);
+
+        async Task<(CalibratedValue? Value, Station Station)> Made(Station at, IReadOnlyList<CalibrationRecord> standing, CalibrateAsk asked)
+        {
+            var made = (await new CalibrateGuide(at, probes, standing, _ => { }, _ => Task.CompletedTask).RunAsync(asked)).Found!;
+            return (made.Values.FirstOrDefault(value => value.Key == key), CalibrationsInForce.With(at, asked.Record(made, DateTimeOffset.UnixEpoch), out var why) ?? throw new InvalidOperationException(why));
+        }
     }
 
     [Theory]
