@@ -134,4 +134,29 @@ public class GivenTests
         Assert.Equal("There is no station river here.", BeginCommand.WhyNot(new(false, "There is no station river here."), "river"));
         Assert.StartsWith("No daemon answers", BeginCommand.WhyNot(null, "river"), StringComparison.Ordinal);
     }
+
+    /// <summary>Ctrl-D went through every step as Enter does, and ended the run with nothing counted.</summary>
+    [Fact]
+    public void Who_answers_no_more_ends_no_run()
+    {
+        var said = new List<string>();
+        var lines = new Queue<string?>(["", null]);
+        Assert.False(FinishCommand.Lead(["Lights low.", "Net them over.", "Count them."], said.Add, lines.Dequeue));
+        Assert.Equal(["1. Lights low. Then press Enter.", "2. Net them over. Then press Enter."], said);
+        Assert.True(FinishCommand.Lead(["Lights low."], said.Add, () => ""));
+        Assert.True(FinishCommand.Lead(["Lights low."], said.Add, null)); // off a terminal they are told
+
+        (bool Answered, int? Count) Asked(int? given, params string?[] answers)
+        {
+            var (left, count) = (new Queue<string?>(answers), given);
+            var answered = FinishCommand.Counted("How many?", ref count, _ => { }, left.Dequeue);
+            Assert.Empty(left);
+            return (answered, count);
+        }
+
+        Assert.Equal((true, 18), Asked(null, "x", "-3", "1e3", "100001", " 18 "));
+        Assert.Equal((true, null), Asked(null, ""));
+        Assert.Equal((true, 5), Asked(5)); // given, and not asked for
+        Assert.Equal((false, null), Asked(null, "x", null));
+    }
 }
