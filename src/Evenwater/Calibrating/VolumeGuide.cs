@@ -140,7 +140,7 @@ internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> st
             points.Add(new KnownPoint(volume, steadiness.Mean));
         }
 
-        await cups.DoAsync("out", "That was the last.");
+        await cups.DoAsync("out", problem is null ? "That was the last." : "It goes no further: pour in no more.");
         return (points, problem);
     }
 

@@ -163,12 +163,26 @@ public class VolumeGuideTests
         });
         _ = await guide.RunAsync(new CalibrateAsk { Probe = probe, Litres = [2, 5, 3], By = "keeper" });
         Assert.Equal([$"{pour} until there are 2 L", $"{pour} until there are 5 L", "Take out until there are 3 L"], told.Take(3).Select(text => text.Split(" in the vessel,")[0]));
+        Assert.Equal("That was the last.", told[^1]);
+
+        // Nothing more is measured where no sensor answers, and "the last" was still to come.
+        told.Clear();
+        using var gone = new ByHand(OwnProbes.On(Lagoon, new SimulatedRig(Lagoon, 4, [])), answers: false);
+        _ = await new CalibrateGuide(Lagoon, gone, [], _ => { }, doing =>
+        {
+            told.Add(doing);
+            return Task.CompletedTask;
+        }).RunAsync(new CalibrateAsk { Probe = probe, Litres = [2, 5, 3], By = "keeper" });
+        Assert.Equal(2, told.Count);
+        Assert.StartsWith("It goes no further", told[1], StringComparison.Ordinal);
     }
 
     /// <summary>The rig's probes with no hand but the keeper's.</summary>
-    private sealed class ByHand(OwnProbes probes) : ILiveProbes
+    private sealed class ByHand(OwnProbes probes, bool answers = true) : ILiveProbes
     {
-        public Task<LiveLook?> LookAsync() => probes.LookAsync();
+        private int _looks;
+
+        public Task<LiveLook?> LookAsync() => answers || _looks++ == 0 ? probes.LookAsync() : Task.FromResult<LiveLook?>(null); // the first is asked whether a run is on
 
         public Task<string?> DoAsync(string what) => Task.FromResult<string?>(null);
 
