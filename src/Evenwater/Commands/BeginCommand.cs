@@ -114,7 +114,7 @@ internal static class BeginCommand
             }
         }
 
-        return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known())) : Exit.Bad;
+        return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()) { GoesOn = goesOn }) : Exit.Bad;
     }
 
     /// <summary>Questions need both: with its output in a pipe ("| tee") nobody could answer them in place.</summary>

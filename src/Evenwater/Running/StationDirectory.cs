@@ -181,7 +181,7 @@ internal sealed class StationDirectory
             return Absent(ask.Station);
         }
 
-        var asking = new Asking(known, by, known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm);
+        var asking = new Asking(known, by, known == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm) { GoesOn = ask.GoesOn };
         var answer = await AskAsync(ask.Station, asking, CancellationToken.None);
         if (answer.Obeyed && known == Verb.Finish && ask.Note is { } animals && Find(ask.Station) is { } finished)
         {

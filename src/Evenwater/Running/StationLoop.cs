@@ -159,7 +159,7 @@ internal sealed class StationLoop
             return asking.Answered;
         }
 
-        asking.GoesOn = phase == Phase.Holding;
+        asking.GoesOn |= phase == Phase.Holding;
         return _askings.Add(asking);
     }
 
