@@ -73,7 +73,7 @@ internal sealed record CalibrateAsk
         : Review is not null && !IsCell ? new Problem("--review", probe.Name, $"{CalibratedProbe.VesselConductivity.Name}, {CalibratedProbe.TankConductivity.Name}", "Only these are checked by cleaning.")
         : History || Undo || Review is not null ? null
         : NoAnswer is { } misread ? misread
-        : CalibrateRules.Wrong(this, probe, station) ?? (Yes || atTerminal ? null : new Problem("--yes", "not given", "--yes where nobody can be asked", "Say it to have the result written, or go through it on a terminal."));
+        : CalibrateRules.Wrong(this, probe, station, atTerminal) ?? (Yes || atTerminal ? null : new Problem("--yes", "not given", "--yes where nobody can be asked", "Say it to have the result written, or go through it on a terminal."));
 
     /// <summary>The same with what was not said asked of the keeper, where somebody can be asked.</summary>
     /// <param name="station">Of which station: about a probe that it has not, nothing is asked.</param>

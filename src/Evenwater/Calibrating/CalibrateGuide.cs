@@ -9,7 +9,8 @@ namespace Evenwater.Calibrating;
 /// <param name="standing">The calibrations that stand.</param>
 /// <param name="say">Tells the keeper a line.</param>
 /// <param name="wait">Tells the keeper what to do, and waits until it is done.</param>
-internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadOnlyList<CalibrationRecord> standing, Action<string> say, Func<string, Task> wait)
+/// <param name="answer">Puts a question and gives the line that is answered; null where nobody can be asked.</param>
+internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadOnlyList<CalibrationRecord> standing, Action<string> say, Func<string, Task> wait, Func<string, string>? answer = null)
 {
     private readonly Cups _cups = new(station, probes, say, wait);
 
@@ -61,7 +62,7 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
         var standardSd = ask.TolerancePercent / 100 / 2;
         var cell = new CellGuide(_cups, vessel, Calibrations.CelsiusSd(standing, vessel), ask.SimulatedCupCelsius);
         return ask.Check
-            ? await new DriftGuide(_cups, vessel, cell).RunAsync(standards[0], standardSd, ask.MeterBefore, ask.MeterAfter)
+            ? await new DriftGuide(_cups, vessel, cell, answer).RunAsync(standards[0], standardSd, ask.MeterBefore, ask.MeterAfter)
             : await cell.RunAsync(standards, standardSd, ask.NominalPerCm ?? CellCalibration.Nominal(input.CellConstantPerCm), sd => Calibrations.GainRatioSd(standing, vessel, sd));
     }
 }

@@ -30,7 +30,7 @@ internal static class CalibrateCommand
         var drops = new Option<double?>("--drops") { Description = "drops: how many that were; the counter counts if not said" };
         var check = new Option<bool>("--check") { Description = "conductivity: how far the probe has fouled and drifted, before and after cleaning and in one standard; changes nothing" };
         var meterBefore = new Option<double?>("--meter-before") { Description = "with --check: a second meter beside the probe before cleaning, µS/cm at 25 °C" };
-        var meterAfter = new Option<double?>("--meter-after") { Description = "with --check: and after" };
+        var meterAfter = new Option<double?>("--meter-after") { Description = "with --check: and after; on a terminal asked for when it is time" };
         var cup = new Option<double>("--simulated-cup") { Description = "a simulated station's cups are this warm, °C; 22 if not said", DefaultValueFactory = _ => 22 };
         var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };
         var note = new Option<string?>("--note") { Description = "a word for the book" };
@@ -85,11 +85,7 @@ internal static class CalibrateCommand
             $"\nBroken off: nothing was calibrated at {file.Name}, and the former calibration stays. A probe that is in a cup goes back into its own water.",
             $"\nBroken off, but the calibration was handed to the book already: whether it stands tells 'evenwater calibrate {file.Name} --history'.",
             stop, CupGuide.PutBack(file));
-        ask = Console.IsInputRedirected ? ask : ask.Completed(file, question =>
-        {
-            Console.WriteLine(question);
-            return Console.ReadLine() ?? "";
-        });
+        ask = Console.IsInputRedirected ? ask : ask.Completed(file, Answer);
         if (ask.Asked(file, atTerminal: !Console.IsInputRedirected) is { } wrong)
         {
             return Exit.Wrong(wrong.ToString());
@@ -168,7 +164,7 @@ internal static class CalibrateCommand
             return (null, Exit.Tell(false, problem!));
         }
 
-        var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync).RunAsync(ask);
+        var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync, Console.IsInputRedirected ? null : Answer).RunAsync(ask);
         return outcome.Found is { } found ? (found, Exit.Fine) : (null, Exit.Tell(false, $"Refused: {outcome.Refusal}"));
     }
 
@@ -223,6 +219,12 @@ internal static class CalibrateCommand
         return broken.MayAsk()
             ? await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record }, file)
             : Exit.Bad;
+    }
+
+    private static string Answer(string question)
+    {
+        Console.WriteLine(question);
+        return Console.ReadLine() ?? "";
     }
 
     private static async Task WaitAsync(string doing)

@@ -102,6 +102,16 @@ public class CalibrateGuideTests
         Assert.Equal(100 * ((1 / (0.9 * rig.GainOf(Core.Channel.VesselConductivity))) - 1), found.Drift!.Check.DriftPercent, 0.8);
         Assert.InRange(Math.Abs(found.Drift.Check.FoulingPercent), 0, 0.6);
         Assert.Contains("fair", found.Note, StringComparison.Ordinal);
+
+        // A second meter's reading after the cleaning is asked for after the cleaning: as an option it had to be told before there was one. Ef = (Ma - Mb) - (Fa - Fb): the water rose by 20.
+        var ask = new CalibrateAsk { Probe = "vessel-conductivity", Check = true, Standards = ["1413"], MeterBefore = 400, By = "Ann" };
+        Assert.Null(ask.Asked(River, atTerminal: true));
+        Assert.Equal("--meter-after", (ask with { Yes = true }).Asked(River, atTerminal: false)?.Key);
+        var answers = new Queue<string>(["420 µS", "-1", "420"]);
+        using var probes = OwnProbes.On(River, rig);
+        var metered = (await new CalibrateGuide(low, probes, [], _ => { }, _ => Task.CompletedTask, _ => answers.Dequeue()).RunAsync(ask)).Found!.Drift!.Check;
+        Assert.Equal((0, 400, 420), (answers.Count, metered.MeterBefore, metered.MeterAfter));
+        Assert.Equal(metered.ProbeAfter - metered.ProbeBefore - 20, metered.Fouling, 1e-9);
     }
 
     /// <summary>Grades of specific conductance by TM1-D3: to 3 % excellent, to 10 % good, to 15 % fair (see DriftRating).</summary>
