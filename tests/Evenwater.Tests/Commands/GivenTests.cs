@@ -159,4 +159,16 @@ public class GivenTests
         Assert.Equal((true, 5), Asked(5)); // given, and not asked for
         Assert.Equal((false, null), Asked(null, "x", null));
     }
+
+    /// <summary>It had been said that the run's readings are corrected by the ratio, and the run began without it and without a word.</summary>
+    [Theory]
+    [InlineData(true, true, "Both have settled.", false)]
+    [InlineData(false, true, "They have not settled;", true)]
+    [InlineData(false, false, "They have not settled;", false)] // that they are unmatched was told by the cup
+    public void A_match_that_is_not_used_after_all_is_told(bool settled, bool matched, string begins, bool unmatched)
+    {
+        var words = CupGuide.SettledWords(settled, matched);
+        Assert.StartsWith(begins, words, StringComparison.Ordinal);
+        Assert.Equal(unmatched, words.Contains("begins with the probes unmatched", StringComparison.Ordinal));
+    }
 }
