@@ -61,7 +61,11 @@ public static class CellCalibration
                 "Fresh portions of both, rinse between, no bubble in the cell; clean the cell. One of the two is not what its label says, or the cell is fouled. The former calibration stays.");
         }
 
-        return Line(low, high);
+        var line = Line(low, high);
+        return IsPlausible(nominalPerCm, line.PerCm)
+            ? line
+            : new Problem("standards", $"a line of {line.PerCm:0.000} 1/cm, offset {line.OffsetMicrosiemensPerCm:0} µS/cm", Plausible(nominalPerCm), // two that are only twice apart throw the line further off than each alone
+                "Fresh portions of both, rinse between; take two that are further apart, or calibrate by one alone. The former calibration stays.");
     }
 
     private static CellConstant Line(StandardReading low, StandardReading high)
@@ -110,7 +114,7 @@ public static class CellCalibration
         var perCm = reading.CellConstantPerCm;
         if (!IsPlausible(nominalPerCm, perCm))
         {
-            return new Problem($"{key}.cellConstantPerCm", Findings.Text(perCm), $"{Findings.Text(nominalPerCm * (1 - MostOffNominal))} to {Findings.Text(nominalPerCm * (1 + MostOffNominal))} 1/cm", Advice(nominalPerCm, reading));
+            return new Problem($"{key}.cellConstantPerCm", Findings.Text(perCm), Plausible(nominalPerCm), Advice(nominalPerCm, reading));
         }
 
         return reading.RelativeSd <= WorstRelativeSd
@@ -125,6 +129,8 @@ public static class CellCalibration
         return (fits.Length > 0 ? $"It reads like {string.Join(" or ", fits.Select(StandardNames.Of))}: see which liquid is in the cup. " : "See which liquid is in the cup, and that no air is in the cell. ")
             + "The former calibration stays.";
     }
+
+    private static string Plausible(double nominalPerCm) => $"{Findings.Text(nominalPerCm * (1 - MostOffNominal))} to {Findings.Text(nominalPerCm * (1 + MostOffNominal))} 1/cm";
 
     internal static bool IsPlausible(double nominalPerCm, double perCm) => perCm >= nominalPerCm * (1 - MostOffNominal) && perCm <= nominalPerCm * (1 + MostOffNominal);
 }

@@ -20,7 +20,8 @@ public static class SwappedProbes
     public static Problem? Refusal(string probe, ConductivityStandard standard, CellSeen asked, CellSeen other)
     {
         var fits = Fits(standard, other);
-        var otherOnly = fits && !Fits(standard, asked);
+        var askedMoved = asked.BeforeMicrosiemens is not null && other.BeforeMicrosiemens is not null && Change(asked) > Moved && Change(other) < Stayed; // into another liquid than was said: a tank like the standard says nothing then
+        var otherOnly = fits && !Fits(standard, asked) && !askedMoved;
         var otherMoved = fits && Change(other) > Moved && Change(asked) < Stayed;
         return otherOnly || otherMoved
             ? new Problem(probe, $"conducts {Findings.Text(asked.NowMicrosiemens)} µS, and the other probe {Findings.Text(other.NowMicrosiemens)} µS", $"{StandardNames.Of(standard)} seen by this probe",

@@ -67,6 +67,9 @@ public sealed partial class ProofTest
     /// <summary>For a simulated station: how its keeper would hold the switch of this part now; null when it is not about one.</summary>
     public bool? HandWet => Outcome == ProofOutcome.Running && ProofParts.Switch(Part) is not null ? _stage == 1 : null;
 
+    /// <summary>For a simulated station: whether its keeper would keep the current from the coil now, by the float in its supply or its plug. Without a drop counter a person is asked, and says so.</summary>
+    public bool HandCuts => Outcome == ProofOutcome.Running && _counts && Part is ProofPart.SeriesFloat or ProofPart.Plug && _stage == 0;
+
     /// <summary>A person looks, and may answer: yes; no, which also gives up a part that the program does not see.</summary>
     public void Hear(bool? answer, MonotonicTime now)
     {

@@ -53,6 +53,9 @@ internal sealed record CalibrateAsk
     /// <summary>Where the record before the last check goes, corrected for review.</summary>
     public string? Review { get; init; }
 
+    /// <summary>What was answered to a question and is no answer to it; null when each was one, or none at all.</summary>
+    public Problem? NoAnswer { get; init; }
+
     /// <summary>The probe that is meant; null when none is named, or none of that name.</summary>
     public CalibratedProbe? Known => Probe is null ? null : CalibratedProbe.Named(Probe);
 
@@ -69,7 +72,8 @@ internal sealed record CalibrateAsk
         : !probe.Fitted(station) ? new Problem("probe", probe.Name, "a probe that the station has", $"{station.Name} has none; see sensors in its station file.")
         : Review is not null && !IsCell ? new Problem("--review", probe.Name, $"{CalibratedProbe.VesselConductivity.Name}, {CalibratedProbe.TankConductivity.Name}", "Only these are checked by cleaning.")
         : History || Undo || Review is not null ? null
-        : CalibrateRules.Wrong(this, probe, station) ?? (Yes || atTerminal ? null : new Problem("--yes", "not given", "--yes where nobody can be asked", "Say it to have the result written, or go through it on a terminal."));
+        : NoAnswer is { } misread ? misread
+        : CalibrateRules.Wrong(this, probe, station, atTerminal) ?? (Yes || atTerminal ? null : new Problem("--yes", "not given", "--yes where nobody can be asked", "Say it to have the result written, or go through it on a terminal."));
 
     /// <summary>The same with what was not said asked of the keeper, where somebody can be asked.</summary>
     /// <param name="station">Of which station: about a probe that it has not, nothing is asked.</param>
@@ -86,17 +90,27 @@ internal sealed record CalibrateAsk
         if (ask.IsThermometer && !Ice && ReferenceCelsius is null)
         {
             var told = answer("ice, or what the good thermometer beside it reads, in °C?");
-            return told.Trim() == "ice" ? ask with { Ice = true } : ask with { ReferenceCelsius = Number(told) };
+            return told.Trim().Equals("ice", StringComparison.OrdinalIgnoreCase) ? ask with { Ice = true }
+                : ask with { ReferenceCelsius = Number(told), NoAnswer = Misread(told, "--ice, --reference", $"ice, or {ThermometerOffset.LeastReferenceCelsius} to {ThermometerOffset.MostReferenceCelsius} °C", "21.5") };
+        }
+
+        if (probe == CalibratedProbe.Drops && Millilitres is null)
+        {
+            var told = answer("How many millilitres will the cylinder hold at the end?");
+            return ask with { Millilitres = Number(told), NoAnswer = Misread(told, "--millilitres", "above 0, to 1000 mL", "10") };
         }
 
         return (probe == CalibratedProbe.LoadCell || probe == CalibratedProbe.Level) && Litres.Count == 0
                 ? ask with { Litres = [.. Words(answer("Which volumes will you pour in, in litres, each told from empty, such as 0 2 5?")).Select(word => Number(word) ?? double.NaN)] }
-            : probe == CalibratedProbe.Drops && Millilitres is null ? ask with { Millilitres = Number(answer("How many millilitres will the cylinder hold at the end?")) }
             : ask;
     }
 
     /// <summary>A comma behind a word is left out. One within it stays, and makes it no number: "2,5" is not two volumes.</summary>
     private static string[] Words(string line) => [.. line.Split(' ', StringSplitOptions.RemoveEmptyEntries | StringSplitOptions.TrimEntries).Select(word => word.TrimEnd(',')).Where(word => word.Length > 0)];
+
+    /// <summary>An answer with a unit or a comma in it is told as it was typed: as none at all, its keeper would not know what was wrong with it.</summary>
+    private static Problem? Misread(string told, string key, string allowed, string such) =>
+        told.Trim().Length == 0 || Number(told) is not null ? null : new Problem(key, told.Trim(), allowed, $"Write the number alone, with a point and without any comma, such as {such}.");
 
     private static double? Number(string word) => double.TryParse(word.Trim(), System.Globalization.NumberStyles.Float, System.Globalization.CultureInfo.InvariantCulture, out var number) ? number : null;
 

@@ -16,11 +16,12 @@ internal static class CalibrateRules
     /// <param name="ask">What was asked.</param>
     /// <param name="probe">Of which probe.</param>
     /// <param name="station">Of which station.</param>
-    public static Problem? Wrong(CalibrateAsk ask, CalibratedProbe probe, Station station) =>
+    /// <param name="atTerminal">Whether somebody can be asked for the second meter's second reading, once there is one.</param>
+    public static Problem? Wrong(CalibrateAsk ask, CalibratedProbe probe, Station station, bool atTerminal) =>
         ask.DueDays is { } days && days is not (>= 1 and <= 3660) ? new("--due-days", $"{days}", "1 to 3660", "Say in how many days it is due again.")
         : ask.Check && !ask.IsCell ? new("--check", probe.Name, $"{CalibratedProbe.VesselConductivity.Name}, {CalibratedProbe.TankConductivity.Name}", "Only cells are checked by cleaning; calibrate the others.")
         : WrongWords(ask) is { } words ? words
-        : ask.IsCell ? WrongCell(ask)
+        : ask.IsCell ? WrongCell(ask, atTerminal)
         : ask.IsThermometer ? WrongThermometer(ask)
         : probe == CalibratedProbe.LoadCell || probe == CalibratedProbe.Level ? WrongVolumes(ask, station.Vessel)
         : probe == CalibratedProbe.Drops && ask.Millilitres is not (> 0 and <= 1000) ? new("--millilitres", $"{ask.Millilitres?.ToString() ?? "not given"}", "above 0, to 1000 mL", "Say what the cylinder holds at the end; 10 mL are a few hundred drops.")
@@ -33,7 +34,7 @@ internal static class CalibrateRules
         : !NoteRules.IsShowable(ask.Note) ? new("--note", "with control characters", "plain text", "Write it without them.")
         : null;
 
-    private static Problem? WrongCell(CalibrateAsk ask)
+    private static Problem? WrongCell(CalibrateAsk ask, bool atTerminal)
     {
         foreach (var name in ask.Standards)
         {
@@ -51,7 +52,7 @@ internal static class CalibrateRules
             : ask.Standards.Count == 2 && Alike(ask.Standards[0], ask.Standards[1]) ? new("--standard", $"{ask.Standards[0]} and {ask.Standards[1]}", $"two, one of at least {CellCalibration.LeastRatio:0} times the other's conductivity", "Take two that are further apart, or calibrate by one alone.")
             : !(ask.TolerancePercent is >= 0.01 and <= 5) ? new("--tolerance", $"{ask.TolerancePercent}", "0.01 to 5 %", "Say what the label allows; 1 is usual.")
             : ask.NominalPerCm is { } nominal && nominal is not (0.1 or 1 or 10) ? new("--nominal", $"{nominal}", "0.1, 1 or 10 1/cm", "Give the constant that the probe was sold with.")
-            : ask.MeterBefore is not null != ask.MeterAfter is not null ? new("--meter-after", "one of both", "both readings of the second meter, or none", "Read it at both moments.")
+            : ask.MeterBefore is null != ask.MeterAfter is null && !(atTerminal && ask.Check && ask.MeterBefore is not null) ? new("--meter-after", "one of both", "both readings of the second meter, or none", "Read it at both moments.")
             : WrongMeter("--meter-before", ask.MeterBefore) ?? WrongMeter("--meter-after", ask.MeterAfter);
     }
 
@@ -61,7 +62,8 @@ internal static class CalibrateRules
         return Math.Max(At25(one) / At25(other), At25(other) / At25(one)) < CellCalibration.LeastRatio;
     }
 
-    private static Problem? WrongMeter(string option, double? reading) => reading is null or (> 0 and <= Conductivity.MaxMicrosiemensPerCm)
+    /// <summary>What is wrong with a reading of the second meter; null when nothing is.</summary>
+    public static Problem? WrongMeter(string option, double? reading) => reading is null or (> 0 and <= Conductivity.MaxMicrosiemensPerCm)
         ? null
         : new(option, $"{reading}", $"above 0, to {Conductivity.MaxMicrosiemensPerCm:0} µS/cm at 25 °C", "Give what the second meter reads, in µS/cm.");
 

@@ -19,8 +19,11 @@ internal static class CalibrationText
         due.FirstOrDefault(d => d.Probe == probe.Name) is not { } last
             ? (null, $"never; 'evenwater calibrate {station} {probe.Name}'")
             : now >= last.Due
-                ? (false, string.Create(CultureInfo.InvariantCulture, $"of {last.At:yyyy-MM-dd}, OVERDUE since {last.Due:yyyy-MM-dd}: 'evenwater calibrate {station} {probe.Name}'"))
-                : (true, string.Create(CultureInfo.InvariantCulture, $"of {last.At:yyyy-MM-dd}, due again on {last.Due:yyyy-MM-dd}"));
+                ? (false, string.Create(CultureInfo.InvariantCulture, $"{Of(last)}, OVERDUE since {last.Due:yyyy-MM-dd}: 'evenwater calibrate {station} {probe.Name}'"))
+                : (true, string.Create(CultureInfo.InvariantCulture, $"{Of(last)}, due again on {last.Due:yyyy-MM-dd}"));
+
+    /// <summary>A check changes nothing: told as a calibration, a probe that nobody ever calibrated would have one.</summary>
+    private static string Of(CalibrationDue last) => string.Create(CultureInfo.InvariantCulture, $"{(last.Checked ? "checked on" : "of")} {last.At:yyyy-MM-dd}");
 
     /// <summary>Those that are overdue, in a sentence; null when none is.</summary>
     public static string? Overdue(IEnumerable<CalibrationDue> due, DateTimeOffset? now)

@@ -1,3 +1,4 @@
+using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
@@ -9,7 +10,8 @@ namespace Evenwater.Calibrating;
 /// <param name="cups">Hands and patience.</param>
 /// <param name="vessel">The vessel's; else the tank's.</param>
 /// <param name="cell">The same cell in a standard.</param>
-internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell)
+/// <param name="answer">Puts a question; null where nobody can be asked.</param>
+internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell, Func<string, string>? answer)
 {
     private const int Wanted = 120;
     private const double AllowedMove = 0.005;
@@ -32,6 +34,7 @@ internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell)
         if (await SteadyAsync() is not { } before) return NotSteady(which);
         await cups.WaitAsync($"Clean the {which}'s probe with a soft brush and plain water, and put it back into the same water at the same place.");
         if (await SteadyAsync() is not { } after) return NotSteady(which);
+        if (meterBefore is not null && meterAfter is null && answer is not null) meterAfter = SecondMeter(answer);
         var (reading, problem) = await cell.InAsync(standard, standardRelativeSd, nominal);
         await cups.DoAsync("out", "Rinse the probe and put it, with its thermometer, back into its own water.");
         if (problem is { } wrong) return wrong;
@@ -79,6 +82,19 @@ internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell)
 
     private static Problem NotSteady(string which) => new(
         $"{which}-conductivity", "not steady in its own water", "steady within 0.5 %", "Wait until the water is still and mixed, and try again. Nothing was changed.");
+
+    /// <summary>What the second meter reads after the cleaning: before it nobody could have told it.</summary>
+    private double? SecondMeter(Func<string, string> ask)
+    {
+        while (ask("What does the second meter beside it read now, µS/cm at 25 °C? (Enter: as before)").Trim() is { Length: > 0 } told)
+        {
+            var read = double.TryParse(told, NumberStyles.Float, CultureInfo.InvariantCulture, out var number) ? number : double.NaN;
+            if (CalibrateRules.WrongMeter("--meter-after", read) is not { } wrong) return read;
+            cups.Say($"{told}: {wrong.Allowed}. Write the number alone, with a point and without any comma.");
+        }
+
+        return null;
+    }
 
     private async Task<double?> SteadyAsync()
     {

@@ -8,7 +8,8 @@ namespace Evenwater.Calibrating;
 
 /// <summary>Scale, level sensor and drop counter by known volumes of water.</summary>
 /// <param name="cups">Hands and patience.</param>
-internal sealed class VolumeGuide(Cups cups)
+/// <param name="standing">The calibrations that stand.</param>
+internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> standing)
 {
     private const int Wanted = 60;
 
@@ -32,6 +33,7 @@ internal sealed class VolumeGuide(Cups cups)
             [
                 new("sensors.loadCell.zeroCounts", "counts", cell.ZeroCounts, line.ZeroCounts, line.ZeroSdKilograms * slope),
                 new("sensors.loadCell.countsPerKilogram", "counts/kg", cell.CountsPerKilogram, line.CountsPerKilogram, line.CountsPerKilogramRelativeSd * slope),
+                .. ZeroSd("sensors.loadCell.zeroSdKilograms", "kg", cell.ZeroSdKilograms, line.ZeroSdKilograms),
             ],
             Told(points, "counts"));
     }
@@ -50,6 +52,7 @@ internal sealed class VolumeGuide(Cups cups)
                 [
                     new("sensors.level.zeroVolts", "V", level.ZeroVolts, line.ZeroVolts, line.ZeroSdMillimetres / line.MillimetresPerVolt),
                     new("sensors.level.millimetresPerVolt", "mm/V", level.MillimetresPerVolt, line.MillimetresPerVolt, line.MillimetresPerVoltRelativeSd * line.MillimetresPerVolt),
+                    .. ZeroSd("sensors.level.zeroSdMillimetres", "mm", level.ZeroSdMillimetres, line.ZeroSdMillimetres),
                 ],
                 Told(points, "V"));
     }
@@ -64,9 +67,10 @@ internal sealed class VolumeGuide(Cups cups)
         {
             await cups.WaitAsync("With the drip running, hold a cylinder under its tip.");
             var (from, to) = (0L, 0L);
-            await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true);
+            if (!await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true)) return cups.Ended!.Value;
             await cups.WaitAsync(FormattableString.Invariant($"Take it away when there are {millilitres:0.##} mL in it."));
-            await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true);
+            if (!await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true)) return cups.Ended!.Value;
+            if (to < from) return new Problem("drops", "the count began anew", "one count from the first drop to the last", "The daemon was started again meanwhile: see that the drip runs, and collect anew. The former calibration stays.");
             drops = to - from;
         }
 
@@ -81,6 +85,17 @@ internal sealed class VolumeGuide(Cups cups)
                 ],
                 FormattableString.Invariant($"{drops:0} drops, {millilitres:0.##} mL"));
     }
+
+    /// <summary>A run's forecast takes the zero to be no better known than the volumes told it, nor than the station file says of hoses and drops; nothing where that is what holds.</summary>
+    private IEnumerable<CalibratedValue> ZeroSd(string key, string unit, double before, double found)
+    {
+        var file = standing.SelectMany(record => record.Values).FirstOrDefault(value => value.Key == key)?.Before ?? before; // as before any calibration
+        var after = Math.Max(file, found);
+        return Math.Abs((after / before) - 1) < SameSd ? [] : [new(key, unit, before, after, 0)];
+    }
+
+    /// <summary>The same volumes poured again tell the same spread, but for rounding.</summary>
+    private const double SameSd = 0.001;
 
     /// <summary>A drop changes with rate and temperature by more than a cylinder tells. Common practice, no source.</summary>
     private const double LeastDropSd = 0.02;
@@ -125,7 +140,7 @@ internal sealed class VolumeGuide(Cups cups)
             points.Add(new KnownPoint(volume, steadiness.Mean));
         }
 
-        await cups.DoAsync("out", "That was the last.");
+        await cups.DoAsync("out", problem is null ? "That was the last." : "It goes no further: pour in no more.");
         return (points, problem);
     }
 

@@ -66,7 +66,7 @@ internal static class BeginCommand
             Console.Error.WriteLine,
             "\nBroken off: the daemon was not asked to open, so nothing was opened. A probe that is in a cup goes back into its own water.",
             $"\nBroken off, but the daemon was asked already: the valve of {station.Name} opens unless that is refused. To have it closed: 'evenwater close {station.Name}'.",
-            stop);
+            stop, CupGuide.PutBack(station));
         var console = TerminalView.ConsoleFor(Console.Out, Environment.GetEnvironmentVariable("NO_COLOR"), Console.IsOutputRedirected);
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station.Name));
         if (ServedFile.Otherwise(file, phase?.Served) is { } otherwise)
@@ -114,7 +114,7 @@ internal static class BeginCommand
             }
         }
 
-        return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known())) : Exit.Bad;
+        return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()) { GoesOn = goesOn }) : Exit.Bad;
     }
 
     /// <summary>Questions need both: with its output in a pipe ("| tee") nobody could answer them in place.</summary>

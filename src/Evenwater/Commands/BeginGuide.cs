@@ -1,4 +1,3 @@
-using System.Diagnostics;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 using Spectre.Console;
@@ -20,7 +19,7 @@ internal static class BeginGuide
         var tank = given.Tank ?? (station.Sensors.TankConductivity is null
             ? console.Prompt(TankPrompt(station, given))
             : null);
-        var counted = given.Flow is null ? Count(station, console) : null;
+        var counted = given.Flow is null ? Count(station, given, console, () => Console.ReadKey(intercept: true).Key, TimeProvider.System) : null;
         var flow = given.Flow ?? counted;
         var attended = given.Attended || console.Confirm("Will somebody stay beside it the whole time?", false);
         var back = given.BackAt ?? (attended ? null : console.Prompt(BackPrompt(station, given)));
@@ -70,7 +69,10 @@ internal static class BeginGuide
 
     /// <summary>Of what is given only the answer is judged: the rest is asked yet, or was judged before.</summary>
     private static ValidationResult Judged(Station station, Given given, string option) =>
-        given.Problem(station) is { } problem && problem.StartsWith($"--{option} ", StringComparison.Ordinal) ? ValidationResult.Error(Markup.Escape(problem)) : ValidationResult.Success();
+        Wrong(station, given, option) is { } problem ? ValidationResult.Error(Markup.Escape(problem)) : ValidationResult.Success();
+
+    private static string? Wrong(Station station, Given given, string option) =>
+        given.Problem(station) is { } problem && problem.StartsWith($"--{option} ", StringComparison.Ordinal) ? problem : null;
 
     /// <summary>Asks before a run that was closed goes on: what is known of it stands, and is not asked again.</summary>
     public static Given GoOn(Station station, Given given, IAnsiConsole console)
@@ -88,24 +90,32 @@ internal static class BeginGuide
             var (hours, _) => (new PlanWishes { BackHours = hours, Present = KeeperHours.Present(station.Keeper, clock, null, hours) }, null),
         };
 
-    /// <summary>The drip counted by tapping a key at each drop; null when the keeper would rather not.</summary>
-    private static double? Count(Station station, IAnsiConsole console)
+    /// <summary>The drip counted by tapping a key at each drop, anew where the rate can not be; null when the keeper would rather not.</summary>
+    internal static double? Count(Station station, Given given, IAnsiConsole console, Func<ConsoleKey> key, TimeProvider time)
     {
-        console.WriteLine($"Count the drip: press the space bar at each of {DropsToCount + 1} drops, or Enter to skip.");
-        long first = 0;
-        for (var drops = 0; drops <= DropsToCount; drops++)
+        while (true)
         {
-            if (Console.ReadKey(intercept: true).Key == ConsoleKey.Enter)
+            console.WriteLine($"Count the drip: press the space bar at each of {DropsToCount + 1} drops, or Enter to skip.");
+            long first = 0;
+            for (var drops = 0; drops <= DropsToCount; drops++)
             {
-                return null;
+                if (key() == ConsoleKey.Enter)
+                {
+                    return null;
+                }
+
+                first = drops == 0 ? time.GetTimestamp() : first;
             }
 
-            first = drops == 0 ? Stopwatch.GetTimestamp() : first;
-        }
+            var minutes = time.GetElapsedTime(first).TotalMinutes;
+            var flow = DropsToCount / minutes * station.Drip.DropMillilitres;
+            console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0} mL/min, give or take {station.Drip.DropRelativeSd * 100:0} %.");
+            if (Wrong(station, given with { Flow = flow }, "flow") is not { } wrong)
+            {
+                return flow;
+            }
 
-        var minutes = Stopwatch.GetElapsedTime(first).TotalMinutes;
-        var flow = DropsToCount / minutes * station.Drip.DropMillilitres;
-        console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0} mL/min, give or take {station.Drip.DropRelativeSd * 100:0} %.");
-        return flow;
+            console.WriteLine(wrong);
+        }
     }
 }

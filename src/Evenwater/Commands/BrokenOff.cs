@@ -12,12 +12,14 @@ internal sealed class BrokenOff : IDisposable
     /// <param name="before">What is told while nothing was asked of the daemon.</param>
     /// <param name="after">What is told from then on.</param>
     /// <param name="stop">Ctrl-C.</param>
-    public BrokenOff(Action<string> say, string before, string after, CancellationToken stop) => _registration = stop.Register(() =>
+    /// <param name="putBack">What is done then, while nothing was asked; null for nothing.</param>
+    public BrokenOff(Action<string> say, string before, string after, CancellationToken stop, Action? putBack = null) => _registration = stop.Register(() =>
     {
         lock (_gate)
         {
             _broken = true;
             say(_asked ? after : before);
+            if (!_asked) putBack?.Invoke();
         }
     });
 

@@ -30,7 +30,7 @@ internal static class CalibrateCommand
         var drops = new Option<double?>("--drops") { Description = "drops: how many that were; the counter counts if not said" };
         var check = new Option<bool>("--check") { Description = "conductivity: how far the probe has fouled and drifted, before and after cleaning and in one standard; changes nothing" };
         var meterBefore = new Option<double?>("--meter-before") { Description = "with --check: a second meter beside the probe before cleaning, µS/cm at 25 °C" };
-        var meterAfter = new Option<double?>("--meter-after") { Description = "with --check: and after" };
+        var meterAfter = new Option<double?>("--meter-after") { Description = "with --check: and after; on a terminal asked for when it is time" };
         var cup = new Option<double>("--simulated-cup") { Description = "a simulated station's cups are this warm, °C; 22 if not said", DefaultValueFactory = _ => 22 };
         var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };
         var note = new Option<string?>("--note") { Description = "a word for the book" };
@@ -84,12 +84,8 @@ internal static class CalibrateCommand
             Console.Error.WriteLine,
             $"\nBroken off: nothing was calibrated at {file.Name}, and the former calibration stays. A probe that is in a cup goes back into its own water.",
             $"\nBroken off, but the calibration was handed to the book already: whether it stands tells 'evenwater calibrate {file.Name} --history'.",
-            stop);
-        ask = Console.IsInputRedirected ? ask : ask.Completed(file, question =>
-        {
-            Console.WriteLine(question);
-            return Console.ReadLine() ?? "";
-        });
+            stop, CupGuide.PutBack(file));
+        ask = Console.IsInputRedirected ? ask : ask.Completed(file, Answer);
         if (ask.Asked(file, atTerminal: !Console.IsInputRedirected) is { } wrong)
         {
             return Exit.Wrong(wrong.ToString());
@@ -154,10 +150,11 @@ internal static class CalibrateCommand
             return (null, Exit.Tell(false, $"Refused: {why} Nothing was calibrated."));
         }
 
-        using var held = phase is null ? StateLock.Take(Places.MakeState(demo: false), out _) : null;
+        var holder = "";
+        using var held = phase is null ? StateLock.Take(Places.MakeState(demo: false), out holder) : null;
         if (phase is null && held is null)
         {
-            return (null, Exit.Tell(false, "The station's hardware is in use by a daemon that does not answer its socket."));
+            return (null, Exit.Tell(false, $"The station's hardware is in use by {holder}, which does not answer on the daemon's socket: another calibration is being made, or see whether it still runs. Nothing was calibrated."));
         }
 
         var (opened, problem) = Reach(station, file, throughDaemon: phase is not null);
@@ -167,7 +164,7 @@ internal static class CalibrateCommand
             return (null, Exit.Tell(false, problem!));
         }
 
-        var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync).RunAsync(ask);
+        var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync, Console.IsInputRedirected ? null : Answer).RunAsync(ask);
         return outcome.Found is { } found ? (found, Exit.Fine) : (null, Exit.Tell(false, $"Refused: {outcome.Refusal}"));
     }
 
@@ -213,9 +210,21 @@ internal static class CalibrateCommand
             }
         }
 
+        var standing = Calibrations.Standing(PenAndPaper.BookOf(file.Name).Book);
+        if (Calibrations.Meanwhile(station, CalibrationsInForce.Over(file, standing, out _), found) is { } meanwhile)
+        {
+            return Exit.Tell(false, $"Not written: while this was made, another calibration was written or taken back ({meanwhile}), and this rests on what held before. That one stays; calibrate anew.");
+        }
+
         return broken.MayAsk()
             ? await PenAndPaper.WriteAsync(station.Name, new Note { Kind = NoteKind.Calibration, By = ask.By, Text = ask.Note, Calibration = record }, file)
             : Exit.Bad;
+    }
+
+    private static string Answer(string question)
+    {
+        Console.WriteLine(question);
+        return Console.ReadLine() ?? "";
     }
 
     private static async Task WaitAsync(string doing)

@@ -57,8 +57,13 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
             say("Not steady: the run begins with the probes unmatched.");
         }
 
-        return await MoveAsync("out", "Put each probe, with its thermometer, back into its own water.") && await SettleAsync() ? cup : null;
+        return await MoveAsync("out", "Put each probe, with its thermometer, back into its own water.") && await SettleAsync(cup is not null) ? cup : null;
     }
+
+    /// <summary>Has a simulated station's probes taken out of a cup when a guide is broken off: nobody else can, and the next run would be watched by a probe in a standard. Null where a person does it.</summary>
+    /// <param name="station">The station.</param>
+    public static Action? PutBack(Station station) =>
+        station.Sensors.Source == SensorSource.Simulated ? () => _ = AskCommands.AnswerAsync(new ControlAsk("cup", station.Name, Note: "out")) : null;
 
     private async Task<bool> MoveAsync(string where, string doing)
     {
@@ -74,7 +79,8 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
     }
 
     /// <summary>A run that began while a probe still settles would take its settling for mixing.</summary>
-    private async Task<bool> SettleAsync()
+    /// <param name="matched">Whether the cup came to a ratio.</param>
+    private async Task<bool> SettleAsync(bool matched)
     {
         say("Waiting until each probe has settled in its own water.");
         var (vessel, tank) = (new Steadiness(CupMatch.Wanted, SettledMove, CupMatch.SlowestLag), new Steadiness(CupMatch.Wanted, SettledMove, CupMatch.SlowestLag));
@@ -96,9 +102,13 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
 
             return vessel.IsSteady && tank.IsSteady;
         });
-        say(settled ? "Both have settled." : "They have not settled; look at them before you go on.");
+        say(SettledWords(settled, matched));
         return settled;
     }
+
+    /// <summary>How it went. Of a match that is not used after all it was said before that the run goes by it.</summary>
+    internal static string SettledWords(bool settled, bool matched) => settled ? "Both have settled."
+        : $"They have not settled; look at them before you go on.{(matched ? " What the cup told is not used then: the run begins with the probes unmatched. To match them anew break off and begin again." : "")}";
 
     private async Task<bool> LookAsync(Func<Readings, bool> enough)
     {

@@ -14,6 +14,8 @@ internal static class FinishCommand
 {
     private const int MostAnimals = 100_000;
 
+    private const string NotEnded = "\nBroken off: the run is not ended, its valve is as it was last told, and no count was kept. 'evenwater finish' begins again at the first step.";
+
     public static Command Create()
     {
         var station = AskCommands.Station();
@@ -34,7 +36,7 @@ internal static class FinishCommand
 
         using var broken = new BrokenOff(
             Console.Error.WriteLine,
-            "\nBroken off: the run is not ended, its valve is as it was last told, and no count was kept. 'evenwater finish' begins again at the first step.",
+            NotEnded,
             "\nBroken off, but the daemon was asked already: the run is ended unless that is refused. Whether the count is in the book 'evenwater journal' tells; else note it with 'evenwater arrival --outcome release'.",
             stop);
         var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
@@ -49,7 +51,11 @@ internal static class FinishCommand
         if (here && MayRunIn(phase!))
         {
             Console.WriteLine("The valve is open, and water would run on into a vessel that you empty. Press Enter: it is closed now, and then comes the release, step by step. Ctrl-C leaves all as it is.");
-            Console.ReadLine();
+            if (Console.ReadLine() is null)
+            {
+                return Exit.Tell(false, NotEnded);
+            }
+
             if (await AskCommands.AskAsync(new ControlAsk("close", station)) is not Exit.Fine and var not)
             {
                 return not;
@@ -58,21 +64,22 @@ internal static class FinishCommand
             steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
         }
 
-        var number = 0;
-        foreach (var step in steps is { Ok: true } ? steps.Text.Split('\n') : [])
+        if (!Lead(steps is { Ok: true } ? steps.Text.Split('\n') : [], Console.WriteLine, here ? Console.ReadLine : null))
         {
-            Console.WriteLine($"{++number}. {step}{(here ? " Then press Enter." : "")}");
-            if (here)
-            {
-                Console.ReadLine();
-            }
+            return Exit.Tell(false, NotEnded);
         }
 
         var (living, lost) = (alive, dead);
         string? many;
         do
         {
-            (alive, dead) = (living ?? (here ? Count("How many are alive? (Enter: not counted)") : null), lost ?? (here ? Count("How many are dead? (Enter: not counted)") : null));
+            (alive, dead) = (living, lost);
+            if (here && !(Counted("How many are alive? (Enter: not counted)", ref alive, Console.WriteLine, Console.ReadLine)
+                && Counted("How many are dead? (Enter: not counted)", ref dead, Console.WriteLine, Console.ReadLine)))
+            {
+                return Exit.Tell(false, NotEnded);
+            }
+
             many = TooMany(station, named, alive, dead);
             Console.Write(many is null ? "" : many + "\n");
         }
@@ -90,6 +97,25 @@ internal static class FinishCommand
         }
 
         return ended == Exit.Bad && NotKept(station, alive, dead) is { } told ? Exit.Tell(false, told) : ended;
+    }
+
+    /// <summary>Leads through the release. A line that ends without Enter, as by Ctrl-D or a terminal that is gone, is no step done: by it alone a run was ended.</summary>
+    /// <param name="steps">The steps.</param>
+    /// <param name="say">Tells a line.</param>
+    /// <param name="answer">Waits for Enter; null from it when nobody answers any more. Null where nobody is asked.</param>
+    /// <returns>Whether it was gone through to its end.</returns>
+    internal static bool Lead(IReadOnlyList<string> steps, Action<string> say, Func<string?>? answer)
+    {
+        for (var i = 0; i < steps.Count; i++)
+        {
+            say($"{i + 1}. {steps[i]}{(answer is null ? "" : " Then press Enter.")}");
+            if (answer is not null && answer() is null)
+            {
+                return false;
+            }
+        }
+
+        return true;
     }
 
     /// <summary>What becomes of a count when the run can not be ended, as after a trip in the midst of the release; null when nothing was counted.</summary>
@@ -174,23 +200,37 @@ internal static class FinishCommand
 
     private static string Said(int? animals) => animals?.ToString(CultureInfo.InvariantCulture) ?? "not counted";
 
-    private static int? Count(string question)
+    /// <summary>Asks for a count that was not given.</summary>
+    /// <param name="question">The question.</param>
+    /// <param name="count">What was given; what is answered, null for not counted.</param>
+    /// <param name="say">Tells a line.</param>
+    /// <param name="answer">The line that is answered; null when nobody answers any more.</param>
+    /// <returns>Whether somebody answered.</returns>
+    internal static bool Counted(string question, ref int? count, Action<string> say, Func<string?> answer)
     {
-        while (true)
+        while (count is null)
         {
-            Console.WriteLine(question);
-            var answer = Console.ReadLine()?.Trim() ?? "";
-            if (answer.Length == 0)
+            say(question);
+            if (answer()?.Trim() is not { } told)
             {
-                return null;
+                return false;
             }
 
-            if (int.TryParse(answer, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number <= MostAnimals)
+            if (told.Length == 0)
             {
-                return number;
+                return true;
             }
 
-            Console.WriteLine($"{answer}: allowed is 0 to {MostAnimals}. Say a number, or press Enter.");
+            if (int.TryParse(told, NumberStyles.None, CultureInfo.InvariantCulture, out var number) && number <= MostAnimals)
+            {
+                count = number;
+            }
+            else
+            {
+                say($"{told}: allowed is 0 to {MostAnimals}. Say a number, or press Enter.");
+            }
         }
+
+        return true;
     }
 }

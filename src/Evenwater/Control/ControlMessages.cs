@@ -21,6 +21,10 @@ internal sealed record ControlAsk(string Verb, string? Station = null, StartKnow
     /// <summary>With note: what is to be written into the station's book.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public Note? Written { get; init; }
+
+    /// <summary>With begin: that its person was asked about the run that is held, and answered for that one alone.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool GoesOn { get; init; }
 }
 
 /// <summary>One line answered.</summary>

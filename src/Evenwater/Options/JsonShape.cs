@@ -33,14 +33,12 @@ internal static class JsonShape
             if (type.Properties.FirstOrDefault(p => p.Name == given.Name) is not { } property)
                 problems.Add(new Problem(key, "unknown key", $"the keys of {(path.Length == 0 ? file : path)}", known.Advice(path, given.Name, type)));
             else
-                CheckValue(given.Value, property.PropertyType, property.IsSetNullable, key, file, type.Options, known, problems);
+                CheckValue(given.Value, property.PropertyType, property.IsSetNullable, Needed(type, property), key, file, type.Options, known, problems);
         }
 
         foreach (var property in type.Properties)
         {
-            // A struct has no default that was thought about: all its keys must be there.
-            var needed = property.IsRequired || (type.Type.IsValueType && !property.IsSetNullable);
-            if (needed && !element.TryGetProperty(property.Name, out _))
+            if (Needed(type, property) && !element.TryGetProperty(property.Name, out _))
             {
                 var key = JsonLines.Join(path, property.Name);
                 problems.Add(new Problem(key, "not given", Kind(property.PropertyType), "Add this key."));
@@ -48,7 +46,10 @@ internal static class JsonShape
         }
     }
 
-    private static void CheckValue(JsonElement value, Type declared, bool nullable, string key, string file, JsonSerializerOptions options, KnownKeys known, List<Problem> problems)
+    /// <summary>Whether a key must be there. A struct has no default that was thought about: all of its must.</summary>
+    private static bool Needed(JsonTypeInfo type, JsonPropertyInfo property) => property.IsRequired || (type.Type.IsValueType && !property.IsSetNullable);
+
+    private static void CheckValue(JsonElement value, Type declared, bool nullable, bool needed, string key, string file, JsonSerializerOptions options, KnownKeys known, List<Problem> problems)
     {
         var type = Nullable.GetUnderlyingType(declared) ?? declared;
         if (value.ValueKind == JsonValueKind.Null && (nullable || type != declared)) return;
@@ -61,11 +62,11 @@ internal static class JsonShape
         {
             var index = 0;
             foreach (var item in value.EnumerateArray())
-                CheckValue(item, info.ElementType!, nullable: info.ElementType == typeof(string), $"{key}[{index++}]", file, options, known, problems); // what a text must be its file's rules tell, of null too
+                CheckValue(item, info.ElementType!, nullable: info.ElementType == typeof(string), needed: false, $"{key}[{index++}]", file, options, known, problems); // what a text must be its file's rules tell, of null too
         }
         else if (!Fits(value, type))
         {
-            problems.Add(new Problem(key, Quote(value), Kind(type), Advice(value, type)));
+            problems.Add(new Problem(key, Quote(value), Kind(type), Advice(value, type, needed)));
         }
     }
 
@@ -90,11 +91,11 @@ internal static class JsonShape
         return type.IsAssignableTo(typeof(System.Collections.IEnumerable)) ? "a list, [ ... ]" : "an object, { ... }";
     }
 
-    private static string Advice(JsonElement value, Type type) => value.ValueKind switch
+    private static string Advice(JsonElement value, Type type, bool needed) => value.ValueKind switch
     {
         JsonValueKind.String when type == typeof(double) || type == typeof(int) => "Write the bare number: the unit is in the key.",
         JsonValueKind.String when type.IsEnum => KnownKeys.Nearest(value.GetString()!, Names(type)) is { } nearest ? $"Did you mean \"{nearest}\"?" : "Write one of these.",
-        JsonValueKind.Null => "Give a value, or take the key out.",
+        JsonValueKind.Null => needed ? "Give a value." : "Give a value, or take the key out.",
         _ => "Write a value of that kind.",
     };
 

@@ -18,7 +18,7 @@ internal sealed class BeginGate(StationState state, LateDevices devices, ProofDe
             return asking;
         }
 
-        var refusal = asking.GoesOn && state.Phase is Phase.Finished or Phase.Abandoned
+        var refusal = asking.GoesOn && state.Phase is Phase.Idle or Phase.Finished or Phase.Abandoned
             ? $"Refused: the run of {state.Station.Name} that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another."
             : devices.Missing is { } missing ? $"Refused: the board of {state.Station.Name} can not be opened. {missing}"
             : MayBegin.WhyNot(state.Station, state.Phase, asking.Known, proof, state.Run) ?? WhyNotSigned(asking.Signed);

@@ -4,4 +4,5 @@ namespace Evenwater.Running;
 /// <param name="Probe">Which, such as vessel-conductivity.</param>
 /// <param name="At">When it was made.</param>
 /// <param name="Due">When the next is due.</param>
-internal sealed record CalibrationDue(string Probe, DateTimeOffset At, DateTimeOffset Due);
+/// <param name="Checked">Whether it was only looked how far the probe had drifted.</param>
+internal sealed record CalibrationDue(string Probe, DateTimeOffset At, DateTimeOffset Due, bool Checked = false);

@@ -212,6 +212,7 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
     /// <summary>Where the keeper is simulated as well, its hand does what was told.</summary>
     private void Hold(ProofTest test)
     {
+        loop.HandAtCoil?.Invoke(test.HandCuts);
         var channel = test.HandWet == true ? ProofParts.Switch(test.Part) : null;
         if (loop.Hand is { } hand && channel != _held)
         {

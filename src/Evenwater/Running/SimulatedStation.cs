@@ -29,7 +29,7 @@ internal sealed class SimulatedStation : IDisposable
         (_mishaps, _recorder) = (new Mishaps(faults, start), recorder);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
-        Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet };
+        Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet, HandAtCoil = Rig.CutCoil };
         Now = start;
         _nextProbes = start;
     }
@@ -88,7 +88,7 @@ internal sealed class SimulatedStation : IDisposable
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         _probes = RawSamples.None();
         _nextProbes = Now;
-        Loop = new StationLoop(restart.State, _devices, recorder, clock) { Seed = seed, Events = restart.Past.Events, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet };
+        Loop = new StationLoop(restart.State, _devices, recorder, clock) { Seed = seed, Events = restart.Past.Events, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet, HandAtCoil = Rig.CutCoil };
         if (restart.WasOpen)
         {
             _ = Loop.Ask(new Asking(Verb.Restarted, "start"));

@@ -63,7 +63,7 @@ internal static class SocketVerbs
             return Absent(directory, ask.Station) with { NotUnderstood = directory.IsUnknown(ask.Station) };
         }
 
-        var asking = new Asking(verb, by, verb == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm);
+        var asking = new Asking(verb, by, verb == Verb.Begin ? ask.Known ?? new StartKnown() : null, ask.Drawn ?? default, alarm) { GoesOn = ask.GoesOn };
         var answer = await directory.AskAsync(ask.Station, asking, CancellationToken.None);
         if (answer.Obeyed && verb == Verb.Finish && ask.Note is { } animals)
         {

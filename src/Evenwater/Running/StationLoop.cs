@@ -140,6 +140,9 @@ internal sealed class StationLoop
     /// <summary>Holds a switch wet, or lets go; null where only a person can.</summary>
     public Action<Channel, bool>? Hand { get; init; }
 
+    /// <summary>Keeps the current from the valve's coil, or lets it; null where only a person can.</summary>
+    public Action<bool>? HandAtCoil { get; init; }
+
     /// <summary>Asks something of the station; the next turn answers.</summary>
     public Task<Answer> Ask(Asking asking)
     {
@@ -156,7 +159,7 @@ internal sealed class StationLoop
             return asking.Answered;
         }
 
-        asking.GoesOn = phase == Phase.Holding;
+        asking.GoesOn |= phase == Phase.Holding;
         return _askings.Add(asking);
     }
 

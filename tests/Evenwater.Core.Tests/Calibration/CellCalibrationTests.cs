@@ -137,6 +137,17 @@ public class CellCalibrationTests
         Assert.True(CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409.33, 25), In(ConductivityStandard.TenthMolal, 12_825.7 / 1.1, 25)).IsFound);
     }
 
+    [Fact] // sea water of 53.07 mS/cm and KCl of 108.62, twice apart, in cells of 1.17 and 1.28 1/cm: each within 30 % of 1, and 9 % from each other; but the line has (108.62 - 53.07) / (108.62 / 1.28 - 53.07 / 1.17) = 1.406 1/cm
+    public void The_line_of_two_standards_is_held_against_the_nominal_constant_as_well()
+    {
+        static Outcome<CellConstant> Line(double sea, double chloride) => CellCalibration.ByTwo(1, Of(ConductivityStandard.SeaWater35, 53_070 / sea), Of(ConductivityStandard.OneMolal, 108_620 / chloride));
+        static StandardReading Of(ConductivityStandard standard, double microsiemens) => Exact(standard, microsiemens, 25) with { StandardRelativeSd = 0.005 };
+        var refusal = Line(1.17, 1.28).Refusal!.Value;
+        Assert.Equal(("standards", "0.7 to 1.3 1/cm"), (refusal.Key, refusal.Allowed));
+        Assert.StartsWith("a line of 1.40", refusal.Value, StringComparison.Ordinal);
+        Assert.True(Line(1, 1.09).IsFound); // (108.62 - 53.07) / (108.62 / 1.09 - 53.07) = 1.192
+    }
+
     [Fact]
     public void Two_standards_that_are_alike_tell_no_offset()
         => Assert.Equal("one at least 2 times the other", CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409, 25), In(ConductivityStandard.Sold1413, 1413, 25)).Refusal!.Value.Allowed);

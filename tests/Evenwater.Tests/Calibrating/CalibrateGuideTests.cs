@@ -102,6 +102,16 @@ public class CalibrateGuideTests
         Assert.Equal(100 * ((1 / (0.9 * rig.GainOf(Core.Channel.VesselConductivity))) - 1), found.Drift!.Check.DriftPercent, 0.8);
         Assert.InRange(Math.Abs(found.Drift.Check.FoulingPercent), 0, 0.6);
         Assert.Contains("fair", found.Note, StringComparison.Ordinal);
+
+        // A second meter's reading after the cleaning is asked for after the cleaning: as an option it had to be told before there was one. Ef = (Ma - Mb) - (Fa - Fb): the water rose by 20.
+        var ask = new CalibrateAsk { Probe = "vessel-conductivity", Check = true, Standards = ["1413"], MeterBefore = 400, By = "Ann" };
+        Assert.Null(ask.Asked(River, atTerminal: true));
+        Assert.Equal("--meter-after", (ask with { Yes = true }).Asked(River, atTerminal: false)?.Key);
+        var answers = new Queue<string>(["420 µS", "-1", "420"]);
+        using var probes = OwnProbes.On(River, rig);
+        var metered = (await new CalibrateGuide(low, probes, [], _ => { }, _ => Task.CompletedTask, _ => answers.Dequeue()).RunAsync(ask)).Found!.Drift!.Check;
+        Assert.Equal((0, 400, 420), (answers.Count, metered.MeterBefore, metered.MeterAfter));
+        Assert.Equal(metered.ProbeAfter - metered.ProbeBefore - 20, metered.Fouling, 1e-9);
     }
 
     /// <summary>Grades of specific conductance by TM1-D3: to 3 % excellent, to 10 % good, to 15 % fair (see DriftRating).</summary>
@@ -183,6 +193,23 @@ public class CalibrateGuideTests
         using var probes = new Ending(OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, [])), look => look with { Running = true, Drops = fallen += 200 }, after: 0);
         var found = (await GuideAsync(lagoon, probes, new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Found!;
         Assert.Equal(0.05, found.Values[0].After, 1e-9); // 200 between the two looks
+
+        // At rest the valve is closed: a keeper was told to hold a cylinder under a drip that could not run, and then to collect more.
+        var told = new List<string>();
+        using var resting = OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, []));
+        var guide = new CalibrateGuide(lagoon, resting, [], _ => { }, doing =>
+        {
+            told.Add(doing);
+            return Task.CompletedTask;
+        });
+        Assert.Contains("sim-lagoon has no run", (await guide.RunAsync(new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Refusal.ToString(), StringComparison.Ordinal);
+        Assert.Empty(told);
+        Assert.True((await guide.RunAsync(new CalibrateAsk { Probe = "drops", Millilitres = 10, Drops = 200 })).IsFound); // by eye
+
+        // A daemon that was started again counts from nothing.
+        var counts = new Queue<long>([0, 350, 40]);
+        using var anew = new Ending(OwnProbes.On(lagoon, new SimulatedRig(lagoon, 1, [])), look => look with { Running = true, Drops = counts.Dequeue() }, after: 0);
+        Assert.Contains("the count began anew", (await GuideAsync(lagoon, anew, new CalibrateAsk { Probe = "drops", Millilitres = 10 })).Refusal.ToString(), StringComparison.Ordinal);
     }
 
     [Theory]

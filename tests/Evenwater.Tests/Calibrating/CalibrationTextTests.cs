@@ -1,6 +1,8 @@
 using Evenwater.Calibrating;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
+using Evenwater.Options;
+using Evenwater.Tests.Documents;
 
 namespace Evenwater.Tests.Calibrating;
 
@@ -27,5 +29,36 @@ public sealed class CalibrationTextTests
         var book = Book.Of([Made("n1", "both", "sensors.tankConductivity.cellConstantPerCm"), Made("n2", "tank-thermometer", "sensors.tankThermometerOffsetCelsius")]);
         string Told(string probe) => string.Join(' ', CalibrationText.History(book, CalibratedProbe.Named(probe), TimeZoneInfo.Utc).Select(line => line[..2]));
         Assert.Equal(["n1", "n1", "n1 n2", ""], new[] { "tank-conductivity", "vessel-conductivity", "tank-thermometer", "load-cell" }.Select(Told));
+    }
+
+    /// <summary>A probe that was only looked at was told as calibrated that day.</summary>
+    [Fact]
+    public void A_check_is_told_as_a_check()
+    {
+        var at = new DateTimeOffset(2026, 3, 14, 20, 0, 0, TimeSpan.Zero);
+        var check = new CalibrationRecord("tank-conductivity", at, "Ann", "", [], at.AddDays(90));
+        string Told(CalibrationRecord record, int days) => CalibrationText.Standing("pail", CalibratedProbe.TankConductivity, Calibrations.Due([record]), at.AddDays(days)).Text;
+        Assert.Equal("checked on 2026-03-14, due again on 2026-06-12", Told(check, 1));
+        Assert.StartsWith("checked on 2026-03-14, OVERDUE since 2026-06-12", Told(check, 91), StringComparison.Ordinal);
+        Assert.Equal("of 2026-03-14, due again on 2026-06-12", Told(check with { Values = [new("sensors.tankConductivity.cellConstantPerCm", "1/cm", 1, 0.99, 0.01)] }, 1));
+    }
+
+    /// <summary>Two probes had been matched in one cup to a vessel's constant that another keeper was just replacing: both were then said to agree within 0.3 %, and did not.</summary>
+    [Theory]
+    [InlineData("sensors.tankConductivity.cellConstantPerCm", "sensors.vesselConductivity.cellConstantPerCm", true)]
+    [InlineData("sensors.tankConductivity.cellConstantPerCm", "sensors.vesselThermometerOffsetCelsius", true)]
+    [InlineData("sensors.tankConductivity.cellConstantPerCm", "sensors.level.zeroVolts", false)]
+    [InlineData("sensors.loadCell.zeroCounts", "sensors.loadCell.countsPerKilogram", true)]
+    [InlineData("sensors.loadCell.zeroCounts", "sensors.vesselThermometerOffsetCelsius", false)]
+    [InlineData("drip.dropMillilitres", "drip.dropRelativeSd", true)]
+    [InlineData(null, "sensors.vesselConductivity.cellConstantPerCm", true)] // a check reads by the constant that it finds
+    [InlineData("sensors.level.zeroVolts", null, false)]
+    public void What_rests_on_a_calibration_that_was_changed_meanwhile_is_not_written(string? found, string? changed, bool told)
+    {
+        var begun = StationFile.Read(Path.Combine(Repository.Root, "config", "stations", "sim-lagoon.json")).Station!;
+        var now = changed is null ? begun : CalibratedKeys.Named(changed)!.With(begun, CalibratedKeys.Named(changed)!.Get(begun)!.Value + 1);
+        var text = Calibrations.Meanwhile(begun, now, new Found(found is null ? [] : [new(found, "", 1, 2, 0)], ""));
+        Assert.Equal(told, text is not null);
+        Assert.StartsWith(told ? $"{changed} " : "", text ?? "", StringComparison.Ordinal);
     }
 }

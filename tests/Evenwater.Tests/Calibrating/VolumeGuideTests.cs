@@ -1,5 +1,6 @@
 using Evenwater.Calibrating;
 using Evenwater.Commands;
+using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Options;
@@ -29,6 +30,29 @@ public class VolumeGuideTests
         var level = (await guide.RunAsync(new CalibrateAsk { Probe = "level", Litres = [0, 2, 5], LitresSd = 0.01 })).Found!;
         Assert.Equal(0.4 + (rig.Facts.LevelZeroMillimetres / 312.5), level.Values[0].After, 0.002);
         Assert.Equal(312.5, level.Values[1].After, 3.0);
+    }
+
+    /// <summary>By hand: of two volumes, 0 and 5 L, each known to 0.2 L, the zero is known to 0.2 L (sd / sqrt(1 / n + mean² / spread) with n = 2, mean 2.5, spread 12.5: 1): the run's forecast took it for 0.05 kg.</summary>
+    [Theory]
+    [InlineData("load-cell", "sensors.loadCell.zeroSdKilograms", 0.05, 0.1995)] // 0.9975 kg/L at 23 °C
+    [InlineData("level", "sensors.level.zeroSdMillimetres", 3, 0)]
+    public async Task A_zero_by_badly_known_volumes_is_no_better_known_than_they_are(string probe, string key, double before, double after)
+    {
+        using var probes = OwnProbes.On(Lagoon, new SimulatedRig(Lagoon, 4, []));
+        var ask = new CalibrateAsk { Probe = probe, Litres = [0, 5], LitresSd = 0.2, WaterCelsius = 23, By = "keeper" };
+        after = after > 0 ? after : 0.2 / Lagoon.Vessel.AreaSquareMetres!.Value; // a litre on a square metre is a millimetre
+        var (found, station) = await Made(Lagoon, [], ask);
+        Assert.Equal((before, after), (found!.Before!.Value, Math.Round(found.After, 4)), (a, b) => a.Item1 == b.Item1 && Math.Abs(a.Item2 - b.Item2) < 0.001);
+        var record = ask.Record(new Found([found], ""), DateTimeOffset.UnixEpoch);
+        Assert.Null((await Made(station, [record], ask)).Value); // as it holds already
+        Assert.Equal(before, (await Made(station, [record], ask with { LitresSd = 0.01 })).Value!.After); // by better ones what the file says holds again
+        Assert.Null((await Made(Lagoon, [], ask with { LitresSd = 0.01 })).Value);
+
+        async Task<(CalibratedValue? Value, Station Station)> Made(Station at, IReadOnlyList<CalibrationRecord> standing, CalibrateAsk asked)
+        {
+            var made = (await new CalibrateGuide(at, probes, standing, _ => { }, _ => Task.CompletedTask).RunAsync(asked)).Found!;
+            return (made.Values.FirstOrDefault(value => value.Key == key), CalibrationsInForce.With(at, asked.Record(made, DateTimeOffset.UnixEpoch), out var why) ?? throw new InvalidOperationException(why));
+        }
     }
 
     [Theory]
@@ -64,6 +88,21 @@ public class VolumeGuideTests
     [InlineData("load-cell", "0, 2.5, 5", null)]
     public void Nonsense_from_a_keeper_is_refused_like_any_other(string probe, string answer, string? refused) =>
         Assert.Equal(refused, new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(Lagoon, _ => answer).Asked(Lagoon, atTerminal: true)?.Key);
+
+    /// <summary>It had been told as not given, with no word of the unit or the comma.</summary>
+    [Theory]
+    [InlineData("vessel-thermometer", "21,5", "--ice, --reference: 21,5. Allowed: ice, or -5 to 60 °C.")]
+    [InlineData("vessel-thermometer", "21.5 °C", "--ice, --reference: 21.5 °C.")]
+    [InlineData("vessel-thermometer", " Ice ", null)]
+    [InlineData("vessel-thermometer", "", "--ice, --reference: neither.")]
+    [InlineData("drops", "10 mL", "--millilitres: 10 mL. Allowed: above 0, to 1000 mL. Write the number alone")]
+    [InlineData("drops", "", "--millilitres: not given.")]
+    public void An_answer_that_is_no_number_is_told_as_it_was_typed(string probe, string answer, string? refused)
+    {
+        var told = new CalibrateAsk { Probe = probe, By = "keeper" }.Completed(Lagoon, _ => answer).Asked(Lagoon, atTerminal: true);
+        Assert.StartsWith(refused ?? "", told?.ToString() ?? "", StringComparison.Ordinal);
+        Assert.Equal(refused is null, told is null);
+    }
 
     /// <summary>The lagoon's vessel spills at 7.6 L and must never hold more than 6.9; who is told to pour in 50 has them on the floor.</summary>
     [Theory]
@@ -124,12 +163,26 @@ public class VolumeGuideTests
         });
         _ = await guide.RunAsync(new CalibrateAsk { Probe = probe, Litres = [2, 5, 3], By = "keeper" });
         Assert.Equal([$"{pour} until there are 2 L", $"{pour} until there are 5 L", "Take out until there are 3 L"], told.Take(3).Select(text => text.Split(" in the vessel,")[0]));
+        Assert.Equal("That was the last.", told[^1]);
+
+        // Nothing more is measured where no sensor answers, and "the last" was still to come.
+        told.Clear();
+        using var gone = new ByHand(OwnProbes.On(Lagoon, new SimulatedRig(Lagoon, 4, [])), answers: false);
+        _ = await new CalibrateGuide(Lagoon, gone, [], _ => { }, doing =>
+        {
+            told.Add(doing);
+            return Task.CompletedTask;
+        }).RunAsync(new CalibrateAsk { Probe = probe, Litres = [2, 5, 3], By = "keeper" });
+        Assert.Equal(2, told.Count);
+        Assert.StartsWith("It goes no further", told[1], StringComparison.Ordinal);
     }
 
     /// <summary>The rig's probes with no hand but the keeper's.</summary>
-    private sealed class ByHand(OwnProbes probes) : ILiveProbes
+    private sealed class ByHand(OwnProbes probes, bool answers = true) : ILiveProbes
     {
-        public Task<LiveLook?> LookAsync() => probes.LookAsync();
+        private int _looks;
+
+        public Task<LiveLook?> LookAsync() => answers || _looks++ == 0 ? probes.LookAsync() : Task.FromResult<LiveLook?>(null); // the first is asked whether a run is on
 
         public Task<string?> DoAsync(string what) => Task.FromResult<string?>(null);
 

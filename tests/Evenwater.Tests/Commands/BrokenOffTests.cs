@@ -12,9 +12,9 @@ public class BrokenOffTests
     {
         using var stop = new CancellationTokenSource();
         var said = new List<string>();
-        using var broken = new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token);
+        using var broken = new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token, () => said.Add("put back"));
         await stop.CancelAsync();
-        Assert.Equal(["nothing was asked"], said);
+        Assert.Equal(["nothing was asked", "put back"], said); // a simulated probe had stayed in its standard, and the next run went by it
         Assert.False(broken.MayAsk());
     }
 
@@ -23,7 +23,7 @@ public class BrokenOffTests
     {
         using var stop = new CancellationTokenSource();
         var said = new List<string>();
-        using (var broken = new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token))
+        using (var broken = new BrokenOff(said.Add, "nothing was asked", "it was asked", stop.Token, () => said.Add("put back")))
         {
             Assert.True(broken.MayAsk());
             await stop.CancelAsync();

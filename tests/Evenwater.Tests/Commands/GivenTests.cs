@@ -1,5 +1,7 @@
 using Evenwater.Commands;
 using Evenwater.Control;
+using Evenwater.Tests.Running;
+using Spectre.Console;
 
 namespace Evenwater.Tests.Commands;
 
@@ -51,6 +53,23 @@ public class GivenTests
         Assert.True(BeginGuide.TankPrompt(blind, asked).Validator!(185).Successful);
         Assert.False(BeginGuide.TankPrompt(blind, asked).Validator!(-185).Successful);
         Assert.True(BeginGuide.VolumePrompt(blind, asked).Validator!(1.6).Successful); // that the tank is not told yet is no fault of the volume
+    }
+
+    /// <summary>A key that was held down made 5000 L a minute of it, and ended all that had been answered.</summary>
+    [Fact]
+    public void A_drip_that_can_not_be_is_counted_anew_at_once()
+    {
+        var told = new StringWriter();
+        var console = AnsiConsole.Create(new AnsiConsoleSettings { Out = new AnsiConsoleOutput(told), Ansi = AnsiSupport.No });
+        var (time, keys) = (new SetTime(default, TimeZoneInfo.Utc), 0);
+        var flow = BeginGuide.Count(DemoStation.Read(), _nothing, console, () =>
+        {
+            time.Advance(TimeSpan.FromSeconds(keys++ < 21 ? 0.001 : 0.5));
+            return ConsoleKey.Spacebar;
+        }, time);
+        Assert.Equal((6, 42), (Math.Round(flow!.Value, 9), keys)); // 120 drops of 0.05 mL a minute
+        Assert.Contains("allowed is 0.5 to 200 mL/min", told.ToString(), StringComparison.Ordinal);
+        Assert.Null(BeginGuide.Count(DemoStation.Read(), _nothing, console, () => ConsoleKey.Enter, time));
     }
 
     [Fact]
@@ -114,5 +133,42 @@ public class GivenTests
         Assert.Equal(told, BeginCommand.WhyNot(new(true, phase), "river"));
         Assert.Equal("There is no station river here.", BeginCommand.WhyNot(new(false, "There is no station river here."), "river"));
         Assert.StartsWith("No daemon answers", BeginCommand.WhyNot(null, "river"), StringComparison.Ordinal);
+    }
+
+    /// <summary>Ctrl-D went through every step as Enter does, and ended the run with nothing counted.</summary>
+    [Fact]
+    public void Who_answers_no_more_ends_no_run()
+    {
+        var said = new List<string>();
+        var lines = new Queue<string?>(["", null]);
+        Assert.False(FinishCommand.Lead(["Lights low.", "Net them over.", "Count them."], said.Add, lines.Dequeue));
+        Assert.Equal(["1. Lights low. Then press Enter.", "2. Net them over. Then press Enter."], said);
+        Assert.True(FinishCommand.Lead(["Lights low."], said.Add, () => ""));
+        Assert.True(FinishCommand.Lead(["Lights low."], said.Add, null)); // off a terminal they are told
+
+        (bool Answered, int? Count) Asked(int? given, params string?[] answers)
+        {
+            var (left, count) = (new Queue<string?>(answers), given);
+            var answered = FinishCommand.Counted("How many?", ref count, _ => { }, left.Dequeue);
+            Assert.Empty(left);
+            return (answered, count);
+        }
+
+        Assert.Equal((true, 18), Asked(null, "x", "-3", "1e3", "100001", " 18 "));
+        Assert.Equal((true, null), Asked(null, ""));
+        Assert.Equal((true, 5), Asked(5)); // given, and not asked for
+        Assert.Equal((false, null), Asked(null, "x", null));
+    }
+
+    /// <summary>It had been said that the run's readings are corrected by the ratio, and the run began without it and without a word.</summary>
+    [Theory]
+    [InlineData(true, true, "Both have settled.", false)]
+    [InlineData(false, true, "They have not settled;", true)]
+    [InlineData(false, false, "They have not settled;", false)] // that they are unmatched was told by the cup
+    public void A_match_that_is_not_used_after_all_is_told(bool settled, bool matched, string begins, bool unmatched)
+    {
+        var words = CupGuide.SettledWords(settled, matched);
+        Assert.StartsWith(begins, words, StringComparison.Ordinal);
+        Assert.Equal(unmatched, words.Contains("begins with the probes unmatched", StringComparison.Ordinal));
     }
 }

@@ -48,14 +48,15 @@ public class StationFileTests
     [InlineData("\"mode\"", "\"zzz\": 10, \"mode\"", "vessel.zzz", "Take it out.")]
     // a wrong kind of value
     [InlineData("11.6", "\"11.6 L\"", "vessel.brimLitres", "the unit is in the key")]
-    [InlineData("11.6", "null", "vessel.brimLitres", "Give a value")]
+    [InlineData("11.6", "null", "vessel.brimLitres", "Give a value.")]
     [InlineData("11.6", "1e999", "vessel.brimLitres", "Write a value of that kind.")]
     [InlineData("\"fill\"", "\"filling\"", "vessel.mode", "Did you mean \"fill\"?")]
     [InlineData("\"fill\"", "\"overflow\"", "vessel.mode", "Write one of these.")]
     [InlineData("\"fill\"", "0", "vessel.mode", "Write a value of that kind.")]
     [InlineData("\"i2cBus\": 1", "\"i2cBus\": 1.5", "sensors.i2cBus", "Write a value of that kind.")]
     [InlineData("\"lid\": true", "\"lid\": \"yes\"", "room.lid", "Write a value of that kind.")]
-    [InlineData("\"28-000000000001\"", "null", "sensors.vesselThermometer", "Give a value")]
+    [InlineData("\"28-000000000001\"", "null", "sensors.vesselThermometer", "Give a value.")] // it is required: without it the next word would be to add it
+    [InlineData("\"lid\": true", "\"lid\": null", "room.lid", "Give a value, or take the key out.")]
     [InlineData("{ \"onPowerLoss\": \"closed\" }", "\"closed\"", "valve", "inside braces")]
     [InlineData("{ \"onPowerLoss\": \"closed\" }", "null", "valve", "inside braces")]
     [InlineData("\"room\"", "\"drawOffs\": [ { \"litres\": 2 } ], \"room\"", "drawOffs[0].atSeconds", "Add this key.")]

@@ -125,7 +125,7 @@ internal sealed class ServedPage : IAsyncDisposable
         builder.Services.AddSingleton<TellMetrics>(() => new MetricsText().ToString());
         builder.Services.AddSingleton(new PageRefusals(refused.Add, time));
         builder.Services.AddSingleton(_ => new JournalDesk(
-            _ => Book.Of([]), (_, _) => Task.FromResult(new Written(false, "The log can not commit: its disk is full.", null, [])),
+            _ => Book.Of([]), (_, note) => Task.FromResult(note.Text == "sent twice" ? new Written(true, "It stands in the book already.", null, []) : new Written(false, "The log can not commit: its disk is full.", null, [])),
             new PhotographFolder(Path.GetTempPath()), new Darkroom(Darkroom.OwnProgram), TimeZoneInfo.Utc));
         builder.Services.AddSingleton(new LogPlace(log ?? Path.GetTempPath()));
         builder.Services.AddSingleton(new HistoryReading(log ?? Path.GetTempPath())).AddSingleton(library);

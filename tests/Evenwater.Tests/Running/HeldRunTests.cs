@@ -1,4 +1,6 @@
+using System.Text.Json;
 using Evenwater.Commands;
+using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
@@ -30,6 +32,24 @@ public sealed class HeldRunTests : IDisposable
         Assert.True((await finish).Obeyed);
         Assert.Equal((Phase.Abandoned, 1L), (drive.Loop.State.Phase, drive.Loop.State.Run?.RunId));
         Assert.Equal("Refused: the run of sim-river that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another.", (await begin).Text);
+    }
+
+    /// <summary>A terminal had asked "Go on?" while the run was ended in another, and the answer began a run in an emptied vessel.</summary>
+    [Fact]
+    public async Task Who_was_asked_about_a_run_that_was_ended_meanwhile_begins_no_other()
+    {
+        using var log = _folder.Open();
+        using var drive = Held(log);
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        _ = drive.Loop.Ask(new Asking(Verb.Finish, "one"));
+        drive.Go(3);
+        var answer = directory.ObeyAsync(JsonSerializer.Deserialize<ControlAsk>(JsonSerializer.Serialize(
+            new ControlAsk("begin", "sim-river", new StartKnown(Attended: true)) { GoesOn = true }, ControlJson.Options), ControlJson.Options)!);
+        drive.Go(3);
+        Assert.StartsWith("Refused: the run of sim-river that this was to go on with has ended meanwhile.", (await answer).Text, StringComparison.Ordinal);
+        Assert.Equal((Phase.Abandoned, 1L), (drive.Loop.State.Phase, drive.Loop.State.Run?.RunId));
+        Assert.DoesNotContain("oesOn", JsonSerializer.Serialize(new ControlAsk("begin"), ControlJson.Options), StringComparison.Ordinal);
     }
 
     [Theory]

@@ -29,7 +29,7 @@ public sealed class ProofTests : IDisposable
         using var log = _folder.Open();
         var lagoon = Lagoon();
         using var drive = Drive(log, lagoon);
-        Assert.Equal(0, await GuideAsync(drive, hands: true));
+        Assert.Equal(0, await GuideAsync(drive));
         Assert.All(drive.Loop.Proof.Last!.Parts, part => Assert.True(part is { Passed: true, Seen: true }, $"{part}"));
         Assert.Equal(ProofParts.Fitted(lagoon.Sensors), drive.Loop.Proof.Last.Parts.Select(part => part.Part));
         Assert.Equal(("Ann", Phase.Abandoned, false), (drive.Loop.Proof.Last.By, drive.Loop.State.Phase, drive.Rig.ValveOpen));
@@ -88,7 +88,7 @@ public sealed class ProofTests : IDisposable
     {
         using var log = _folder.Open();
         using var drive = Drive(log, Lagoon(), RigFault.Parse(fault));
-        Assert.Equal(1, await GuideAsync(drive, hands: true));
+        Assert.Equal(1, await GuideAsync(drive));
         Assert.Equal((part, true), (drive.Loop.Proof.Last!.Failed!.Part, drive.Loop.Proof.Last.Failed.Seen));
     }
 
@@ -269,10 +269,9 @@ public sealed class ProofTests : IDisposable
     }
 
     /// <summary>
-    /// The guide as on a terminal, with the rig's time passing between its looks. Asked, the keeper says what the rig truly does: with a series float
-    /// or a plug there is nothing on the rig, so the keeper closes by hand what a drop counter must see.
+    /// The guide as on a terminal, with the rig's time passing between its looks. Asked, the keeper says what the rig truly does.
     /// </summary>
-    private async Task<int> GuideAsync(RigDrive drive, bool hands = false, ProofPart? leaveAt = null)
+    private async Task<int> GuideAsync(RigDrive drive, ProofPart? leaveAt = null)
     {
         var directory = Directory(drive);
         var (asks, part, left) = (false, "", false);
@@ -301,9 +300,6 @@ public sealed class ProofTests : IDisposable
             () => asks ? Truth(drive, part, everShut, since) : null,
             () =>
             {
-                // A hand at the float or the plug, where the rig has none: water stops for a while.
-                var cut = hands && (part == "series float" || part == "valve plug") && drive.Now.SecondsSince(since) < 20;
-                drive.Rig.CutCoil(cut);
                 drive.Go(0.5, () => drive.CommitAnd(false) && drive.Now.Seconds < 0);
                 everShut |= !drive.Rig.ValveOpen;
                 return Task.CompletedTask;

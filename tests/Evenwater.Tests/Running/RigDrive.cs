@@ -26,7 +26,7 @@ internal sealed class RigDrive : IDisposable
         var clock = real ?? StationClock.Faster(1, wall, now);
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));
-        Loop = new StationLoop(state, _devices, recorder, clock) { Hands = hands ? new SimulatedHands(rig) : null, Hand = hands ? rig.HoldWet : null };
+        Loop = new StationLoop(state, _devices, recorder, clock) { Hands = hands ? new SimulatedHands(rig) : null, Hand = hands ? rig.HoldWet : null, HandAtCoil = hands ? rig.CutCoil : null };
     }
 
     public SimulatedRig Rig { get; }

@@ -78,7 +78,7 @@ internal static class JournalRoutes
         if (typed.Refused.Count > 0) return await again();
         if (written is not { Ok: true }) return await NotWritten(http, written?.Text ?? "");
         if (!PageRender.WantsPage(http)) return NoteRoutes.Made(posted.View.Name, written);
-        http.Response.Headers.Location = $"{PageNav.Address(posted.View.Name, page)}?wrote={written.Id}";
+        http.Response.Headers.Location = $"{PageNav.Address(posted.View.Name, page)}?wrote={written.Id ?? "before"}"; // no note of the book: it stood there already, and who sent a form twice is told so
         return Results.StatusCode(StatusCodes.Status303SeeOther);
     }
 

@@ -180,6 +180,19 @@ public partial class ChangeTests
         Assert.Contains("name=\"text\" value=\"<b>they hide\"", html, StringComparison.Ordinal);
     }
 
+    /// <summary>The page came again without a word, and nobody knew whether it was written.</summary>
+    [Theory]
+    [InlineData("/stations/sim-river/journal")]
+    [InlineData("/stations/sim-river/arrival")]
+    public async Task Who_sends_a_form_of_the_book_twice_is_told_that_it_stands_there_already(string path)
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.Night(1));
+        page.Client.DefaultRequestHeaders.Accept.ParseAdd("text/html");
+        var sent = await page.PostFormAsync(path, ("kind", "observation"), ("species", "rice fish"), ("count", "6"), ("text", "sent twice"), ("by", "Ann"));
+        Assert.Equal(HttpStatusCode.SeeOther, sent.StatusCode);
+        Assert.Contains("It stands in the book already.", await page.Client.GetStringAsync(sent.Headers.Location, Stop), StringComparison.Ordinal);
+    }
+
     private static async Task<HttpResponseMessage> TypedAsync(ServedPage page, string path, string site, string token = "OLD")
     {
         using var request = new HttpRequestMessage(HttpMethod.Post, new Uri(path, UriKind.Relative))
