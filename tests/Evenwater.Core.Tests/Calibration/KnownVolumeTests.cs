@@ -55,6 +55,7 @@ public class KnownVolumeTests
         Assert.Equal("loadCell.points", Scale(new KnownPoint(0, 84_000)));
         Assert.Equal("loadCell.points", Scale());
         Assert.Equal("loadCell.points", Scale(new(0, 84_000), new(0.19, 87_000))); // less than twenty times the 0.01 L
+        Assert.Equal("loadCell.points", Scale(new(2, 124_000), new(2.19, 127_800))); // nor without an empty vessel
         Assert.Equal("loadCell.points", Scale(new(0, 84_000), new(5, 84_000)));
         Assert.Equal("loadCell.points[1]", Scale(new(0, 84_000), new(double.NaN, 99_000)));
         Assert.Equal("loadCell.points[0]", Scale(new(0, double.NaN), new(5, 99_000)));

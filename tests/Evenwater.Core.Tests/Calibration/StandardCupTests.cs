@@ -47,6 +47,7 @@ public class StandardCupTests
     [InlineData(200, 1274, 185, 185, false)]  // as it should be
     [InlineData(1250, 1252, 185, 1274, true)] // its water is nearly as strong as the standard, and it was the other that moved
     [InlineData(1250, 1274, 1260, 1260, false)]
+    [InlineData(200, 1274, 185, 1274, false)] // both hang in the one cup
     [InlineData(200, 700, 185, 185, false)]   // a wrong liquid is another refusal
     [InlineData(600, 200, 1250, 1252, false)] // so is this one, though the tank is as strong as the standard that was said
     public void It_is_seen_which_probe_was_moved(double before, double now, double otherBefore, double otherNow, bool refused)
