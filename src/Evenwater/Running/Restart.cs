@@ -2,6 +2,7 @@ using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Watch;
 
@@ -24,6 +25,9 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     public const string CutKnown = "cut-known";
 
     private const string By = "start";
+
+    /// <summary>A run goes on by itself after so long at most, s: later somebody has been there, and the vessel may stand elsewhere. Our own choice: a night.</summary>
+    private const double LongestAwaySeconds = 12 * 3600;
 
     /// <summary>Where the clock went on.</summary>
     private MonotonicTime Began { get; init; }
@@ -70,7 +74,7 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
             _ = loop.Ask(new Asking(Verb.Restarted, By));
             var run = State.Run?.Prior;
             if (IsOpen(State) && State.Station.Safety.ResumeAfterRestart
-                && (MayBegin.OtherVessel(State.Station, run) ?? WhyNotUnmeasured() ?? MayBegin.WhyNotAlone(State.Station, run?.StartVolumeLitres, loop.Proof)) is { } why)
+                && (MayBegin.OtherVessel(State.Station, run) ?? WhyNotUnmeasured() ?? WhyNotSoLate() ?? MayBegin.WhyNotAlone(State.Station, run?.StartVolumeLitres, loop.Proof)) is { } why)
             {
                 // Whoever said to stay beside it may be gone by now, and the vessel may be another. The close comes in the very next cycle, before anything can open.
                 loop.Note(NotResumed, $"The run is held after the restart: it does not go on by itself. {why}");
@@ -96,6 +100,10 @@ internal sealed record Restart(StationState State, StationClock Clock, long? Run
     /// <summary>A valve that stays as it is without power may have been open for as long as the power was away.</summary>
     private string? WhyNotUnmeasured() => GapSeconds is null && State.Station.Valve.OnPowerLoss == PowerLoss.Stays
         ? "valve.onPowerLoss = stays, and how long the power was away can't be told: nobody knows what has run in. Measure what is in the vessel, finish this run and begin another with it."
+        : null;
+
+    private string? WhyNotSoLate() => GapSeconds > LongestAwaySeconds
+        ? $"The program was away for {TimeWords.Age(GapSeconds.Value)}, and whoever came meanwhile may have taken the vessel away. See that it stands under its hose, then begin to go on, or finish the run."
         : null;
 
     /// <summary>The log was begun anew, and the old one may have told of a trip that nobody has reset: so it is one, and the new log knows of it from now on.</summary>
