@@ -54,6 +54,22 @@ public class FanTests
         Assert.Equal(10.4, Fan.Volume(forecast, 10.4, true, 42_000, 1)[1].P05, 9);
     }
 
+    [Fact] // after 10 000 s: 1.6 + 2.5 L, spread sqrt(0.1² + 0.25²) = 0.2693; q / V = 1.5625e-4 1/s, slower by sqrt(ln(15 / 13.5)² + ln(1.7 / 1.6)²) = 0.1216, faster by sqrt(ln(16.5 / 15)² + ln(1.6 / 1.5)²) = 0.1151
+    public void Where_no_time_is_told_the_curves_follow_volume_and_flow_as_if_independent()
+    {
+        var forecast = new Forecast
+        {
+            VolumeLitres = new(1.5, 1.55, 1.6, 1.65, 1.7), FlowMillilitresPerMinute = new(13.5, 14.2, 15, 15.8, 16.5), MatchSeconds = Exactly(0), BrimSeconds = Quantiles.Never,
+        };
+        var volume = Fan.Volume(forecast, 10.4, true, 10_000, 1)[1];
+        Assert.Equal((3.8307, 4.1, 4.3693), (Math.Round(volume.P05, 4), Math.Round(volume.P50, 4), Math.Round(volume.P95, 4)));
+        var conductivity = Fan.Conductivity(forecast, 410, 185, 40, true, 10_000, 1)[1];
+        Assert.Equal((266.73, 272.80, 279.39), (Math.Round(conductivity.P05, 2), Math.Round(conductivity.P50, 2), Math.Round(conductivity.P95, 2)));
+
+        // Not within the horizon: the middle reaches the tolerance at its end and not before.
+        Assert.Equal(225, Fan.Conductivity(forecast with { MatchSeconds = Quantiles.Never }, 410, 185, 40, true, Quantiles.HorizonSeconds, 1)[1].P50, 9);
+    }
+
     [Fact]
     public void A_vessel_weaker_than_the_tank_rises_towards_it()
     {
