@@ -34,6 +34,18 @@ public class SentenceTests
         Assert.StartsWith("Even with the tank now; set to close at 22:20 if it stays so.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
     }
 
+    [Fact] // it dwells for ten minutes
+    public void While_it_is_even_the_time_left_is_told_and_a_mark_to_come_hurries_nobody()
+    {
+        var state = Dripping(Quantiles.Never, new(24900, 27000, 28800, 31000, 35000));
+        (state.IsEven, state.EvenSince) = (true, state.LastStepAt.Plus(-240));
+        var say = Sentence.Of(state, null);
+        Assert.Equal((StateWord.Steady, "Nothing to do."), (say.Word, say.Act));
+        Assert.StartsWith("Even with the tank now; set to close 6 min from now if it stays so.", say.Text, StringComparison.Ordinal);
+        state.EvenSince = state.LastStepAt.Plus(-600);
+        Assert.StartsWith("Even with the tank. ", Sentence.Of(state, null).Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_range_too_wide_is_no_answer()
     {
