@@ -136,6 +136,24 @@ public sealed class RemarksTests
         // Even in temperature now, and away from it before the conductivity follows.
         state.LatestForecast = state.LatestForecast with { TemperatureMatchSeconds = new(0, 0, 0, 0, 0), JointMatchSeconds = Quantiles.Never };
         Assert.Contains("would stay at about 22.5 °C, 2.5 below the tank.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+        readings[Channel.TankTemperature] = Reading.Of(20, state.LastStepAt);
+        state.Readings = readings;
+        Assert.Contains("would stay at about 22.5 °C, 2.5 above the tank.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    [Theory] // only what comes more than ten minutes after the conductivity, and can be told
+    [InlineData(1, 590, false)]
+    [InlineData(1, 610, true)]
+    [InlineData(0, 610, false)] // even by now
+    [InlineData(1, double.PositiveInfinity, false)]
+    public void Temperature_that_comes_with_the_conductivity_is_not_told_beside_it(double even, double later, bool told)
+    {
+        var joint = double.IsPositiveInfinity(later) ? new Quantiles(Tonight.P05, Tonight.P25, Tonight.P50 + 900, Quantiles.Beyond, Quantiles.Beyond) : new(Tonight.P05, Tonight.P25, Tonight.P50 + later, Tonight.P75 + later, Tonight.P95 + later);
+        var state = State(Tonight, f => f with { TemperatureMatchSeconds = new(even, even, even, even, even), JointMatchSeconds = joint, SettlingCelsius = new(22, 22.3, 22.5, 22.7, 23) });
+        var readings = state.Readings;
+        readings[Channel.TankTemperature] = Reading.Of(23, state.LastStepAt);
+        state.Readings = readings;
+        Assert.Equal(told, Sentence.Of(state, TenPast22).Text.Contains("In temperature as well", StringComparison.Ordinal));
     }
 
     private static void Noticed(StationState state, double secondsAgo)
