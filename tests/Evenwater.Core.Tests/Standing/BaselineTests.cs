@@ -67,6 +67,27 @@ public class BaselineTests
         Assert.Equal(3, DayBaseline.Of(past, new DateOnly(2026, 10, 26), Berlin, 0.1).Hours[2]!.Value.Days);
     }
 
+    [Fact] // 20 min of 10 and 10 min of 40: (20 x 10 + 10 x 40) / 30
+    public void Of_an_hour_that_was_measured_in_part_each_minute_counts_alike()
+    {
+        var past = Enumerable.Range(0, 20).SelectMany(day => new[] { new Stretch(Utc(6, 1, 24 * day), TimeSpan.FromMinutes(20), 10), new Stretch(Utc(6, 1, (24 * day) + 0.5), TimeSpan.FromMinutes(10), 40) });
+        Assert.Equal(20, DayBaseline.Of(past, new DateOnly(2026, 6, 21), TimeZoneInfo.Utc, 0.1).Hours[0]!.Value.Median, 9);
+    }
+
+    [Theory]
+    [InlineData(100.0, false)]
+    [InlineData(99.9, true)]
+    [InlineData(200.0, false)]
+    [InlineData(200.1, true)]
+    [InlineData(null, null)]
+    public void A_keepers_limits_are_still_within_and_of_nothing_read_nothing_is_said(double? now, bool? beyond)
+    {
+        Assert.Equal(beyond, new ChannelStanding(Channel.TankConductivity, now, null, null, 100, 200).BeyondLimit);
+        Assert.Equal(now is null ? null : now < 100, new ChannelStanding(Channel.TankConductivity, now, null, null, 100, null).BeyondLimit);
+        Assert.Equal(now is null ? null : now > 200, new ChannelStanding(Channel.TankConductivity, now, null, null, null, 200).BeyondLimit);
+        Assert.False(new ChannelStanding(Channel.TankConductivity, now, null, null, null, null).BeyondLimit);
+    }
+
     [Fact]
     public void Twenty_minutes_are_no_hour()
     {
