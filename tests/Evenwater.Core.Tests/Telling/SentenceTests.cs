@@ -188,6 +188,35 @@ public class SentenceTests
         Assert.Equal(1200 + (60 * AlarmTable.Of(AlarmId.DripSlow).ActWithinMinutes) - (2 * 3600), Sentence.Of(state, TenPast22).WithinSeconds);
     }
 
+    /// <summary>What can wait for a day does not hide how a run stands; of what can not the gravest is told, and of equals the first of the table.</summary>
+    [Theory]
+    [InlineData(StateWord.Look, AlarmId.DripSlow, AlarmId.DripSlow, AlarmId.DiskNearlyFull)]
+    [InlineData(StateWord.Act, AlarmId.OverflowWarning, AlarmId.DripSlow, AlarmId.OverflowWarning)]
+    [InlineData(StateWord.Act, AlarmId.OverflowWarning, AlarmId.OverflowWarning, AlarmId.DiskNearlyFull)]
+    [InlineData(StateWord.Look, AlarmId.DripSlow, AlarmId.DripSlow, AlarmId.ProofOverdue)]
+    [InlineData(StateWord.Steady, null, AlarmId.ProofOverdue, AlarmId.WeeklyTest)]
+    public void Of_several_alarms_the_gravest_leads(object word, object? told, object one, object other)
+    {
+        var state = Dripping(new(13500, 15000, 16200, 18000, 20400), Quantiles.Never);
+        foreach (var id in new[] { (AlarmId)one, (AlarmId)other })
+        {
+            state.Alarms[(int)id] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = state.LastStepAt };
+        }
+
+        var say = Sentence.Of(state, TenPast22);
+        Assert.Equal((StateWord)word, say.Word);
+        Assert.StartsWith(told is null ? "Even with the tank at about 02:40" : $"{AlarmTable.Of((AlarmId)told).Title}. Even with the tank at about 02:40", say.Text, StringComparison.Ordinal); // the forecast stays beside it
+        state.Phase = Phase.Finished;
+        Assert.StartsWith(AlarmTable.Of((AlarmId)(told ?? one)).Title, Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal); // then a low one is told too
+        foreach (var id in new[] { (AlarmId)one, (AlarmId)other })
+        {
+            state.Alarms[(int)id] = default;
+        }
+
+        state.Alarms[(int)AlarmId.WeeklyTest] = new AlarmState { Standing = AlarmStanding.Unacknowledged, ActiveSince = state.LastStepAt };
+        Assert.StartsWith("The run is finished.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal); // and a test never
+    }
+
     /// <summary>Who ended a run early was answered to look at the animals, and told on the page and over MQTT that there is nothing to do.</summary>
     [Theory]
     [InlineData(Phase.Finished)]
