@@ -16,7 +16,7 @@ public class PacedTrackTests
     public void Water_as_good_as_the_tanks_holds_nothing_back(double tank, double perSecond, bool behind)
     {
         var track = default(PacedTrack);
-        Assert.False(track.IsBehind(tank, perSecond)); // nothing was read yet
+        Assert.False(track.IsBehind(0, PerSecond)); // nothing was read yet
         track.Step(23, 23, PerSecond, total: double.PositiveInfinity, share: 1e-4, open: false, seconds: 1, mostLeadSeconds: 600);
         Assert.Equal(behind, track.IsBehind(tank, perSecond));
     }
