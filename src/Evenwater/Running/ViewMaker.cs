@@ -97,6 +97,8 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
         AddProbe(Channel.TankConductivity, 0);
         AddProbe(Channel.VesselTemperature, 1);
         AddProbe(Channel.TankTemperature, 1);
+        AddProbe(Channel.Mass, 2);
+        AddProbe(Channel.Level, 0);
         AddProbe(Channel.TankLight, 0);
         if (Estimates(state))
         {
