@@ -63,12 +63,14 @@ internal static class Remarks
     /// <summary>Once the waters are probably even the conductivity shows no level any more.</summary>
     private static string Level(StationState state)
     {
-        ref readonly var forecast = ref state.Forecast;
+        var forecast = state.Forecast;
         var volume = forecast.VolumeLitres;
         var seen = state.Readings[Channel.Mass].IsGood || state.Readings[Channel.Level].IsGood;
         return !seen && forecast.MatchSeconds.P50 <= 0 && volume.P95 > WideLevel * volume.P05
-            ? $" The level is known only from {(Floats(state) ? "flow and floats" : "the flow")}: {volume.P05:0.0} to {volume.P95:0.0} L."
+            ? $" The level is known only from {(Floats(state) ? "flow and floats" : "the flow")}: {Litres(volume.P05)} to {Litres(volume.P95)} L."
             : "";
+
+        string Litres(double litres) => litres.ToString(LitresForm.Of(state.Station.Vessel.BrimLitres), CultureInfo.InvariantCulture);
     }
 
     private static bool Floats(StationState state) => state.Station.Sensors is not { FloatLowLine: null, FloatHighLine: null };

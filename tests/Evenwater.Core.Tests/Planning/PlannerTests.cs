@@ -217,6 +217,14 @@ public class PlannerTests
         static string Text(Station station, Caution kind) => Planner.Make(station).Cautions.First(c => c.Kind == kind).Text;
     }
 
+    /// <summary>Its mark is 0.3 - 0.02 L, and "0.3 L" would be its brim; in a cold room it comes to no match that would be told beside it.</summary>
+    [Fact]
+    public void A_cup_is_told_in_hundredths()
+    {
+        var plan = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.002, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Room = new() { TemperatureCelsius = 15, Lid = true } });
+        Assert.StartsWith("The vessel would be at its mark, 0.28 L, after", plan.Obstacles.Single(o => o.Kind == Obstacle.VesselTooSmall).Text, StringComparison.Ordinal);
+    }
+
     /// <summary>7.68 L can siphon; with a standpipe at 6 L and 3 L below it they are on the floor from 7.4 L on.</summary>
     [Theory]
     [InlineData(3, false)]

@@ -112,6 +112,13 @@ public sealed class RemarksTests
     }
 
     [Fact]
+    public void The_level_of_a_cup_is_told_in_hundredths()
+    {
+        var state = State(new(0, 0, 0, 600, 1800), f => f with { VolumeLitres = new(0.21, 0.22, 0.24, 0.25, 0.26) }, s => s with { Vessel = s.Vessel with { BrimLitres = 0.3 } });
+        Assert.Contains(": 0.21 to 0.26 L.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Waters_alike_go_by_the_share_that_was_replaced()
     {
         var state = State(new(0, 0, 0, 0, 0), f => f with
