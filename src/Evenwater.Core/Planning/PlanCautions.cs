@@ -58,16 +58,18 @@ internal static class PlanCautions
         var drops = Planner.DropsPerMinute(station, flow);
         add(drops > MostCountedDropsPerMinute, Caution.RateIsRough, () => $"{drops:0} drops a minute run together: time a cup instead of counting.");
         add(drops <= MostCountedDropsPerMinute, Caution.RateIsRough, () => "Drops differ by 10 % and more: a timed cup is better.");
-        add(PlanObstacles.TooFast(station, times, whenClosed?.Hours).Any(), Caution.FasterThanLimit, () => "Faster than the animals' limit: slow the drip, or let pacing keep to the limits.");
+        add(PlanObstacles.TooFast(station, times, whenClosed?.Hours).Any(), Caution.FasterThanLimit, () => station.Pacing is null
+            ? "Faster than the animals' limit: slow the drip, or let pacing keep to the limits."
+            : "Faster than the animals' limit although it is paced: a closed valve keeps no room out. Bring bag, tank and room nearer to each other, or keep the room away by a lid or foam.");
         if (whenClosed is not { } closed) return;
         add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
-            () => "It fits only just: measure start volume and brim more closely, match the probes in one cup, or leave more room.");
+            () => $"It fits only just: measure start volume and brim more closely, {(station.Sensors.TankConductivity is null ? "" : "match the probes in one cup, ")}or leave more room.");
         add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
             () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late:0.0} h")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
         var intake = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
         add(intake >= closed.InflowLitres && intake < closed.InflowLitres * 1.1, Caution.OnlyJust,
             () => $"The match takes {closed.InflowLitres:0.0} L and the tank falls to its intake after {intake:0.0} L: a small error, and the drip stops before the match.");
-        add(intake >= closed.InflowLitres && station.Vessel.StartVolumeLitres + intake < StationRules.MarkLitres(station.Vessel), Caution.IntakeEndsIt,
+        add(intake >= closed.InflowLitres && station.Vessel.StartVolumeLitres + intake < StationRules.MarkLitres(station.Vessel) && intake < Unattended.FreeLitres(station.Vessel), Caution.IntakeEndsIt,
             () => $"The tank falls to its intake after {intake:0.0} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
     }
 

@@ -18,7 +18,7 @@ internal static class PlanObstacles
         var wanted = whenClosed?.Hours ?? Math.Min(times.EvenInConductivity.Middle, Course.HorizonHours);
         if (times.AtMark.Middle <= wanted)
         {
-            var (needs, full) = Beyond.Of(whenClosed?.Litres ?? mark, mark, "0.0");
+            var (needs, full) = Beyond.Of(whenClosed?.Litres ?? mark, mark, LitresForm.Of(mark));
             var need = whenClosed is not null && station.DrawOffs.Count == 0 ? $", and a match needs {needs} L" : "";
             Add(Obstacle.VesselTooSmall, $"The vessel would be at its mark, {full} L, after {times.AtMark.Middle:0.0} h, before it is even{need}.");
         }

@@ -1,3 +1,5 @@
+using Evenwater.Core.Estimation;
+
 namespace Evenwater.Core.Stations;
 
 /// <summary>
@@ -22,11 +24,12 @@ public static class Unattended
         return source.AutomaticTopOff ? litres + source.TopOffReservoirLitres : litres;
     }
 
-    /// <summary>What the vessel can still take, L: brim less start volume.</summary>
+    /// <summary>What can still run in before water spills, L: brim less start volume; with a standpipe, that or what vessel and catch vessel take while it runs, whichever is less.</summary>
     public static double FreeLitres(Vessel vessel)
     {
         ArgumentNullException.ThrowIfNull(vessel);
-        return vessel.BrimLitres - vessel.StartVolumeLitres;
+        var toBrim = vessel.BrimLitres - vessel.StartVolumeLitres;
+        return vessel is { Mode: VesselMode.Standpipe, StandpipeLitres: { } at, CatchLitres: { } below } ? Math.Min(toBrim, at - vessel.StartVolumeLitres + below) : toBrim;
     }
 
     /// <summary>Why this station must not run unattended; empty when nothing here speaks against it.</summary>
@@ -44,9 +47,11 @@ public static class Unattended
         {
             var depth = (allowed - (siphon - (station.Source.SurfaceAreaSquareMetres * station.Source.IntakeDepthMillimetres)))
                 / station.Source.SurfaceAreaSquareMetres;
+            var byCatch = FreeLitres(station.Vessel) < station.Vessel.BrimLitres - station.Vessel.StartVolumeLitres;
             findings.Require(false, "source.intakeDepthMillimetres", station.Source.IntakeDepthMillimetres,
-                $"what could siphon, {Findings.Text(siphon)} L, must not exceed {Findings.Text(allowed)} L (80 % of the vessel's free volume)",
-                depth >= 1 ? $"Raise the intake to at most {Math.Floor(depth):0} mm below the surface." : "Take a larger vessel, start with less water, or switch the top-off off.");
+                $"what could siphon, {Findings.Text(siphon)} L, must not exceed {Findings.Text(allowed)} L (80 % of {(byCatch ? "what the vessel takes to its standpipe and the catch vessel below it" : "the vessel's free volume")})",
+                depth >= 1 ? $"Raise the intake to at most {Math.Floor(depth):0} mm below the surface{(byCatch ? ", or take a larger catch vessel" : "")}."
+                    : $"Take a larger {(byCatch ? "catch " : "")}vessel, start with less water, or switch the top-off off.");
         }
 
         return findings.Problems;

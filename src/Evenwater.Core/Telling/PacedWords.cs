@@ -5,7 +5,7 @@ namespace Evenwater.Core.Telling;
 /// <summary>What is said of a valve that opens in pulses.</summary>
 internal static class PacedWords
 {
-    /// <summary>What the program does with the valve in a paced run; null in any other.</summary>
+    /// <summary>What the program does with the valve in a paced run; null in any other. Nothing of this pulse: a sentence stands for half a minute, and many pulses do not.</summary>
     public static string? Of(StationState state)
     {
         if (!state.IsPaced)
@@ -16,7 +16,7 @@ internal static class PacedWords
         var most = state.Pace is { } pace
             ? new[] { Most(pace.MicrosiemensPerCmPerHour, "0", "µS/cm"), Most(pace.CelsiusPerHour, "0.0#", "°C") }.Where(text => text is not null).ToArray()
             : [];
-        return $"The valve opens in pulses{(most.Length > 0 ? $", so that the water changes by at most {string.Join(" and ", most)} an hour" : "")}; {(state.HoldsOpen ? "it is open" : "it rests now")}.";
+        return $"The valve opens in pulses{(most.Length > 0 ? $", so that the water changes by at most {string.Join(" and ", most)} an hour" : "")}.";
     }
 
     /// <summary>Where the path ends short of the tank's water, at the limit of a whole run; null where it does not.</summary>

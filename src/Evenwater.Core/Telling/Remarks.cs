@@ -25,6 +25,7 @@ internal static class Remarks
             : state.Readings[Channel.TankConductivity].Reason == Reason.NotFitted ? " There is no probe in the tank; measure its water again by hand."
             : forecast.TankReason != Reason.None ? " The tank's probe is not in use."
             : Age(state, state.Noticed.Flow?.At) is not null ? " The drip has just changed."
+            : state.AlarmOf(Alarms.AlarmId.DripSlow).Stands ? " Too little runs in to go by."
             : Near(state) is not { } apart ? " The water has changed too little so far to go by."
             : state.Run!.Prior.GainRatioRelativeSd > Stations.Probes.MatchedSd ? $" The two probes were not matched in one cup, and the waters are only {apart:0} µS/cm apart."
             : $" The waters are {apart:0} µS/cm apart, and what is left changes too slowly.";
@@ -62,13 +63,17 @@ internal static class Remarks
     /// <summary>Once the waters are probably even the conductivity shows no level any more.</summary>
     private static string Level(StationState state)
     {
-        ref readonly var forecast = ref state.Forecast;
+        var forecast = state.Forecast;
         var volume = forecast.VolumeLitres;
         var seen = state.Readings[Channel.Mass].IsGood || state.Readings[Channel.Level].IsGood;
         return !seen && forecast.MatchSeconds.P50 <= 0 && volume.P95 > WideLevel * volume.P05
-            ? $" The level is known only from flow and floats: {volume.P05:0.0} to {volume.P95:0.0} L."
+            ? $" The level is known only from {(Floats(state) ? "flow and floats" : "the flow")}: {Litres(volume.P05)} to {Litres(volume.P95)} L."
             : "";
+
+        string Litres(double litres) => litres.ToString(LitresForm.Of(state.Station.Vessel.BrimLitres), CultureInfo.InvariantCulture);
     }
+
+    private static bool Floats(StationState state) => state.Station.Sensors is not { FloatLowLine: null, FloatHighLine: null };
 
     private static double? Age(StationState state, MonotonicTime? at) =>
         at is { } then && state.LastStepAt.SecondsSince(then) is >= 0 and < ToldSeconds and var age ? age : null;

@@ -63,6 +63,7 @@ public static class Sentence
         var match = MatchText(state, forecast, moments) + WarmthText(forecast, state, moments);
         var brim = BrimText(forecast, moments) + Remarks.Of(state, moments);
         var doubt = forecast.ProbesSwapped ? " The two conductivity probes hang in each other's water; their readings are exchanged until you exchange the probes."
+            : forecast is { Health: Health.Degraded, VesselReason: Reason.None, TankReason: Reason.NotFitted } ? " Without a probe in the tank the ranges are wider."
             : forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
         if (!state.IsEven && double.IsPositiveInfinity(forecast.MatchSeconds.P50) && PacedWords.EndsShort(state) is { } most)
         {

@@ -1,5 +1,7 @@
+using System.Globalization;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Core.Waiting;
 
@@ -29,7 +31,7 @@ public static class ReleaseSteps
 
         var falls = state.InflowLitres / state.Station.Source.SurfaceAreaSquareMetres;
         var like = Like(state);
-        return $"Refill the tank with {state.InflowLitres:0.0} L, by which it has fallen some {falls:0} mm{(state.Station.Source.AutomaticTopOff ? ", unless its automatic top-off has done so" : "")}: {like}. Slowly, and treated as you always do.";
+        return $"Refill the tank with {state.InflowLitres.ToString(LitresForm.Of(state.Station.Vessel.BrimLitres), CultureInfo.InvariantCulture)} L, by which it has fallen {(falls < 1 ? "less than 1" : $"some {falls:0}")} mm{(state.Station.Source.AutomaticTopOff ? ", unless its automatic top-off has done so" : "")}: {like}. Slowly, and treated as you always do.";
     }
 
     private static string Like(StationState state)

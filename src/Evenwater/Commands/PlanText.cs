@@ -51,8 +51,9 @@ internal static class PlanText
             return $"{plan.Name}{simulated}: {(late ? "this fits, but not in time." : small ? "this does not fit." : "this does not end in a match.")}";
         }
 
-        return $"{plan.Name}{simulated}: this fits: even with the tank after about {Hours(plan.Even)}, at {even.Litres:0.0} L. Begun at {page.Clock.Text(0)} it is ready at {page.Clock.Text(closed.Hours)}; "
-            + $"the valve closes at {closed.Litres:0.0} L of {plan.Mark.Litres:0.0} L.";
+        var form = LitresForm.Of(plan.Mark.Litres);
+        return $"{plan.Name}{simulated}: this fits: even with the tank after about {Hours(plan.Even)}, at {even.Litres.ToString(form)} L. Begun at {page.Clock.Text(0)} it is ready at {page.Clock.Text(closed.Hours)}; "
+            + $"the valve closes at {closed.Litres.ToString(form)} L of {plan.Mark.Litres.ToString(form)} L.";
     }
 
     /// <summary>What the pulses are for: the fastest half hour with and without them.</summary>
@@ -75,7 +76,7 @@ internal static class PlanText
             ? unit == " without air" ? $"{what} {r.AtEnd.Low:0.0} to {r.AtEnd.High:0.0}" : $"{what} {r.AtEnd.Middle:0.0#}{unit}{(r.Tank > 0 ? $" (tank {r.Tank:0.0#})" : "")}"
             : ""));
         var gives = plan.Obstacles.Any(o => o.Kind is Obstacle.SourceDraw or Obstacle.IntakeRunsDry) ? ("For a match the tank would have to give", "fall") : ("The tank gives", "falls");
-        return $"{gives.Item1} {end.InflowLitres:0.0} L and {gives.Item2} by {plan.TankLoss.FallsMillimetres:0} mm{heater}. {100 * Math.Clamp(end.BagShare, 0, 1):0} % of the vessel's water is then still the bag's{(left.Length > 0 ? $": {left}" : "")}.";
+        return $"{gives.Item1} {end.InflowLitres.ToString(LitresForm.Of(plan.Mark.Litres))} L and {gives.Item2} by {plan.TankLoss.FallsMillimetres:0} mm{heater}. {100 * Math.Clamp(end.BagShare, 0, 1):0} % of the vessel's water is then still the bag's{(left.Length > 0 ? $": {left}" : "")}.";
     }
 
     private static void Advise(IAnsiConsole paper, Plan plan, bool more)
@@ -91,11 +92,12 @@ internal static class PlanText
     internal static string Alone(Plan plan, Station station)
     {
         var allowed = Unattended.MaxShareOfFreeVolume * Unattended.FreeLitres(station.Vessel);
-        var (over, most) = Beyond.Of(plan.SiphonLitres ?? 0, allowed, "0.0");
+        var form = LitresForm.Of(station.Vessel.BrimLitres);
+        var (over, most) = Beyond.Of(plan.SiphonLitres ?? 0, allowed, form);
         return (plan.UnattendedRefusals.Count, plan.SiphonLitres) switch
         {
-            (_, null) => $"Not to be left alone: there is no bound on what could siphon into it, and {allowed:0.0} L are the most that may.",
-            (0, { } could) => $"Left alone: {could:0.0} L could siphon into it, within the {allowed:0.0} L it may be. Prove it once with a bucket before you sleep.",
+            (_, null) => $"Not to be left alone: there is no bound on what could siphon into it, and {allowed.ToString(form)} L are the most that may.",
+            (0, { } could) => $"Left alone: {could.ToString(form)} L could siphon into it, within the {allowed.ToString(form)} L it may be. Prove it once with a bucket before you sleep.",
             _ => $"Not to be left alone: {over} L could siphon into it, more than the {most} L it may be.",
         };
     }

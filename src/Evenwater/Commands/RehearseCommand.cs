@@ -2,6 +2,7 @@ using System.CommandLine;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Hardware.Rig;
 using Evenwater.Hardware.Trace;
 using Evenwater.Log;
@@ -164,7 +165,8 @@ internal static class RehearseCommand
         }
 
         Console.WriteLine(Ended(verdict, faults, wanted.Hours));
-        Console.WriteLine($"Most water in the vessel: {verdict.LitresMost:0.0} L; mark {mark:0.0} L, brim {station.Vessel.BrimLitres:0.0} L; spilled {verdict.SpilledLitres:0.0} L.");
+        var form = LitresForm.Of(station.Vessel.BrimLitres);
+        Console.WriteLine($"Most water in the vessel: {verdict.LitresMost.ToString(form)} L; mark {mark.ToString(form)} L, brim {station.Vessel.BrimLitres.ToString(form)} L; spilled {verdict.SpilledLitres.ToString(form)} L.");
         Console.WriteLine("A simulation, and not a safety device.");
     }
 

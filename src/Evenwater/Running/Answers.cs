@@ -38,7 +38,7 @@ internal static class Answers
             Verb.Unshelve => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is no longer shelved.",
             Verb.Retire => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is out of service and calls nobody until you return it. No trip was changed.",
             Verb.Return => $"{AlarmTable.Of(asking.Alarm.Alarm).Name} is in service again.",
-            Verb.Drawn => $"{asking.Drawn.Litres:0.##} L were drawn off {name}, {state.DrawnOffLitres:0.##} L in all{OfThePlan(state)}. The next forecast, within half a minute, counts with it.{Slip(asking.Drawn.Litres, state)}",
+            Verb.Drawn => $"{asking.Drawn.Litres:0.######} L were drawn off {name}, {state.DrawnOffLitres:0.######} L in all{OfThePlan(state)}. The next forecast, within half a minute, counts with it.{Slip(asking.Drawn.Litres, state)}",
             _ => "Done.",
         });
     }
@@ -59,7 +59,7 @@ internal static class Answers
 
     /// <summary>More than the forecast has in the vessel is believed, for the forecast may be what is wrong; but it can not be taken back, so it is told how to go on when it was a slip.</summary>
     private static string Slip(double litres, StationState state) => state.HasForecast && state.Forecast.VolumeLitres.P95 is var most && litres >= most
-        ? $" The forecast had at most {most:0.0} L in the vessel: if that was a slip, it forecasts wrongly from now on; close the valve, finish the run, and begin another with the volume as it is."
+        ? $" The forecast had at most {most.ToString(LitresForm.Of(state.Station.Vessel.BrimLitres))} L in the vessel: if that was a slip, it forecasts wrongly from now on; close the valve, finish the run, and begin another with the volume as it is."
         : "";
 
     private static string OfThePlan(StationState state) => state.Station.DrawOffs.Count switch

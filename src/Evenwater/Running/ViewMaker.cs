@@ -97,12 +97,14 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
         AddProbe(Channel.TankConductivity, 0);
         AddProbe(Channel.VesselTemperature, 1);
         AddProbe(Channel.TankTemperature, 1);
+        AddProbe(Channel.Mass, 2);
+        AddProbe(Channel.Level, 0);
         AddProbe(Channel.TankLight, 0);
         if (Estimates(state))
         {
             var age = now.SecondsSince(state.EvaluatedAt);
             var (volume, flow) = (state.Forecast.VolumeLitres, state.Forecast.FlowMillilitresPerMinute);
-            lines.Add(new ValueLine("Water in the vessel", volume.P50, "L", age) { P05 = volume.P05, P95 = volume.P95, Decimals = 1, StaleAfterSeconds = 90 });
+            lines.Add(new ValueLine("Water in the vessel", volume.P50, "L", age) { P05 = volume.P05, P95 = volume.P95, Decimals = LitresForm.Decimals(state.Station.Vessel.BrimLitres), StaleAfterSeconds = 90 });
             // Where the valve is closed, or rests now and then, it is what would run.
             lines.Add(new ValueLine(state.Phase == Phase.Dripping && !state.IsPaced ? "Inflow" : "Inflow while open", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
         }
@@ -160,6 +162,6 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
         :
         [
             new Budget("Valve open", state.OpenSeconds / 60, state.Station.Safety.MaxOpenMinutes, "min"),
-            new Budget("Water let in", state.InflowLitres, InflowBudget.Litres(state), "L", 1),
+            new Budget("Water let in", state.InflowLitres, InflowBudget.Litres(state), "L", LitresForm.Decimals(InflowBudget.Litres(state))),
         ];
 }

@@ -1,4 +1,5 @@
 using Evenwater.Core.Planning;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Terminal;
 
@@ -40,7 +41,7 @@ internal static class PlanChart
             "Conductivity, µS/cm at 25 °C",
             .. Part(line, plot, ConductivityRows, unicode, at => at.MicrosiemensPerCm, conductivity, tank, "tank", "vessel", '-'),
             "Water in the vessel, L",
-            .. Part(line, plot, LevelRows, unicode, at => at.Litres, level, picture.MarkLitres, $"mark {picture.MarkLitres:0.0}", "", '='),
+            .. Part(line, plot, LevelRows, unicode, at => at.Litres, level, picture.MarkLitres, $"mark {picture.MarkLitres.ToString(LitresForm.Of(picture.MarkLitres))}", "", '='),
             .. Clocks(picture, plot, clock),
         ];
     }
@@ -49,7 +50,7 @@ internal static class PlanChart
     public static IEnumerable<string> Table(Picture picture, Func<double, string> clock) => Enumerable.Range(0, TableRows)
         .Select(i => Math.Min(picture.Hours, picture.StopHours) * i / (TableRows - 1))
         .Select(hours => picture.Course.At(hours))
-        .Select(at => $"after {at.Hours,4:0.0} h, {clock(at.Hours),9}: {at.Litres,6:0.0} L, {at.MicrosiemensPerCm,6:0} µS/cm, {at.Celsius,4:0.0} °C")
+        .Select(at => $"after {at.Hours,4:0.0} h, {clock(at.Hours),9}: {at.Litres.ToString(LitresForm.Of(picture.MarkLitres)),6} L, {at.MicrosiemensPerCm,6:0} µS/cm, {at.Celsius,4:0.0} °C")
         .Concat(picture.Marks.Select(mark => $"after {mark.Hours,4:0.0} h, {clock(mark.Hours),9}: {mark.Name}"));
 
     private static IEnumerable<string> Part(

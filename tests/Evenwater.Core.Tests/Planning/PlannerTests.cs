@@ -202,6 +202,40 @@ public class PlannerTests
         Assert.False(Said(small));
     }
 
+    /// <summary>What the station has not got, or does already, is not advised.</summary>
+    [Fact]
+    public void A_caution_advises_what_this_station_can_do()
+    {
+        var untanked = Stations.River.With(sensors: s => s with { TankConductivity = null });
+        Assert.Equal("It fits only just: measure start volume and brim more closely, or leave more room.", Text(untanked, Caution.OnlyJust));
+        Assert.Contains(", match the probes in one cup, or", Text(Stations.River.Station with { Probes = new() }, Caution.OnlyJust), StringComparison.Ordinal);
+        // 1.2 W/K into 1.6 L of water 3 °C colder than the room: nearly 2 °C an hour with the valve closed.
+        var warmed = Stations.River.Station with { Limits = new() { CelsiusPerHour = 1 } };
+        Assert.Contains("let pacing keep to the limits", Text(warmed, Caution.FasterThanLimit), StringComparison.Ordinal);
+        Assert.Contains("although it is paced", Text(warmed with { Pacing = new() { Path = PacePath.Limits } }, Caution.FasterThanLimit), StringComparison.Ordinal);
+
+        static string Text(Station station, Caution kind) => Planner.Make(station).Cautions.First(c => c.Kind == kind).Text;
+    }
+
+    /// <summary>Its mark is 0.3 - 0.02 L, and "0.3 L" would be its brim; in a cold room it comes to no match that would be told beside it.</summary>
+    [Fact]
+    public void A_cup_is_told_in_hundredths()
+    {
+        var plan = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.002, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Room = new() { TemperatureCelsius = 15, Lid = true } });
+        Assert.StartsWith("The vessel would be at its mark, 0.28 L, after", plan.Obstacles.Single(o => o.Kind == Obstacle.VesselTooSmall).Text, StringComparison.Ordinal);
+    }
+
+    /// <summary>7.68 L can siphon; with a standpipe at 6 L and 3 L below it they are on the floor from 7.4 L on.</summary>
+    [Theory]
+    [InlineData(3, false)]
+    [InlineData(4, true)]
+    public void That_the_intake_ends_it_is_said_only_where_its_water_fits_the_catch_vessel(double catches, bool said)
+    {
+        var plan = Planner.Make(Stations.River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 6, StandpipeSdLitres = 0.1, CatchLitres = catches }, safety: s => s with { MaxInflowLitres = 7.4 }));
+        Assert.True(plan.Fits);
+        Assert.Equal(said, plan.Cautions.Any(c => c.Kind == Caution.IntakeEndsIt));
+    }
+
     [Fact]
     public void A_limit_is_judged_over_half_an_hour_as_the_valve_is_closed_by_it()
     {

@@ -1,4 +1,5 @@
 using CsCheck;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.CoreTests.Stations;
@@ -35,6 +36,19 @@ public class UnattendedTests
             AutomaticTopOff = true,
             TopOffReservoirLitres = reservoirLitres,
         })).Count > 0);
+
+    /// <summary>To the standpipe at 6 L there is room for 4.4 L, and what more comes runs into the catch vessel: 7.68 L want 9.6 L of room in all.</summary>
+    [Theory]
+    [InlineData(3, true)] // 7.4 L: on the floor from then on
+    [InlineData(5.1, true)] // 9.5
+    [InlineData(5.3, false)] // 9.7
+    [InlineData(20, false)] // the vessel's own 10 L, should the standpipe clog
+    public void With_a_standpipe_what_can_siphon_must_fit_its_catch_vessel(double catches, bool refused)
+    {
+        var refusals = Unattended.Refusals(River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 6, StandpipeSdLitres = 0.1, CatchLitres = catches }));
+        Assert.Equal(refused, refusals.Count > 0);
+        if (refused) Assert.Contains("catch vessel", Assert.Single(refusals).Advice, StringComparison.Ordinal);
+    }
 
     [Fact]
     public void Nothing_that_is_not_refused_can_siphon_past_the_brim()

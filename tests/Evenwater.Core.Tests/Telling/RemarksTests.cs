@@ -1,3 +1,4 @@
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
@@ -60,6 +61,7 @@ public sealed class RemarksTests
     [InlineData("tank", "The tank's probe is not in use.")]
     [InlineData("flow", "The drip has just changed.")]
     [InlineData("begun", "changed too little so far")]
+    [InlineData("slow", " Too little runs in to go by.")]
     [InlineData("gain", "not matched in one cup, and the waters are only 40 µS/cm apart.")]
     [InlineData("none", " The waters are 40 µS/cm apart, and what is left changes too slowly.")]
     [InlineData("apart", " The waters are 97 µS/cm apart, and what is left changes too slowly.")] // more than twice the tolerance: not nearly even
@@ -76,22 +78,44 @@ public sealed class RemarksTests
         state.Run = state.Run! with { Prior = state.Run.Prior with { GainRatioRelativeSd = cause == "gain" ? 0.021 : 0.003 } };
         var readings = state.Readings;
         readings[Channel.TankConductivity] = cause == "unfitted" ? Reading.Missing(Reason.NotFitted, state.LastStepAt) : Reading.Of(200, state.LastStepAt);
-        readings[Channel.VesselConductivity] = Reading.Of(cause switch { "begun" => 410, "apart" => 297, _ => 240 }, state.LastStepAt);
+        readings[Channel.VesselConductivity] = Reading.Of(cause switch { "begun" or "slow" => 410, "apart" => 297, _ => 240 }, state.LastStepAt);
         state.Readings = readings;
+        if (cause == "slow") state.Alarms[(int)AlarmId.DripSlow] = new() { Standing = AlarmStanding.Unacknowledged };
         var say = Sentence.Of(state, TenPast22);
-        Assert.Equal(StateWord.CannotTell, say.Word);
+        Assert.Equal(cause == "slow" ? StateWord.Look : StateWord.CannotTell, say.Word);
         Assert.Contains(words, say.Text, StringComparison.Ordinal);
     }
 
     [Fact]
     public void When_the_conductivity_shows_no_level_any_more_its_range_is_told_unless_a_scale_shows_it()
     {
-        var state = State(new(0, 0, 0, 600, 1800), f => f with { VolumeLitres = new(7.9, 8.4, 8.8, 9.1, 9.6) });
+        var state = State(new(0, 0, 0, 600, 1800), f => f with { VolumeLitres = new(7.9, 8.4, 8.8, 9.1, 9.6) }, s => s with { Sensors = s.Sensors with { FloatHighLine = 27 } });
         Assert.Contains("The level is known only from flow and floats: 7.9 to 9.6 L.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
         var readings = state.Readings;
         readings[Channel.Mass] = Reading.Of(8.8, state.LastStepAt);
         state.Readings = readings;
         Assert.DoesNotContain("known only", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    /// <summary>A sentence tells of nothing that the station has not got.</summary>
+    [Fact]
+    public void Of_a_station_without_floats_and_without_a_probe_in_the_tank_neither_is_told()
+    {
+        var state = State(new(0, 0, 0, 600, 1800), f => f with { VolumeLitres = new(7.9, 8.4, 8.8, 9.1, 9.6), Health = Health.Degraded, TankReason = Reason.NotFitted }, s => s with
+        {
+            Sensors = s.Sensors with { FloatLowLine = null, FloatHighLine = null, TankConductivity = null },
+        });
+        var text = Sentence.Of(state, TenPast22).Text;
+        Assert.Contains("The level is known only from the flow: 7.9 to 9.6 L. Without a probe in the tank the ranges are wider.", text, StringComparison.Ordinal);
+        state.LatestForecast = state.LatestForecast with { VesselReason = Reason.Stuck };
+        Assert.Contains(" One probe is not in use, so the ranges are wider.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_level_of_a_cup_is_told_in_hundredths()
+    {
+        var state = State(new(0, 0, 0, 600, 1800), f => f with { VolumeLitres = new(0.21, 0.22, 0.24, 0.25, 0.26) }, s => s with { Vessel = s.Vessel with { BrimLitres = 0.3 } });
+        Assert.Contains(": 0.21 to 0.26 L.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -163,9 +187,9 @@ public sealed class RemarksTests
         state.Noticed = noticed;
     }
 
-    private static StationState State(Quantiles match, Func<Forecast, Forecast> with)
+    private static StationState State(Quantiles match, Func<Forecast, Forecast> with, Func<Core.Stations.Station, Core.Stations.Station>? of = null)
     {
-        var state = new StationState(TestStation.Make()) { LastStepAt = MonotonicTime.FromSeconds(20_000) };
+        var state = new StationState((of ?? (s => s))(TestStation.Make())) { LastStepAt = MonotonicTime.FromSeconds(20_000) };
         state.Start(new RunStart(1, new Prior { StartVolumeLitres = 2, BrimLitres = 12, ToleranceMicrosiemensPerCm = 40 }, 1), MonotonicTime.FromSeconds(0));
         state.Phase = Phase.Dripping;
         state.HasForecast = true;

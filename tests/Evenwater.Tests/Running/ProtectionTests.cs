@@ -301,9 +301,12 @@ public sealed class ProtectionTests : IDisposable
         Assert.True(log.Reader.HasEvent("sim-river", "drawn-off"));
         Assert.Equal(0.5, drive.Loop.State.DrawnOffLitres);
 
+        // A pipette's worth is not "0 L".
+        Assert.StartsWith("0.004 L were drawn off sim-river, 0.504 L in all;", await ToldAsync(new Drawn(0.004, 0.02)), StringComparison.Ordinal);
+
         // Five for a half, of some 1.2 L: it may be the forecast that is wrong, so it is believed, but not without a word.
         var slip = await ToldAsync(new Drawn(5, 0.02));
-        Assert.Matches(@"^5 L were drawn off sim-river, 5\.5 L in all; .* The forecast had at most 1\.[0-9] L in the vessel: if that was a slip, it forecasts wrongly from now on; close the valve, finish the run, and begin another with the volume as it is\.$", slip);
+        Assert.Matches(@"^5 L were drawn off sim-river, 5\.504 L in all; .* The forecast had at most 1\.[0-9] L in the vessel: if that was a slip, it forecasts wrongly from now on; close the valve, finish the run, and begin another with the volume as it is\.$", slip);
 
         async Task<string> ToldAsync(Drawn drawn)
         {

@@ -25,14 +25,14 @@ public sealed class ViewMakerTests : IDisposable
     {
         using var log = _folder.Open();
         var station = DemoStation.Read();
-        station = station with { Sensors = station.Sensors with { Light = new() }, Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 6 } };
+        station = station with { Sensors = station.Sensors with { Light = new(), LoadCell = new() { ClockLine = 24, DataLine = 25, ZeroCounts = 84_000, CountsPerKilogram = 21_500 }, Level = new() { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5 } }, Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 6 } };
         var (start, zero) = (new DateTimeOffset(2026, 3, 1, 20, 0, 0, TimeSpan.FromHours(1)), MonotonicTime.FromSeconds(1));
         var clock = StationClock.Faster(1, start, zero);
         using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, zero, start, real: clock);
         var maker = new ViewMaker(clock);
         Assert.True(drive.Go(30, () => drive.CommitAnd(maker.Make(drive.Loop, drive.Now).Values.All(value => value.Reason is null))));
         var view = maker.Make(drive.Loop, drive.Now);
-        Channel[] shown = [Channel.VesselConductivity, Channel.TankConductivity, Channel.VesselTemperature, Channel.TankTemperature, Channel.TankLight, Channel.FloatLow, Channel.FloatHigh, Channel.Leak];
+        Channel[] shown = [Channel.VesselConductivity, Channel.TankConductivity, Channel.VesselTemperature, Channel.TankTemperature, Channel.Mass, Channel.Level, Channel.TankLight, Channel.FloatLow, Channel.FloatHigh, Channel.Leak];
         Assert.Equal(shown.Select(channel => ChannelLook.Of(channel).Label), view.Values.Select(value => value.Label));
         Assert.Equal(6, view.StandpipeLitres);
         Assert.All([PictureWords.Title, PictureWords.Describe(view), ForecastPicture.Draw(view, PictureSize.Wide)], told => Assert.DoesNotContain("bucket", told, StringComparison.OrdinalIgnoreCase));
