@@ -3,10 +3,9 @@ using Evenwater.CoreTests.Protection;
 
 namespace Evenwater.CoreTests.Pacing;
 
-/// <summary>A stirred pail, a drip and two probes without noise, and the cycle that holds the valve: no more than pacing needs.</summary>
+/// <summary>A stirred pail, a drip and two probes without noise unless told, and the cycle that holds the valve: no more than pacing needs.</summary>
 internal sealed class PacedWorld
 {
-    private const double Tank = 185;
     private const double TankCelsius = 23;
 
     /// <summary>The probe's, and what the mixing takes.</summary>
@@ -16,17 +15,26 @@ internal sealed class PacedWorld
     private EffectBuffer _effects;
     private MonotonicTime _now = MonotonicTime.FromSeconds(100);
     private double _litres = 1.6;
-    private double _shown = 410;
+    private readonly double _tank;
+    private readonly double _scatter;
+    private readonly Random _random = new(1);
+    private double _shown;
 
-    public PacedWorld(Station station, double millilitresPerMinute = 45)
+    /// <param name="station">The station.</param>
+    /// <param name="millilitresPerMinute">Of the open drip.</param>
+    /// <param name="vessel">Where the vessel begins, µS/cm.</param>
+    /// <param name="tank">The tank, µS/cm.</param>
+    /// <param name="scatter">1-sigma of a reading of the vessel's probe, as a share of it, each by itself.</param>
+    public PacedWorld(Station station, double millilitresPerMinute = 45, double vessel = 410, double tank = 185, double scatter = 0)
     {
         State = new StationState(station);
         _litresPerSecond = millilitresPerMinute / 60_000;
+        (_shown, MicrosiemensPerCm, _tank, _scatter) = (vessel, vessel, tank, scatter);
     }
 
     public StationState State { get; }
 
-    public double MicrosiemensPerCm { get; private set; } = 410;
+    public double MicrosiemensPerCm { get; private set; }
 
     public double Celsius { get; private set; } = 21.5;
 
@@ -54,7 +62,7 @@ internal sealed class PacedWorld
         if (Open)
         {
             var poured = _litresPerSecond * Factor;
-            MicrosiemensPerCm = ((MicrosiemensPerCm * _litres) + (Tank * poured)) / (_litres + poured);
+            MicrosiemensPerCm = ((MicrosiemensPerCm * _litres) + (_tank * poured)) / (_litres + poured);
             Celsius = ((Celsius * _litres) + (TankCelsius * poured)) / (_litres + poured);
             _litres += poured;
         }
@@ -63,8 +71,8 @@ internal sealed class PacedWorld
         _shown += (MicrosiemensPerCm - _shown) / LagSeconds;
         var dither = Math.Round(_now.Seconds) % 2 == 0 ? 0.05 : -0.05;
         var readings = Readings.None();
-        readings[Channel.VesselConductivity] = ProbeLost ? Reading.Missing(Reason.NoAnswer, _now) : Reading.Of(_shown + dither, _now);
-        readings[Channel.TankConductivity] = Reading.Of(Tank + dither, _now);
+        readings[Channel.VesselConductivity] = ProbeLost ? Reading.Missing(Reason.NoAnswer, _now) : Reading.Of((_shown * (1 + (_scatter * Normal()))) + dither, _now);
+        readings[Channel.TankConductivity] = Reading.Of(_tank + dither, _now);
         readings[Channel.VesselTemperature] = Reading.Of(Math.Round(Celsius * 16) / 16, _now);
         readings[Channel.TankTemperature] = Reading.Of(TankCelsius, _now);
         readings[Channel.FloatHigh] = Reading.Of(HighWet ? 1 : 0, _now);
@@ -84,4 +92,6 @@ internal sealed class PacedWorld
             Open |= _effects[i].Kind == EffectKind.Lease;
         }
     }
+
+    private double Normal() => Math.Sqrt(-2 * Math.Log(1 - _random.NextDouble())) * Math.Cos(2 * Math.PI * _random.NextDouble());
 }

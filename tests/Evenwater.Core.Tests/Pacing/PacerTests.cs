@@ -30,6 +30,23 @@ public class PacerTests
         }
     }
 
+    /// <summary>In sea water 0.4 % of a reading is as much as the path goes in ten minutes: a path that scatter alone pulls back led nowhere, and ended no night.</summary>
+    [Theory]
+    [InlineData(46_000, 52_000, 1300)]
+    [InlineData(410, 185, 100)]
+    public void A_probe_that_scatters_neither_holds_the_path_back_nor_drives_it_on(double vessel, double tank, double limit)
+    {
+        double After(double scatter)
+        {
+            var world = new PacedWorld(PacedWorld.Paced(new() { MicrosiemensPerCmPerHour = limit }), vessel: vessel, tank: tank, scatter: scatter);
+            Run(world, 2 * 3600);
+            Assert.Equal(Phase.Dripping, world.State.Phase);
+            return Math.Abs(world.MicrosiemensPerCm - vessel);
+        }
+
+        Assert.InRange(After(0.004), 0.9 * After(0), Math.Min(1.05 * After(0), 2 * limit));
+    }
+
     [Fact]
     public void The_temperature_is_held_back_as_the_conductivity_is()
     {
