@@ -71,6 +71,7 @@ internal sealed class ControlSocket(
         using var peer = asker;
         using var patience = CancellationTokenSource.CreateLinkedTokenSource(stop);
         patience.CancelAfter(Patience);
+        await Task.Yield(); // where its line is there already, all until its answer would be the door's time, and a close waits behind it
         try
         {
             using var reading = CancellationTokenSource.CreateLinkedTokenSource(stop);

@@ -77,6 +77,11 @@ internal sealed class MqttAnswers(AskDesk desk, Func<Ask, CancellationToken, Tas
             using var enough = new CancellationTokenSource(HandlingTime);
             return await obey(ask, enough.Token).WaitAsync(HandlingTime, lost);
         }
+        catch (OperationCanceledException) when (lost.IsCancellationRequested)
+        {
+            logger.LogWarning("the line to the MQTT broker was lost before {Verb}, asked by {By}, was answered; it is done or refused all the same, and the log tells which", ask.Verb, ask.By);
+            return new Answer(false, "");
+        }
         catch (Exception e)
         {
             logger.LogError(e, "{Verb} asked over MQTT by {By} failed", ask.Verb, ask.By);

@@ -12,6 +12,7 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(5);
 
     private readonly SemaphoreSlim _pen = new(1);
+    private readonly CancellationTokenSource _closed = new();
 
     /// <summary>Notes that the log has not written yet, and their numbers in it: they stand in no book, and have their names all the same.</summary>
     private readonly List<(string Station, Note Note, long Entry)> _waiting = [];
@@ -22,7 +23,12 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
     /// <summary>Where the photographs are that a note may name; null: not looked at.</summary>
     public PhotographFolder? Photographs { get; init; }
 
-    public void Dispose() => _pen.Dispose();
+    public void Dispose()
+    {
+        _closed.Cancel();
+        _closed.Dispose();
+        _pen.Dispose();
+    }
 
     /// <summary>What is found at the release is of the run that has just ended, and of its animals; but of other animals, where the note says so.</summary>
     private static Note OfRun(Note wanted, StationLoop loop, Book book)
@@ -78,16 +84,57 @@ internal sealed class NoteDesk(NightLog log, StationDirectory directory) : IDisp
                 }
 
                 _waiting.Add((name, note, entry));
-                await log.CommitAsync().WaitAsync(Patience);
-                loop.Routine.Take(BookOf(name));
+                try
+                {
+                    await log.CommitAsync().WaitAsync(Patience);
+                }
+                catch (Exception e) when (e is IOException or TimeoutException)
+                {
+                    _ = HoldOnceWrittenAsync(name, note, entry);
+                    return Waits(e.Message);
+                }
             }
 
-            var since = draft.Note is { Kind: NoteKind.Calibration } && Calibrated is { } calibrated ? $" {calibrated(name)}" : "";
+            var since = draft.Note is { } written ? Hold(name, written) : "";
             return new ControlAnswer(draft.Problems.Count == 0, draft.Text + since) { Problems = draft.Problems, CanNotBe = draft.Problems.Count > 0, NoteId = draft.Note?.Id };
         }
         catch (Exception e) when (e is IOException or TimeoutException)
         {
             return Waits(e.Message);
+        }
+        finally
+        {
+            _pen.Release();
+        }
+    }
+
+    /// <summary>Has the station go by a note that is in the log; says from when on, where that is worth telling. For who holds the pen.</summary>
+    private string Hold(string station, Note written)
+    {
+        directory.Find(station)?.Routine.Take(BookOf(station));
+        return written is { Kind: NoteKind.Calibration } && Calibrated is { } calibrated ? $" {calibrated(station)}" : "";
+    }
+
+    /// <summary>The same of a note that waits for the disk, which a worn card may take longer for than anybody waits: or the station would not go by it before the next start.</summary>
+    private async Task HoldOnceWrittenAsync(string station, Note note, long entry)
+    {
+        try
+        {
+            await log.WaitAfterAsync(entry - 1, _closed.Token);
+            await _pen.WaitAsync(_closed.Token);
+        }
+        catch (Exception e) when (e is OperationCanceledException or ObjectDisposedException)
+        {
+            return; // the next start goes by it
+        }
+
+        try
+        {
+            _ = Hold(station, note);
+        }
+        catch (Exception e)
+        {
+            directory.Note(station, "note-not-held", $"Note {note.Id} was written late, and the book can not be read to go by it ({e.Message}). Start the program anew; until then routine and calibrations are as before it.");
         }
         finally
         {

@@ -115,17 +115,13 @@ internal sealed class NightLog : IDisposable
     /// <summary>A new life of a monotonic clock: the program has started, or a simulated clock begins. On the disk on return.</summary>
     public long StartBoot(string version, bool simulated)
     {
-        var id = Needed("its boots", () => _pen.Write(writer => writer.AddBoot(version, simulated, _clock.GetUtcNow())));
-        Volatile.Write(ref _boots, Math.Max(_boots, id));
-        return id;
+        return Needed("its boots", () => _pen.Write(writer => Known(ref _boots, writer.AddBoot(version, simulated, _clock.GetUtcNow()))));
     }
 
     /// <summary>The number of the station as it is configured and calibrated now. On the disk on return.</summary>
     public long Configure(Station station)
     {
-        var id = Needed("its configurations", () => _pen.Write(writer => writer.AddConfiguration(station.Name, LogJson.Write(station), _clock.GetUtcNow())));
-        Volatile.Write(ref _configurations, Math.Max(_configurations, id));
-        return id;
+        return Needed("its configurations", () => _pen.Write(writer => Known(ref _configurations, writer.AddConfiguration(station.Name, LogJson.Write(station), _clock.GetUtcNow()))));
     }
 
     /// <summary>Adds an entry to the sequence; never waits for the disk.</summary>
@@ -212,6 +208,13 @@ internal sealed class NightLog : IDisposable
         _loop.Dispose();
         Reader.Dispose();
         _pen.Dispose();
+    }
+
+    /// <summary>One more number. Under the pen's lock: of two stations that are configured at once, the lower must not be taken for the highest.</summary>
+    private static long Known(ref long highest, long id)
+    {
+        Volatile.Write(ref highest, Math.Max(highest, id));
+        return id;
     }
 
     private void Commit(IReadOnlyList<Entry> entries, IReadOnlyDictionary<string, long> cursors) =>

@@ -199,12 +199,16 @@ internal sealed class Recorder(NightLog? log, RunNumbers runs, StationClock cloc
             Body = body,
             Samples = raw,
         };
-        if (_undated.Before(entry) is { } dating)
+        // A note comes from another thread: what comes to wait for a date after the entry that dates all would wait until the next start, and a follower behind it.
+        lock (_undated)
         {
-            log.Append(dating);
-        }
+            if (_undated.Before(entry) is { } dating)
+            {
+                log.Append(dating);
+            }
 
-        return log.Append(entry);
+            return log.Append(entry);
+        }
     }
 }
 

@@ -25,10 +25,13 @@ internal sealed class StationDirectory
     /// <summary>Whether a station runs already.</summary>
     public bool Has(string station) => _loops.ContainsKey(station);
 
+    /// <summary>By their names. A copy of its own: an ordering would copy it for itself, and end in an exception when a station comes meanwhile.</summary>
+    private IEnumerable<KeyValuePair<string, StationLoop>> InOrder => _loops.ToArray().OrderBy(l => l.Key, StringComparer.Ordinal);
+
     /// <summary>Every station as it is scraped, by its name.</summary>
     public IReadOnlyList<ScrapedStation> Scraped(StationBoard board) =>
     [
-        .. from loop in _loops.OrderBy(l => l.Key, StringComparer.Ordinal)
+        .. from loop in InOrder
            let shown = loop.Value.Shown
            let posted = board.Find(loop.Key)
            where posted is not null
@@ -50,7 +53,7 @@ internal sealed class StationDirectory
     /// <summary>A database refuses what is sent of this station, or of another that is no longer here; null: none is refused any more. One station alone tells of it.</summary>
     public void SendingRefused(string? station)
     {
-        var concerned = station is null ? null : Find(station) ?? _loops.OrderBy(l => l.Key, StringComparer.Ordinal).Select(l => l.Value).FirstOrDefault();
+        var concerned = station is null ? null : Find(station) ?? InOrder.FirstOrDefault().Value;
         foreach (var loop in _loops.Values)
         {
             loop.SendingRefused = loop == concerned;

@@ -30,13 +30,26 @@ internal sealed class Bell(IReadOnlyList<string>? command, ILogger logger)
             }
             catch (Exception e) when (e is TimeoutException or OperationCanceledException)
             {
-                process.Kill(entireProcessTree: true);
-                logger.LogWarning("{Command} was ended: it still ran", command[0]);
+                End(process, command[0]);
             }
         }
         catch (Exception e) when (e is Win32Exception or IOException)
         {
             logger.LogError("{Command} can not be run: {Reason}", command[0], e.Message);
+        }
+    }
+
+    /// <summary>What runs as another user, as by sudo, may not let itself be ended: that is no reason to watch no longer.</summary>
+    private void End(Process process, string name)
+    {
+        try
+        {
+            process.Kill(entireProcessTree: true);
+            logger.LogWarning("{Command} was ended: it still ran", name);
+        }
+        catch (AggregateException e)
+        {
+            logger.LogError("{Command} still runs and can not be ended ({Reason}). End it by hand, and let it run as the user who watches.", name, e.InnerException?.Message);
         }
     }
 }

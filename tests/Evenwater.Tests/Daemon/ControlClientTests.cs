@@ -106,4 +106,61 @@ public sealed class ControlClientTests
     [Fact]
     public async Task Where_the_path_is_too_long_for_a_socket_there_is_no_daemon() =>
         Assert.Null(await ControlClient.AskAsync(Path.Combine("/tmp", new string('x', 120), "control.sock"), new ControlAsk("close", "sim-river")));
+
+    /// <summary>The log's figures are read at once, which takes a large log on a slow card seconds; whose line is there already when its turn comes held the door meanwhile.</summary>
+    [Fact]
+    public async Task One_whose_answer_takes_its_time_holds_up_no_close()
+    {
+        using var folder = new LogFolder();
+        var path = Path.Combine(folder.Path, "control.sock");
+        using var closed = new ManualResetEventSlim();
+        var (waiting, stop) = (new System.Collections.Concurrent.ConcurrentQueue<TaskCompletionSource<ControlAnswer>>(), TestContext.Current.CancellationToken);
+        using var socket = new ControlSocket(path, Obey, _ => { }, new AskLimit(TimeProvider.System), NullLogger<ControlSocket>.Instance);
+        await socket.StartAsync(stop);
+        await Following.Until(() => File.Exists(path) && File.GetUnixFileMode(path) == (UnixFileMode.UserRead | UnixFileMode.UserWrite));
+        var others = Enumerable.Range(0, 8).Select(_ => ControlClient.AskAsync(path, new ControlAsk("release"))).ToList();
+        await Following.Until(() => waiting.Count == 8);
+        using var slow = await SentAsync("log");
+        using var close = await SentAsync("close");
+        foreach (var one in waiting)
+        {
+            one.SetResult(new ControlAnswer(true, ""));
+        }
+
+        await Task.WhenAll(others);
+        Assert.Contains("closed meanwhile: True", await HeardAsync(slow), StringComparison.Ordinal);
+        await socket.StopAsync(stop);
+
+        Task<ControlAnswer> Obey(ControlAsk ask)
+        {
+            if (ask.Verb == "log")
+            {
+                return Task.FromResult(new ControlAnswer(true, $"closed meanwhile: {closed.Wait(TimeSpan.FromSeconds(2), stop)}"));
+            }
+
+            if (ask.Verb == "close")
+            {
+                closed.Set();
+                return Task.FromResult(new ControlAnswer(true, ""));
+            }
+
+            var own = new TaskCompletionSource<ControlAnswer>(TaskCreationOptions.RunContinuationsAsynchronously);
+            waiting.Enqueue(own);
+            return own.Task;
+        }
+
+        async Task<Socket> SentAsync(string verb)
+        {
+            var asker = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+            await asker.ConnectAsync(new UnixDomainSocketEndPoint(path), stop);
+            await asker.SendAsync(Encoding.UTF8.GetBytes($"{{\"verb\":\"{verb}\"}}\n"), stop);
+            return asker;
+        }
+
+        async Task<string> HeardAsync(Socket asker)
+        {
+            var buffer = new byte[4096];
+            return Encoding.UTF8.GetString(buffer, 0, await asker.ReceiveAsync(buffer, stop));
+        }
+    }
 }

@@ -1,4 +1,5 @@
 using Evenwater.Core.Alarms;
+using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
@@ -12,6 +13,21 @@ namespace Evenwater.Tests.Followers;
 /// <summary>What is wrong with a broker from the start on is told, once, and what is put right is taken without another start.</summary>
 public sealed class MqttTroubleTests : MqttTrouble
 {
+    /// <summary>It is obeyed all the same: who looks why the line dropped must not read that the close failed.</summary>
+    [Fact]
+    public async Task A_close_that_the_line_drops_during_is_not_told_to_have_failed()
+    {
+        using var client = new MqttClientFactory().CreateMqttClient();
+        using var lost = new CancellationTokenSource();
+        var messages = new MqttMessages("sim-river", "log");
+        var obeyed = new TaskCompletionSource<Answer>();
+        var answers = new MqttAnswers(Desks.Of("sim-river"), (_, _) => obeyed.Task, Recorded.Add, messages, new MqttHistory(Log, "sim-river", messages), Heard);
+        var answering = answers.AnswerAsync(new MqttFlight(client, 0, TimeSpan.FromSeconds(5)), Desks.Message("close", "", answer: null), lost.Token);
+        await lost.CancelAsync();
+        await answering;
+        Assert.Equal("the line to the MQTT broker was lost before close, asked by mqtt, was answered; it is done or refused all the same, and the log tells which", Assert.Single(Heard.Warnings));
+    }
+
     [Fact]
     public async Task A_broker_that_was_never_there_is_told_once_and_told_all_when_it_comes()
     {

@@ -3,6 +3,7 @@ using Evenwater.Commands;
 using Evenwater.Control;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Stations;
 using Evenwater.Exporting;
 using Evenwater.Followers;
 using Evenwater.Hardware.Rig;
@@ -55,12 +56,8 @@ public sealed class NoteDeskTests : IDisposable
         using var drive = Drive(log);
         using var desk = Desk(log, drive);
         var (fed, arrived) = (new Note { Kind = NoteKind.Feed, By = "phone", Text = "flakes" }, new Note { Kind = NoteKind.Arrival, By = "Ann", Arrival = new() { Species = "snails", Count = 6 } });
-        using (var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False"))
+        using (Held())
         {
-            other.Open();
-            using var hold = other.CreateCommand();
-            hold.CommandText = "BEGIN IMMEDIATE";
-            hold.ExecuteNonQuery();
             foreach (var note in new[] { fed, arrived, fed })
             {
                 var (ok, text) = Said(await desk.WriteAsync("river", note));
@@ -72,6 +69,31 @@ public sealed class NoteDeskTests : IDisposable
         log.Flush();
         Assert.Equal((true, "Written as n3 into the book of sim-river: feed."), Said(await desk.WriteAsync("river", fed with { Text = "peas" })));
         Assert.Equal([("n1", "flakes"), ("n2", ""), ("n3", "peas")], Books.Notes(log.Reader, "sim-river").Select(note => (note.Id, note.Text)));
+    }
+
+    [Fact]
+    public async Task What_had_to_wait_for_the_disk_holds_as_soon_as_it_is_written()
+    {
+        using var log = _folder.Open();
+        var station = DemoStation.Read() with { Routine = [new() { Kind = Chore.WaterChange, DueEveryDays = 7 }] };
+        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening);
+        var applied = new TaskCompletionSource();
+        using var desk = new NoteDesk(log, Door(drive)) { Calibrated = name => { applied.SetResult(); return $"{name}: from now on."; } };
+        await desk.WriteAsync(null, new Note { Kind = NoteKind.WaterChange, By = "Ann", Litres = 60, At = Evening.AddDays(-8) });
+        await desk.WriteAsync(null, new Note { Kind = NoteKind.Other, By = "Ann", Text = "as it was" });
+        Assert.True(drive.Loop.Routine.IsOverdue(drive.Now));
+        using (Held())
+        {
+            Assert.False((await desk.WriteAsync(null, new Note { Kind = NoteKind.WaterChange, By = "Ann", Litres = 60, At = Evening })).Ok);
+            var calibrated = await desk.WriteAsync(null, Celled);
+            Assert.False(calibrated.Ok);
+            Assert.Contains("The note waits in memory", calibrated.Text, StringComparison.Ordinal);
+            Assert.True(drive.Loop.Routine.IsOverdue(drive.Now));
+            Assert.False(applied.Task.IsCompleted);
+        }
+
+        await applied.Task.WaitAsync(TimeSpan.FromSeconds(10), TestContext.Current.CancellationToken);
+        Assert.False(drive.Loop.Routine.IsOverdue(drive.Now));
     }
 
     [Fact]
@@ -150,10 +172,29 @@ public sealed class NoteDeskTests : IDisposable
         return new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening);
     }
 
-    private static NoteDesk Desk(NightLog log, RigDrive drive)
+    private static Note Celled => new()
+    {
+        Kind = NoteKind.Calibration, By = "Ann",
+        Calibration = new("vessel-conductivity", Evening, "Ann", "", [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 0.98, 0.01)], Evening.AddDays(90)),
+    };
+
+    private static NoteDesk Desk(NightLog log, RigDrive drive) => new(log, Door(drive));
+
+    private static StationDirectory Door(RigDrive drive)
     {
         var directory = new StationDirectory();
         directory.Set(drive.Loop);
-        return new NoteDesk(log, directory);
+        return directory;
+    }
+
+    /// <summary>The log's file, held by another process until it is let go.</summary>
+    private Microsoft.Data.Sqlite.SqliteConnection Held()
+    {
+        var other = new Microsoft.Data.Sqlite.SqliteConnection($"Data Source={_folder.File};Pooling=False");
+        other.Open();
+        using var hold = other.CreateCommand();
+        hold.CommandText = "BEGIN IMMEDIATE";
+        hold.ExecuteNonQuery();
+        return other;
     }
 }

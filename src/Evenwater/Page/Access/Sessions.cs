@@ -44,7 +44,8 @@ internal sealed class Sessions(TimeProvider time)
     /// <returns>It, and what its cookie is to hold: told once.</returns>
     public (Session Session, string Cookie) Begin()
     {
-        foreach (var (key, _) in _all.Where(s => IsOver(s.Value)).Concat(_all.OrderByDescending(s => s.Value.Used).Skip(Most - 1)).ToList())
+        var all = _all.ToArray(); // its own: an ordering would copy it for itself, and end in an exception when another signs in meanwhile
+        foreach (var (key, _) in all.Where(s => IsOver(s.Value)).Concat(all.OrderByDescending(s => s.Value.Used).Skip(Most - 1)))
         {
             _all.TryRemove(key, out _);
         }
