@@ -118,6 +118,23 @@ public sealed class StateTests(Site site) : PageTest(site)
         Assert.Equal(["goby by page"], served.Closed);
     }
 
+    [Fact]
+    public async Task A_word_that_changed_before_the_first_event_is_spoken_as_well()
+    {
+        var served = await Serve(MadeUp.Night(5.2));
+        var page = await Open(served.Address, Narrow);
+        var listens = new TaskCompletionSource();
+        await page.RouteAsync("**/live", async route =>
+        {
+            await listens.Task;
+            await route.ContinueAsync();
+        });
+        await page.ReloadAsync();
+        served.Board.Post(MadeUp.Alarm());
+        listens.SetResult();
+        await Expect(page.Locator("p.spoken")).ToHaveTextAsync("Act. The floor by the vessel is wet.");
+    }
+
     [Theory]
     [MemberData(nameof(Widths))]
     public async Task Closing_is_one_tap_and_an_alarm_is_seen_with_one_and_put_aside_with_a_reason(int width)

@@ -21,7 +21,9 @@ const now = () => {
 };
 
 let source = null, heardAt = 0, drawnAt = 0, askedAt = 0, spokenAt = -speakEvery, drawing = null, gone = false;
-let words = {}; // the last word of each station
+// The last word of each station, at first that of the page as it was served: what changed before the first event is news to who cannot see it.
+let words = Object.fromEntries([...document.querySelectorAll("[data-station]:has(.word):has([data-sentence])")].map(place =>
+  [place.dataset.station, { word: place.querySelector(".word").textContent.trim(), sentence: place.querySelector("[data-sentence]").textContent }]));
 
 if (location.pathname !== line.dataset.page) history.replaceState(null, "", line.dataset.page);
 const speedOf = station => words[station]?.speed ?? 1;
