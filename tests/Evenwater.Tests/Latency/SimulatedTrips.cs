@@ -46,10 +46,12 @@ internal sealed class SimulatedTrips : IDisposable
     /// <param name="debounced">From the settling read to closed, by this machine's clock: what the turn takes.</param>
     public static void Run(int trips, int seed, Latencies raw, Latencies debounced)
     {
-        for (; raw.Count < trips; seed++)
+        for (var (nights, ended) = (1, 0); raw.Count < trips; seed++, nights++)
         {
             using var night = new SimulatedTrips(seed);
             night.Run(Math.Min(trips - raw.Count, MostOfOneNight), raw, debounced);
+            ended += night.Leaks ? 1 : 0;
+            Assert.InRange(ended, 0, 1 + (nights / 10)); // more would be a fault of the program
         }
     }
 
