@@ -20,6 +20,8 @@ internal sealed class LiveTrips
 
     public int Others { get; private set; }
 
+    public int Leaks { get; private set; }
+
     /// <summary>How long it took, s.</summary>
     public double Seconds { get; private set; }
 
@@ -66,7 +68,7 @@ internal sealed class LiveTrips
             await stop.CancelAsync();
             await water;
             all.ForEach(s => s.Dispose());
-            Others = all.Sum(s => s.Others);
+            (Others, Leaks) = (all.Sum(s => s.Others), all.Sum(s => s.Leaks));
             await followers.StopAsync(CancellationToken.None);
         }
 

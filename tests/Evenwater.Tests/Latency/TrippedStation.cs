@@ -1,5 +1,6 @@
 using System.Diagnostics;
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware;
@@ -52,6 +53,9 @@ internal sealed class TrippedStation : IDisposable
     /// <summary>Openings that were refused, and trips that came of something else, such as a log that could not commit: not counted as trips.</summary>
     public int Others { get; private set; }
 
+    /// <summary>Of those the ones that were held back because the forecast had taken the noise of so many openings for a leak.</summary>
+    public int Leaks { get; private set; }
+
     /// <summary>Lets the water move on.</summary>
     public void Advance() => _rig.Advance(_clock.Now);
 
@@ -96,13 +100,17 @@ internal sealed class TrippedStation : IDisposable
 
     private async Task<bool> OpenAsync()
     {
-        if (!(await AskAsync(Verb.Begin)).Obeyed)
+        var obeyed = (await AskAsync(Verb.Begin)).Obeyed;
+        if (obeyed)
         {
-            return false;
+            // It may hold without having opened: by a leak that is seen meanwhile, or an opening that the log could not commit. What is shown is of the answer's turn once another has begun.
+            var answered = Loop.LastTurn;
+            await UntilAsync(() => Loop.Shown.Phase is Phase.Dripping or Phase.Tripped || (Loop.Shown.Phase == Phase.Holding && Loop.LastTurn > answered), 90);
         }
 
-        await UntilAsync(() => Loop.Shown.Phase is Phase.Dripping or Phase.Tripped, 90);
-        return Loop.Shown.Phase == Phase.Dripping;
+        var opened = obeyed && Loop.Shown.Phase == Phase.Dripping;
+        Leaks += !opened && Loop.State.AlarmOf(AlarmId.FlowWhileClosed).Stands ? 1 : 0;
+        return opened;
     }
 
     private async Task<Evenwater.Running.Answer> AskAsync(Verb verb) => await Loop.Ask(new Asking(verb, "latency")).WaitAsync(TimeSpan.FromSeconds(60));
