@@ -54,7 +54,7 @@ public sealed class ProtectionTests : IDisposable
         Assert.Equal(4, verdict.Alarms.Count); // after 10, 20, 30 and 40 min
         Assert.Equal(
             ["00:10:01  tripped: Water on the floor", "00:10:01  alarm: Water on the floor", "00:40:01  the same again, the last of 3 times more"],
-            Evenwater.Commands.RehearseCommand.Lines(verdict.Story).TakeLast(3));
+            RehearseCommand.Lines(verdict.Story).TakeLast(3));
     }
 
     /// <summary>Of a program that had stopped after three hours it was told that it was still dripping when the night ended; the driver had let go.</summary>
@@ -64,7 +64,21 @@ public sealed class ProtectionTests : IDisposable
     [InlineData("process-stops@9h", "Still dripping when the night ended.")]
     [InlineData("slow-clog@3h", "Still dripping when the night ended.")]
     public void A_night_ends_when_the_program_does(string fault, string told) =>
-        Assert.Equal(told, Evenwater.Commands.RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9));
+        Assert.Equal(told, RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9));
+
+    /// <summary>Waters that are alike were told to be truly even from the first second on, though it closed by the share that was replaced.</summary>
+    [Fact]
+    public void Of_waters_that_are_alike_a_rehearsal_tells_what_was_replaced()
+    {
+        var river = DemoStation.Read();
+        var alike = river with { Waters = river.Waters with { BagMicrosiemensPerCm = river.Waters.TankMicrosiemensPerCm + 15 }, Match = river.Match with { ReplacedFraction = 0.5 } };
+        var verdict = Rehearsal.Run(alike, 1, [], 6, null, calm: true);
+        Assert.True(verdict.ClosedByPlan);
+        var replaced = 1 - (alike.Vessel.StartVolumeLitres / verdict.LitresAtClose); // a plain fill: 1 - V0/V
+        Assert.InRange(verdict.ReplacedAtClose ?? 0, replaced - 0.01, replaced + 0.01);
+        Assert.EndsWith($" L; {verdict.ReplacedAtClose:0.00} of the water truly replaced.", RehearseCommand.Ended(verdict, [], 6), StringComparison.Ordinal);
+        Assert.Null(Rehearsal.Run(river, 1, [RigFault.Parse("leak-wet@10m")], 0.5, null).ReplacedAtClose);
+    }
 
     [Theory]
     [InlineData("sudden-clog@3h", 2)]
