@@ -47,6 +47,24 @@ public class LiveTests
         Assert.Equal(2 + (4 * 60), value.GetProperty("ageSeconds").GetDouble()); // 4 s of silence at 60 times life
     }
 
+    /// <summary>A real clock tells one instant by parts of a millisecond otherwise each second; what is shown are minutes.</summary>
+    [Fact]
+    public void A_page_with_an_alarm_is_not_drawn_anew_each_second_for_a_time_that_reads_the_same()
+    {
+        string Shape(double later, Func<AlarmLine, TimeSpan, AlarmLine>? of = null)
+        {
+            var (view, by) = (MadeUp.Alarm(), TimeSpan.FromSeconds(later));
+            return new Told(new Posted(of is null ? view with { ByWhen = view.ByWhen + by } : view with { Alarms = [.. view.Alarms.Select(alarm => of(alarm, by))] }, 0)).Shape;
+        }
+
+        Func<AlarmLine, TimeSpan, AlarmLine>?[] times =
+        [
+            null, (alarm, by) => alarm with { ByWhen = MadeUp.Alarm().Now + by }, (alarm, by) => alarm with { Since = MadeUp.Alarm().Now + by }, (alarm, by) => alarm with { ShelvedUntil = MadeUp.Alarm().Now + by },
+        ];
+        Assert.All(times, of => Assert.Equal(Shape(0, of), Shape(0.0004, of)));
+        Assert.All(times, of => Assert.NotEqual(Shape(0, of), Shape(60, of)));
+    }
+
     [Fact]
     public async Task All_stations_are_followed_in_one_stream_most_urgent_first()
     {
