@@ -64,7 +64,14 @@ public sealed class ProtectionTests : IDisposable
     [InlineData("process-stops@9h", "Still dripping when the night ended.")]
     [InlineData("slow-clog@3h", "Still dripping when the night ended.")]
     public void A_night_ends_when_the_program_does(string fault, string told) =>
-        Assert.Equal(told, Evenwater.Commands.RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9));
+        Assert.Equal(told, Evenwater.Commands.RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9, "0.0"));
+
+    /// <summary>Beside "most water in the vessel: 0.21 L" it had closed at 0.2 L.</summary>
+    [Theory]
+    [InlineData(true, "vessel 224, tank 185 µS/cm, 0.21 L;")]
+    [InlineData(false, "at 0.21 L, vessel 224,")]
+    public void What_a_cup_held_when_it_closed_is_told_in_hundredths(bool byPlan, string told) => Assert.Contains(
+        told, Evenwater.Commands.RehearseCommand.Ended(new Verdict { OpenedAt = 2, ClosedAt = 60, ClosedByPlan = byPlan, LitresAtClose = 0.2051, VesselAtClose = 224, TankAtClose = 185 }, [], 9, Core.Telling.LitresForm.Of(0.3)), StringComparison.Ordinal);
 
     [Theory]
     [InlineData("sudden-clog@3h", 2)]
