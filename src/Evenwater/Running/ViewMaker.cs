@@ -55,6 +55,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Forecast = Estimates(state) ? state.Forecast : null,
             MatchCannotTell = state.MatchCannotTell,
             ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
+            EvenByShare = ShareOf(state),
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,
             StandpipeLitres = state.Station.Vessel.Mode == VesselMode.Standpipe ? state.Station.Vessel.StandpipeLitres : null,
@@ -84,6 +85,9 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
 
     /// <summary>Whether anything is known of the water in the vessel: when a run is over it is poured away.</summary>
     private static bool Estimates(StationState state) => state.HasForecast && state.Phase is not (Phase.Finished or Phase.Abandoned);
+
+    /// <summary>The share that makes the waters even where they conduct nearly alike; null elsewhere, and before the first forecast.</summary>
+    internal static double? ShareOf(StationState state) => state is { HasForecast: true, Forecast: { JudgedByReplacedFraction: true, ReplacedWanted: var share } } ? share : null;
 
     /// <summary>Of a drip of 0.5 mL/min a tenth is a fifth.</summary>
     internal static int DripDecimals(double? millilitresPerMinute) => millilitresPerMinute < 2 ? 2 : 1;
