@@ -46,6 +46,7 @@ internal static class Births
             if (sum[i].Leaks)
             {
                 Jump(sum, sum[i], 0, Process.LeakJumpSd, Process.SurgesPerHour * hours);
+                sum[i].LogWeight += Math.Log(1 - (Process.SurgesPerHour * hours)); // or leaks would weigh more by a tenth every hour, seen or not
             }
         }
     }

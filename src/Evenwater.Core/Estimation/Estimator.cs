@@ -169,7 +169,7 @@ public sealed class Estimator
 
     private void Advance(double seconds, double openFraction)
     {
-        _sum.Predict(new Motion(seconds, openFraction, _prior, _evidence.TankCelsius));
+        _sum.Predict(new Motion(seconds, openFraction, _prior, _evidence.TankCelsius, _sum.Mean(State.LnVolume)));
         Opening.MindStandpipe(_sum, _prior);
         if (!_sum.Normalise())
         {

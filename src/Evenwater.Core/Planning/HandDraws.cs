@@ -43,7 +43,7 @@ internal static class HandDraws
         var budget = takes <= station.Safety.MaxInflowLitres ? takes : Math.Floor(10 * Math.Min(1.1 * takes, InflowBudget.RoomLitres(station.Vessel) + drawn)) / 10;
         var told = string.Join(", ", draws.Select(draw => $"{draw.Litres:0.0#} L after {draw.AtSeconds / 3600:0.0#} h"));
         return Alternatives.Make($"{draws.Count} draw-off{(draws.Count == 1 ? "" : "s")} by hand", string.Create(CultureInfo.InvariantCulture,
-            $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0} L to throw away, never into the tank. Plan them as drawOffs{OtherVessels.Budget(station, budget)}, or the run stops at its volume budget."), tried);
+            $"Draw {told}, each told with 'evenwater drawn', when you are home and awake; {drawn:0.0#} L to throw away, never into the tank. Plan them as drawOffs{OtherVessels.Budget(station, budget)}, or the run stops at its volume budget."), tried);
     }
 
     /// <summary>The latest moment up to one, and well after another, at which somebody is there; null when there is none.</summary>

@@ -42,7 +42,7 @@ internal static class PlanCautions
         var latest = bag > tank ? LatestFillLitres(station, times) : 0;
         var mark = StationRules.MarkLitres(station.Vessel);
         add(station.Vessel.Mode == VesselMode.Fill && station.DrawOffs.Count == 0 && whenClosed?.Litres <= mark && latest > mark, Caution.UnlikeWaters,
-            () => $"If the two waters are of very different make-up they do not mix along a straight line: the match could then need up to {latest:0.0} L, which does not fit.");
+            () => $"If the two waters are of very different make-up they do not mix along a straight line: the match could then need up to {latest.ToString(LitresForm.Of(mark))} L, which does not fit.");
         add(Math.Abs(restsCelsius - station.Waters.TankTemperatureCelsius) > station.Match.TemperatureToleranceCelsius, Caution.RestsElsewhere,
             () => $"Once the valve is closed the vessel drifts to {restsCelsius:0.0} °C, out of the tolerance: be there, or warm the room.");
     }
@@ -66,18 +66,18 @@ internal static class PlanCautions
             () => "In salt water a probe's scatter is as much as a pulse brings, and holds the pulses back: count on a quarter longer than this, on some nights twice as long. Rehearse a few nights.");
         if (whenClosed is not { } closed) return;
         add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
-            () => $"It fits only just: measure start volume and brim more closely, {(station.Sensors.TankConductivity is null ? "" : "match the probes in one cup, ")}or leave more room.");
+            () => $"It fits only just: measure start volume and brim more closely, {(station.Sensors.TankConductivity is null || station.Probes.GainRatioSd <= Probes.MatchedSd ? "" : "match the probes in one cup, ")}or leave more room.");
         add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
             () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late:0.0} h")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
-        var intake = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
+        var (intake, form) = (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity, LitresForm.Of(station.Vessel.BrimLitres));
         add(intake >= closed.InflowLitres && intake < closed.InflowLitres * 1.1, Caution.OnlyJust,
-            () => $"The match takes {closed.InflowLitres:0.0} L and the tank falls to its intake after {intake:0.0} L: a small error, and the drip stops before the match.");
+            () => $"The match takes {closed.InflowLitres.ToString(form)} L and the tank falls to its intake after {intake.ToString(form)} L: a small error, and the drip stops before the match.");
         add(intake >= closed.InflowLitres && station.Vessel.StartVolumeLitres + intake < StationRules.MarkLitres(station.Vessel) && intake < Unattended.FreeLitres(station.Vessel), Caution.IntakeEndsIt,
-            () => $"The tank falls to its intake after {intake:0.0} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
+            () => $"The tank falls to its intake after {intake.ToString(form)} L, before the vessel is at its mark: the drip then ends by itself, as it should.");
     }
 
-    internal static string Told(SourcedLimit? limit, string format) =>
-        $"{limit!.Value.Value.ToString(format, System.Globalization.CultureInfo.InvariantCulture)} ({limit.Value.Source})";
+    internal static string Told(SourcedLimit? limit, string format, string unit) =>
+        $"{limit!.Value.Value.ToString(format, System.Globalization.CultureInfo.InvariantCulture)} {unit} ({limit.Value.Source})";
 
     /// <summary>A value beyond its limit, what stands between them, and the limit with its source.</summary>
     internal static string Over(double value, SourcedLimit? limit, string form, string between, string? limitForm = null) =>
@@ -91,8 +91,8 @@ internal static class PlanCautions
         add(station.Sensors.TankConductivity is null, Caution.NoTankProbe, () => WithoutTankProbe(station, flow));
         add(station.Probes.GainRatioSd > 0.01 && station.Sensors.TankConductivity is not null, Caution.MeasureBetter,
             () => "Put both conductivity probes into one cup before the run: it is the cheapest way to a better forecast.");
-        add(station.Sensors.FloatHighLine is null, Caution.MissingProtection, () => "There is no high float for the program.");
-        add(station.Sensors.LeakLine is null, Caution.MissingProtection, () => "There is no leak sensor on the floor.");
+        add(station.Sensors.FloatHighLine is null, Caution.MissingProtection, () => "There is no high float for the program: fit one, or stay beside the run; only the forecast tells it that the vessel is nearly full.");
+        add(station.Sensors.LeakLine is null, Caution.MissingProtection, () => "There is no leak sensor on the floor: put one there, or look at the floor yourself; nothing else tells of water on it.");
         add(station.Valve.OnPowerLoss == PowerLoss.Stays, Caution.MissingProtection, () => "This valve stays open when its power goes: take a normally-closed one.");
         add(station.DrawOffs.Count > 0, Caution.DrawOffsByHand,
             () => $"The plan counts on {station.DrawOffs.Count} draw-off{(station.DrawOffs.Count == 1 ? "" : "s")} by hand: be there, draw, and tell it each time with 'evenwater drawn'. The forecast counts on none before it is told.");

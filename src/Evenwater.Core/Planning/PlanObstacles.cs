@@ -100,9 +100,9 @@ internal static class PlanObstacles
             ? (Math.Abs(closed.MicrosiemensPerCm - first.MicrosiemensPerCm), Math.Abs(closed.Celsius - first.Celsius))
             : station.Pacing is { } pacing ? RestsFor(station, course, limits, pacing.ShareOfLimit) : (0, 0);
         if (conductivity > limits.TotalMicrosiemensPerCm?.Value)
-            yield return $"The match is further off in conductivity than one run may go, {PlanCautions.Told(limits.TotalMicrosiemensPerCm, "0")} µS/cm";
+            yield return $"The match is further off in conductivity than one run may go, {PlanCautions.Told(limits.TotalMicrosiemensPerCm, "0", "µS/cm")}";
         if (temperature > limits.TotalCelsius?.Value)
-            yield return $"The match is further off in temperature than one run may go, {PlanCautions.Told(limits.TotalCelsius, "0.#")} °C";
+            yield return $"The match is further off in temperature than one run may go, {PlanCautions.Told(limits.TotalCelsius, "0.#", "°C")}";
     }
 
     /// <summary>Of a paced run that comes to no match: how far the tank lies from the bag where its valve rests because one run may go no further; infinite then.</summary>

@@ -22,7 +22,7 @@ internal static class Remarks
     {
         ref readonly var forecast = ref state.Forecast;
         return forecast.VesselReason != Reason.None ? " The vessel's probe is not in use."
-            : state.Readings[Channel.TankConductivity].Reason == Reason.NotFitted ? " There is no probe in the tank; measure its water again by hand."
+            : state.Readings[Channel.TankConductivity].Reason == Reason.NotFitted ? " There is no probe in the tank: its water is known only as it was measured by hand."
             : forecast.TankReason != Reason.None ? " The tank's probe is not in use."
             : Age(state, state.Noticed.Flow?.At) is not null ? " The drip has just changed."
             : state.AlarmOf(Alarms.AlarmId.DripSlow).Stands ? " Too little runs in to go by."

@@ -75,7 +75,7 @@ public static class Sentence
         }
 
         var byShare = forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: not null };
-        var late = !state.IsEven && forecast.BrimSeconds.P50 < (byShare ? forecast.ReplacedSeconds!.Value : forecast.MatchSeconds).P50;
+        var late = !state.IsEven && forecast.BrimSeconds.P50 < EvenSeconds(forecast).P50;
         if (late)
         {
             return new Say(
@@ -83,11 +83,12 @@ public static class Sentence
                 "It will probably reach its mark before it is even: plan to draw some water off.", Finite(forecast.BrimSeconds.P05));
         }
 
-        return new Say(
-            !state.IsEven && !byShare && state.MatchCannotTell ? StateWord.CannotTell : StateWord.Steady,
-            $"{match} {brim}{doubt}",
-            PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : OpenUntil,
-            Nothing);
+        var did = PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : OpenUntil;
+        return !state.IsEven && StaysApart(forecast) && state.Readings[Channel.TankTemperature].IsGood
+            ? new Say(
+                StateWord.Look, $"{match} {brim}{doubt}", did,
+                "It will not be even in temperature with this drip: bring the room nearer to the tank's temperature, or wrap the vessel.", Finite(forecast.BrimSeconds.P05))
+            : new Say(!state.IsEven && !byShare && state.MatchCannotTell ? StateWord.CannotTell : StateWord.Steady, $"{match} {brim}{doubt}", did, Nothing);
     }
 
     private static string MatchText(StationState state, in Forecast forecast, Moments moments)
@@ -137,15 +138,22 @@ public static class Sentence
             return "";
         }
 
-        if (double.IsPositiveInfinity(even.P50) || (double.IsPositiveInfinity(joint.P50) && !double.IsPositiveInfinity(forecast.MatchSeconds.P50)))
+        if (StaysApart(forecast))
         {
             return $" With this drip the vessel would stay at about {settles.P50:0.0} °C, {Math.Abs(settles.P50 - tank):0.0} {(settles.P50 < tank ? "below" : "above")} the tank.";
         }
 
-        return even.P50 > 0 && joint.P50 > forecast.MatchSeconds.P50 + LaterSeconds && !joint.CannotTell && !double.IsPositiveInfinity(joint.P50)
+        return even.P50 > 0 && joint.P50 > EvenSeconds(forecast).P50 + LaterSeconds && !joint.CannotTell && !double.IsPositiveInfinity(joint.P50)
             ? $" In temperature as well {moments.About(joint.P50)}."
             : "";
     }
+
+    /// <summary>Whether the temperature never comes to the tank's.</summary>
+    private static bool StaysApart(in Forecast forecast) => forecast is { SettlingCelsius: not null, TemperatureMatchSeconds: { } even, JointMatchSeconds: { } joint }
+        && (double.IsPositiveInfinity(even.P50) || (double.IsPositiveInfinity(joint.P50) && !double.IsPositiveInfinity(forecast.MatchSeconds.P50)));
+
+    /// <summary>Time until they are even but for the temperature, s: by the share where they conduct nearly alike.</summary>
+    private static Quantiles EvenSeconds(in Forecast forecast) => forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: { } replaced } ? replaced : forecast.MatchSeconds;
 
     private static string BrimText(in Forecast forecast, Moments moments)
     {

@@ -1,5 +1,6 @@
 using System.CommandLine;
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 using Evenwater.Followers;
 using Evenwater.Log;
 using Evenwater.Options;
@@ -56,7 +57,7 @@ internal static class CheckCommand
         {
             var refusals = Unattended.Refusals(station);
             findings.Judge(refusals.Count == 0, $"{station.Name}, left alone", refusals.Count == 0
-                ? $"what could siphon ({Unattended.SiphonLitres(station.Source):0.0} L) fits"
+                ? $"what could siphon ({Unattended.SiphonLitres(station.Source)?.ToString(LitresForm.Of(station.Vessel.BrimLitres))} L) fits"
                 : string.Join(" ", refusals.Select(r => $"{r.Key}: {r.Allowed}. {r.Advice}")));
         }
 

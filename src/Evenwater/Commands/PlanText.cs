@@ -31,7 +31,7 @@ internal static class PlanText
             paper.WriteLine(page.Ways[0].Asks);
         }
 
-        WaysText.Write(paper, page.Ways, page.Clock.Text);
+        WaysText.Write(paper, page.Ways, page.Clock.Text, LitresForm.Of(plan.Mark.Litres));
         LateText.Write(paper, page.Late, page.Clock.Text);
         Advise(paper, plan, more);
         paper.WriteLine();
@@ -119,7 +119,7 @@ internal static class PlanText
     internal static IEnumerable<(string What, string Value)> Figures(Plan plan, Station station)
     {
         yield return ("drip", $"{plan.Flow.MillilitresPerMinute:0.0##} mL/min{(plan.FlowIsProposed ? ", proposed" : "")} = about {plan.DropsPerMinute:0} drops/min (20 drops = 1 mL within 10 %, ISO 8536-4, if your drop is {station.Drip.DropMillilitres:0.0##} mL)");
-        yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres:0.0} L, {(plan.ReplacedWanted is { } share ? $"for {100 * share:0} % of it to be the tank's" : $"to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm")}; {plan.FillHours:0.0} h at this rate, evaporation aside");
+        yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres.ToString(LitresForm.Of(plan.Mark.Litres))} L, {(plan.ReplacedWanted is { } share ? $"for {100 * share:0} % of it to be the tank's" : $"to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm")}; {plan.FillHours:0.0} h at this rate, evaporation aside");
         yield return ("the drip falls", station.Drip.HeadMetres is { } head ? $"to {100 * (plan.Course.At(Math.Min((plan.WhenClosed?.Hours ?? 8) + 1, Course.HorizonHours)).InflowLitres - plan.Course.At(plan.WhenClosed?.Hours ?? 8).InflowLitres) / plan.Flow.LitresPerHour:0} % as the head of {head:0.##} m shrinks" : "not reckoned: drip.headMetres is not given; a night of a metre's head ends 5 to 10 % later");
         yield return (plan.ReplacedWanted is null ? "conductivity even" : "water replaced", Hours(plan.EvenInConductivity));
         yield return ("all even", Hours(plan.Even) + (plan.WhenEven is null ? "" : $", then {station.Match.DwellMinutes:0} min to be sure"));
@@ -142,7 +142,7 @@ internal static class PlanText
             yield return ($"draw-off {i + 1}", $"{drawOff.Litres:0.0##} L after {drawOff.AtSeconds / 3600:0.0#} h, by hand; then evenwater drawn {station.Name} --litres {drawOff.Litres:0.0##}");
         }
 
-        yield return ("temperature settles", $"at {plan.SettlesAt} while it drips (tank {station.Waters.TankTemperatureCelsius:0.0}), at {plan.RestsAt} once closed");
+        yield return ("temperature settles", $"at {plan.SettlesAt.Celsius:0.0} °C while it drips (tank {station.Waters.TankTemperatureCelsius:0.0}), at {plan.RestsAt.Celsius:0.0} once closed");
     }
 
     private static string Hours(HoursRange range)

@@ -164,18 +164,18 @@ internal static class RehearseCommand
             Console.WriteLine($"  {line}");
         }
 
-        Console.WriteLine(Ended(verdict, faults, wanted.Hours));
         var form = LitresForm.Of(station.Vessel.BrimLitres);
+        Console.WriteLine(Ended(verdict, faults, wanted.Hours, form));
         Console.WriteLine($"Most water in the vessel: {verdict.LitresMost.ToString(form)} L; mark {mark.ToString(form)} L, brim {station.Vessel.BrimLitres.ToString(form)} L; spilled {verdict.SpilledLitres.ToString(form)} L.");
         Console.WriteLine("A simulation, and not a safety device.");
     }
 
     /// <summary>How it ended, in a sentence.</summary>
-    internal static string Ended(Verdict verdict, IReadOnlyList<RigFault> faults, double hours) => verdict switch
+    internal static string Ended(Verdict verdict, IReadOnlyList<RigFault> faults, double hours, string litresForm) => verdict switch
     {
         { OpenedAt: null } => "The valve was never opened.",
-        { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose:0.0} L; {(Replaced(verdict) ?? (verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : "in truth a little short of even"))}.",
-        { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose:0.0} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(Replaced(verdict) is { } replaced ? $", {replaced}" : verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
+        { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose.ToString(litresForm)} L; {(Replaced(verdict) ?? (verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : "in truth a little short of even"))}.",
+        { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose.ToString(litresForm)} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(Replaced(verdict) is { } replaced ? $", {replaced}" : verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
         _ when Silenced(faults) is { } since && since < hours * 3600 => $"Dripping when the program stood still after {At(since)}, for good: what ran in from then on was up to driver, valve, floats and intake.",
         _ => "Still dripping when the night ended.",
     };

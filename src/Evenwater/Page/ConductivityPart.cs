@@ -28,7 +28,7 @@ internal static class ConductivityPart
 
     private static void Tolerance(PicturePen pen, PictureFrame frame, StationView view, string id)
     {
-        if (view.ToleranceMicrosiemensPerCm is not { } tolerance) return;
+        if (view.EvenByShare is not null || view.ToleranceMicrosiemensPerCm is not { } tolerance) return;
         var y = frame.Conductivity;
         var stretches = PicturePast.Stretches(view.History, p => p.TankConductivity is { } tank ? (p.Seconds, Tank: tank) : ((double, double Tank)?)null).ToList();
         for (var i = 0; i < stretches.Count; i++)

@@ -12,19 +12,19 @@ internal static class LevelPart
         if (view.MarkLitres is { } mark)
         {
             pen.Line(frame.Left, y.At(mark), frame.Right, y.At(mark), "p-mark");
-            labels.Add(y.At(mark), $"mark {mark:F1}", "p-name-quiet");
+            labels.Add(y.At(mark), $"mark {PictureWords.Litres(view, mark)}", "p-name-quiet");
         }
 
         if (view.BrimLitres is { } brim)
         {
             pen.Line(frame.Left, y.At(brim), frame.Right, y.At(brim), "p-brim");
-            labels.Add(y.At(brim), $"brim {brim:F1}", "p-name-strong");
+            labels.Add(y.At(brim), $"brim {PictureWords.Litres(view, brim)}", "p-name-strong");
         }
 
         if (view.StandpipeLitres is { } pipe)
         {
             pen.Line(frame.Left, y.At(pipe), frame.Right, y.At(pipe), "p-mark");
-            labels.Add(y.At(pipe), $"pipe {pipe:F1}", "p-name-quiet");
+            labels.Add(y.At(pipe), $"pipe {PictureWords.Litres(view, pipe)}", "p-name-quiet");
         }
 
         pen.Area([.. fan.Select(b => (x.At(view.NowSeconds + b.Seconds), y.At(b.P05), y.At(b.P95)))], "p-fan p-fan-level");

@@ -26,11 +26,11 @@ internal static class MomentPart
         if (!view.ValveOpen || view.Forecast is not { Health: not Health.Blind } forecast) return;
 
         var last = view.History.LastOrDefault(p => p.VesselConductivity is not null && p.TankConductivity is not null);
-        if (!view.MatchCannotTell && last is { VesselConductivity: { } vessel, TankConductivity: { } tank } && view.ToleranceMicrosiemensPerCm is { } tolerance)
+        if ((!view.MatchCannotTell || view.EvenByShare is not null) && last is { VesselConductivity: { } vessel, TankConductivity: { } tank } && (view.EvenByShare is null ? view.ToleranceMicrosiemensPerCm : 0) is { } tolerance)
         {
             var (edge, far, side) = vessel >= tank ? (tank + tolerance, tank - tolerance, Side.Below) : (tank - tolerance, tank + tolerance, Side.Above);
             var y = frame.Conductivity;
-            Moment(pen, frame, view, forecast.MatchSeconds, "even", y.At(edge), y.At(far), side);
+            Moment(pen, frame, view, view.EvenSeconds(forecast), "even", y.At(edge), y.At(far), side);
         }
 
         if (view.MarkLitres is { } mark && view.BrimLitres is { } brim)

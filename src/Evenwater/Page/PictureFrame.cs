@@ -56,14 +56,15 @@ internal sealed record PictureFrame
     private static double Horizon(StationView view)
     {
         if (!view.ValveOpen || view.Forecast is not { } forecast) return Hour;
-        double[] ends = [forecast.MatchSeconds.P50, forecast.MatchSeconds.P95, forecast.BrimSeconds.P50, forecast.BrimSeconds.P95];
+        var even = view.EvenSeconds(forecast);
+        double[] ends = [even.P50, even.P95, forecast.BrimSeconds.P50, forecast.BrimSeconds.P95];
         return Math.Clamp(1.06 * ends.Where(e => e <= 12 * Hour).DefaultIfEmpty(0).Max(), Hour, 12 * Hour);
     }
 
     // All that is measured and the tolerance band, with room for a label below the band or above it.
     private static (double Low, double High) ConductivityRange(StationView view)
     {
-        var tolerance = view.ToleranceMicrosiemensPerCm ?? 0;
+        var tolerance = view.EvenByShare is null ? view.ToleranceMicrosiemensPerCm ?? 0 : 0;
         var seen = view.History.Select(p => p.VesselConductivity)
             .Concat(view.History.SelectMany(p => new[] { p.TankConductivity - tolerance, p.TankConductivity + tolerance }))
             .OfType<double>().DefaultIfEmpty(0).ToList();
@@ -75,6 +76,6 @@ internal sealed record PictureFrame
     private static double VolumeTop(StationView view)
     {
         var most = view.History.Select(p => p.VolumeP95).OfType<double>().Append(view.Forecast?.VolumeLitres.P95 ?? 0).Max();
-        return Math.Max(1.32 * (view.BrimLitres ?? 0), Math.Max(1.1 * most, 1));
+        return Math.Max(1.32 * (view.BrimLitres ?? 0), Math.Max(1.1 * most, view.BrimLitres is null ? 1 : 0));
     }
 }

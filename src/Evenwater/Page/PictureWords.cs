@@ -23,13 +23,21 @@ internal static class PictureWords
         }
 
         if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:F0} µS/cm.");
-        if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
+        if (view.EvenByShare is { } share) words.Add(ByShare(share));
+        else if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
         words.AddRange(Future(view));
         if (view.Events.Count > 0) words.Add(view.Events.Count == 1 ? "One mark tells what happened; it is listed below." : $"{view.Events.Count} marks tell what happened; they are listed below.");
-        if (view.StandpipeLitres is { } pipe) words.Add($"Above {pipe:F1} L it runs off through the standpipe.");
-        if (view.BrimLitres is { } brim) words.Add($"Water spills at {brim:F1} L.");
+        if (view.StandpipeLitres is { } pipe) words.Add($"Above {Litres(view, pipe)} L it runs off through the standpipe.");
+        if (view.BrimLitres is { } brim) words.Add($"Water spills at {Litres(view, brim)} L.");
         return string.Join(' ', words);
     }
+
+    /// <summary>What the hatching means, after a blank; in a run alone, and only where something is hatched about the tank.</summary>
+    public static string Hatched(StationView view) => view.EvenByShare is { } share ? $" {ByShare(share)}"
+        : view.ToleranceMicrosiemensPerCm is not null && view.History.Any(point => point.TankConductivity is not null) ? " Hatched: even with the tank."
+        : "";
+
+    private static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:F0} % of the vessel's is the tank's.";
 
     private static IEnumerable<string> Future(StationView view)
     {
@@ -40,18 +48,20 @@ internal static class PictureWords
         }
 
         var v = forecast.VolumeLitres;
-        yield return $"The vessel holds {v.P50:F1} L ({v.P05:F1} to {v.P95:F1}).";
+        yield return $"The vessel holds {Litres(view, v.P50)} L ({Litres(view, v.P05)} to {Litres(view, v.P95)}).";
         if (!view.ValveOpen)
         {
             yield return "The valve is closed, so the forecast stays where it is.";
             yield break;
         }
 
-        var mark = view.MarkLitres is { } litres ? $"; at its mark of {litres:F1} L {AtMark(view, forecast.BrimSeconds)}" : "";
-        var match = forecast.MatchSeconds;
-        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell ? TimeWords.NoTelling : TimeWords.When(view.Now, match, view.Zone))}";
+        var mark = view.MarkLitres is { } litres ? $"; at its mark of {Litres(view, litres)} L {AtMark(view, forecast.BrimSeconds)}" : "";
+        var match = view.EvenSeconds(forecast);
+        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell && view.EvenByShare is null ? TimeWords.NoTelling : TimeWords.When(view.Now, match, view.Zone))}";
         yield return $"While the valve stays open: {even}{mark}.";
     }
+
+    internal static string Litres(StationView view, double litres) => litres.ToString(LitresForm.Of(view.BrimLitres ?? litres));
 
     // The sentence tells it however wide the range is.
     private static string AtMark(StationView view, in Quantiles seconds) => seconds is { CannotTell: true, P50: <= TimeWords.LongestSeconds }

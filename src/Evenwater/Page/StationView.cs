@@ -80,6 +80,10 @@ public sealed record StationView
     /// <summary>Even within this, µS/cm at 25 °C; null without a run.</summary>
     public double? ToleranceMicrosiemensPerCm { get; init; }
 
+    /// <summary>Where the two waters conduct nearly alike, the share of the vessel's that must be the tank's, and no tolerance, makes them even; null elsewhere. Not part of the interface's JSON.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public double? EvenByShare { get; init; }
+
     /// <summary>Brim less freeboard, L; null for a watched tank.</summary>
     public double? MarkLitres { get; init; }
 
@@ -114,6 +118,9 @@ public sealed record StationView
 
     /// <summary>Whether the cautions are still to be shown.</summary>
     public bool CautionsShown { get; init; }
+
+    /// <summary>Time until they are even by what they are judged by, s.</summary>
+    internal Quantiles EvenSeconds(in Forecast forecast) => EvenByShare is not null && forecast.ReplacedSeconds is { } share ? share : forecast.MatchSeconds;
 
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
     public DateTimeOffset ClockAt(double seconds) => Zone is { } zone ? TimeZoneInfo.ConvertTime(Now.AddSeconds(seconds - NowSeconds), zone) : Now.AddSeconds(seconds - NowSeconds);

@@ -219,7 +219,7 @@ internal static class ReportMaker
         var made = book.Standing.Where(n => n.Calibration is not null && n.At <= began).Select(n => n.Calibration!).ToList();
         foreach (var key in CalibratedKeys.All)
         {
-            if (key.Get(trail.Station) is not { } value)
+            if (key.Get(trail.Station) is not { } value || !Bears(trail.Station, key.Name))
             {
                 continue;
             }
@@ -229,6 +229,7 @@ internal static class ReportMaker
                 + (record is null ? "from the station file" : $"calibrated {at(record.At)} by {record.By}, due again {at(record.Due)}"));
         }
 
+        if (trail.Station.Sensors.TankConductivity is null) yield break;
         yield return new("probes in one cup", trail.GainRatio switch
         {
             null => NotRead,
@@ -236,6 +237,10 @@ internal static class ReportMaker
             var ratio => $"matched as the run began, ratio {ratio:0.0000}",
         });
     }
+
+    /// <summary>A drop's volume bears on a run where drops are counted, and how two probes agree where there are two.</summary>
+    internal static bool Bears(Station station, string key) => key.StartsWith("drip.", StringComparison.Ordinal) ? station.Sensors.DropCounterLine is not null
+        : !key.StartsWith("probes.", StringComparison.Ordinal) || station.Sensors.TankConductivity is not null;
 
     private static StationView View(RunTrail trail, TimeZoneInfo zone) => new()
     {
@@ -247,6 +252,7 @@ internal static class ReportMaker
         Phase = Words.Of(trail.State.Phase),
         History = trail.History,
         ToleranceMicrosiemensPerCm = trail.State.Run?.Prior.ToleranceMicrosiemensPerCm,
+        EvenByShare = ViewMaker.ShareOf(trail.State),
         MarkLitres = trail.Station.Vessel.BrimLitres - trail.Station.Vessel.FreeboardLitres,
         BrimLitres = trail.Station.Vessel.BrimLitres,
         NowWord = trail.Ended is null ? "now" : "end",

@@ -55,6 +55,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             Forecast = Estimates(state) ? state.Forecast : null,
             MatchCannotTell = state.MatchCannotTell,
             ToleranceMicrosiemensPerCm = state.Run?.Prior.ToleranceMicrosiemensPerCm,
+            EvenByShare = ShareOf(state),
             MarkLitres = state.Station.Vessel.BrimLitres - state.Station.Vessel.FreeboardLitres,
             BrimLitres = state.Station.Vessel.BrimLitres,
             StandpipeLitres = state.Station.Vessel.Mode == VesselMode.Standpipe ? state.Station.Vessel.StandpipeLitres : null,
@@ -85,6 +86,12 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
     /// <summary>Whether anything is known of the water in the vessel: when a run is over it is poured away.</summary>
     private static bool Estimates(StationState state) => state.HasForecast && state.Phase is not (Phase.Finished or Phase.Abandoned);
 
+    /// <summary>The share that makes the waters even where they conduct nearly alike; null elsewhere, and before the first forecast.</summary>
+    internal static double? ShareOf(StationState state) => state is { HasForecast: true, Forecast: { JudgedByReplacedFraction: true, ReplacedWanted: var share } } ? share : null;
+
+    /// <summary>Of a drip of 0.5 mL/min a tenth is a fifth.</summary>
+    internal static int DripDecimals(double? millilitresPerMinute) => millilitresPerMinute < 2 ? 2 : 1;
+
     private static string Soon(double seconds) => seconds < 60 ? "now" : $"within {TimeWords.Span(seconds)}";
 
     private static double? Good(in Reading reading) => reading.TryGet(out var value) ? value : null;
@@ -106,7 +113,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
             var (volume, flow) = (state.Forecast.VolumeLitres, state.Forecast.FlowMillilitresPerMinute);
             lines.Add(new ValueLine("Water in the vessel", volume.P50, "L", age) { P05 = volume.P05, P95 = volume.P95, Decimals = LitresForm.Decimals(state.Station.Vessel.BrimLitres), StaleAfterSeconds = 90 });
             // Where the valve is closed, or rests now and then, it is what would run.
-            lines.Add(new ValueLine(state.Phase == Phase.Dripping && !state.IsPaced ? "Inflow" : "Inflow while open", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = 1, StaleAfterSeconds = 90 });
+            lines.Add(new ValueLine(state.Phase == Phase.Dripping && !state.IsPaced ? "Inflow" : "Inflow while open", flow.P50, "mL/min", age) { P05 = flow.P05, P95 = flow.P95, Decimals = DripDecimals(state.Station.Drip.FlowMillilitresPerMinute), StaleAfterSeconds = 90 });
         }
 
         AddSwitch(Channel.FloatLow);

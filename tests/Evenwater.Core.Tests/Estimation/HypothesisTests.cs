@@ -142,6 +142,35 @@ public sealed class HypothesisTests
         Assert.Equal(expected.Order(), Enumerable.Range(1, 3).Select(sum.Weight).Order(), (a, b) => Math.Abs(a - b) < 1e-9);
     }
 
+    /// <summary>What a leak lets through may jump by chance; the jump's weight is the leak's own, or leaks gained a tenth on the rest every hour with nothing seen.</summary>
+    [Fact]
+    public void What_leaks_bears_out_of_its_own_weight()
+    {
+        var sum = new GaussianSum();
+        Spread(sum.Add());
+        Spread(sum.Add());
+        sum[1].LeakFraction = 0.2;
+        sum.Normalise();
+        Births.OfLeakingFlow(sum, 0.5);
+        Assert.Equal(3, sum.Count);
+        Assert.Equal(1, Enumerable.Range(0, 3).Sum(sum.Weight), 12);
+        Assert.Equal(0.5 * Process.SurgesPerHour / 2, sum.Weight(2), 12);
+    }
+
+    /// <summary>A leak has let in a litre: what is not known of the evaporation must not be less for it, or it weighs more only because it foretells more narrowly.</summary>
+    [Fact]
+    public void The_doubt_of_the_evaporation_is_one_for_all_that_are_weighed_against_each_other()
+    {
+        var (tight, leaking) = (Known(2, 20, 600, 200), Known(4, 20, 600, 200));
+        var motion = new Motion(30, 0, NoAir, null, Math.Log(2));
+        motion.Move(tight);
+        motion.Move(leaking);
+        Assert.Equal(tight.Variance(State.Mixed), leaking.Variance(State.Mixed), 12);
+        var own = Known(4, 20, 600, 200);
+        new Motion(30, 0, NoAir, null).Move(own);
+        Assert.True(own.Variance(State.Mixed) < 0.99 * tight.Variance(State.Mixed));
+    }
+
     [Fact]
     public void What_is_broken_is_dropped_and_the_rest_keeps_all_the_weight()
     {

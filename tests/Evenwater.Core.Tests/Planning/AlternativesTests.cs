@@ -115,6 +115,7 @@ public class AlternativesTests
         // Full at 9.568 L after 8.85 h: 7.95 L drawn leave 1.618 L at 37.63 apart, which is 20 at 3.04 L, 1.58 h later.
         var way = The("draw-off", Small);
         Assert.True(way.Fits, string.Join(' ', way.Obstacles));
+        Assert.Contains("; 7.95 L to throw away", way.Asks, StringComparison.Ordinal); // "Draw 7.95 L, ...; 8.0 L to throw away"
         Assert.Contains("7.95 L after 8.85 h", way.Asks, StringComparison.Ordinal);
         Assert.Equal(8.853 + (((37.63 * 1.618 / 20) - 1.618) / 0.9), way.ReadyHours!.Value, 0.01);
         Assert.Contains("Plan them as drawOffs, or the run", way.Asks, StringComparison.Ordinal); // 7.97 L and 1.43 L are within 10 L

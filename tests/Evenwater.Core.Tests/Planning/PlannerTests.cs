@@ -144,8 +144,8 @@ public class PlannerTests
 
     /// <summary>Paced, the valve rests at 0.95 of the limit and the plan comes to no match at all: the limit is why, and not the drip.</summary>
     [Theory]
-    [InlineData(100.0, null, "The match is further off in conductivity than one run may go, 100 (the station file) µS/cm, and the valve closes there.")]
-    [InlineData(null, 2.0, "The match is further off in temperature than one run may go, 2 (the station file) °C, and the valve closes there.")]
+    [InlineData(100.0, null, "The match is further off in conductivity than one run may go, 100 µS/cm (the station file), and the valve closes there.")]
+    [InlineData(null, 2.0, "The match is further off in temperature than one run may go, 2 °C (the station file), and the valve closes there.")]
     public void A_paced_plan_that_ends_at_the_limit_of_one_run_says_so(double? conductivity, double? celsius, string expected)
     {
         var plan = Planner.Make(Stations.River.Station with
@@ -210,6 +210,12 @@ public class PlannerTests
         var untanked = Stations.River.With(sensors: s => s with { TankConductivity = null });
         Assert.Equal("It fits only just: measure start volume and brim more closely, or leave more room.", Text(untanked, Caution.OnlyJust));
         Assert.Contains(", match the probes in one cup, or", Text(Stations.River.Station with { Probes = new() }, Caution.OnlyJust), StringComparison.Ordinal);
+        // 1.6 L become 9.0 L; of a pail of 10.7 L they are within an hour of its mark, and its probes were in one cup already.
+        var narrow = Stations.River.With(v => v with { BrimLitres = 10.7 }, source: s => s with { IntakeDepthMillimetres = 18 }, floats: f => f with { HighLitres = 10.2 }, safety: s => s with { MaxInflowLitres = 9 }) with { Probes = new() { GainRatioSd = Probes.MatchedSd } };
+        Assert.Equal("It fits only just: measure start volume and brim more closely, or leave more room.", Text(narrow, Caution.OnlyJust));
+        var unseen = Stations.River.With(sensors: s => s with { FloatHighLine = null, LeakLine = null }, floats: f => f with { HighLitres = null });
+        string[] acts = ["fit one, or stay beside", "put one there, or look"];
+        Assert.Equal(acts.Length, Planner.Make(unseen).Cautions.Count(c => c.Kind == Caution.MissingProtection && acts.Any(act => c.Text.Contains(act, StringComparison.Ordinal))));
         // 1.2 W/K into 1.6 L of water 3 °C colder than the room: nearly 2 °C an hour with the valve closed.
         var warmed = Stations.River.Station with { Limits = new() { CelsiusPerHour = 1 } };
         Assert.Contains("let pacing keep to the limits", Text(warmed, Caution.FasterThanLimit), StringComparison.Ordinal);
@@ -223,6 +229,10 @@ public class PlannerTests
     public void A_cup_is_told_in_hundredths()
     {
         var plan = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.002, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Room = new() { TemperatureCelsius = 15, Lid = true } });
+        // 0.04 L become 0.04 x 225 / 40 = 0.23 L; 0.08 m2 x 3 mm are 0.24 L.
+        var tray = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.04, StartVolumeSdLitres = 0.001, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, source: s => s with { SurfaceAreaSquareMetres = 0.08, IntakeDepthMillimetres = 3 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }));
+        Assert.Contains(tray.Cautions, c => c.Text.Contains("the match could then need up to 0.28 L", StringComparison.Ordinal));
+        Assert.Contains(tray.Cautions, c => c.Text.Contains("falls to its intake after 0.24 L", StringComparison.Ordinal));
         Assert.StartsWith("The vessel would be at its mark, 0.28 L, after", plan.Obstacles.Single(o => o.Kind == Obstacle.VesselTooSmall).Text, StringComparison.Ordinal);
     }
 

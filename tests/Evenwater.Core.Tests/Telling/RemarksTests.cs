@@ -57,7 +57,7 @@ public sealed class RemarksTests
 
     [Theory]
     [InlineData("vessel", "The vessel's probe is not in use.")]
-    [InlineData("unfitted", "There is no probe in the tank")]
+    [InlineData("unfitted", "There is no probe in the tank: its water is known only as it was measured by hand.")] // "measure it again": nothing takes it in a run
     [InlineData("tank", "The tank's probe is not in use.")]
     [InlineData("flow", "The drip has just changed.")]
     [InlineData("begun", "changed too little so far")]
@@ -159,7 +159,11 @@ public sealed class RemarksTests
 
         // Even in temperature now, and away from it before the conductivity follows.
         state.LatestForecast = state.LatestForecast with { TemperatureMatchSeconds = new(0, 0, 0, 0, 0), JointMatchSeconds = Quantiles.Never };
-        Assert.Contains("would stay at about 22.5 °C, 2.5 below the tank.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
+        var never = Sentence.Of(state, TenPast22);
+        Assert.Contains("would stay at about 22.5 °C, 2.5 below the tank.", never.Text, StringComparison.Ordinal);
+        // It was "Steady", and nothing to do, in a night that could end at its mark alone.
+        Assert.Equal((StateWord.Look, state.Forecast.BrimSeconds.P05), (never.Word, never.WithinSeconds));
+        Assert.StartsWith("It will not be even in temperature with this drip: bring the room nearer", never.Act, StringComparison.Ordinal);
         readings[Channel.TankTemperature] = Reading.Of(20, state.LastStepAt);
         state.Readings = readings;
         Assert.Contains("would stay at about 22.5 °C, 2.5 above the tank.", Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
@@ -174,6 +178,24 @@ public sealed class RemarksTests
     {
         var joint = double.IsPositiveInfinity(later) ? new Quantiles(Tonight.P05, Tonight.P25, Tonight.P50 + 900, Quantiles.Beyond, Quantiles.Beyond) : new(Tonight.P05, Tonight.P25, Tonight.P50 + later, Tonight.P75 + later, Tonight.P95 + later);
         var state = State(Tonight, f => f with { TemperatureMatchSeconds = new(even, even, even, even, even), JointMatchSeconds = joint, SettlingCelsius = new(22, 22.3, 22.5, 22.7, 23) });
+        var readings = state.Readings;
+        readings[Channel.TankTemperature] = Reading.Of(23, state.LastStepAt);
+        state.Readings = readings;
+        Assert.Equal(told, Sentence.Of(state, TenPast22).Text.Contains("In temperature as well", StringComparison.Ordinal));
+    }
+
+    /// <summary>"75 % at about 01:35. In temperature as well at about 21:03": waters that conduct alike are even in conductivity from the start.</summary>
+    [Theory]
+    [InlineData(12_000, false)]
+    [InlineData(30_000, true)] // the share is the tank's at 15,000 to 18,000 s
+    public void Where_the_share_counts_the_temperature_is_told_when_it_comes_later_than_that(double warm, bool told)
+    {
+        var joint = new Quantiles(warm - 900, warm - 400, warm, warm + 400, warm + 900);
+        var state = State(new(0, 0, 0, 0, 0), f => f with
+        {
+            JudgedByReplacedFraction = true, ReplacedFraction = new(0.3, 0.35, 0.38, 0.4, 0.45), ReplacedSeconds = Tonight, ReplacedWanted = 0.75,
+            TemperatureMatchSeconds = joint, JointMatchSeconds = joint, SettlingCelsius = new(22, 22.3, 22.5, 22.7, 23),
+        });
         var readings = state.Readings;
         readings[Channel.TankTemperature] = Reading.Of(23, state.LastStepAt);
         state.Readings = readings;

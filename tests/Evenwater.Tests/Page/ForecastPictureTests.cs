@@ -129,6 +129,42 @@ public class ForecastPictureTests
         Assert.Contains($"While the valve stays open: {told}; at its mark", PictureWords.Describe(night), StringComparison.Ordinal);
     }
 
+    /// <summary>Waters of 5 µS/cm apart are within the tolerance from the start: the picture said "probably even now" where the sentence told three quarters of the water at 01:30, and hatched what does not count.</summary>
+    [Fact]
+    public void Waters_that_conduct_alike_are_even_by_their_share_in_the_picture_too()
+    {
+        var night = MadeUp.Night(1);
+        var share = new Quantiles(3 * 3600, 4 * 3600, 4.5 * 3600, 5 * 3600, 6 * 3600);
+        night = night with { EvenByShare = 0.75, MatchCannotTell = true, Forecast = night.Forecast!.Value with { MatchSeconds = new Quantiles(0, 0, 0, 0, 3600), JudgedByReplacedFraction = true, ReplacedSeconds = share, ReplacedWanted = 0.75 } };
+        var words = PictureWords.Describe(night);
+        Assert.Contains("The two waters conduct nearly alike: even is when 75 % of the vessel's is the tank's.", words, StringComparison.Ordinal);
+        Assert.DoesNotContain("within 40", words, StringComparison.Ordinal);
+        Assert.Contains("While the valve stays open: even at about 01:30 (between 00:00 and 03:00)", words, StringComparison.Ordinal);
+        Assert.Contains(Draw(night).Descendants(s_svg + "text"), t => t.Value == "even about 01:30");
+        Assert.Empty(Shapes(Draw(night), "p-even"));
+        Assert.DoesNotContain("Hatched", PictureWords.Hatched(night), StringComparison.Ordinal);
+        Assert.Contains("Hatched", PictureWords.Hatched(MadeUp.Night(1)), StringComparison.Ordinal);
+        Assert.Equal("", PictureWords.Hatched(MadeUp.Night(1) with { History = [.. MadeUp.Night(1).History.Select(point => point with { TankConductivity = null })] }));
+    }
+
+    /// <summary>Of a cup of 0.3 L the mark and the brim were both "0.3", at a quarter of the picture's height.</summary>
+    [Fact]
+    public void A_cup_fills_its_picture_and_its_mark_is_not_its_brim()
+    {
+        var night = MadeUp.Night(1);
+        night = night with
+        {
+            BrimLitres = 0.3, MarkLitres = 0.28, Forecast = night.Forecast!.Value with { VolumeLitres = new Quantiles(0.1, 0.11, 0.12, 0.13, 0.14) },
+            History = [.. night.History.Select(point => point with { VolumeP05 = 0.1, VolumeP50 = 0.12, VolumeP95 = 0.14 })],
+        };
+        string[] texts = [.. Draw(night).Descendants(s_svg + "text").Select(t => t.Value)];
+        Assert.Contains("mark 0.28", texts);
+        Assert.Contains("brim 0.30", texts);
+        Assert.Equal(1.32 * 0.3, PictureFrame.For(night, PictureSize.Wide).Volume.To, 9);
+        Assert.Contains("holds 0.12 L (0.10 to 0.14)", PictureWords.Describe(night), StringComparison.Ordinal);
+        Assert.Contains("Water spills at 0.30 L.", PictureWords.Describe(night), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_closed_valve_or_a_blind_forecast_promises_no_moment()
     {

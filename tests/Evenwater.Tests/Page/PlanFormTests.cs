@@ -129,6 +129,20 @@ public class PlanFormTests
         static List<(double X, double Y)> Points(System.Xml.Linq.XElement line) => [.. ((string)line.Attribute("points")!).Split(' ').Select(point => point.Split(',')).Select(pair => (double.Parse(pair[0]), double.Parse(pair[1])))];
     }
 
+    /// <summary>The command told 0.29 L where the page told 0.3, and a mark of 0.28 L was 0.3 as well.</summary>
+    [Fact]
+    public void Of_a_cup_the_page_tells_as_many_digits_as_the_command()
+    {
+        var demo = DemoStation.Read();
+        var page = PlanPage.Of(demo with { Vessel = demo.Vessel with { StartVolumeLitres = 0.04, StartVolumeSdLitres = 0.001, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, Drip = demo.Drip with { FlowMillilitresPerMinute = 0.6 } }, Clock);
+        var shown = PlanShown.Of(page, []);
+        Assert.Equal("0.04", shown.Course[0][2]);
+        Assert.Equal(page.Ways[0].EndLitres!.Value.ToString("0.00"), shown.Ways[0][4]);
+        Assert.Contains("from 0.04 to", shown.Wide, StringComparison.Ordinal);
+        Assert.Contains("its mark is at 0.28 L", shown.Wide, StringComparison.Ordinal);
+        Assert.Contains("mark 0.28<", shown.Wide, StringComparison.Ordinal);
+    }
+
     [Theory] // 225 µS/cm apart conductivity tells; 5 apart, within the 40 from the start, three quarters must have been replaced
     [InlineData(410, true, "within 40 they count as even")]
     [InlineData(190, false, "they count as even when 75 % of it is the tank's")]

@@ -76,6 +76,12 @@ public sealed partial class ReportTests : IDisposable
         Assert.Contains(report.Happened, moment => moment.Text.StartsWith("noted by Bea (feed): flakes", StringComparison.Ordinal));
         Assert.Contains(report.Calibrations, row => row.What == "sensors.vesselConductivity.cellConstantPerCm" && row.Value.Contains("calibrated", StringComparison.Ordinal));
         Assert.Contains(report.Calibrations, row => row.What == "sensors.tankConductivity.cellConstantPerCm" && row.Value.EndsWith("from the station file", StringComparison.Ordinal));
+        // Nothing counts drops here; and one probe agrees with no other.
+        Assert.DoesNotContain(report.Calibrations, row => row.What.StartsWith("drip.", StringComparison.Ordinal));
+        Assert.Contains(report.Calibrations, row => row.What == "probes.gainRatioSd");
+        var demo = DemoStation.Read();
+        Assert.False(ReportMaker.Bears(demo with { Sensors = demo.Sensors with { TankConductivity = null } }, "probes.gainRatioSd"));
+        Assert.True(ReportMaker.Bears(demo with { Sensors = demo.Sensors with { DropCounterLine = 16 } }, "drip.dropMillilitres"));
 
         Assert.Equal(
             [("n3, feed", $"photographs/{kept}.jpg, SHA-256 {kept}"), ("n3, feed", $"photographs/{new string('0', 64)}.jpg, SHA-256 {new string('0', 64)}; its file is deleted")],

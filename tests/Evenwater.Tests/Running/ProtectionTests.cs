@@ -64,7 +64,7 @@ public sealed class ProtectionTests : IDisposable
     [InlineData("process-stops@9h", "Still dripping when the night ended.")]
     [InlineData("slow-clog@3h", "Still dripping when the night ended.")]
     public void A_night_ends_when_the_program_does(string fault, string told) =>
-        Assert.Equal(told, RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9));
+        Assert.Equal(told, RehearseCommand.Ended(new Verdict { OpenedAt = 2 }, [RigFault.Parse(fault)], 9, "0.0"));
 
     /// <summary>Waters that are alike were told to be truly even from the first second on, though it closed by the share that was replaced.</summary>
     [Fact]
@@ -76,9 +76,16 @@ public sealed class ProtectionTests : IDisposable
         Assert.True(verdict.ClosedByPlan);
         var replaced = 1 - (alike.Vessel.StartVolumeLitres / verdict.LitresAtClose); // a plain fill: 1 - V0/V
         Assert.InRange(verdict.ReplacedAtClose ?? 0, replaced - 0.01, replaced + 0.01);
-        Assert.EndsWith($" L; {verdict.ReplacedAtClose:0.00} of the water truly replaced.", RehearseCommand.Ended(verdict, [], 6), StringComparison.Ordinal);
+        Assert.EndsWith($" L; {verdict.ReplacedAtClose:0.00} of the water truly replaced.", RehearseCommand.Ended(verdict, [], 6, "0.0"), StringComparison.Ordinal);
         Assert.Null(Rehearsal.Run(river, 1, [RigFault.Parse("leak-wet@10m")], 0.5, null).ReplacedAtClose);
     }
+
+    /// <summary>Beside "most water in the vessel: 0.21 L" it had closed at 0.2 L.</summary>
+    [Theory]
+    [InlineData(true, "vessel 224, tank 185 µS/cm, 0.21 L;")]
+    [InlineData(false, "at 0.21 L, vessel 224,")]
+    public void What_a_cup_held_when_it_closed_is_told_in_hundredths(bool byPlan, string told) => Assert.Contains(
+        told, RehearseCommand.Ended(new Verdict { OpenedAt = 2, ClosedAt = 60, ClosedByPlan = byPlan, LitresAtClose = 0.2051, VesselAtClose = 224, TankAtClose = 185 }, [], 9, Core.Telling.LitresForm.Of(0.3)), StringComparison.Ordinal);
 
     [Theory]
     [InlineData("sudden-clog@3h", 2)]

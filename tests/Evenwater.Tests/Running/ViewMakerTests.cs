@@ -53,6 +53,8 @@ public sealed class ViewMakerTests : IDisposable
         _ = drive.Loop.Ask(new Asking(Verb.Begin, "one", new StartKnown(1.6, Attended: true)));
         Assert.True(drive.Go(120, () => drive.CommitAnd(drive.Loop.State.HasForecast && drive.Rig.ValveOpen)));
         Assert.Single(Inflow(), "Inflow");
+        Assert.Equal(1, maker.Make(drive.Loop, drive.Now).Values.Single(value => value.Label == "Inflow").Decimals);
+        Assert.Equal((2, 1), (ViewMaker.DripDecimals(0.5), ViewMaker.DripDecimals(null))); // 0.46 to 0.54 was "0.5 (0.5 to 0.5)"
         _ = drive.Loop.Ask(new Asking(Verb.Close, "one"));
         drive.Go(2);
         Assert.Equal("closed", maker.Make(drive.Loop, drive.Now).ValveWord);

@@ -46,7 +46,16 @@ public class PlanChartTests
         small = small with { Match = small.Match with { ToleranceMicrosiemensPerCm = 20 }, Room = new() { TemperatureCelsius = 15 } };
         var page = PlanPage.Of(small, Page.Clock);
         Assert.True(page.Ways.Count > 7, $"{page.Ways.Count} ways");
-        Assert.All(page.Ways, (way, i) => Assert.InRange(WaysText.Row(i + 1, way, page.Clock.Text).Length, 30, 80));
+        Assert.All(page.Ways, (way, i) => Assert.InRange(WaysText.Row(i + 1, way, page.Clock.Text, "0.0").Length, 30, 80));
+        // Of a tank of 5000 L; and of a cup, of which a tenth of a litre is a third.
+        Assert.EndsWith(" 131 L  130 L  0.0 L    21.0/21.0", WaysText.Row(1, Held(131.4, 129.8), page.Clock.Text, "0.0"), StringComparison.Ordinal);
+        Assert.EndsWith(" 0.29 L 0.24 L 0.00 L    21.0/21.0", WaysText.Row(1, Held(0.29, 0.24), page.Clock.Text, "0.00"), StringComparison.Ordinal);
+
+        Core.Planning.Way Held(double litres, double inflow) => page.Ways[0] with
+        {
+            EndLitres = litres, InflowLitres = inflow, WasteLitres = 0, TemperatureHolds = true,
+            SettlesAt = Core.Quantities.Temperature.FromCelsius(21), RestsAt = Core.Quantities.Temperature.FromCelsius(21),
+        };
     }
 
     [Theory] // 1.05 times the mark, 0.45 and 10.4 L; of the jar it had been "0", as at the bottom

@@ -1,5 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Core.Planning;
+using Evenwater.Core.Telling;
 using Evenwater.Terminal;
 
 namespace Evenwater.Page.Planning;
@@ -102,13 +103,13 @@ if (page.Plan.ReplacedWanted is null) pen.Area([(frame.Left, y.At(Math.Max(y.Fro
 
     private static void Water(PicturePen pen, PictureFrame frame, PlanPage page, CourseAt[] line, PictureLabels labels)
     {
-        var y = frame.Volume;
+        var (y, form) = (frame.Volume, LitresForm.Of(page.Station.Vessel.BrimLitres));
         pen.Line(frame.Left, y.At(page.Picture.MarkLitres), frame.Right, y.At(page.Picture.MarkLitres), "p-mark");
-        labels.Add(y.At(page.Picture.MarkLitres), $"mark {page.Picture.MarkLitres:0.0}", "p-name-quiet");
+        labels.Add(y.At(page.Picture.MarkLitres), $"mark {page.Picture.MarkLitres.ToString(form)}", "p-name-quiet");
         if (page.Station.Vessel.BrimLitres <= y.To)
         {
             pen.Line(frame.Left, y.At(page.Station.Vessel.BrimLitres), frame.Right, y.At(page.Station.Vessel.BrimLitres), "p-brim");
-            labels.Add(y.At(page.Station.Vessel.BrimLitres), $"brim {page.Station.Vessel.BrimLitres:0.0}", "p-name-strong");
+            labels.Add(y.At(page.Station.Vessel.BrimLitres), $"brim {page.Station.Vessel.BrimLitres.ToString(form)}", "p-name-strong");
         }
 
         pen.Curve([.. line.Select(at => (frame.Time.At(at.Hours * 3600), y.At(at.Litres)))], "p-level");
@@ -135,7 +136,7 @@ if (page.Plan.ReplacedWanted is null) pen.Area([(frame.Left, y.At(Math.Max(y.Fro
     private static string Words(PlanPage page, PlanChart.Picture picture, CourseAt[] line) => string.Join(' ', new[]
     {
         $"From {page.Clock.Text(0)} the vessel goes from {line[0].MicrosiemensPerCm:0} to {line[^1].MicrosiemensPerCm:0} µS/cm; the tank is at {picture.TankMicrosiemensPerCm:0}, and {(page.Plan.ReplacedWanted is { } share ? $"since the two conduct nearly alike they count as even when {100 * share:0} % of it is the tank's" : $"within {page.Plan.ToleranceMicrosiemensPerCm:0.#} they count as even")}.",
-        $"Its water goes from {line[0].Litres:0.0} to {line[^1].Litres:0.0} L; its mark is at {picture.MarkLitres:0.0} L.",
+        LitresForm.Of(picture.MarkLitres) is var form ? $"Its water goes from {line[0].Litres.ToString(form)} to {line[^1].Litres.ToString(form)} L; its mark is at {picture.MarkLitres.ToString(form)} L." : "",
         string.Join(' ', picture.Marks.Select(mark => $"{page.Clock.Text(mark.Hours)}: {mark.Name}.")),
     });
 }

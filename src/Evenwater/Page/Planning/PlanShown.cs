@@ -1,6 +1,7 @@
 using System.Globalization;
 using Evenwater.Commands;
 using Evenwater.Core.Planning;
+using Evenwater.Core.Telling;
 using Evenwater.Terminal;
 
 namespace Evenwater.Page.Planning;
@@ -62,8 +63,8 @@ public sealed record PlanShown
             Narrow = PlanPicture.Draw(page, PictureSize.Narrow),
             Wide = PlanPicture.Draw(page, PictureSize.Wide),
             Hatched = plan.ReplacedWanted is { } share ? $"The two waters conduct nearly alike: even is when {100 * share:0} % of the vessel's is the tank's." : "Hatched: even with the tank.",
-            Course = [.. Rows(page.Picture, clock)],
-            Ways = [.. page.Ways.Select((way, i) => Row(i + 1, way, clock))],
+            Course = [.. Rows(page.Picture, clock, LitresForm.Of(plan.Mark.Litres))],
+            Ways = [.. page.Ways.Select((way, i) => Row(i + 1, way, clock, LitresForm.Of(plan.Mark.Litres)))],
             Asks = [.. page.Ways.Select((way, i) => i > 0 && way.Obstacles.Count > 0 && way.ReadyHours is not null ? $"{way.Asks} But: {way.Obstacles[0].Text}" : way.Asks)],
             Late = [.. page.Late.Select(late => LateText.Line(late, clock.Text))],
             Advice = plan.Advice,
@@ -72,24 +73,24 @@ public sealed record PlanShown
         };
     }
 
-    private static IEnumerable<IReadOnlyList<string>> Rows(PlanChart.Picture picture, PlanClock clock)
+    private static IEnumerable<IReadOnlyList<string>> Rows(PlanChart.Picture picture, PlanClock clock, string litresForm)
     {
         const int Rows = 9;
         for (var i = 0; i < Rows; i++)
         {
             var at = picture.Course.At(Math.Min(picture.Hours, picture.StopHours) * i / (Rows - 1));
-            yield return [Figure(at.Hours, "0.0"), clock.Text(at.Hours), Figure(at.Litres, "0.0"), Figure(at.MicrosiemensPerCm, "0"), Figure(at.Celsius, "0.0")];
+            yield return [Figure(at.Hours, "0.0"), clock.Text(at.Hours), Figure(at.Litres, litresForm), Figure(at.MicrosiemensPerCm, "0"), Figure(at.Celsius, "0.0")];
         }
     }
 
-    private static IReadOnlyList<string> Row(int number, Way way, PlanClock clock) =>
+    private static IReadOnlyList<string> Row(int number, Way way, PlanClock clock, string litresForm) =>
     [
         number.ToString(CultureInfo.InvariantCulture), way.Title, way.Fits ? "yes" : way is { ShortBy: not null, Obstacles.Count: 0 } ? "partly" : "no",
-        way.ReadyHours is { } ready ? clock.Text(ready) : "–", Litres(way.EndLitres), Litres(way.InflowLitres), Litres(way.WasteLitres),
+        way.ReadyHours is { } ready ? clock.Text(ready) : "–", Litres(way.EndLitres, litresForm), Litres(way.InflowLitres, litresForm), Litres(way.WasteLitres, litresForm),
         $"{way.SettlesAt.Celsius:0.0} / {way.RestsAt.Celsius:0.0}{(way.TemperatureHolds ? "" : ", out of tolerance")}",
     ];
 
-    private static string Litres(double? litres) => litres is { } known ? Figure(known, "0.0") : "–";
+    private static string Litres(double? litres, string form) => litres is { } known ? Figure(known, form) : "–";
 
     private static string Figure(double value, string format) => value.ToString(format, CultureInfo.InvariantCulture);
 }
