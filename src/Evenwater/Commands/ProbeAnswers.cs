@@ -47,7 +47,7 @@ internal static class ProbeAnswers
         Reason.NoAnswer => "no answer: see that it is plugged in, and its address, line or id in the station file",
         Reason.OutOfRange => $"out of range{raw}: see that it is in its water and no wire is broken, and its part of the station file",
         Reason.Stale => "too old: nothing was read of it for a while; see that its bus is well, then look again",
-        Reason.Stuck => $"stuck, the very same count for two minutes{raw}: stir beside it; where the count does not move then, look at its cell, its plug and its front end",
+        Reason.Stuck => $"stuck, the very same count for minutes{raw}: stir beside it; where the count does not move then, look at its cell, its plug and its front end",
         Reason.TooFast => "jumped: it is believed again once it has stood there for half a minute; look again then, and for a bubble or a loose plug",
         Reason.Uncalibrated => "not calibrated: see its part of the station file, and 'evenwater calibrate'",
         _ => $"{Words.Of(reason)}: look at it, then look again",
