@@ -38,7 +38,7 @@ public class ScreenTests
     }
 
     /// <summary>
-    /// A converter's noise at 2.048 V is no more than its step (ADS1115 data sheet, table "Noise in uVRMS"), so in a still tank it says the same for minutes. It was called stuck, no run could begin and
+    /// A converter's noise at 2.048 V is no more than its step (ADS1115 data sheet, its table of noise; from memory), so in a still tank it says the same for minutes. It was called stuck, no run could begin and
     /// no trip be reset, while the estimator gives such a probe twenty minutes.
     /// </summary>
     [Fact]
