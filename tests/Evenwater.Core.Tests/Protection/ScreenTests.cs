@@ -69,7 +69,7 @@ public class ScreenTests
             See(400);
         }
 
-        for (var i = 0; i < 20; i++)
+        for (var i = 0; i < 10; i++)
         {
             See(400 + (i % 2 * 0.1));
         }
