@@ -33,8 +33,9 @@ public static class GpioChips
         catch (Exception failure) when (failure is DllNotFoundException or EntryPointNotFoundException
             or PlatformNotSupportedException or GpiodException or IOException or UnauthorizedAccessException)
         {
+            var why = failure.GetBaseException() is DllNotFoundException ? "that library is not here" : failure.GetBaseException().Message.TrimEnd('.');
             throw new GpioChipException(
-                $"sensors.gpioChipLabel \"{label}\" cannot be opened through {NameOf(library)} (sensors.gpioLibrary): {failure.GetBaseException().Message.Split('\n')[0].TrimEnd('.')}. "
+                $"sensors.gpioChipLabel \"{label}\" cannot be opened through {NameOf(library)} (sensors.gpioLibrary): {why}. "
                 + "Debian 12 has libgpiod 1 (apt install libgpiod2), Debian 13 has libgpiod 2 (apt install libgpiod3); the user must be in the group gpio.",
                 failure);
         }
