@@ -21,6 +21,7 @@ public static class GpioChips
     /// <exception cref="GpioChipException">There is no such chip, several, or no such library here.</exception>
     public static GpioController Open(string label, GpioLibrary library, out string description)
     {
+        RequireOpen("/dev");
         try
         {
             var chip = Choose(label, library == GpioLibrary.Libgpiod1
@@ -32,10 +33,33 @@ public static class GpioChips
         catch (Exception failure) when (failure is DllNotFoundException or EntryPointNotFoundException
             or PlatformNotSupportedException or GpiodException or IOException or UnauthorizedAccessException)
         {
+            var why = failure.GetBaseException() is DllNotFoundException ? "that library is not here" : failure.GetBaseException().Message.TrimEnd('.');
             throw new GpioChipException(
-                $"sensors.gpioChipLabel \"{label}\" cannot be opened through {NameOf(library)} (sensors.gpioLibrary): {failure.Message} "
-                + "Debian 12 has libgpiod 1, Debian 13 has libgpiod 2; the user must be in the group gpio.",
+                $"sensors.gpioChipLabel \"{label}\" cannot be opened through {NameOf(library)} (sensors.gpioLibrary): {why}. "
+                + "Debian 12 has libgpiod 1 (apt install libgpiod2), Debian 13 has libgpiod 2 (apt install libgpiod3); the user must be in the group gpio.",
                 failure);
+        }
+    }
+
+    /// <summary>
+    /// Whether this user may open every chip in the folder. Both libraries list them by opening each, and the first of them, told of one that can not be, gives the binding no list to go through, which
+    /// ends the whole program without a word (seen with libgpiod 1.6.3).
+    /// </summary>
+    /// <exception cref="GpioChipException">One can not be opened.</exception>
+    internal static void RequireOpen(string folder)
+    {
+        foreach (var chip in Directory.EnumerateFiles(folder, "gpiochip*"))
+        {
+            try
+            {
+                File.OpenHandle(chip, FileMode.Open, FileAccess.ReadWrite, FileShare.ReadWrite).Dispose();
+            }
+            catch (Exception failure) when (failure is IOException or UnauthorizedAccessException)
+            {
+                throw new GpioChipException(
+                    $"{chip} cannot be opened by the user {Environment.UserName}, and the chips are listed by opening each: {failure.Message} The user must be in the group gpio; where the pins belong to root alone, a udev rule gives them to that group (systemd/install.md, \"Before\").",
+                    failure);
+            }
         }
     }
 
@@ -53,7 +77,7 @@ public static class GpioChips
 
         var labels = all.Count == 0 ? "no chip at all" : string.Join(", ", all.Select(chip => $"\"{chip.Label}\" (gpiochip{chip.Id})"));
         throw new GpioChipException(
-            $"sensors.gpioChipLabel \"{label}\" names {found.Count} GPIO chips and must name exactly one; this computer has {labels}.");
+            $"sensors.gpioChipLabel \"{label}\" names {found.Count} GPIO chips and must name exactly one; this computer has {labels}. Write one as gpiodetect prints it (hardware/README.md, \"Wiring\").");
     }
 
     private static string NameOf(GpioLibrary library) => library == GpioLibrary.Libgpiod1 ? "libgpiod 1" : "libgpiod 2";

@@ -39,4 +39,24 @@ public class GpioChipsTests
         var failure = Assert.Throws<GpioChipException>(() => GpioChips.Open("no-such-label", library, out _));
         Assert.Contains("sensors.gpioChipLabel \"no-such-label\"", failure.Message, StringComparison.Ordinal);
     }
+
+    /// <summary>libgpiod 1.6.3 lists no chip then, and the binding, which goes through that list, had ended the program by a segmentation fault: seen with /dev/gpiochip0 of root alone. A link to nothing can not be opened by root either.</summary>
+    [Fact]
+    public void A_chip_that_may_not_be_opened_is_told_before_the_library_is_asked()
+    {
+        var folder = Directory.CreateTempSubdirectory("evenwater-chips-");
+        try
+        {
+            File.WriteAllText(Path.Combine(folder.FullName, "gpiochip0"), "");
+            GpioChips.RequireOpen(folder.FullName);
+            File.CreateSymbolicLink(Path.Combine(folder.FullName, "gpiochip4"), "nowhere");
+            var failure = Assert.Throws<GpioChipException>(() => GpioChips.RequireOpen(folder.FullName));
+            Assert.Contains("gpiochip4 cannot be opened by the user", failure.Message, StringComparison.Ordinal);
+            Assert.Contains("group gpio", failure.Message, StringComparison.Ordinal);
+        }
+        finally
+        {
+            folder.Delete(recursive: true);
+        }
+    }
 }

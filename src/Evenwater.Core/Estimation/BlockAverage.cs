@@ -23,7 +23,7 @@ internal sealed class BlockAverage
     private const double StuckSeconds = 90;
 
     /// <summary>The very same reading for this long is a stuck probe even if its noise is below its step, s.</summary>
-    private const double QuietSeconds = 1200;
+    private const double QuietSeconds = Screening.Screen.QuietSeconds;
 
     /// <summary>This many times the usual noise is not water.</summary>
     private const double WildTimes = 6;

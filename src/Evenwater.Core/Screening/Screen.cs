@@ -15,6 +15,15 @@ public static class Screen
     /// <summary>A conductivity that has not moved by one count for this long is stuck, s.</summary>
     public const double StuckSeconds = 120;
 
+    /// <summary>One that was seen to repeat its counts, because its noise is below its step and the water at rest, is given this long, s: a good front end would be called stuck in a still tank.</summary>
+    public const double QuietSeconds = 1200;
+
+    /// <summary>It repeats them when it usually gives each this often in a row: with a noise of 0.7 steps six of ten readings differ from the one before, and none repeats itself for two minutes.</summary>
+    private const double QuietRun = 2;
+
+    /// <summary>What is usual is learned from so many moves.</summary>
+    private const double UsualMoves = 8;
+
     /// <summary>And at least this many samples.</summary>
     public const int StuckSamples = 20;
 
@@ -112,6 +121,7 @@ public static class Screen
     {
         if (value != memory.Seen || memory.SameCount == 0)
         {
+            memory.UsualRun += (Math.Min(memory.SameCount, StuckSamples) - memory.UsualRun) / UsualMoves;
             memory.Seen = value;
             memory.SameSince = takenAt;
             memory.SameCount = 1;
@@ -122,7 +132,8 @@ public static class Screen
         }
 
         memory.TakenAt = takenAt;
-        return memory.SameCount >= StuckSamples && takenAt.SecondsSince(memory.SameSince) >= StuckSeconds ? Reason.Stuck : null;
+        var patience = memory.UsualRun < QuietRun ? StuckSeconds : QuietSeconds;
+        return memory.SameCount >= StuckSamples && takenAt.SecondsSince(memory.SameSince) >= patience ? Reason.Stuck : null;
     }
 
     private static void Listen(ref ChannelMemory memory, Reason reason, MonotonicTime now)

@@ -23,6 +23,9 @@ public struct ChannelMemory
     /// <summary>How many samples in a row were the same.</summary>
     public int SameCount;
 
+    /// <summary>How many in a row usually were the same before it moved; what stood still for long counts no more than what is called stuck.</summary>
+    public double UsualRun;
+
     /// <summary>Since when the value has stood away from the accepted one.</summary>
     public MonotonicTime AwaySince;
 

@@ -37,6 +37,52 @@ public class ScreenTests
         Assert.Equal(Reason.None, See(400.1).Reason);
     }
 
+    /// <summary>
+    /// A converter's noise at 2.048 V is no more than its step (ADS1115 data sheet, its table of noise; from memory), so in a still tank it says the same for minutes. It was called stuck, no run could begin and
+    /// no trip be reset, while the estimator gives such a probe twenty minutes.
+    /// </summary>
+    [Fact]
+    public void A_probe_that_is_seen_to_repeat_its_counts_is_given_twenty_minutes()
+    {
+        for (var moved = 0; moved < 4; moved++)
+        {
+            for (var i = 0; i < 50; i++)
+            {
+                Assert.Equal(Reason.None, See(400 + (moved % 2 * 0.1)).Reason);
+            }
+        }
+
+        for (var i = 0; i < 1200; i++)
+        {
+            Assert.Equal(Reason.None, See(401).Reason);
+        }
+
+        Assert.Equal(Reason.Stuck, See(401).Reason);
+        Assert.Equal(Reason.None, See(401.1).Reason);
+    }
+
+    [Fact]
+    public void One_that_flickers_again_is_stuck_after_two_minutes_again()
+    {
+        for (var i = 0; i <= 121; i++)
+        {
+            See(400);
+        }
+
+        for (var i = 0; i < 10; i++)
+        {
+            See(400 + (i % 2 * 0.1));
+        }
+
+        for (var i = 0; i < 119; i++)
+        {
+            Assert.Equal(Reason.None, See(400.1).Reason);
+        }
+
+        See(400.1);
+        Assert.Equal(Reason.Stuck, See(400.1).Reason);
+    }
+
     [Fact]
     public void A_probe_whose_count_stands_still_is_stuck_although_the_thermometer_moves_its_value()
     {

@@ -50,6 +50,31 @@ public class ProbeAnswersTests
         Assert.StartsWith("no answer: see that it is plugged in", Assert.Single(ProbeAnswers.Of(Lagoon, raw, Now), answer => answer.Good == false).Text, StringComparison.Ordinal);
     }
 
+    /// <summary>Its own probe had been told to be without an answer, and to be looked at.</summary>
+    [Fact]
+    public void Of_a_conductivity_whose_thermometer_is_silent_the_thermometer_is_what_is_mended()
+    {
+        var raw = Looked();
+        raw[Channel.TankTemperature] = RawSample.Missing(Reason.NoAnswer, Now);
+        var bad = ProbeAnswers.Of(Lagoon, raw, Now).Where(answer => answer.Good == false).ToDictionary(found => found.What, found => found.Text);
+        Assert.Equal(2, bad.Count);
+        Assert.StartsWith("no answer: see that it is plugged in", bad["sim-lagoon, tank temperature"], StringComparison.Ordinal);
+        Assert.StartsWith("none at 25 °C while tank temperature has none", bad["sim-lagoon, tank conductivity"], StringComparison.Ordinal);
+    }
+
+    /// <summary>Of a probe that is stuck, has jumped or is too old a word was told, and nothing to do.</summary>
+    [Fact]
+    public void Every_reason_says_what_to_do()
+    {
+        foreach (var reason in Enum.GetValues<Reason>().Where(reason => reason is not (Reason.None or Reason.NotFitted)))
+        {
+            var readings = Evenwater.Core.Calibration.Calibrate.Apply(Looked(), Lagoon.Sensors);
+            readings[Channel.VesselTemperature] = Reading.Missing(reason, Now);
+            var text = ProbeAnswers.Wrong(Lagoon, readings).Single(found => found.What == "sim-lagoon, vessel temperature").Text;
+            Assert.Matches(@": .*(see|look|stir)", text);
+        }
+    }
+
     private static RawSamples Looked()
     {
         var rig = new SimulatedRig(Lagoon, 1, []);
