@@ -119,9 +119,11 @@ internal static class ExportCommand
             Console.Error.WriteLine(line);
         }
 
-        if (form == "log" && LogOrigin.SummedUpUntil(folder, BusySeconds) is { } until)
+        var until = LogOrigin.SummedUpUntil(folder, BusySeconds) is { } left && !(ask.From >= left) ? left : (DateTimeOffset?)null;
+        if (until is { } made)
         {
-            Console.Error.WriteLine($"What was read before {KeptTime.Text(until, TimeZoneInfo.Local)} stands in the log summed up alone (minutes, quarter-hours, days), and is not in this file. To take it along too, stop the program and copy the log's files.");
+            var rest = form == "log" ? "To take it along too, stop the program and copy the log's files." : "The history on the page gives that as a file.";
+            Console.Error.WriteLine($"What was read before {KeptTime.Text(made, TimeZoneInfo.Local)} stands in the log summed up alone (minutes, quarter-hours, days), and is not in this file. {rest}");
         }
 
         if (exported.LeftOut.Count > 0)
@@ -129,7 +131,7 @@ internal static class ExportCommand
             Console.Error.WriteLine($"Left out, because it is no longer what was written: {string.Join("; ", exported.LeftOut)}.");
         }
 
-        return exported is { Damaged: > 0 } or { LeftOut.Count: > 0 } ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, "Nothing in the log is of that station and time.");
+        return exported is { Damaged: > 0 } or { LeftOut.Count: > 0 } ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, $"Nothing {(until is null ? "" : "else ")}in the log is of that station and time.");
     }
 
     private static Exported Write(string folder, LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)

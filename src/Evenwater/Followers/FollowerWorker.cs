@@ -30,7 +30,7 @@ internal sealed class FollowerWorker(
                 stop => new MqttFollower(
                     log, station.Name, run.BootId, mqtt,
                     new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
-                    ObeyAsync, body => _ = NoteAsync(station.Name, body, stop), logger)
+                    (ask, enough) => ObeyAsync(ask, enough, stop), body => _ = NoteAsync(station.Name, body, stop), logger)
                 {
                     IsSilent = () => board.Find(station.Name) is { IsSilent: true },
                 }.RunAsync(stop),
@@ -67,7 +67,7 @@ internal sealed class FollowerWorker(
     {
         foreach (var station in run.Stations)
         {
-            await UntilThereAsync(station.Name, stop);
+            await UntilThereAsync(directory, station.Name, stop);
         }
 
         var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused)
@@ -81,7 +81,7 @@ internal sealed class FollowerWorker(
     /// <summary>A broker may be there before the station is, which goes through its log first.</summary>
     private async Task NoteAsync(string station, EventBody body, CancellationToken stop)
     {
-        await UntilThereAsync(station, stop);
+        await UntilThereAsync(directory, station, stop);
         directory.Note(station, body.Name, body.Text);
         if (body.Name == MqttFollower.NotTold)
         {
@@ -89,7 +89,30 @@ internal sealed class FollowerWorker(
         }
     }
 
-    private async Task UntilThereAsync(string station, CancellationToken stop)
+    /// <summary>
+    /// Closes, also a station that is not there yet: the broker hands over what it kept as soon as the program is there, while the station still goes through its log, and its run may go on
+    /// by itself then. What was begun here goes on though nobody waits for it.
+    /// </summary>
+    internal static async Task<Answer> CloseAsync(StationDirectory directory, Ask ask, CancellationToken stop)
+    {
+        var closing = OnceThereAsync();
+        try
+        {
+            return await closing.WaitAsync(directory.Patience + TimeSpan.FromSeconds(1), stop);
+        }
+        catch (TimeoutException)
+        {
+            return new Answer(false, $"{Page.StationBoard.NotYet(ask.Station)} It is closed as soon as it is there, and goes on with no run.");
+        }
+
+        async Task<Answer> OnceThereAsync()
+        {
+            await UntilThereAsync(directory, ask.Station, stop);
+            return await directory.AskAsync(ask.Station, new Asking(Verb.Close, $"mqtt {ask.By}"), CancellationToken.None);
+        }
+    }
+
+    private static async Task UntilThereAsync(StationDirectory directory, string station, CancellationToken stop)
     {
         while (!directory.Has(station))
         {
@@ -117,8 +140,13 @@ internal sealed class FollowerWorker(
         return key;
     }
 
-    private async Task<Answer> ObeyAsync(Ask ask, CancellationToken stop)
+    private async Task<Answer> ObeyAsync(Ask ask, CancellationToken enough, CancellationToken stop)
     {
+        if (ask.Verb == "close")
+        {
+            return await CloseAsync(directory, ask, stop);
+        }
+
         if (ask.Note is { } note)
         {
             var written = await notes.WriteAsync(ask.Station, note);
@@ -127,13 +155,12 @@ internal sealed class FollowerWorker(
 
         Verb? verb = ask.Verb switch
         {
-            "close" => Verb.Close,
             "open" => Verb.Begin,
             "reset" => Verb.Reset,
             _ => null,
         };
         return verb is not { } known
             ? new Answer(false, $"Refused: nothing is known of {ask.Verb}.")
-            : await directory.AskAsync(ask.Station, new Asking(known, $"mqtt {ask.By}", known == Verb.Begin ? new StartKnown() : null) { Signed = ask.Signed }, stop);
+            : await directory.AskAsync(ask.Station, new Asking(known, $"mqtt {ask.By}", known == Verb.Begin ? new StartKnown() : null) { Signed = ask.Signed }, enough);
     }
 }

@@ -30,22 +30,26 @@ internal sealed record InfluxAnswer(InfluxVerdict Verdict, string Reason, TimeSp
 
     public static InfluxAnswer Of(Exception failure)
     {
-        var status = (failure as HttpException)?.Status ?? 0;
+        var own = (failure as HttpException)?.Status ?? 0;
+        var status = own > 0 ? own : ElseStatus(failure) ?? 0;
         var verdict = status switch
         {
             400 or 413 or 422 => InfluxVerdict.Refused,
-            401 or 403 or 404 => InfluxVerdict.Denied,
+            401 or 403 or 404 or (>= 200 and < 400) => InfluxVerdict.Denied, // a yes that is none, or the way to elsewhere: see InfluxWire
             _ => InfluxVerdict.Later,
         };
         var after = failure is HttpException { RetryAfter: > 0 and var seconds } ? TimeSpan.FromSeconds(Math.Min((double)seconds, LongestAfter.TotalSeconds)) : (TimeSpan?)null;
         var said = IsTimeout(failure) ? "no answer in time"
             : (failure as HttpException)?.ErrorBody?["error"]?.ToString() is { Length: > 0 } error ? error // 1.x; the client knows 2.x's "message" alone.
             : failure.Message;
-        return new InfluxAnswer(verdict, Line(status == 0 ? said : $"{said} (status {status})"), after);
+        return new InfluxAnswer(verdict, Line(own == 0 ? said : $"{said} (status {status})"), after);
     }
 
     /// <summary>The client wraps what its HTTP client threw; who waited in vain is told so in plain words.</summary>
     private static bool IsTimeout(Exception? failure) => failure is OperationCanceledException or TimeoutException || (failure is not null && IsTimeout(failure.InnerException));
+
+    /// <summary>Of an answer that is no database's. The client wraps that too.</summary>
+    private static int? ElseStatus(Exception? failure) => failure is null ? null : (int?)(failure as HttpRequestException)?.StatusCode ?? ElseStatus(failure.InnerException);
 
     /// <summary>Whether it speaks of single points; otherwise it may mean the whole request, whatever is in it.</summary>
     public bool NamesPoints => Reason.Contains("partial write", StringComparison.Ordinal);

@@ -80,11 +80,12 @@ internal sealed class InfluxWire : IDisposable
         protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
         {
             var answer = await base.SendAsync(request, cancellationToken);
-            if (answer.IsSuccessStatusCode && answer.StatusCode != HttpStatusCode.NoContent)
+            if ((int)answer.StatusCode is >= 200 and < 400 and not 204)
             {
                 using (answer)
                 {
-                    throw new HttpRequestException($"it answered {(int)answer.StatusCode} ({answer.Content.Headers.ContentType?.MediaType ?? "nothing"}) where a database says 204: is something else there, or a proxy before it?");
+                    throw new HttpRequestException(
+                        $"it answered {(int)answer.StatusCode} ({answer.Content.Headers.ContentType?.MediaType ?? "nothing"}) where a database says 204: something else is there, or before it", null, answer.StatusCode);
                 }
             }
 

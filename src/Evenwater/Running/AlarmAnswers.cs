@@ -41,7 +41,12 @@ internal static class AlarmAnswers
             (_, Verb.Acknowledge) => $"{name} is {AlarmSentence.Word(standing)}: there is nothing to acknowledge.",
             (_, Verb.Unshelve) => $"{name} is {AlarmSentence.Word(standing)}, not shelved.",
             (_, Verb.Return) => $"{name} is {AlarmSentence.Word(standing)}, not out of service.",
-            _ => $"Refused: {name} is {AlarmSentence.Word(standing)} already.",
+            _ => $"Refused: {name} is {AlarmSentence.Word(standing)} already. {standing switch
+            {
+                AlarmStanding.Shelved => $"First 'evenwater unshelve {name}', then ask again.",
+                AlarmStanding.OutOfService => $"First 'evenwater return {name}', then ask again.",
+                _ => "It calls nobody: see to the alarm that tells of what causes it.",
+            }}",
         };
     }
 }

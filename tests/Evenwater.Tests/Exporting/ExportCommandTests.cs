@@ -109,6 +109,7 @@ public sealed class ExportCommandTests : IDisposable
         }
 
         Assert.Contains("stands in the log summed up alone (minutes, quarter-hours, days), and is not in this file.", (await _program.CallAsync("export", "--log", folder, "--out", Out("left.log"), "--as", "log")).Error, StringComparison.Ordinal);
+        Assert.Contains("summed up alone (minutes, quarter-hours, days), and is not in this file. The history on the page gives that as a file.", (await _program.CallAsync("export", "--log", folder, "--out", Out("left.csv"), "--as", "csv")).Error, StringComparison.Ordinal);
     }
 
     /// <summary>The process's memory from a quarter of the export to its end; the first quarter compiles and fills the caches.</summary>

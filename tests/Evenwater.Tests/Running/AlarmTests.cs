@@ -101,6 +101,7 @@ public sealed class AlarmTests : IDisposable
         using (var drive = Drive(log))
         {
             Assert.Contains("shelved for 2 h", await AskedAsync(drive, new("shelve", Alarm: "drip-slow", Seconds: 7200, Note: "flushing\nthe tube")), StringComparison.Ordinal);
+            Assert.EndsWith("is shelved already. First 'evenwater unshelve drip-slow', then ask again.", await AskedAsync(drive, new("retire", Alarm: "drip-slow", Note: "sent in")), StringComparison.Ordinal);
             if (inRun)
             {
                 drive.Begin();
