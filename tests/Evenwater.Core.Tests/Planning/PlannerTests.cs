@@ -142,6 +142,15 @@ public class PlannerTests
         { Obstacle.VesselTooSmall, Stations.River.With(v => v with { BrimLitres = 10.2 }, floats: f => f with { HighLitres = 9.8 }, safety: s => s with { MaxInflowLitres = 8.6 }) },
     };
 
+    [Fact] // 15 mm on 0.48 m2 are 7.2 L, and 7.65 L are 15.9 mm
+    public void An_intake_that_is_too_shallow_is_told_with_the_depth_that_would_do()
+    {
+        var shallow = Stations.River.With(source: s => s with { IntakeDepthMillimetres = 15 });
+        var only = Assert.Single(Planner.Make(shallow).Obstacles);
+        Assert.EndsWith(" Set it to 16 mm below the surface or more, or begin with less bag water.", only.Text, StringComparison.Ordinal);
+        Assert.Empty(Planner.Make(Stations.River.With(source: s => s with { IntakeDepthMillimetres = 16 })).Obstacles);
+    }
+
     /// <summary>Paced, the valve rests at 0.95 of the limit and the plan comes to no match at all: the limit is why, and not the drip.</summary>
     [Theory]
     [InlineData(100.0, null, "The match is further off in conductivity than one run may go, 100 µS/cm (the station file), and the valve closes there.")]
@@ -215,6 +224,9 @@ public class PlannerTests
         var unseen = Stations.River.With(sensors: s => s with { FloatHighLine = null, LeakLine = null }, floats: f => f with { HighLitres = null });
         string[] acts = ["fit one, or stay beside", "put one there, or look"];
         Assert.Equal(acts.Length, Planner.Make(unseen).Cautions.Count(c => c.Kind == Caution.MissingProtection && acts.Any(act => c.Text.Contains(act, StringComparison.Ordinal))));
+        // A calm night of theirs closes when the share is sure: 6.4 h where 5.5 are planned, over a standpipe 7.9 h in place of 4.9 (rehearse --calm).
+        var alike = Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 190 }));
+        Assert.Contains(alike.Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.EndsWith("drips on until that is sure: later and fuller than told here. 'evenwater rehearse --calm' shows by how much.", StringComparison.Ordinal));
         // 1.2 W/K into 1.6 L of water 3 °C colder than the room: nearly 2 °C an hour with the valve closed.
         var warmed = Stations.River.Station with { Limits = new() { CelsiusPerHour = 1 } };
         Assert.Contains("let pacing keep to the limits", Text(warmed, Caution.FasterThanLimit), StringComparison.Ordinal);
