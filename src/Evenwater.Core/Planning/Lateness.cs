@@ -38,6 +38,9 @@ public sealed record Late
     /// <summary>Whether that is within the tolerance of the tank.</summary>
     public required bool WarmEnough { get; init; }
 
+    /// <summary>Whether a catch vessel takes what a standpipe lets run off: then it is its rim that counts.</summary>
+    public required bool Caught { get; init; }
+
     /// <summary>If nothing at all closed, when water would run over the rim (with a standpipe, over the catch vessel's), h; null when never before the keeper is back.</summary>
     public required double? OverHours { get; init; }
 
@@ -111,6 +114,7 @@ public static class Lateness
             LitresAtBack = then.Litres,
             CelsiusAtBack = celsius,
             WarmEnough = Math.Abs(celsius - station.Waters.TankTemperatureCelsius) <= station.Match.TemperatureToleranceCelsius,
+            Caught = caught is not null,
             OverHours = spilt > 0 && brim <= back ? brim : null,
             SpiltLitres = spilt,
         };

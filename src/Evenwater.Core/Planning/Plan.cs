@@ -88,6 +88,9 @@ public enum Caution
     /// <summary>A siphon, though not the plan, would uncover the tank's heater.</summary>
     Heater,
 
+    /// <summary>In salt water a probe's scatter holds the pulses back.</summary>
+    PacedInSalt,
+
     /// <summary>Too fast to be counted in drops, or the proposal is rough.</summary>
     RateIsRough,
 

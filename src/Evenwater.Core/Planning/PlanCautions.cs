@@ -61,6 +61,9 @@ internal static class PlanCautions
         add(PlanObstacles.TooFast(station, times, whenClosed?.Hours).Any(), Caution.FasterThanLimit, () => station.Pacing is null
             ? "Faster than the animals' limit: slow the drip, or let pacing keep to the limits."
             : "Faster than the animals' limit although it is paced: a closed valve keeps no room out. Bring bag, tank and room nearer to each other, or keep the room away by a lid or foam.");
+        // sim-lagoon with 1300 µS/cm an hour, 24 rehearsed nights: planned in 6.3 h, even after 8 h in the middle, 5.6 to 13.9, or not within a day.
+        add(station.Pacing is not null && Math.Min(station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm) > FreshMicrosiemensPerCm && whenClosed is not null, Caution.PacedInSalt,
+            () => "In salt water a probe's scatter is as much as a pulse brings, and holds the pulses back: count on a quarter longer than this, on some nights twice as long. Rehearse a few nights.");
         if (whenClosed is not { } closed) return;
         add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
             () => $"It fits only just: measure start volume and brim more closely, {(station.Sensors.TankConductivity is null || station.Probes.GainRatioSd <= Probes.MatchedSd ? "" : "match the probes in one cup, ")}or leave more room.");

@@ -36,6 +36,8 @@ public static class Sentence
             ? FromAlarm(worst, state, moments)
             : state.Phase switch
             {
+                Phase.Idle or Phase.Finished or Phase.Abandoned when state.AlarmOf(AlarmId.BoardMissing) is { Changing: true, Active: false } => new Say(
+                    StateWord.CannotTell, "The station's board does not answer yet.", "The valve is not opened: without pulses its driver keeps it shut.", "Wait a minute: you are called if it stays so."),
                 Phase.Idle => new Say(StateWord.Steady, "No run is under way.", "The valve is closed.", Nothing),
                 Phase.Armed => new Say(StateWord.Steady, "About to open.", "The valve is closed until the opening is written down and every probe has answered.", Nothing),
                 Phase.Dripping => Dripping(state, moments),

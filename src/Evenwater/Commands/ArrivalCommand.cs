@@ -38,7 +38,7 @@ internal static class ArrivalCommand
             Add = parse.GetValue(add), Correct = parse.GetValue(correct), Outcome = parse.GetValue(outcome), Of = parse.GetValue(of), Count = parse.GetValue(count),
             Grams = parse.GetValue(grams), Group = parse.GetValue(group), Hours = parse.GetValue(hours), Conductivity = parse.GetValue(conductivity), Temperature = parse.GetValue(temperature),
             Ph = parse.GetValue(ph), Ammonia = parse.GetValue(ammonia), Nitrite = parse.GetValue(nitrite), Alive = parse.GetValue(alive), Dead = parse.GetValue(dead),
-            Text = parse.GetValue(text), At = parse.GetValue(at), By = parse.GetValue(by) ?? Environment.UserName,
+            Text = parse.GetValue(text), At = parse.GetValue(at), By = parse.GetValue(by) ?? WhoAsks.Name,
         })));
         return command;
     }

@@ -21,13 +21,14 @@ internal static class AttachedFiles
         var before = folder.Names().ToHashSet();
         foreach (var path in files)
         {
-            if (!File.Exists(path))
+            using var picture = Opened(path);
+            if (picture is null)
             {
                 Forget();
-                return Exit.Wrong($"--photo = {path}: there is no such file. Allowed: {PictureKinds.Allowed}.");
+                return Exit.Wrong($"--photo = {path}: there is no such file, or {Environment.UserName}, as whom this runs, may not read it. Allowed: {PictureKinds.Allowed}. Copy it to where it may be read, such as /tmp.");
             }
 
-            var (name, refusal) = await KeepAsync(darkroom, folder, path);
+            var (name, refusal) = await darkroom.KeepAsync(picture, folder, CancellationToken.None);
             if (name is null)
             {
                 Forget();
@@ -50,10 +51,17 @@ internal static class AttachedFiles
         ? Exit.Tell(true, $"The photograph {name} is deleted. The notes that name it stay as they are.")
         : Exit.Wrong($"--delete-photo = {name}: no such photograph is kept here. 'evenwater journal --all' lists the names.");
 
-    private static async Task<(string? Name, Core.Stations.Problem? Refusal)> KeepAsync(Darkroom darkroom, PhotographFolder folder, string path)
+    /// <summary>The file, or null where there is none or it may not be read: in a folder that is closed to who asks there is nothing, as far as he can see.</summary>
+    private static FileStream? Opened(string path)
     {
-        using var file = File.OpenRead(path);
-        return await darkroom.KeepAsync(file, folder, CancellationToken.None);
+        try
+        {
+            return File.OpenRead(path);
+        }
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentException)
+        {
+            return null;
+        }
     }
 
     private static PhotographFolder Folder() => new(KeptLog.Find(null)?.Folder ?? Places.MakeState(demo: false));

@@ -61,7 +61,7 @@ internal static class CalibrateCommand
             MeterBefore = parse.GetValue(meterBefore),
             MeterAfter = parse.GetValue(meterAfter),
             SimulatedCupCelsius = parse.GetValue(cup),
-            By = parse.GetValue(by) ?? Environment.UserName,
+            By = parse.GetValue(by) ?? WhoAsks.Name,
             Note = parse.GetValue(note) ?? "",
             DueDays = parse.GetValue(due),
             Yes = parse.GetValue(yes),

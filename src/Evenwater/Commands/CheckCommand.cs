@@ -22,7 +22,7 @@ internal static class CheckCommand
         var station = new Option<string?>("--station") { Description = "with --proof: which station, when there are several" };
         var command = new Command("check", "Check configuration, permissions, disk, clock, store, and every probe's answer.") { config, proof, station, by };
         command.SetAction((parse, stop) => parse.GetValue(proof)
-            ? ProofGuide.OnTerminalAsync(parse.GetValue(station), parse.GetValue(by) ?? Environment.UserName, stop)
+            ? ProofGuide.OnTerminalAsync(parse.GetValue(station), parse.GetValue(by) ?? WhoAsks.Name, stop)
             : RunAsync(parse.GetValue(config)));
         return command;
     }

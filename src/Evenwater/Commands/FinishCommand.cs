@@ -23,7 +23,7 @@ internal static class FinishCommand
         var dead = new Option<int?>("--dead") { Description = "animals dead, kept in the book" };
         var by = new Option<string?>("--by") { Description = "who does it; the user's name if not said", HelpName = "NAME" };
         var command = new Command("finish", "End a run: the release step by step, the count of the animals kept, and when to look at them again.") { station, alive, dead, by };
-        command.SetAction((parse, stop) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station), parse.GetValue(alive), parse.GetValue(dead), parse.GetValue(by) ?? Environment.UserName, stop)));
+        command.SetAction((parse, stop) => PenAndPaper.WithWordsAsync(() => RunAsync(parse.GetValue(station), parse.GetValue(alive), parse.GetValue(dead), parse.GetValue(by) ?? WhoAsks.Name, stop)));
         return command;
     }
 

@@ -35,7 +35,7 @@ internal static class JournalCommand
         };
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(() => RunAsync(new JournalAsk(
             parse.GetValue(station), parse.GetValue(add) ?? [], parse.GetValue(correct), parse.GetValue(withdraw), parse.GetValue(kind), parse.GetValue(text), parse.GetValue(at),
-            parse.GetValue(litres), parse.GetValue(amount), parse.GetValue(by) ?? Environment.UserName, parse.GetValue(all), parse.GetValue(from), parse.GetValue(to), parse.GetValue(log))
+            parse.GetValue(litres), parse.GetValue(amount), parse.GetValue(by) ?? WhoAsks.Name, parse.GetValue(all), parse.GetValue(from), parse.GetValue(to), parse.GetValue(log))
             {
                 Photos = parse.GetValue(photo) ?? [], WithoutPhotos = parse.GetValue(without), DeletePhoto = parse.GetValue(delete),
             })));

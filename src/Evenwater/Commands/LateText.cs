@@ -26,9 +26,10 @@ internal static class LateText
             _ => "still dripping",
         };
         var missed = late.DrawOffsMissed == 0 ? "" : $", {HowMany.Of(late.DrawOffsMissed, "planned draw-off")} not made while nobody is there";
+        var rim = late.Caught ? "the catch vessel's rim" : "the rim";
         var over = late.OverHours is { } hours
-            ? $" If nothing closed: over the rim from {clock(hours)} on, {late.SpiltLitres:0.0} L on the floor by then."
-            : " If nothing closed: no water over the rim by then.";
+            ? $" If nothing closed: over {rim} from {clock(hours)} on, {late.SpiltLitres:0.0} L on the floor by then."
+            : $" If nothing closed: no water over {rim} by then.";
         return $"{late.Case}, back at {clock(late.BackHours)}: {closing}{missed}; {late.LitresAtBack:0.0} L at {late.CelsiusAtBack:0.0} °C{(late.WarmEnough ? "" : ", out of tolerance")}.{over}";
     }
 }

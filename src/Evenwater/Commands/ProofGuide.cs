@@ -36,7 +36,7 @@ internal sealed class ProofGuide(Func<ControlAsk, Task<ControlAnswer?>> ask, Act
             var lines = answered.Text.Split('\n');
             if (lines is not ["wait" or "ask" or "passed" or "failed" or "interrupted", var part, var text, var results])
             {
-                return Exit.Tell(false, lines[^1]);
+                return AskCommands.Told(answered with { Text = lines[^1] });
             }
 
             if (note == "stop" && lines[0] != "passed")

@@ -96,7 +96,7 @@ internal static class TankCommand
         command.SetAction((parse, _) => PenAndPaper.WithWordsAsync(async () =>
         {
             var (time, wrong) = parse.GetValue(at) is { } told ? KeptTime.Read("--at", told, TimeZoneInfo.Local, PenAndPaper.Clock(parse.GetValue(station)).GetUtcNow()) : (null, null);
-            var (note, problem) = make(parse, new Note { Kind = NoteKind.Other, At = time, Text = parse.GetValue(text) ?? "", By = parse.GetValue(by) ?? Environment.UserName });
+            var (note, problem) = make(parse, new Note { Kind = NoteKind.Other, At = time, Text = parse.GetValue(text) ?? "", By = parse.GetValue(by) ?? WhoAsks.Name });
             return (wrong ?? problem) is { } bad ? Exit.Wrong(bad) : await PenAndPaper.WriteAsync(parse.GetValue(station), note!);
         }));
         return command;

@@ -65,7 +65,7 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NoSuchStation { get; init; }
 
-    /// <summary>Of note: whether it is refused for what it says, which is wrong use as well, and nothing that the log keeps.</summary>
+    /// <summary>Of note and proof: whether it is refused for what it says, which is wrong use as well, and nothing that the log keeps.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool CanNotBe { get; init; }
 

@@ -36,7 +36,7 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
     public Judged Judge(MqttApplicationMessage message)
     {
         var verb = message.Topic[(message.Topic.LastIndexOf('/') + 1)..];
-        Judged? judged = message.Retain ? Refused("retained; allowed: not retained. Clear it by an empty retained message, and ask again without")
+        Judged? judged = message.Retain ? Refused($"retained; allowed: not retained. Clear it by an empty retained message{(verb == "close" ? ", which closes once more" : "")}, and ask again without")
             : verb == "close" ? Close(message)
             : null;
         if (judged is { Problem: null } fine)

@@ -1,3 +1,4 @@
+using System.Net;
 using System.Net.Http.Headers;
 using InfluxDB.Client;
 using InfluxDB.Client.Writes;
@@ -9,7 +10,7 @@ internal sealed class InfluxWire : IDisposable
 {
     private readonly InfluxOptions _options;
     private readonly SocketsHttpHandler _sockets;
-    private readonly RetryAfterInSeconds _way;
+    private readonly PlainAnswers _way;
     private readonly InfluxV1Handler _version1;
     private readonly HttpClient _http;
     private readonly InfluxDBClient _client;
@@ -21,13 +22,14 @@ internal sealed class InfluxWire : IDisposable
         _options = options;
         _sockets = new SocketsHttpHandler
         {
+            AllowAutoRedirect = false, // a write that is led on arrives as a question, and the page that answers it has stored nothing
             PlaintextStreamFilter = (connection, _) =>
             {
                 Interlocked.Increment(ref _connections);
                 return ValueTask.FromResult(connection.PlaintextStream);
             },
         };
-        _way = new RetryAfterInSeconds(_sockets);
+        _way = new PlainAnswers(_sockets);
         _version1 = new InfluxV1Handler(_way);
         _http = new HttpClient(options.Version1 ? _version1 : _way) { Timeout = TimeSpan.FromSeconds(options.AnswerSeconds) };
         try
@@ -69,12 +71,23 @@ internal sealed class InfluxWire : IDisposable
         _sockets.Dispose();
     }
 
-    /// <summary>The client reads Retry-After as seconds alone and stumbles over a date; RFC 9110, section 10.2.3, allows both.</summary>
-    private sealed class RetryAfterInSeconds(HttpMessageHandler inner) : DelegatingHandler(inner)
+    /// <summary>
+    /// The client takes any 2xx for a yes, such as a proxy's page that asks who is there; a write that was stored is answered by 204 alone (InfluxDB's API reference, 1.x and 2.x). And it reads
+    /// Retry-After as seconds alone and stumbles over a date; RFC 9110, section 10.2.3, allows both.
+    /// </summary>
+    private sealed class PlainAnswers(HttpMessageHandler inner) : DelegatingHandler(inner)
     {
         protected override async Task<HttpResponseMessage> SendAsync(HttpRequestMessage request, CancellationToken cancellationToken)
         {
             var answer = await base.SendAsync(request, cancellationToken);
+            if (answer.IsSuccessStatusCode && answer.StatusCode != HttpStatusCode.NoContent)
+            {
+                using (answer)
+                {
+                    throw new HttpRequestException($"it answered {(int)answer.StatusCode} ({answer.Content.Headers.ContentType?.MediaType ?? "nothing"}) where a database says 204: is something else there, or a proxy before it?");
+                }
+            }
+
             var asked = answer.Headers.RetryAfter;
             if (answer.Headers.Contains("Retry-After") && asked?.Delta is null)
             {

@@ -35,7 +35,7 @@ internal sealed class MqttKept(NightLog log, string station, MqttMessages messag
 
         foreach (var entry in current)
         {
-            if (Messages(entry, current: true).FirstOrDefault() is { } message && !(remembered && HasJustCalled(entry, told)))
+            if (Messages(entry, current: true).FirstOrDefault(kept => kept.Retain) is { } message && !(remembered && HasJustCalled(entry, told)))
             {
                 await flight.PublishAsync(message, lost);
                 _current[MqttMessages.CurrentTopic(entry)!] = entry.Id;
@@ -47,6 +47,11 @@ internal sealed class MqttKept(NightLog log, string station, MqttMessages messag
         foreach (var row in AlarmTable.All.Where(row => !_current.ContainsKey(MqttMessages.TopicOf(row.Name)) && (row.Id == AlarmId.LogLost ? log.Commits : log.BegunAnew is not null || told == 0)))
         {
             await flight.PublishAsync(messages.NotStanding(row), lost);
+        }
+
+        if (!_current.ContainsKey("forecast"))
+        {
+            await flight.PublishAsync(messages.NoForecast(null), lost);
         }
     }
 
@@ -95,7 +100,9 @@ internal sealed class MqttKept(NightLog log, string station, MqttMessages messag
     {
         try
         {
-            return [.. log.Reader.Alarms(station).Append(log.Reader.Last(station, EntryKind.Say)).Append(log.Reader.Last(station, EntryKind.Forecast)).OfType<Entry>()];
+            var (forecast, run) = (log.Reader.Last(station, EntryKind.Forecast), log.Reader.Last(station, EntryKind.Run));
+            var over = run is not null && run.Id > (forecast?.Id ?? 0) && EntryBodies.AreWhole(run) && MqttMessages.EndsRun(run);
+            return [.. log.Reader.Alarms(station).Append(log.Reader.Last(station, EntryKind.Say)).Append(over ? run : forecast).OfType<Entry>()];
         }
         catch (SqliteException e)
         {

@@ -38,7 +38,14 @@ internal sealed class MqttMessages(string station, string log)
     /// <param name="superseded">Whether the broker already keeps a newer one of its kind; then this one is passed on, but not kept. An alarm's is passed on as an event alone: it was called, or calls nobody any more.</param>
     public IEnumerable<MqttApplicationMessage> Of(Entry entry, Station configured, bool superseded)
     {
-        if (CurrentTopic(entry) is { } topic && !(superseded && entry.Kind == EntryKind.Alarm))
+        if (EndsRun(entry))
+        {
+            if (!superseded)
+            {
+                yield return NoForecast(entry.Id);
+            }
+        }
+        else if (CurrentTopic(entry) is { } topic && !(superseded && entry.Kind == EntryKind.Alarm))
         {
             yield return Message(topic, Text(Facts(entry)), Json, retain: !superseded, entry.Id);
         }
@@ -80,8 +87,15 @@ internal sealed class MqttMessages(string station, string log)
         EntryKind.Say => "say",
         EntryKind.Forecast => "forecast",
         EntryKind.Alarm => TopicOf(LogJson.Read<AlarmBody>(entry.Body!).Name),
-        _ => null,
+        _ => EndsRun(entry) ? "forecast" : null,
     };
+
+    /// <summary>Whether a run ends by it: what was forecast for that run is nothing to expect any more.</summary>
+    public static bool EndsRun(Entry entry) => entry.Kind == EntryKind.Run && LeftRuns.HasEnded(LogJson.Read<RunBody>(entry.Body!).Phase);
+
+    /// <summary>There is no forecast: empty and retained, so that the broker keeps none (MQTT 5, 3.3.1.3).</summary>
+    /// <param name="sequence">The entry that ends the run; null where the log has never had a forecast.</param>
+    public MqttApplicationMessage NoForecast(long? sequence) => Message("forecast", [], null, retain: true, sequence);
 
     /// <summary>Of an alarm, by its name.</summary>
     public static string TopicOf(string alarm) => $"alarm/{alarm}";
@@ -250,7 +264,7 @@ internal sealed class MqttMessages(string station, string log)
         return cloud;
     }
 
-    private MqttApplicationMessage Message(string topic, byte[] payload, string contentType, bool retain, long? sequence)
+    private MqttApplicationMessage Message(string topic, byte[] payload, string? contentType, bool retain, long? sequence)
     {
         var builder = new MqttApplicationMessageBuilder()
             .WithTopic(Root + topic)

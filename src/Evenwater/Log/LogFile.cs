@@ -24,7 +24,7 @@ internal static class LogFile
     private const long LeastBytes = 200_000;
 
     /// <summary>The migrations in order; the n-th brings the file to schema n.</summary>
-    private static readonly string[] Migrations = ["001_first.sql"];
+    private static readonly string[] Migrations = ["001_first.sql", "002_sums.sql"];
 
     /// <summary>The writing connection, with the schema up to date.</summary>
     /// <exception cref="LogUnusableException">The file is damaged, newer, not ours, or not reachable.</exception>
@@ -161,6 +161,7 @@ internal static class LogFile
         SQLitePCL.raw.SQLITE_CANTOPEN => $"the log {file} can not be opened ({e.Message}); check that the folder exists and that the program's user may write there, or copy it with its -wal file to a folder where he may",
         SQLitePCL.raw.SQLITE_READONLY => $"the log {file} is read-only ({e.Message}); give the program's user the file and its folder, or copy it with its -wal file to a folder that can be written, and look at that by --log",
         SQLitePCL.raw.SQLITE_FULL or SQLitePCL.raw.SQLITE_IOERR when IsFull(file) => $"the log {file} can not be used: its disk is full ({e.Message}); make room ('df -h' shows which disk, 'du -xh / | sort -h' what takes it), then start again",
+        SQLitePCL.raw.SQLITE_ERROR when e.Message.Contains("no such", StringComparison.Ordinal) => $"the log {file} has other tables than this program's ({e.Message}); start the program that made it, or move it and its -wal file away to begin a new log, and keep them",
         SQLitePCL.raw.SQLITE_BUSY => $"the log {file} is held by another process ({e.Message}); stop that one first",
         _ => $"the log {file} can not be used ({e.Message}); check the disk, or move it and its -wal file away to begin a new log, and keep them",
     };

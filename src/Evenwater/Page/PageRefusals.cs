@@ -32,9 +32,14 @@ internal sealed class PageRefusals(Action<string> keep, TimeProvider time)
         }
     }
 
-    /// <summary>One more.</summary>
+    /// <summary>One more, with the first reason that is told of it.</summary>
     public void Add(HttpContext http, string why)
     {
+        if (!http.Items.TryAdd(typeof(PageRefusals), why))
+        {
+            return;
+        }
+
         var what = $"{AskBy.Shown(http.Request.Method)} {AskBy.Shown(http.Request.Path)}: {AskBy.Shown(why, MostWhy)}";
         lock (_lock)
         {

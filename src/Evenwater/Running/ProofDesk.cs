@@ -152,8 +152,12 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
     private ControlAnswer Begin(string by)
     {
         var station = loop.State.Station;
-        var refusal = by.Length is 0 or > LongestName || by.Any(char.IsControl) ? $"by: say who does it, 1 to {LongestName} characters."
-            : devices.Missing is { } missing ? $"The board of {station.Name} can not be opened. {missing}"
+        if (by.Length is 0 or > LongestName || by.Any(char.IsControl))
+        {
+            return new ControlAnswer(false, $"refused\n--by = {by.Length} characters: allowed are 1 to {LongestName} plain characters. Say who does it.") { CanNotBe = true };
+        }
+
+        var refusal = devices.Missing is { } missing ? $"The board of {station.Name} can not be opened. {missing}"
             : clock.Speed > 1 ? "A station that runs faster than life can not be tried by hand."
             : clock.WallAt(loop.LastTurn) is null ? "The clock of this computer was never set: a proof test needs its date."
             : _test is { Outcome: ProofOutcome.Running } ? "A proof test is being done already."

@@ -42,6 +42,15 @@ internal sealed record Verdict
 
     public bool TrulyEvenAtClose { get; set; }
 
+    /// <summary>How much of the vessel's water is still the first, a share.</summary>
+    public double FirstShare { get; set; } = 1;
+
+    /// <summary>How much was truly replaced when it closed, a share; null where the waters' conductivity tells when they are even.</summary>
+    public double? ReplacedAtClose { get; set; }
+
+    /// <summary>What had run into the vessel at the last look, L.</summary>
+    public double InflowLitres { get; set; }
+
     /// <summary>Whether the night went as planned: closed because it found the waters even, and nothing spilled. What was true is told beside it.</summary>
     public bool Good => ClosedByPlan && SpilledLitres == 0;
 }
@@ -174,6 +183,9 @@ internal static class Rehearsal
     private static void Watch(Verdict verdict, SimulatedRig rig, double tolerance, double at)
     {
         verdict.LitresMost = Math.Max(verdict.LitresMost, rig.VolumeLitres);
+        var inflow = rig.InflowLitres - rig.BesideLitres;
+        verdict.FirstShare *= Math.Exp((verdict.InflowLitres - inflow) / rig.VolumeLitres);
+        verdict.InflowLitres = inflow;
         if (verdict.TrueMatchAt is null && Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance)
         {
             verdict.TrueMatchAt = at;
@@ -217,6 +229,7 @@ internal static class Rehearsal
             verdict.Trip = loop.State.Trip;
             verdict.ClosedByPlan = phase == Phase.Holding && loop.State.WasEven;
             verdict.TrulyEvenAtClose = Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance;
+            verdict.ReplacedAtClose = loop.State.Forecast.JudgedByReplacedFraction ? 1 - verdict.FirstShare : null;
             (verdict.LitresAtClose, verdict.VesselAtClose, verdict.TankAtClose) = (rig.VolumeLitres, rig.VesselEc25, rig.TankEc25);
         }
 

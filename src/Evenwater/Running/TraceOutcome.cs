@@ -15,6 +15,9 @@ namespace Evenwater.Running;
 /// <param name="Decision">When the program would have closed.</param>
 internal sealed record TraceOutcome(long Rows, long Evaluations, long Rejected, IReadOnlyList<RejectedRow> Described, TraceDecision Decision)
 {
+    /// <summary>The time of its last row, s: of what comes later nothing can be judged.</summary>
+    public double EndsAtSeconds { get; init; } = double.PositiveInfinity;
+
     /// <summary>What was wrong with the input, a line each.</summary>
     public IEnumerable<string> Complaints(int mostRows)
     {

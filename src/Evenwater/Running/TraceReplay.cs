@@ -56,7 +56,7 @@ internal sealed class TraceReplay
 
     private TraceOutcome Run()
     {
-        var (rows, evaluations) = (0L, 0L);
+        var (rows, evaluations, ends) = (0L, 0L, 0.0);
         foreach (var row in _rows)
         {
             if (rows++ == 0)
@@ -67,6 +67,7 @@ internal sealed class TraceReplay
             TakeOut(row.Seconds);
             Step(row);
             evaluations += Tell(row) ? 1 : 0;
+            ends = row.Seconds;
         }
 
         if (_held is { } last)
@@ -74,7 +75,7 @@ internal sealed class TraceReplay
             _told(last);
         }
 
-        return new TraceOutcome(rows, evaluations, 0, [], _decision);
+        return new TraceOutcome(rows, evaluations, 0, [], _decision) { EndsAtSeconds = ends };
     }
 
     /// <summary>The plan's times are the trace's; the estimate counts from its first row.</summary>

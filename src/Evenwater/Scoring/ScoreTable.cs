@@ -54,8 +54,8 @@ internal static class ScoreTable
         foreach (var (kind, ofKind) in ByKind(traces))
         {
             var reachable = ofKind.Count(t => t.Truth!.MatchReachable);
-            yield return $"{kind.PadRight(width)}  {ofKind.Count,6}  {Of(ofKind.Count(t => t.PastMark), ofKind.Count(t => t.Truth!.BrimSeconds is not null)),13}  "
-                + $"{Of(ofKind.Count(t => t.OverRim), ofKind.Count(t => t.Truth!.SpillSeconds is not null)),12}  {Of(ofKind.Count(t => t.ClosedBeforeMatch), reachable),11}";
+            yield return $"{kind.PadRight(width)}  {ofKind.Count,6}  {Of(ofKind.Count(t => t.PastMark), ofKind.Count(t => t.SeesMark)),13}  "
+                + $"{Of(ofKind.Count(t => t.OverRim), ofKind.Count(t => t.SeesRim)),12}  {Of(ofKind.Count(t => t.ClosedBeforeMatch), reachable),11}";
         }
 
         yield return Warnings(traces);

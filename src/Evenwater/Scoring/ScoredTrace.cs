@@ -35,11 +35,17 @@ internal sealed record ScoredTrace(string Name, string Kind, TraceTruth? Truth, 
     /// <summary>When the program would have closed for safety, s.</summary>
     public double? ClosedAt => Outcome.Decision.ClosedAt;
 
+    /// <summary>Whether the water comes to brim less freeboard within the recording.</summary>
+    public bool SeesMark => Truth?.BrimSeconds <= Outcome.EndsAtSeconds;
+
+    /// <summary>Whether it comes to the rim within it.</summary>
+    public bool SeesRim => Truth?.SpillSeconds <= Outcome.EndsAtSeconds;
+
     /// <summary>Whether the water was past brim less freeboard before the valve would have closed.</summary>
-    public bool PastMark => Truth?.BrimSeconds is { } brim && !(ClosedAt <= brim);
+    public bool PastMark => Truth?.BrimSeconds is { } brim && SeesMark && !(ClosedAt <= brim);
 
     /// <summary>Whether the water was over the rim before the valve would have closed.</summary>
-    public bool OverRim => Truth?.SpillSeconds is { } spill && !(ClosedAt <= spill);
+    public bool OverRim => Truth?.SpillSeconds is { } spill && SeesRim && !(ClosedAt <= spill);
 
     /// <summary>Whether the valve would have closed before a match that could be reached.</summary>
     public bool ClosedBeforeMatch => Truth is { MatchReachable: true, MatchSeconds: { } match } && ClosedAt < match;

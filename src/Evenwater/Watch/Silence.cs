@@ -27,6 +27,15 @@ internal sealed class Silence(TimeSpan limit, TimeSpan grace)
         }
     }
 
+    /// <summary>There is no such station any more.</summary>
+    public void Forget(string station)
+    {
+        lock (_gate)
+        {
+            _stations.Remove(station);
+        }
+    }
+
     /// <summary>Its alarm stands at the broker, or does not; what it said before that clears nothing.</summary>
     public void Told(string station, bool stands, TimeSpan now)
     {

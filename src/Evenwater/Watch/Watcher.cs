@@ -115,7 +115,15 @@ internal sealed class Watcher(MqttOptions mqtt, IReadOnlyList<string> stations, 
         }
 
         var text = message.ConvertPayloadToString() ?? "";
-        if (message.Topic.EndsWith($"/alarm/{SilentAlarm.Name}", StringComparison.Ordinal))
+        if (text.Length == 0)
+        {
+            // A person has cleared what the broker kept: nobody spoke, and who is watched by name still is.
+            if (!stations.Contains(station))
+            {
+                _silence.Forget(station);
+            }
+        }
+        else if (message.Topic.EndsWith($"/alarm/{SilentAlarm.Name}", StringComparison.Ordinal))
         {
             if (message.Retain)
             {

@@ -2,7 +2,10 @@ using System.CommandLine;
 using System.Globalization;
 using Evenwater.Commands;
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Planning;
+using Evenwater.Core.Quantities;
 using Evenwater.Core.Safety;
 using Evenwater.Options;
 using Evenwater.Tests.Options;
@@ -232,6 +235,18 @@ public class PlanCommandTests
         Assert.Equal((null, null), BeginGuide.Away(station, null, clock));
         var page = PlanPage.Of(station, clock, wishes: BeginGuide.Away(station, "07:00", clock).Wishes);
         Assert.Contains("before it was even: the water would change faster or further than the animals' limit", LateText.Line(page.Late[0], clock.Text), StringComparison.Ordinal);
+    }
+
+    /// <summary>With a standpipe it is the catch vessel that spills.</summary>
+    [Theory]
+    [InlineData(null, "over the rim")]
+    [InlineData(4.0, "over the catch vessel's rim")]
+    public void Who_is_late_is_told_whose_rim_it_would_be(double? catches, string told)
+    {
+        var station = StationFile.Parse(GoodFile.Text).Station!;
+        station = catches is null ? station : station with { Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 6, StandpipeSdLitres = 0.1, CatchLitres = catches } };
+        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { LeaveHours = 1, BackHours = 15 });
+        Assert.Contains(told, LateText.Line(late[^1], _ => "then"), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -66,6 +66,7 @@ public sealed class MqttContractTests
         }
 
         Rehearsal.Run(station, 1, [RigFault.Parse("no-answer@20m"), RigFault.Parse("leak-wet@40m")], 0.75, log);
+        new Night(log).Add(EntryKind.Run, new RunBody("abandoned", "ended by the keeper"));
         log.Flush();
 
         var port = ServerProcess.FreePort();

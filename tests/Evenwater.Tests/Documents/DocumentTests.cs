@@ -104,6 +104,17 @@ public partial class DocumentTests
         Assert.Contains("WatchdogSignal=SIGKILL", unit);
     }
 
+    /// <summary>The install text has 'evenwater check' run as the daemon's user before the unit has ever made its folder, and that user may make none below /var/lib: the check broke off there.</summary>
+    [Fact]
+    public void The_state_folder_is_there_before_the_first_start_as_the_unit_would_make_it()
+    {
+        Assert.Matches(@"(?m)^d /var/lib/evenwater +0700 evenwater evenwater -$", Repository.Text("systemd", "tmpfiles.conf"));
+        var unit = Repository.Text("systemd", "evenwater.service").Split('\n');
+        Assert.Contains("StateDirectory=evenwater", unit);
+        Assert.Contains("StateDirectoryMode=0700", unit);
+        Assert.Contains("User=evenwater", unit);
+    }
+
     /// <summary>The watcher has a user of its own, made at each start, and the daemon's tmpfiles.d closes /etc/evenwater to all but the daemon's group: with both the watcher could not read its file, and stayed down.</summary>
     [Fact]
     public void The_watcher_is_installed_without_what_would_close_its_configuration_to_it()

@@ -31,11 +31,17 @@ public sealed class InfluxAnswerTests : IDisposable
     [InlineData(504)]
     [InlineData(429)]
     [InlineData(408)]
+    [InlineData(200)] // a proxy's own page
+    [InlineData(302)] // the way to one
     public async Task Trouble_of_the_server_is_waited_out_and_nothing_is_set_aside(int status)
     {
         Cycles(300);
         var asked = 0;
-        using var server = new Answering((_, _) => asked++ is 0 or 2 or 3 ? (status, "try again later") : (204, ""));
+        using var server = new Answering((_, answer) =>
+        {
+            answer.RedirectLocation = status == 302 ? "/sign-in" : null;
+            return asked++ is 0 or 2 or 3 ? (status, "try again later") : (204, "");
+        });
         await using var following = Follow(server);
         await Following.Until(() => following.Follower.Fault is not null);
         await following.DoneAsync();

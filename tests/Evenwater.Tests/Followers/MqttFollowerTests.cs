@@ -18,6 +18,8 @@ public sealed class MqttFollowerTests : IAsyncDisposable
 
     private static readonly AlarmBody Alarm = new("flow-low", AlarmStanding.Unacknowledged, Priority.Medium, "Drip slower than set", "nothing yet", "look at the drip");
 
+    private static readonly ForecastBody Forecast = new(60, 90, null, 1e4, 2e4, 3e4, 2.1, 2.2, 2.3, 14, 15, 16, 0.01, 1e-9, Core.Estimation.Health.Ok);
+
     private readonly LogFolder _folder = new();
     private readonly Mosquitto _broker = new();
     private readonly CancellationTokenSource _stop = new();
@@ -139,7 +141,7 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await _broker.StartAsync();
         _night.Add(EntryKind.Say, new SayBody("Look", "The drip is slower than set.", 90));
         _night.Add(EntryKind.Say, new SayBody("Steady", "Even with the tank at about 02:40, at 23 °C.", 60) { Did = "The valve is open.", Do = "Be there.", WithinSeconds = 3600 });
-        _night.Add(EntryKind.Forecast, new ForecastBody(60, 90, null, 1e4, 2e4, 3e4, 2.1, 2.2, 2.3, 14, 15, 16, 0.01, 1e-9, Core.Estimation.Health.Ok));
+        _night.Add(EntryKind.Forecast, Forecast);
         _night.Add(EntryKind.Alarm, Alarm);
         _night.Add(EntryKind.Alarm, Alarm with { Name = "brim-near", ByWhen = LogFolder.Evening.AddHours(2) });
         _night.Add(EntryKind.Alarm, Alarm with { State = AlarmStanding.Normal });
@@ -171,6 +173,30 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         Assert.Equal("look at the drip", kept[Root + "alarm/brim-near"].GetProperty("do").GetString());
         Assert.Equal("nothing yet", kept[Root + "alarm/brim-near"].GetProperty("did").GetString());
         Assert.StartsWith("2026-03-14T22:00:00", kept[Root + "alarm/brim-near"].GetProperty("byWhen").GetString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public async Task The_forecast_of_a_run_that_has_ended_is_not_kept_and_the_next_run_s_is()
+    {
+        await _broker.StartAsync();
+        await ClientAsync("mosquitto_pub", "-r", "-t", Root + "forecast", "-m", """{"volumeP50Litres":2.1}"""); // told before the program ended
+        _night.Add(EntryKind.Forecast, Forecast);
+        _night.Add(EntryKind.Run, new RunBody("finished", "ended by the keeper"));
+        var follower = Follow();
+        await Following.Until(() => follower.Fault is null && follower.Behind == 0);
+        Assert.Null(await KeptForecastAsync());
+
+        _night.Add(EntryKind.Run, new RunBody("dripping", "opened"));
+        _night.Add(EntryKind.Forecast, Forecast with { VolumeP50Litres = 3.3 });
+        _night.Add(EntryKind.Run, new RunBody("tripped", "the high float is wet"));
+        _log.Flush();
+        await Following.Until(() => follower.Behind == 0);
+        Assert.Contains("\"volumeP50Litres\":3.3", await KeptForecastAsync(), StringComparison.Ordinal);
+
+        _night.Add(EntryKind.Run, new RunBody("abandoned", "ended by the keeper"));
+        _log.Flush();
+        await Following.Until(() => follower.Behind == 0);
+        Assert.Null(await KeptForecastAsync());
     }
 
     [Fact]
@@ -353,6 +379,15 @@ public sealed class MqttFollowerTests : IAsyncDisposable
         await client.WaitForExitAsync();
         Assert.Equal(0, client.ExitCode);
         return text;
+    }
+
+    /// <summary>What the broker keeps; null when it keeps none. The state, which is always kept, shows that nothing more comes.</summary>
+    private async Task<string?> KeptForecastAsync()
+    {
+        await using var late = await Listener.StartAsync(_broker.Port, Root + "#");
+        await late.WaitForAsync(m => m.Retain && m.Topic == Root + "state");
+        await Task.Delay(100);
+        return late.Heard.FirstOrDefault(m => m.Retain && m.Topic == Root + "forecast")?.ConvertPayloadToString();
     }
 
     private static string? State(MqttApplicationMessage message) => Json(message).GetProperty("state").GetString();

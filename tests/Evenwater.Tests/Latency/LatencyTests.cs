@@ -27,8 +27,8 @@ public sealed class LatencyTests(ITestOutputHelper output)
     public void Simulated_a_wet_float_closes_the_line_within_250_ms()
     {
         var (raw, debounced) = (new Latencies(), new Latencies());
-        SimulatedTrips.Run(Asked("EVENWATER_TRIPS", 400), Asked("EVENWATER_SEED", 1), raw, debounced);
-        output.WriteLine($"simulated, wet to closed, the station's own time:      {raw}; at most {MostSimulatedMilliseconds:0} ms");
+        var (nights, ended) = SimulatedTrips.Run(Asked("EVENWATER_TRIPS", 400), Asked("EVENWATER_SEED", 1), raw, debounced);
+        output.WriteLine($"simulated, wet to closed, the station's own time:      {raw}; at most {MostSimulatedMilliseconds:0} ms; {nights} nights, {ended} of them ended by a leak that is none");
         output.WriteLine($"simulated, settled to closed, the machine's time:      {debounced}; p99 at most {MostDebouncedMilliseconds:0} ms");
 
         // No faster than the debounce: a time that can not be would be a clock that is not the station's.

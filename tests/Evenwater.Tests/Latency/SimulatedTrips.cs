@@ -44,15 +44,20 @@ internal sealed class SimulatedTrips : IDisposable
     /// <param name="seed">Of the first night; each further one has the next.</param>
     /// <param name="raw">From wet to closed, in the station's own time.</param>
     /// <param name="debounced">From the settling read to closed, by this machine's clock: what the turn takes.</param>
-    public static void Run(int trips, int seed, Latencies raw, Latencies debounced)
+    /// <returns>How many nights it took, and how many of them ended because the forecast recognised a leak that is none.</returns>
+    public static (int Nights, int Ended) Run(int trips, int seed, Latencies raw, Latencies debounced)
     {
-        for (var (nights, ended) = (1, 0); raw.Count < trips; seed++, nights++)
+        var (nights, ended) = (0, 0);
+        for (; raw.Count < trips; seed++)
         {
+            nights++;
             using var night = new SimulatedTrips(seed);
             night.Run(Math.Min(trips - raw.Count, MostOfOneNight), raw, debounced);
             ended += night.Leaks ? 1 : 0;
             Assert.InRange(ended, 0, 1 + (nights / 10)); // more would be a fault of the program
         }
+
+        return (nights, ended);
     }
 
     private void Run(int trips, Latencies raw, Latencies debounced)

@@ -47,7 +47,28 @@ public sealed class LogFileTests : IDisposable
         Close_one_log();
         Change("PRAGMA user_version = 9");
         var e = Assert.Throws<LogUnusableException>(() => _folder.Open());
-        Assert.Contains("schema 9; this program knows 1 to 1", e.Message, StringComparison.Ordinal);
+        Assert.Contains("schema 9; this program knows 1 to 2", e.Message, StringComparison.Ordinal);
+    }
+
+    /// <summary>A program of before the rows of readings carried a check sum knows schema 1 alone, and calls each such row damaged; by this number it says what is so. The log itself stays what it was.</summary>
+    [Fact]
+    public void A_log_of_before_the_check_sums_takes_the_number_that_keeps_a_program_of_then_from_it()
+    {
+        Close_one_log();
+        Change("PRAGMA user_version = 1");
+        _folder.Open().Dispose();
+        using var connection = LogFile.OpenForReading(_folder.Path, 1);
+        Assert.Equal((2, 1), (LogFile.Number(connection, "PRAGMA user_version"), LogFile.Number(connection, "SELECT count(*) FROM log")));
+    }
+
+    [Fact]
+    public void A_log_of_other_tables_is_told_as_such_and_keeps_its_number()
+    {
+        Close_one_log();
+        Change("PRAGMA user_version = 1; DROP TABLE batch");
+        Assert.Contains("has other tables than this program's", Assert.Throws<LogUnusableException>(() => _folder.Open()).Message, StringComparison.Ordinal);
+        using var connection = LogFile.OpenForReading(_folder.Path, 1);
+        Assert.Equal(1, LogFile.Number(connection, "PRAGMA user_version"));
     }
 
     /// <summary>Who only looks was told to check the disk, or to move the file away: it is whole, and the newer program reads it.</summary>
@@ -58,7 +79,7 @@ public sealed class LogFileTests : IDisposable
         Change("PRAGMA user_version = 99; ALTER TABLE entry RENAME TO happening");
         foreach (var look in new Action[] { () => new LogReader(_folder.Path, 1).LastId(), () => LogOrigin.Read(_folder.Path, 1), () => new History(_folder.Path).Dispose() })
         {
-            Assert.Contains("has schema 99; this program knows 1 to 1; start the newer program", Assert.Throws<LogUnusableException>(look).Message, StringComparison.Ordinal);
+            Assert.Contains("has schema 99; this program knows 1 to 2; start the newer program", Assert.Throws<LogUnusableException>(look).Message, StringComparison.Ordinal);
         }
     }
 

@@ -2,6 +2,7 @@ using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
+using Evenwater.Core.Telling;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Running;
@@ -28,6 +29,7 @@ public sealed class LateDevicesTests : IDisposable
         var late = new LateDevices(station, () => ++tries < 8 ? throw new IOException(Why) : StationDevices.OnRig(station.Sensors, rig));
         using var drive = new RigDrive(rig, new StationState(station), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1), late: late);
         drive.Go(5);
+        Assert.Equal((StateWord.CannotTell, "The station's board does not answer yet."), (drive.Loop.Say.Word, drive.Loop.Say.Text)); // not "Steady" of what nobody watches
         var begun = drive.Loop.Ask(new Asking(Verb.Begin, "test"));
         drive.Go(2);
         Assert.Equal(new Answer(false, $"Refused: the board of {station.Name} can not be opened. {Why}"), await begun);

@@ -134,6 +134,20 @@ public sealed class ProofTests : IDisposable
         Assert.Null(drive.Loop.Proof.Last);
     }
 
+    /// <summary>Wrong use, as everywhere: it had ended with 1, as if a part had failed.</summary>
+    [Theory]
+    [InlineData("", null)]
+    [InlineData("a\nb", null)]
+    [InlineData("Ann", "sim-pond")]
+    public async Task A_name_that_is_none_and_a_station_that_is_none_are_wrong_use(string by, string? station)
+    {
+        using var log = _folder.Open();
+        using var drive = Drive(log, DemoStation.Read());
+        var directory = Directory(drive);
+        Assert.Equal(2, await new ProofGuide(async ask => await directory.ObeyAsync(ask), _said.Add, () => null, () => Task.CompletedTask).RunAsync(station, by));
+        Assert.Equal(2, _said.Count); // what it says at first, and no part
+    }
+
     [Fact]
     public async Task An_older_pass_still_holds_after_an_interrupted_one()
     {
@@ -186,7 +200,7 @@ public sealed class ProofTests : IDisposable
     {
         using var log = _folder.Open();
         using var drive = Drive(log, DemoStation.Read());
-        Assert.Contains("say who does it", (await Directory(drive).ObeyAsync(new("proof", Note: "begin "))).Text, StringComparison.Ordinal);
+        Assert.Contains("Say who does it", (await Directory(drive).ObeyAsync(new("proof", Note: "begin "))).Text, StringComparison.Ordinal);
         Assert.Contains("is not one of", (await Directory(drive).ObeyAsync(new("proof", Note: "perhaps"))).Text + (await BegunAsync("perhaps")), StringComparison.Ordinal);
         drive.Go(20);
         drive.Begin();

@@ -69,6 +69,18 @@ public sealed class ScoredTraceTests
         Assert.Equal((pastMark, overRim), (night.PastMark, night.OverRim));
     }
 
+    /// <summary>A recording that ends before its water was at the mark does not tell whether the valve would have closed by then.</summary>
+    [Theory]
+    [InlineData(2000, false, false)]
+    [InlineData(3000, true, false)]
+    [InlineData(9000, true, true)]
+    public void What_comes_after_the_recording_is_not_counted_against_it(double ends, bool pastMark, bool overRim)
+    {
+        var night = Night() with { Truth = new TraceTruth { BrimSeconds = 3000, SpillSeconds = 4000 } };
+        night = night with { Outcome = night.Outcome with { EndsAtSeconds = ends } };
+        Assert.Equal((pastMark, overRim), (night.PastMark, night.OverRim));
+    }
+
     private static ScoredTrace Night(params TruthEvent[] events) =>
         new("night-1", "made up", new TraceTruth { Events = events }, new TraceOutcome(1, 1, 0, [], TraceDecision.StaysOpen), []);
 }

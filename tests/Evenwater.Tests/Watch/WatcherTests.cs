@@ -43,9 +43,13 @@ public sealed class WatcherTests : IAsyncDisposable
         await _broker.StartAsync();
         await using var listener = await Listener.StartAsync(_broker.Port, "evenwater/v1/+/alarm/silent");
         using var log = _folder.Open();
+        await PublishAsync(new MqttMessages("sim-old", "log").State("stopped", Guid.Empty.ToString()));
         Watch("+");
         await using (Follow(log))
         {
+            // One that was taken out and cleared by hand (config/README.md) is no daemon that spoke, and none that is silent.
+            await Task.Delay(300, TestContext.Current.CancellationToken);
+            await PublishAsync(new MqttApplicationMessageBuilder().WithTopic("evenwater/v1/sim-old/state").WithRetainFlag().Build());
             await Task.Delay(Limit * 1.7, TestContext.Current.CancellationToken);
             Assert.Empty(listener.Heard);
         }

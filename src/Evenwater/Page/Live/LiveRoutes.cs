@@ -37,11 +37,11 @@ internal static class LiveRoutes
     private static IResult Stream(HttpContext http, Func<string> tell)
     {
         var services = http.RequestServices;
-        if (!services.GetRequiredService<Listeners>().Enter(http.Response))
+        if (!services.GetRequiredService<Listeners>().Enter(http.Connection.RemoteIpAddress, http.Response))
         {
             http.Response.Headers.RetryAfter = "5";
             return Results.Problem(
-                title: "Too many listen", detail: $"{Listeners.Most} pages follow live values already. Close one, or ask again in a few seconds.",
+                title: "Too many listen", detail: $"{Listeners.Most} pages follow live values already, or {Listeners.MostOfOne} from this address. Close one, or ask again in a few seconds.",
                 statusCode: StatusCodes.Status503ServiceUnavailable);
         }
 

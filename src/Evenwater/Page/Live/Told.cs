@@ -59,13 +59,13 @@ public sealed class Told(Posted posted)
             hash.Add(View.ValveWord);
             hash.Add(Did);
             hash.Add(View.Do);
-            hash.Add(View.ByWhen);
+            hash.Add(Minute(View.ByWhen));
             hash.Add(View.Proof);
             hash.Add(View.CautionsShown);
             hash.Add(View.ClockKnown);
             hash.Add(View.Opens);
             hash.Add(View.Events.Count);
-            foreach (var alarm in View.Alarms) hash.Add(alarm);
+            foreach (var alarm in View.Alarms) hash.Add(alarm with { ByWhen = Minute(alarm.ByWhen), Since = Minute(alarm.Since), ShelvedUntil = Minute(alarm.ShelvedUntil) });
             foreach (var value in View.Values)
             {
                 hash.Add(value.Label);
@@ -78,6 +78,9 @@ public sealed class Told(Posted posted)
             return hash.ToHashCode().ToString("x8");
         }
     }
+
+    /// <summary>As it is shown. A real clock tells the same instant otherwise by parts of a millisecond each time, and the page would be drawn anew every second.</summary>
+    private static DateTimeOffset? Minute(DateTimeOffset? at) => at is { } known ? known.AddTicks(-(known.Ticks % TimeSpan.TicksPerMinute)) : null;
 
     /// <summary>The same of all stations and of their order.</summary>
     internal static string ShapeOf(IReadOnlyList<Posted> all)
