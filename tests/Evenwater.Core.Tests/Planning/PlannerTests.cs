@@ -242,8 +242,9 @@ public class PlannerTests
     {
         var plan = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.002, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Room = new() { TemperatureCelsius = 15, Lid = true } });
         // 0.04 L become 0.04 x 225 / 40 = 0.23 L; 0.08 m2 x 3 mm are 0.24 L.
-        var tray = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.04, StartVolumeSdLitres = 0.001, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, source: s => s with { SurfaceAreaSquareMetres = 0.08, IntakeDepthMillimetres = 3 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }));
+        var tray = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.04, StartVolumeSdLitres = 0.001, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, source: s => s with { SurfaceAreaSquareMetres = 0.08, IntakeDepthMillimetres = 3 }, waters: w => w with { BagPh = 6.6, TankPh = 7.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Arrival = new() { HoursInTransit = 20 } });
         Assert.Contains(tray.Cautions, c => c.Text.Contains("the match could then need up to 0.28 L", StringComparison.Ordinal));
+        Assert.Contains($" mg/L in the {tray.WhenClosed!.Value.Litres:0.00} L at the end", tray.Ammonia!.Text, StringComparison.Ordinal);
         Assert.Contains(tray.Cautions, c => c.Text.Contains("falls to its intake after 0.24 L", StringComparison.Ordinal));
         Assert.StartsWith("The vessel would be at its mark, 0.28 L, after", plan.Obstacles.Single(o => o.Kind == Obstacle.VesselTooSmall).Text, StringComparison.Ordinal);
     }
