@@ -45,8 +45,13 @@ internal static class PlanObstacles
             Add(Obstacle.VolumeBudget, Told(closed.InflowLitres, station.Safety.MaxInflowLitres, (takes, budget) => $"The volume budget of {budget} L ends before the match, which takes {takes} L."));
         if (closed.InflowLitres > station.Source.MaxDrawLitres)
             Add(Obstacle.SourceDraw, Told(closed.InflowLitres, station.Source.MaxDrawLitres, (takes, most) => $"The match takes {takes} L from the tank, which may lose {most} L."));
-        if (closed.InflowLitres > (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity))
-            Add(Obstacle.IntakeRunsDry, Told(closed.InflowLitres, Unattended.SiphonLitres(station.Source)!.Value, (takes, most) => $"The tank falls to its intake after {most} L; the match takes {takes} L."));
+        if (Unattended.SiphonLitres(station.Source) is { } siphons && closed.InflowLitres > siphons)
+        {
+            // Where nothing else is in the way: litres on a square metre are millimetres.
+            var deeper = found.Count > 0 ? "" : $" Set it to {Math.Ceiling(station.Source.IntakeDepthMillimetres + ((closed.InflowLitres - siphons) / station.Source.SurfaceAreaSquareMetres)):0} mm below the surface or more, or begin with less bag water.";
+            Add(Obstacle.IntakeRunsDry, Told(closed.InflowLitres, siphons, (takes, most) => $"The tank falls to its intake after {most} L; the match takes {takes} L.{deeper}"));
+        }
+
         if (TankLoss.Of(station, closed) is { HeaterExposed: true } loss)
             Add(Obstacle.HeaterExposed, $"The tank falls by {loss.FallsMillimetres:0} mm and its heater must stay {loss.HeaterTopMillimetres:0} mm below the surface: it would be uncovered. Refill, lower the heater, or take less.");
         if (closed.OutflowLitres > (station.Vessel.CatchLitres ?? double.PositiveInfinity))

@@ -76,7 +76,7 @@ public sealed record TransitAmmonia
                 + "Weigh a short warming and a quick move; do not aerate the bag's water, and never pour it into the tank.",
             Text = $"Ammonia: {known}. At pH {bagPh:0.0#} and {waters.BagTemperatureCelsius:0.0} °C {100 * inBag:0.00#} % of it is un-ionised, {total * inBag:0.000} mg/L; "
                 + $"at the tank's pH {tankPh:0.0#} and {waters.TankTemperatureCelsius:0.0} °C {100 * atTank:0.00#} %, {total * atTank:0.000} mg/L before it is thinned"
-                + (thinned is { } at ? $", {at:0.000} mg/L in the {whenClosed!.Value.Litres:0.0} L at the end" : "")
+                + (thinned is { } at ? $", {at:0.000} mg/L in the {whenClosed!.Value.Litres.ToString(Telling.LitresForm.Of(station.Vessel.BrimLitres), System.Globalization.CultureInfo.InvariantCulture)} L at the end" : "")
                 + $" ({(bagBy == tankBy ? bagBy : $"{bagBy}; {tankBy}")}). From {UnionisedAmmonia.HarmfulMilligramsPerLitre} mg/L on it may harm fish, about {UnionisedAmmonia.KillingMilligramsPerLitre} mg/L kills (UF/IFAS FA16). "
                 + $"A drip of {(double.IsFinite(evenHours) ? $"{evenHours:0.0} h" : "many hours")} keeps the animals in that water while its pH rises, and the opened bag loses carbon dioxide besides, which raises it sooner. "
                 + "Decide with care before it starts: a short warming and a quick move into clean water shorten it, and a quick change of salts and temperature has its own cost. Do not aerate the bag's water; never pour it into the tank.",

@@ -103,7 +103,7 @@ public static class Waits
         WaitEnd.Warmth when wait.Seconds <= 0 => $"the vessel differs from the tank by {state.Station.Match.TemperatureToleranceCelsius:0.#} °C and more by now",
         WaitEnd.Warmth => $"the vessel drifts to the room's {state.Station.Room.TemperatureCelsius:0.#} °C and by then differs from the tank by more than {state.Station.Match.TemperatureToleranceCelsius:0.#} °C",
         WaitEnd.Oxygen when wait.OxygenHours is { } hours && state.Run?.Animals is { Grams: { } grams } =>
-            $"the oxygen of {Litres(state):0.0} L lasts {grams:0.#} g of animals {Hours(hours.Low, hours.High)} of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air{Taken(state)}",
+            $"the oxygen of {Litres(state).ToString(Telling.LitresForm.Of(state.Station.Vessel.BrimLitres), System.Globalization.CultureInfo.InvariantCulture)} L lasts {grams:0.#} g of animals {Hours(hours.Low, hours.High)} of standing still, down to {LeastOxygenMilligramsPerLitre:0} mg/L and with none from the air{Taken(state)}",
         WaitEnd.CutUnknown => "how long they have stood in still water can't be told, since the program was away and this computer's clock does not know for how long",
         _ when state.Run?.Animals?.Grams is not null =>
             $"how long the oxygen lasts can't be told of animals so small or large, or in water so cold or warm; after {LookAfterHours:0} h of standing still somebody should look",

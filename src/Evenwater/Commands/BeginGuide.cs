@@ -109,7 +109,7 @@ internal static class BeginGuide
 
             var minutes = time.GetElapsedTime(first).TotalMinutes;
             var flow = DropsToCount / minutes * station.Drip.DropMillilitres;
-            console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0} mL/min, give or take {station.Drip.DropRelativeSd * 100:0} %.");
+            console.WriteLine($"{DropsToCount / minutes:0} drops a minute: about {flow:0.0#} mL/min, give or take {station.Drip.DropRelativeSd * 100:0} %.");
             if (Wrong(station, given with { Flow = flow }, "flow") is not { } wrong)
             {
                 return flow;

@@ -32,7 +32,7 @@ internal static class PlanText
         }
 
         WaysText.Write(paper, page.Ways, page.Clock.Text, LitresForm.Of(plan.Mark.Litres));
-        LateText.Write(paper, page.Late, page.Clock.Text);
+        LateText.Write(paper, page.Late, page.Clock.Text, LitresForm.Of(plan.Mark.Litres));
         Advise(paper, plan, more);
         paper.WriteLine();
         paper.MarkupLine("[bold]Mind[/]");

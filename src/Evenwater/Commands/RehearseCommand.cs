@@ -174,7 +174,7 @@ internal static class RehearseCommand
     internal static string Ended(Verdict verdict, IReadOnlyList<RigFault> faults, double hours, string litresForm) => verdict switch
     {
         { OpenedAt: null } => "The valve was never opened.",
-        { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose.ToString(litresForm)} L; {(Replaced(verdict) ?? (verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : "in truth a little short of even"))}.",
+        { ClosedAt: { } closed, ClosedByPlan: true } => $"Closed as planned after {At(closed)}: vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm, {verdict.LitresAtClose.ToString(litresForm)} L; {(Replaced(verdict) ?? (verdict.TrulyEvenAtClose ? $"truly even from {At(verdict.TrueMatchAt)}" : verdict.FarFromEven ? "in truth far from even" : "in truth a little short of even"))}.",
         { ClosedAt: { } closed } => $"Closed after {At(closed)} at {verdict.LitresAtClose.ToString(litresForm)} L, vessel {verdict.VesselAtClose:0}, tank {verdict.TankAtClose:0} µS/cm{(Replaced(verdict) is { } replaced ? $", {replaced}" : verdict.TrueMatchAt is null ? ", never even" : $", truly even from {At(verdict.TrueMatchAt)}")}.",
         _ when Silenced(faults) is { } since && since < hours * 3600 => $"Dripping when the program stood still after {At(since)}, for good: what ran in from then on was up to driver, valve, floats and intake.",
         _ => "Still dripping when the night ended.",

@@ -51,8 +51,11 @@ internal sealed record Verdict
     /// <summary>What had run into the vessel at the last look, L.</summary>
     public double InflowLitres { get; set; }
 
-    /// <summary>Whether the night went as planned: closed because it found the waters even, and nothing spilled. What was true is told beside it.</summary>
-    public bool Good => ClosedByPlan && SpilledLitres == 0;
+    /// <summary>Whether it found the waters even that were not nearly: further apart than half as much again as counts.</summary>
+    public bool FarFromEven { get; set; }
+
+    /// <summary>Whether the night went as planned: closed because it found the waters even, which were so at least nearly, and nothing spilled. What was true is told beside it.</summary>
+    public bool Good => ClosedByPlan && SpilledLitres == 0 && !FarFromEven;
 }
 
 /// <summary>A whole night against the simulated plant, as fast as it goes.</summary>
@@ -229,6 +232,7 @@ internal static class Rehearsal
             verdict.Trip = loop.State.Trip;
             verdict.ClosedByPlan = phase == Phase.Holding && loop.State.WasEven;
             verdict.TrulyEvenAtClose = Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance;
+            verdict.FarFromEven = verdict.ClosedByPlan && Math.Abs(rig.VesselEc25 - rig.TankEc25) > 1.5 * tolerance;
             verdict.ReplacedAtClose = loop.State.Forecast.JudgedByReplacedFraction ? 1 - verdict.FirstShare : null;
             (verdict.LitresAtClose, verdict.VesselAtClose, verdict.TankAtClose) = (rig.VolumeLitres, rig.VesselEc25, rig.TankEc25);
         }

@@ -142,6 +142,15 @@ public class PlannerTests
         { Obstacle.VesselTooSmall, Stations.River.With(v => v with { BrimLitres = 10.2 }, floats: f => f with { HighLitres = 9.8 }, safety: s => s with { MaxInflowLitres = 8.6 }) },
     };
 
+    [Fact] // 15 mm on 0.48 m2 are 7.2 L, and 7.65 L are 15.9 mm
+    public void An_intake_that_is_too_shallow_is_told_with_the_depth_that_would_do()
+    {
+        var shallow = Stations.River.With(source: s => s with { IntakeDepthMillimetres = 15 });
+        var only = Assert.Single(Planner.Make(shallow).Obstacles);
+        Assert.EndsWith(" Set it to 16 mm below the surface or more, or begin with less bag water.", only.Text, StringComparison.Ordinal);
+        Assert.Empty(Planner.Make(Stations.River.With(source: s => s with { IntakeDepthMillimetres = 16 })).Obstacles);
+    }
+
     /// <summary>Paced, the valve rests at 0.95 of the limit and the plan comes to no match at all: the limit is why, and not the drip.</summary>
     [Theory]
     [InlineData(100.0, null, "The match is further off in conductivity than one run may go, 100 µS/cm (the station file), and the valve closes there.")]
@@ -216,6 +225,9 @@ public class PlannerTests
         var unseen = Stations.River.With(sensors: s => s with { FloatHighLine = null, LeakLine = null }, floats: f => f with { HighLitres = null });
         string[] acts = ["fit one, or stay beside", "put one there, or look"];
         Assert.Equal(acts.Length, Planner.Make(unseen).Cautions.Count(c => c.Kind == Caution.MissingProtection && acts.Any(act => c.Text.Contains(act, StringComparison.Ordinal))));
+        // A calm night of theirs closes when the share is sure: 6.4 h where 5.5 are planned, over a standpipe 7.9 h in place of 4.9 (rehearse --calm).
+        var alike = Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 190 }));
+        Assert.Contains(alike.Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.EndsWith("drips on until that is sure: later and fuller than told here. 'evenwater rehearse --calm' shows by how much.", StringComparison.Ordinal));
         // 1.2 W/K into 1.6 L of water 3 °C colder than the room: nearly 2 °C an hour with the valve closed.
         var warmed = Stations.River.Station with { Limits = new() { CelsiusPerHour = 1 } };
         Assert.Contains("let pacing keep to the limits", Text(warmed, Caution.FasterThanLimit), StringComparison.Ordinal);
@@ -230,8 +242,9 @@ public class PlannerTests
     {
         var plan = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.05, StartVolumeSdLitres = 0.002, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Room = new() { TemperatureCelsius = 15, Lid = true } });
         // 0.04 L become 0.04 x 225 / 40 = 0.23 L; 0.08 m2 x 3 mm are 0.24 L.
-        var tray = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.04, StartVolumeSdLitres = 0.001, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, source: s => s with { SurfaceAreaSquareMetres = 0.08, IntakeDepthMillimetres = 3 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }));
+        var tray = Planner.Make(Stations.River.With(v => v with { StartVolumeLitres = 0.04, StartVolumeSdLitres = 0.001, BrimLitres = 0.3, BrimSdLitres = 0.005, FreeboardLitres = 0.02 }, d => d with { FlowMillilitresPerMinute = 0.6 }, source: s => s with { SurfaceAreaSquareMetres = 0.08, IntakeDepthMillimetres = 3 }, waters: w => w with { BagPh = 6.6, TankPh = 7.6 }, floats: f => f with { LowLitres = 0.15, HighLitres = 0.27 }) with { Arrival = new() { HoursInTransit = 20 } });
         Assert.Contains(tray.Cautions, c => c.Text.Contains("the match could then need up to 0.28 L", StringComparison.Ordinal));
+        Assert.Contains($" mg/L in the {tray.WhenClosed!.Value.Litres:0.00} L at the end", tray.Ammonia!.Text, StringComparison.Ordinal);
         Assert.Contains(tray.Cautions, c => c.Text.Contains("falls to its intake after 0.24 L", StringComparison.Ordinal));
         Assert.StartsWith("The vessel would be at its mark, 0.28 L, after", plan.Obstacles.Single(o => o.Kind == Obstacle.VesselTooSmall).Text, StringComparison.Ordinal);
     }

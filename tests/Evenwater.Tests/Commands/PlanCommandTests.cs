@@ -234,7 +234,7 @@ public class PlanCommandTests
         var clock = new PlanClock(new DateTimeOffset(2026, 2, 28, 21, 0, 0, TimeSpan.Zero), TimeZoneInfo.Utc);
         Assert.Equal((null, null), BeginGuide.Away(station, null, clock));
         var page = PlanPage.Of(station, clock, wishes: BeginGuide.Away(station, "07:00", clock).Wishes);
-        Assert.Contains("before it was even: the water would change faster or further than the animals' limit", LateText.Line(page.Late[0], clock.Text), StringComparison.Ordinal);
+        Assert.Contains("before it was even: the water would change faster or further than the animals' limit", LateText.Line(page.Late[0], clock.Text, "0.0"), StringComparison.Ordinal);
     }
 
     /// <summary>With a standpipe it is the catch vessel that spills.</summary>
@@ -246,7 +246,8 @@ public class PlanCommandTests
         var station = StationFile.Parse(GoodFile.Text).Station!;
         station = catches is null ? station : station with { Vessel = station.Vessel with { Mode = VesselMode.Standpipe, StandpipeLitres = 6, StandpipeSdLitres = 0.1, CatchLitres = catches } };
         var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { LeaveHours = 1, BackHours = 15 });
-        Assert.Contains(told, LateText.Line(late[^1], _ => "then"), StringComparison.Ordinal);
+        Assert.Contains(told, LateText.Line(late[^1], _ => "then", "0.0"), StringComparison.Ordinal);
+        Assert.Contains("; 0.21 L at ", LateText.Line(late[0] with { LitresAtBack = 0.2051 }, _ => "then", "0.00"), StringComparison.Ordinal); // of a cup
     }
 
     [Fact]

@@ -60,6 +60,22 @@ public class OpeningTests
         Assert.Equal((1.55, 0.15, 185.5), (page.Confirmed[0].What.Measured.Known(false).StartVolumeLitres, page.Confirmed[0].What.Measured.Known(false).StartVolumeRelativeSd, page.Confirmed[0].What.Measured.Known(false).TankMicrosiemensPerCm));
     }
 
+    /// <summary>Of a cup without a probe in its tank it stood "give or take 0 L", "0.1 mL/min" of 0.05, and that 'evenwater begin' matches the probes; of a dead probe that it "read –".</summary>
+    [Fact]
+    public async Task The_form_tells_what_this_station_has()
+    {
+        await using var page = await ServedPage.StartAsync(MadeUp.NoRun() with { Beginning = new(0.05, 0.002, 0.28, 0.05, null) });
+        var begin = new Uri("/stations/sim-river/begin", UriKind.Relative);
+        var cup = await page.Client.GetStringAsync(begin, Stop);
+        Assert.Contains("0.05 L, as the station file says (give or take 0.002 L).", cup, StringComparison.Ordinal);
+        Assert.Contains("0.05 mL/min, as the station file says", cup, StringComparison.Ordinal);
+        Assert.DoesNotContain("matches the probes", cup, StringComparison.Ordinal);
+        page.Board.Post(MadeUp.NoRun() with { Beginning = new(1.6, 0.03, 10.4, 15, new("Tank conductivity", null, "µS/cm at 25 °C", 2, "out of range")) });
+        var dead = await page.Client.GetStringAsync(begin, Stop);
+        Assert.Contains("its probe gave no good reading, 2 s before this page was shown; not believed: out of range", dead, StringComparison.Ordinal);
+        Assert.Contains("matches the probes as well", dead, StringComparison.Ordinal);
+    }
+
     /// <summary>A page that was left open while somebody else began, or the station tripped, asks for what is no longer there to be asked.</summary>
     [Theory]
     [InlineData(Opens.Nothing, "open", false)]

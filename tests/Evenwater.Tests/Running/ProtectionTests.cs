@@ -80,6 +80,17 @@ public sealed class ProtectionTests : IDisposable
         Assert.Null(Rehearsal.Run(river, 1, [RigFault.Parse("leak-wet@10m")], 0.5, null).ReplacedAtClose);
     }
 
+    /// <summary>A vessel's probe that hangs in a tank without one of its own finds both alike at once: 164 µS/cm apart was "a good night", "a little short of even".</summary>
+    [Fact]
+    public void A_night_that_ended_far_from_even_is_no_good_one()
+    {
+        var demo = DemoStation.Read();
+        var bare = demo with { Limits = new(), Sensors = demo.Sensors with { TankConductivity = null, TankThermometer = null } };
+        var verdict = Rehearsal.Run(bare, 1, [RigFault.Parse("probes-swapped@20m")], 1, null);
+        Assert.True(verdict is { ClosedByPlan: true, FarFromEven: true, Good: false }, string.Join('\n', verdict.Story));
+        Assert.EndsWith("in truth far from even.", Evenwater.Commands.RehearseCommand.Ended(verdict, [], 1, "0.0"), StringComparison.Ordinal);
+    }
+
     /// <summary>Beside "most water in the vessel: 0.21 L" it had closed at 0.2 L.</summary>
     [Theory]
     [InlineData(true, "vessel 224, tank 185 µS/cm, 0.21 L;")]

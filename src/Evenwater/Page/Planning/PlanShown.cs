@@ -66,7 +66,7 @@ public sealed record PlanShown
             Course = [.. Rows(page.Picture, clock, LitresForm.Of(plan.Mark.Litres))],
             Ways = [.. page.Ways.Select((way, i) => Row(i + 1, way, clock, LitresForm.Of(plan.Mark.Litres)))],
             Asks = [.. page.Ways.Select((way, i) => i > 0 && way.Obstacles.Count > 0 && way.ReadyHours is not null ? $"{way.Asks} But: {way.Obstacles[0].Text}" : way.Asks)],
-            Late = [.. page.Late.Select(late => LateText.Line(late, clock.Text))],
+            Late = [.. page.Late.Select(late => LateText.Line(late, clock.Text, LitresForm.Of(plan.Mark.Litres)))],
             Advice = plan.Advice,
             Mind = [.. page.Journal.Concat(plan.Cautions).Select(caution => caution.Text)],
             Figures = [.. PlanText.Figures(plan, station)],
