@@ -33,6 +33,7 @@ internal sealed class FollowerWorker(
                     (ask, enough) => ObeyAsync(ask, enough, stop), body => _ = NoteAsync(station.Name, body, stop), logger)
                 {
                     IsSilent = () => board.Find(station.Name) is { IsSilent: true },
+                    Refused = () => directory.Find(station.Name)?.Missed(),
                 }.RunAsync(stop),
                 Rest, logger, stoppingToken)));
         }

@@ -21,6 +21,7 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
     private readonly HashSet<string> _reasons = [];
     private readonly HashSet<string> _unread = [];
     private bool _unheardTold;
+    private bool _refusalTold;
 
     /// <summary>Each reason once until all is well again, the first of the start too.</summary>
     public void Warn(string reason)
@@ -31,9 +32,21 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
         }
     }
 
+    /// <summary>The broker refuses until a person changes something: an event, once until all is well again.</summary>
+    public void Refuse(string reason)
+    {
+        if (!_refusalTold)
+        {
+            _refusalTold = true;
+            record(new EventBody(MqttFollower.NotTold, $"The MQTT broker {options.Host}:{options.Port} refuses this daemon ({reason.TrimEnd()}). What it refuses and what comes after is not told there, and an alarm may reach nobody; the log keeps it until it can be told. "
+                + "Put right mqtt.user and mqtt.passwordFile, or what the broker lets the daemon's user write."));
+        }
+    }
+
     /// <summary>All is told again.</summary>
     public void AllIsWell()
     {
+        _refusalTold = false;
         if (_reasons.Count > 0)
         {
             _reasons.Clear();

@@ -1,3 +1,4 @@
+using System.Security;
 using System.Threading.Channels;
 using MQTTnet;
 
@@ -30,6 +31,7 @@ internal sealed class MqttFlight(IMqttClient client, int receiveMaximum, TimeSpa
 
     /// <summary>Sends and waits for the acknowledgement.</summary>
     /// <exception cref="IOException">The broker does not take it.</exception>
+    /// <exception cref="SecurityException">Nor will it, until its access list is another.</exception>
     /// <exception cref="TimeoutException">No acknowledgement in time: the connection is dead, whatever it says of itself.</exception>
     public async Task PublishAsync(MqttApplicationMessage message, CancellationToken cancellation) => await await SendAsync(message, cancellation);
 
@@ -39,7 +41,8 @@ internal sealed class MqttFlight(IMqttClient client, int receiveMaximum, TimeSpa
         _places.Reader.TryRead(out _);
         if (!result.IsSuccess)
         {
-            throw new IOException($"the broker does not take {message.Topic}: {result.ReasonCode} {result.ReasonString}");
+            var why = $"the broker does not take {message.Topic}: {result.ReasonCode} {result.ReasonString}";
+            throw result.ReasonCode == MqttClientPublishReasonCode.NotAuthorized ? new SecurityException(why) : new IOException(why);
         }
     }
 }

@@ -1,3 +1,4 @@
+using System.Security;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
@@ -55,6 +56,9 @@ internal sealed class MqttFollower
     /// <summary>Whether the station has fallen silent: its program is there and completes no cycle, and must not be called online.</summary>
     public Func<bool> IsSilent { get; init; } = () => false;
 
+    /// <summary>Told at each try that the broker refuses until a person changes something: no alarm reaches anybody over it, so one must stand here.</summary>
+    public Action Refused { get; init; } = () => { };
+
     /// <summary>How many entries have not been told yet, other stations' included.</summary>
     public long Behind => _log.LastId - Math.Min(_words.Cursor, _readings.Cursor);
 
@@ -78,6 +82,11 @@ internal sealed class MqttFollower
                 if (!stop.IsCancellationRequested)
                 {
                     _faults.Warn(Fault);
+                    if (e is SecurityException)
+                    {
+                        _faults.Refuse(Fault);
+                        Refused();
+                    }
                 }
             }
 
@@ -112,7 +121,8 @@ internal sealed class MqttFollower
         var result = await client.ConnectAsync(clientOptions, lost.Token).WaitAsync(AckTime, lost.Token); // given a token, it has no limit of its own
         if (result.ResultCode != MqttClientConnectResultCode.Success)
         {
-            throw new IOException($"the broker refuses us: {result.ResultCode} {result.ReasonString}");
+            var why = $"the broker refuses us: {result.ResultCode} {result.ReasonString}";
+            throw result.ResultCode is MqttClientConnectResultCode.NotAuthorized or MqttClientConnectResultCode.BadUserNameOrPassword or MqttClientConnectResultCode.Banned ? new SecurityException(why) : new IOException(why);
         }
 
         var flight = new MqttFlight(client, result.ReceiveMaximum ?? 0, AckTime);

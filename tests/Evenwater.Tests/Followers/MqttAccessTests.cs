@@ -12,6 +12,7 @@ public sealed class MqttAccessTests : IDisposable
 {
     private readonly BrokerAccess _access = new();
     private readonly LogFolder _folder = new();
+    private readonly List<EventBody> _told = [];
     private readonly NightLog _log;
     private readonly Mosquitto _broker;
 
@@ -37,7 +38,9 @@ public sealed class MqttAccessTests : IDisposable
         await _broker.StartAsync();
         Assert.Null(await FaultAsync("ca.pem", "right"));
         Assert.Equal(1, _log.Cursor("mqtt/sim-river"));
+        Assert.Empty(_told);
         Assert.Contains("NotAuthorized", await FaultAsync("ca.pem", "wrong"), StringComparison.Ordinal);
+        Assert.Contains("refuses this daemon (the broker refuses us: NotAuthorized)", Assert.Single(_told).Text, StringComparison.Ordinal);
         Assert.Contains("certificate", await FaultAsync("other-ca.pem", "right"), StringComparison.OrdinalIgnoreCase);
     }
 
@@ -59,7 +62,7 @@ public sealed class MqttAccessTests : IDisposable
     {
         using var stop = new CancellationTokenSource();
         var options = new MqttOptions { Port = _broker.Port, User = "river", PasswordFile = _access[password], CaFile = _access[authority], RetrySeconds = 0.1 };
-        var follower = new MqttFollower(_log, "sim-river", 1, options, Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "")), _ => { }, NullLogger.Instance);
+        var follower = new MqttFollower(_log, "sim-river", 1, options, Desks.Of("sim-river"), (_, _) => Task.FromResult(new Answer(true, "")), _told.Add, NullLogger.Instance);
         var before = follower.Fault;
         var following = follower.RunAsync(stop.Token);
         for (var i = 0; i < 1500 && follower.Fault == before; i++)

@@ -19,6 +19,7 @@ public abstract class MqttTrouble : IAsyncDisposable
     private protected NightLog Log { get; }
     private protected Told Heard { get; } = new();
     private protected List<EventBody> Recorded { get; } = [];
+    private protected int Refusals { get; private set; }
     private protected CancellationTokenSource Ending { get; } = new();
     private protected Task Followed { get; private set; } = Task.CompletedTask;
 
@@ -45,7 +46,7 @@ public abstract class MqttTrouble : IAsyncDisposable
     {
         var follower = new MqttFollower(
             Log, "sim-river", 1, options with { AckSeconds = 5, RetrySeconds = 0.1 },
-            Desks.Of("sim-river"), (ask, _) => obey?.Invoke(ask) ?? Task.FromResult(new Answer(true, "")), Recorded.Add, Heard);
+            Desks.Of("sim-river"), (ask, _) => obey?.Invoke(ask) ?? Task.FromResult(new Answer(true, "")), Recorded.Add, Heard) { Refused = () => Refusals++ };
         Followed = follower.RunAsync(Ending.Token);
         return follower;
     }

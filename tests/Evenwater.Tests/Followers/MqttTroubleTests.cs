@@ -98,6 +98,12 @@ public sealed class MqttTroubleTests : MqttTrouble
         // Waits of 0.05 to 0.1 s, doubled each time: at least 0.05, 0.1, 0.2 and so on, of which six make more than 3 s and seven more than 6 s.
         Assert.InRange(connections, 2, 8);
         Assert.Contains("readings: NotAuthorized", Assert.Single(Heard.Warnings), StringComparison.Ordinal);
+
+        // Nobody would know: an event once, and an alarm for as long as it lasts.
+        var told = Assert.Single(Recorded);
+        Assert.Equal(MqttFollower.NotTold, told.Name);
+        Assert.Contains("readings: NotAuthorized). What it refuses and what comes after is not told there, and an alarm may reach nobody", told.Text, StringComparison.Ordinal);
+        Assert.InRange(Refusals, 2, 8);
     }
 
     /// <summary>A line that comes and goes must not ring all night; a broker that has forgotten us may have lost what it was told.</summary>
