@@ -1,4 +1,5 @@
 using Evenwater.Core.Stations;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Core.Planning;
 
@@ -65,6 +66,6 @@ public static class Alternatives
     {
         return Make($"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
             ? $"By hand: set the clamp by a timed cup, {plan.Flow.MillilitresPerMinute * 10:0} mL in ten minutes, and look again after an hour."
-            : $"By hand: set the clamp to {plan.DropsPerMinute:0} drops a minute, and look again after an hour.", trial);
+            : $"By hand: set the clamp to {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")} a minute, and look again after an hour.", trial);
     }
 }

@@ -36,7 +36,7 @@ internal static class OtherRates
         var other = Trial.Of(With(station, flow), flow, wishes, doubt: true);
         var sure = other.Obstacles.Count == 0 && other.Times.Even.Late + (station.Match.DwellMinutes / 60) <= Rounding * last;
         var drops = Planner.DropsPerMinute(station, flow);
-        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {drops:0} drops a minute")}{(sure ? "; then done in time on 19 nights of 20" : "")}.";
+        var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {Telling.HowMany.Of((long)Math.Round(drops), "drop")} a minute")}{(sure ? "; then done in time on 19 nights of 20" : "")}.";
         return Alternatives.Make($"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
     }
 

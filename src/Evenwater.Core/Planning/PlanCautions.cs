@@ -68,7 +68,7 @@ internal static class PlanCautions
         add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
             () => $"It fits only just: measure start volume and brim more closely, {(station.Sensors.TankConductivity is null || station.Probes.GainRatioSd <= Probes.MatchedSd ? "" : "match the probes in one cup, ")}or leave more room.");
         add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
-            () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late:0.0} h")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
+            () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late + (station.Match.DwellMinutes / 60):0.0} h, its {station.Match.DwellMinutes:0} min to be sure with it")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
         var (intake, form) = (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity, LitresForm.Of(station.Vessel.BrimLitres));
         add(intake >= closed.InflowLitres && intake < closed.InflowLitres * 1.1, Caution.OnlyJust,
             () => $"The match takes {closed.InflowLitres.ToString(form)} L and the tank falls to its intake after {intake.ToString(form)} L: a small error, and the drip stops before the match.");

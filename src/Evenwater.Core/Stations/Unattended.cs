@@ -51,7 +51,7 @@ public static class Unattended
             findings.Require(false, "source.intakeDepthMillimetres", station.Source.IntakeDepthMillimetres,
                 $"what could siphon, {Findings.Text(siphon)} L, must not exceed {Findings.Text(allowed)} L (80 % of {(byCatch ? "what the vessel takes to its standpipe and the catch vessel below it" : "the vessel's free volume")})",
                 depth >= 1 ? $"Raise the intake to at most {Math.Floor(depth):0} mm below the surface{(byCatch ? ", or take a larger catch vessel" : "")}."
-                    : $"Take a larger {(byCatch ? "catch " : "")}vessel, start with less water, or switch the top-off off.");
+                    : $"Take a larger {(byCatch ? "catch " : "")}vessel{(station.Source.AutomaticTopOff ? ", start with less water, or switch the top-off off" : ", or start with less water")}.");
         }
 
         return findings.Problems;

@@ -48,7 +48,8 @@ internal static class PlanText
         {
             var small = plan.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows);
             var late = plan.Obstacles.Count == 1 && plan.Obstacles[0].Kind == Obstacle.Deadline;
-            return $"{plan.Name}{simulated}: {(late ? "this fits, but not in time." : small ? "this does not fit." : "this does not end in a match.")}";
+            var bare = plan.Obstacles.Count == 1 && plan.Obstacles[0].Kind == Obstacle.HeaterExposed; // nothing closes for that
+            return $"{plan.Name}{simulated}: {(late ? "this fits, but not in time." : bare ? "this fits, but would uncover the tank's heater." : small ? "this does not fit." : "this does not end in a match.")}";
         }
 
         var form = LitresForm.Of(plan.Mark.Litres);
@@ -118,7 +119,7 @@ internal static class PlanText
 
     internal static IEnumerable<(string What, string Value)> Figures(Plan plan, Station station)
     {
-        yield return ("drip", $"{plan.Flow.MillilitresPerMinute:0.0##} mL/min{(plan.FlowIsProposed ? ", proposed" : "")} = about {plan.DropsPerMinute:0} drops/min (20 drops = 1 mL within 10 %, ISO 8536-4, if your drop is {station.Drip.DropMillilitres:0.0##} mL)");
+        yield return ("drip", $"{plan.Flow.MillilitresPerMinute:0.0##} mL/min{(plan.FlowIsProposed ? ", proposed" : "")} = about {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")}/min (20 drops = 1 mL within 10 %, ISO 8536-4, if your drop is {station.Drip.DropMillilitres:0.0##} mL)");
         yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres.ToString(LitresForm.Of(plan.Mark.Litres))} L, {(plan.ReplacedWanted is { } share ? $"for {100 * share:0} % of it to be the tank's" : $"to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm")}; {plan.FillHours:0.0} h at this rate, evaporation aside");
         yield return ("the drip falls", station.Drip.HeadMetres is { } head ? $"to {100 * (plan.Course.At(Math.Min((plan.WhenClosed?.Hours ?? 8) + 1, Course.HorizonHours)).InflowLitres - plan.Course.At(plan.WhenClosed?.Hours ?? 8).InflowLitres) / plan.Flow.LitresPerHour:0} % as the head of {head:0.##} m shrinks" : "not reckoned: drip.headMetres is not given; a night of a metre's head ends 5 to 10 % later");
         yield return (plan.ReplacedWanted is null ? "conductivity even" : "water replaced", Hours(plan.EvenInConductivity));

@@ -29,6 +29,9 @@ public class AlternativesTests
     private static bool Is(Way way, string title) => way.Title.Contains(title, StringComparison.Ordinal);
 
     [Fact]
+    public void One_drop_a_minute_is_one() => Assert.Contains("set the clamp to 1 drop a minute,", Ways(Dry with { Drip = Dry.Drip with { FlowMillilitresPerMinute = 0.05 } })[0].Asks, StringComparison.Ordinal);
+
+    [Fact]
     public void A_plan_that_fits_stands_alone() => Assert.StartsWith("planned", Assert.Single(Ways(Dry)).Title, StringComparison.Ordinal);
 
     [Fact]

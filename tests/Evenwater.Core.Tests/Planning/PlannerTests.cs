@@ -228,6 +228,9 @@ public class PlannerTests
         // A calm night of theirs closes when the share is sure: 6.4 h where 5.5 are planned, over a standpipe 7.9 h in place of 4.9 (rehearse --calm).
         var alike = Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 190 }));
         Assert.Contains(alike.Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.EndsWith("drips on until that is sure: later and fuller than told here. 'evenwater rehearse --calm' shows by how much.", StringComparison.Ordinal));
+        // "As late as 9.1 h, after the time budget of 11.7 h": four hours to be sure come after it.
+        var sure = Planner.Make(Stations.River.With(match: m => m with { DwellMinutes = 240 }, safety: s => s with { MaxOpenMinutes = 700 }));
+        Assert.Contains(sure.Cautions, c => c.Kind == Caution.OnlyJust && c.Text.StartsWith($"The match may come as late as {sure.Even.Late + 4:0.0} h, its 240 min to be sure with it, after the time budget of 11.7 h", StringComparison.Ordinal));
         // 1.2 W/K into 1.6 L of water 3 °C colder than the room: nearly 2 °C an hour with the valve closed.
         var warmed = Stations.River.Station with { Limits = new() { CelsiusPerHour = 1 } };
         Assert.Contains("let pacing keep to the limits", Text(warmed, Caution.FasterThanLimit), StringComparison.Ordinal);

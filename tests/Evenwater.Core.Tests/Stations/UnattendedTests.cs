@@ -61,4 +61,11 @@ public class UnattendedTests
                 var most = (area * depth) + (topOff ? reservoir : 0);
                 return Unattended.Refusals(station).Count > 0 || start + most < station.Vessel.BrimLitres;
             });
+
+    /// <summary>480 L on 480 m2 are a millimetre already: no intake can be raised, and a top-off that is not there can not be switched off.</summary>
+    [Theory]
+    [InlineData(false, "Take a larger vessel, or start with less water.")]
+    [InlineData(true, "Take a larger vessel, start with less water, or switch the top-off off.")]
+    public void What_can_not_be_raised_is_told_what_else_can_be_done(bool topOff, string advice) => Assert.Equal(advice, Assert.Single(Unattended.Refusals(
+        River.With(source: s => s with { SurfaceAreaSquareMetres = 480, IntakeDepthMillimetres = 1, AutomaticTopOff = topOff, TopOffReservoirLitres = topOff ? 1 : null }))).Advice);
 }

@@ -237,6 +237,17 @@ public class PlanCommandTests
         Assert.Contains("before it was even: the water would change faster or further than the animals' limit", LateText.Line(page.Late[0], clock.Text, "0.0"), StringComparison.Ordinal);
     }
 
+    /// <summary>Nothing closes for a heater: "this does not end in a match" stood over a night that did.</summary>
+    [Fact]
+    public void A_plan_that_only_uncovers_the_heater_says_so()
+    {
+        var station = StationFile.Parse(GoodFile.Text).Station!;
+        station = station with { Limits = new(), Source = station.Source with { HeaterTopDepthMillimetres = 2 } };
+        var page = PlanPage.Of(station, new PlanClock(new DateTimeOffset(2026, 2, 28, 21, 0, 0, TimeSpan.Zero), TimeZoneInfo.Utc));
+        Assert.Equal([Core.Planning.Obstacle.HeaterExposed], page.Plan.Obstacles.Select(obstacle => obstacle.Kind));
+        Assert.EndsWith(": this fits, but would uncover the tank's heater.", PlanText.Answer(page), StringComparison.Ordinal);
+    }
+
     /// <summary>With a standpipe it is the catch vessel that spills.</summary>
     [Theory]
     [InlineData(null, "over the rim")]
