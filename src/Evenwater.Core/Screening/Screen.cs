@@ -15,13 +15,14 @@ public static class Screen
     /// <summary>A conductivity that has not moved by one count for this long is stuck, s.</summary>
     public const double StuckSeconds = 120;
 
-    /// <summary>One that was seen to repeat its counts, because its noise is below its step and the water at rest, is given this long, s: a good front end would be called stuck in a still tank.</summary>
+    /// <summary>One whose noise is seen to be below its step is given this long, s: in water at rest it repeats its counts, and a good front end would be called stuck in a still tank.</summary>
     public const double QuietSeconds = 1200;
 
-    /// <summary>It repeats them when it usually gives each this often in a row: with a noise of 0.7 steps six of ten readings differ from the one before, and none repeats itself for two minutes.</summary>
-    private const double QuietRun = 2;
+    /// <summary>That is seen when its counts go back and forth by less than this, as a rule: with a noise of one step it is more.</summary>
+    private const double QuietMove = 1.5;
 
-    /// <summary>What is usual is learned from so many moves.</summary>
+    /// <summary>More than this tells no more of a move, counts, and what is usual is learned from so many of them.</summary>
+    private const double LargestMove = 3;
     private const double UsualMoves = 8;
 
     /// <summary>And at least this many samples.</summary>
@@ -95,7 +96,7 @@ public static class Screen
         {
             Channel.VesselConductivity or Channel.TankConductivity =>
                 OutOfRange(value, LeastMicrosiemensPerCm, MostMicrosiemensPerCm)
-                ?? Stuck(ref memory, reading.Code ?? value, reading.TakenAt)
+                ?? Stuck(ref memory, reading.Code ?? value, reading.TakenAt, inSteps: reading.Code is not null)
                 ?? TooFast(ref memory, value, Math.Max(memory.Accepted, LeastMicrosiemensPerCm) * JumpFraction, reading.TakenAt)
                 ?? Reason.None,
             Channel.VesselTemperature or Channel.TankTemperature =>
@@ -105,7 +106,7 @@ public static class Screen
             // A bridge amplifier of 24 bits never repeats itself while it lives; a level's 16 bits may, in still water.
             Channel.Mass =>
                 OutOfRange(value, LeastKilograms, MostKilograms)
-                ?? (reading.Code is { } counts ? Stuck(ref memory, counts, reading.TakenAt) : null)
+                ?? (reading.Code is { } counts ? Stuck(ref memory, counts, reading.TakenAt, inSteps: true) : null)
                 ?? Reason.None,
             Channel.Level => OutOfRange(value, LeastMillimetres, MostMillimetres) ?? Reason.None,
             Channel.TankLight => OutOfRange(value, 0, MostLux) ?? Reason.None,
@@ -117,11 +118,11 @@ public static class Screen
         value >= least && value <= most ? null : Reason.OutOfRange;
 
     // The device's own count is watched where there is one: the value at 25 °C moves with the thermometer even when the probe is dead.
-    private static Reason? Stuck(ref ChannelMemory memory, double value, MonotonicTime takenAt)
+    private static Reason? Stuck(ref ChannelMemory memory, double value, MonotonicTime takenAt, bool inSteps)
     {
         if (value != memory.Seen || memory.SameCount == 0)
         {
-            memory.UsualRun += (Math.Min(memory.SameCount, StuckSamples) - memory.UsualRun) / UsualMoves;
+            LearnMove(ref memory, value);
             memory.Seen = value;
             memory.SameSince = takenAt;
             memory.SameCount = 1;
@@ -132,8 +133,24 @@ public static class Screen
         }
 
         memory.TakenAt = takenAt;
-        var patience = memory.UsualRun < QuietRun ? StuckSeconds : QuietSeconds;
+        var patience = inSteps && memory.UsualMove is > 0 and < QuietMove ? QuietSeconds : StuckSeconds;
         return memory.SameCount >= StuckSamples && takenAt.SecondsSince(memory.SameSince) >= patience ? Reason.Stuck : null;
+    }
+
+    /// <summary>A move back tells of noise, one onwards may be the water's. One step after many that were the same tells at once that there is next to none.</summary>
+    private static void LearnMove(ref ChannelMemory memory, double value)
+    {
+        var (move, way) = (Math.Min(Math.Abs(value - memory.Seen), LargestMove), Math.Sign(value - memory.Seen));
+        if (memory.SameCount >= StuckSamples && move < LargestMove)
+        {
+            memory.UsualMove = 1;
+        }
+        else if (way == -memory.Way)
+        {
+            memory.UsualMove += memory.UsualMove == 0 ? move : (move - memory.UsualMove) / UsualMoves;
+        }
+
+        memory.Way = way;
     }
 
     private static void Listen(ref ChannelMemory memory, Reason reason, MonotonicTime now)

@@ -23,8 +23,11 @@ public struct ChannelMemory
     /// <summary>How many samples in a row were the same.</summary>
     public int SameCount;
 
-    /// <summary>How many in a row usually were the same before it moved; what stood still for long counts no more than what is called stuck.</summary>
-    public double UsualRun;
+    /// <summary>How far it usually goes back, in the device's counts; 0 before it has.</summary>
+    public double UsualMove;
+
+    /// <summary>Which way it moved last: 1, -1, or 0 before it has.</summary>
+    public int Way;
 
     /// <summary>Since when the value has stood away from the accepted one.</summary>
     public MonotonicTime AwaySince;

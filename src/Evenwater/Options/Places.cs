@@ -48,10 +48,13 @@ internal static class Places
     {
         var folder = Variable("STATE_DIRECTORY")
             ?? Path.Combine(
-                Variable("XDG_STATE_HOME") ?? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile), ".local", "state"),
+                Variable("XDG_STATE_HOME") ?? InHome(Environment.GetFolderPath(Environment.SpecialFolder.UserProfile)),
                 "evenwater");
         return demo ? Path.Combine(folder, "demo") : folder;
     }
+
+    /// <summary>Below the home folder; of a user who has none below the root, where he may write nothing: below wherever he stands, each folder would have a log of its own.</summary>
+    internal static string InHome(string home) => Path.Combine("/", home, ".local", "state");
 
     /// <summary>The daemon's socket in a state folder.</summary>
     public static string Socket(string state) => Path.Combine(state, "control.sock");
