@@ -101,6 +101,12 @@ public readonly record struct Forecast
     /// <summary>Whether the two waters were so close at the start that the match is judged by the replaced fraction.</summary>
     public bool JudgedByReplacedFraction { get; init; }
 
+    /// <summary>Time until they are even in what the match is judged by, s: the replaced share or the conductivity.</summary>
+    public Quantiles EvenSeconds => this is { JudgedByReplacedFraction: true, ReplacedSeconds: { } replaced } ? replaced : MatchSeconds;
+
+    /// <summary>Probability that they are so now, 0 to 1.</summary>
+    public double EvenProbability => JudgedByReplacedFraction ? ReplacedProbability : MatchedProbability;
+
     /// <summary>Time until the water reaches the brim less the freeboard, s.</summary>
     public Quantiles BrimSeconds { get; init; }
 

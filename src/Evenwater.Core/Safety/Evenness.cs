@@ -23,7 +23,7 @@ internal static class Evenness
 
     /// <summary>Probability that the waters are even in what this run goes by, 0 to 1.</summary>
     public static double Likely(StationState state) =>
-        state.Forecast.JudgedByReplacedFraction && !state.OpenLoop ? state.Forecast.ReplacedProbability : state.Forecast.MatchedProbability;
+        state.OpenLoop ? state.Forecast.MatchedProbability : state.Forecast.EvenProbability;
 
     /// <summary>Whether it is more likely even than not, and so closes as planned before the mark. Of a trace, whose valve nobody moves, never.</summary>
     public static bool ClosesBeforeMark(StationState state) =>

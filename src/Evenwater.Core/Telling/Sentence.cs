@@ -75,7 +75,7 @@ public static class Sentence
         }
 
         var byShare = forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: not null };
-        var late = !state.IsEven && forecast.BrimSeconds.P50 < EvenSeconds(forecast).P50;
+        var late = !state.IsEven && forecast.BrimSeconds.P50 < forecast.EvenSeconds.P50;
         if (late)
         {
             return new Say(
@@ -143,7 +143,7 @@ public static class Sentence
             return $" With this drip the vessel would stay at about {settles.P50:0.0} °C, {Math.Abs(settles.P50 - tank):0.0} {(settles.P50 < tank ? "below" : "above")} the tank.";
         }
 
-        return even.P50 > 0 && joint.P50 > EvenSeconds(forecast).P50 + LaterSeconds && !joint.CannotTell && !double.IsPositiveInfinity(joint.P50)
+        return even.P50 > 0 && joint.P50 > forecast.EvenSeconds.P50 + LaterSeconds && !joint.CannotTell && !double.IsPositiveInfinity(joint.P50)
             ? $" In temperature as well {moments.About(joint.P50)}."
             : "";
     }
@@ -151,9 +151,6 @@ public static class Sentence
     /// <summary>Whether the temperature never comes to the tank's.</summary>
     private static bool StaysApart(in Forecast forecast) => forecast is { SettlingCelsius: not null, TemperatureMatchSeconds: { } even, JointMatchSeconds: { } joint }
         && (double.IsPositiveInfinity(even.P50) || (double.IsPositiveInfinity(joint.P50) && !double.IsPositiveInfinity(forecast.MatchSeconds.P50)));
-
-    /// <summary>Time until they are even but for the temperature, s: by the share where they conduct nearly alike.</summary>
-    private static Quantiles EvenSeconds(in Forecast forecast) => forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: { } replaced } ? replaced : forecast.MatchSeconds;
 
     private static string BrimText(in Forecast forecast, Moments moments)
     {

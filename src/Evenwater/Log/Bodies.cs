@@ -54,7 +54,7 @@ internal sealed record SayBody(string Word, string Text, double NextWordBySecond
     public double? WithinSeconds { get; init; }
 }
 
-/// <summary>Of <see cref="EntryKind.Forecast"/>. A time is null when it lies beyond the horizon.</summary>
+/// <summary>Of <see cref="EntryKind.Forecast"/>. A time is null when it lies beyond the horizon. The match is what the run is judged by: waters that conduct alike would match from the start.</summary>
 internal sealed record ForecastBody(
     double? MatchP05Seconds,
     double? MatchP50Seconds,
@@ -101,9 +101,9 @@ internal sealed record ForecastBody(
 
     /// <summary>The numbers of a forecast that are kept.</summary>
     public static ForecastBody Of(in Forecast forecast) => new(
-        Within(forecast.MatchSeconds.P05),
-        Within(forecast.MatchSeconds.P50),
-        Within(forecast.MatchSeconds.P95),
+        Within(forecast.EvenSeconds.P05),
+        Within(forecast.EvenSeconds.P50),
+        Within(forecast.EvenSeconds.P95),
         Within(forecast.BrimSeconds.P05),
         Within(forecast.BrimSeconds.P50),
         Within(forecast.BrimSeconds.P95),
@@ -113,20 +113,23 @@ internal sealed record ForecastBody(
         forecast.FlowMillilitresPerMinute.P05,
         forecast.FlowMillilitresPerMinute.P50,
         forecast.FlowMillilitresPerMinute.P95,
-        forecast.MatchedProbability,
+        forecast.EvenProbability,
         forecast.BrimProbability,
         forecast.Health)
     {
         TemperatureMatchP50Seconds = Within(forecast.TemperatureMatchSeconds?.P50),
-        JointMatchP05Seconds = Within(forecast.JointMatchSeconds?.P05),
-        JointMatchP50Seconds = Within(forecast.JointMatchSeconds?.P50),
-        JointMatchP95Seconds = Within(forecast.JointMatchSeconds?.P95),
+        JointMatchP05Seconds = Later(forecast.JointMatchSeconds?.P05, forecast.EvenSeconds.P05),
+        JointMatchP50Seconds = Later(forecast.JointMatchSeconds?.P50, forecast.EvenSeconds.P50),
+        JointMatchP95Seconds = Later(forecast.JointMatchSeconds?.P95, forecast.EvenSeconds.P95),
         SettlingP50Celsius = Within(forecast.SettlingCelsius?.P50),
         ReplacedP05 = forecast.ReplacedFraction.P05,
         ReplacedP50 = forecast.ReplacedFraction.P50,
         ReplacedP95 = forecast.ReplacedFraction.P95,
         Recognised = forecast.Events == ForecastEvents.None ? null : Hardware.Trace.ForecastFile.Events(forecast.Events),
     };
+
+    /// <summary>Both at once is no sooner than the share, where that is what counts.</summary>
+    private static double? Later(double? joint, double even) => joint is { } known ? Within(Math.Max(known, even)) : null;
 
     private static double? Within(double? value) => value is { } known && double.IsFinite(known) ? known : null;
 }

@@ -30,7 +30,7 @@ internal static class MomentPart
         {
             var (edge, far, side) = vessel >= tank ? (tank + tolerance, tank - tolerance, Side.Below) : (tank - tolerance, tank + tolerance, Side.Above);
             var y = frame.Conductivity;
-            Moment(pen, frame, view, view.EvenSeconds(forecast), "even", y.At(edge), y.At(far), side);
+            Moment(pen, frame, view, forecast.EvenSeconds, "even", y.At(edge), y.At(far), side);
         }
 
         if (view.MarkLitres is { } mark && view.BrimLitres is { } brim)

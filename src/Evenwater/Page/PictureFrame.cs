@@ -56,7 +56,7 @@ internal sealed record PictureFrame
     private static double Horizon(StationView view)
     {
         if (!view.ValveOpen || view.Forecast is not { } forecast) return Hour;
-        var even = view.EvenSeconds(forecast);
+        var even = forecast.EvenSeconds;
         double[] ends = [even.P50, even.P95, forecast.BrimSeconds.P50, forecast.BrimSeconds.P95];
         return Math.Clamp(1.06 * ends.Where(e => e <= 12 * Hour).DefaultIfEmpty(0).Max(), Hour, 12 * Hour);
     }

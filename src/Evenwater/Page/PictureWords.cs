@@ -56,7 +56,7 @@ internal static class PictureWords
         }
 
         var mark = view.MarkLitres is { } litres ? $"; at its mark of {Litres(view, litres)} L {AtMark(view, forecast.BrimSeconds)}" : "";
-        var match = view.EvenSeconds(forecast);
+        var match = forecast.EvenSeconds;
         var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell && view.EvenByShare is null ? TimeWords.NoTelling : TimeWords.When(view.Now, match, view.Zone))}";
         yield return $"While the valve stays open: {even}{mark}.";
     }

@@ -119,9 +119,6 @@ public sealed record StationView
     /// <summary>Whether the cautions are still to be shown.</summary>
     public bool CautionsShown { get; init; }
 
-    /// <summary>Time until they are even by what they are judged by, s.</summary>
-    internal Quantiles EvenSeconds(in Forecast forecast) => EvenByShare is not null && forecast.ReplacedSeconds is { } share ? share : forecast.MatchSeconds;
-
     /// <summary>The wall time of an instant on the clock of <see cref="History"/>.</summary>
     public DateTimeOffset ClockAt(double seconds) => Zone is { } zone ? TimeZoneInfo.ConvertTime(Now.AddSeconds(seconds - NowSeconds), zone) : Now.AddSeconds(seconds - NowSeconds);
 

@@ -85,9 +85,9 @@ internal static class Metrics
         // 1 L = 1e-3 m3; 1 mL/min = 1e-6 m3 / 60 s.
         Each("volume", "cubic_meters", "Median of the water in the vessel.", f => f.VolumeLitres.P50 / 1e3);
         Each("inflow", "cubic_meters_per_second", "Median of the inflow while the valve is open.", f => f.FlowMillilitresPerMinute.P50 / 6e7);
-        Each("match", "seconds", "Median time until the waters are even, if the valve stays open or were opened now; absent beyond the horizon.", f => f.MatchSeconds.P50);
+        Each("match", "seconds", "Median time until the waters are even, if the valve stays open or were opened now; absent beyond the horizon.", f => f.EvenSeconds.P50);
         Each("brim", "seconds", "Median time until the brim less the freeboard is reached, if the valve stays open or were opened now; absent beyond the horizon.", f => f.BrimSeconds.P50);
-        Each("matched_probability", "ratio", "Probability that the waters are even now.", f => f.MatchedProbability);
+        Each("matched_probability", "ratio", "Probability that the waters are even now.", f => f.EvenProbability);
 
         void Each(string name, string unit, string help, Func<Forecast, double?> of) =>
             text.Gauge($"evenwater_forecast_{name}", unit, help, stations.Select(s => (s.Labels, s.Forecast is { } forecast ? of(forecast) : null)));

@@ -28,6 +28,18 @@ public sealed class ForecastBodyTests
         Assert.Equal("flow-up|tank-change", kept.Recognised);
     }
 
+    /// <summary>Of waters that conduct alike it was told, over MQTT and to the database, that they match for sure from the first minute.</summary>
+    [Fact]
+    public void Waters_that_conduct_alike_match_when_their_share_is_replaced()
+    {
+        var alike = Forecast with { MatchSeconds = new(0, 0, 0, 0, 0), MatchedProbability = 1, JudgedByReplacedFraction = true, ReplacedSeconds = new(12, 24, 36, 48, 60), ReplacedProbability = 0.1 };
+        var kept = ForecastBody.Of(alike);
+        Assert.Equal((12.0, 36.0, 60.0, 0.1), (kept.MatchP05Seconds, kept.MatchP50Seconds, kept.MatchP95Seconds, kept.MatchedProbability));
+        Assert.Equal((12.0, 36.0), (kept.JointMatchP05Seconds, kept.JointMatchP50Seconds)); // no sooner than the share
+        var without = ForecastBody.Of(alike with { JudgedByReplacedFraction = false });
+        Assert.Equal((0.0, 33.0, 1.0), (without.MatchP50Seconds, without.JointMatchP50Seconds, without.MatchedProbability));
+    }
+
     [Fact]
     public void They_are_fields_of_the_point_and_what_is_not_known_is_none()
     {
