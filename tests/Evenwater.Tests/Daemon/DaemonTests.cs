@@ -31,7 +31,7 @@ public sealed class DaemonTests : IDisposable
         await File.WriteAllTextAsync(_program.Configuration, (await File.ReadAllTextAsync(_program.Configuration, Stop)).Replace("\"station.json\"", "\"station.json\", \"creek.json\"", StringComparison.Ordinal), Stop);
         _program.Start("serve", "--config", _program.Configuration);
         await _program.PageAsync(page => page.Contains("out of range", StringComparison.Ordinal), "/stations/sim-river");
-        await _program.PageAsync(page => page.Contains("No run is under way.", StringComparison.Ordinal), "/stations/creek");
+        await _program.PageAsync(page => page.Contains("board does not answer yet.", StringComparison.Ordinal), "/stations/creek");
         await File.WriteAllTextAsync(file, text, Stop); // mended in the file, and the daemon not started anew
         await File.WriteAllTextAsync(Path.Combine(_program.Folder, "pond.json"), text.Replace("\"sim-river\"", "\"sim-pond\"", StringComparison.Ordinal), Stop);
         await File.WriteAllTextAsync(_program.Configuration, (await File.ReadAllTextAsync(_program.Configuration, Stop)).Replace("\"station.json\"", "\"station.json\", \"pond.json\"", StringComparison.Ordinal), Stop);
