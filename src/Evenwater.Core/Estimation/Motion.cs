@@ -9,7 +9,7 @@ internal readonly struct Motion
     private readonly double _evaporatedLitres;
     private readonly double _brimLitres;
     private readonly double _lnMiddle;
-    private readonly double? _lnVolume;
+    private readonly double _lnVolume;
     private readonly double? _tankCelsius;
     private readonly double _slowKeep;
     private readonly double _lagKeep;
@@ -22,10 +22,10 @@ internal readonly struct Motion
     /// <param name="prior">For the evaporation and the brim.</param>
     /// <param name="tankCelsius">The tank's temperature; null when it is not known.</param>
     /// <param name="lnVolume">
-    /// ln of the volume that the evaporation is doubted with, one for all hypotheses; each one's own when null. With their own those that hold more, as a leak does, doubted it less, foretold
+    /// ln of the volume that the evaporation is doubted with, one for all hypotheses. With their own those that hold more, as a leak does, doubted it less, foretold
     /// each block more narrowly, and where the two waters are near each other outweighed the truth within a night.
     /// </param>
-    public Motion(double seconds, double openFraction, Prior prior, double? tankCelsius, double? lnVolume = null)
+    public Motion(double seconds, double openFraction, Prior prior, double? tankCelsius, double lnVolume)
     {
         _hours = seconds / 3600;
         _minutes = seconds / 60;
@@ -128,7 +128,7 @@ internal readonly struct Motion
         h.Widen(State.LnFlow, Square(Process.FlowWalk) * _hours);
         h.Widen(State.Drift, Square(Process.DriftWalk) * _hours);
         h.Widen(State.Mixed, Square(Process.MixingWalk * mixed) * _hours);
-        h.Widen(State.Mixed, Square(Process.EvaporationWalk * mixed * Math.Exp(-Math.Clamp(_lnVolume ?? h.Mean[State.LnVolume], -7, 12))) * _hours * (1 - _openFraction));
+        h.Widen(State.Mixed, Square(Process.EvaporationWalk * mixed * Math.Exp(-Math.Clamp(_lnVolume, -7, 12))) * _hours * (1 - _openFraction));
         h.Widen(State.Tank, Square(Process.TankWalk * tank) * _hours);
         h.Widen(State.LnGain, Square(Process.TankGainWalk) * _hours);
         DriftVesselProbe(h);

@@ -30,5 +30,4 @@ internal static class WaysText
         string Litres(double? litres) => litres is { } known ? $"{known.ToString(known >= 99.95 ? "0" : litresForm)} L" : "-"; // a tenth of a hundred litres has no room
         return $"{number,2} {way.Title,-TitleWidth} {fits,-6} {(ends ? clock(way.ReadyHours!.Value) : "-"),9} {Litres(way.EndLitres),7} {Litres(way.InflowLitres),6} {Litres(way.WasteLitres),6} {warmth,12}".TrimEnd();
     }
-
 }

@@ -37,7 +37,8 @@ internal static class PictureWords
         : view.ToleranceMicrosiemensPerCm is not null && view.History.Any(point => point.TankConductivity is not null) ? " Hatched: even with the tank."
         : "";
 
-    private static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:F0} % of the vessel's is the tank's.";
+    /// <summary>What makes them even there, and is not hatched.</summary>
+    public static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:F0} % of the vessel's is the tank's.";
 
     private static IEnumerable<string> Future(StationView view)
     {

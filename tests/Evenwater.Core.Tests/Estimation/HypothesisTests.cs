@@ -16,7 +16,7 @@ public sealed class HypothesisTests
         for (var i = 0; i < 240; i++)
         {
             h.Mean[State.Drift] = 0;
-            new Motion(30, 1, NoAir, null).Move(h);
+            new Motion(30, 1, NoAir, null, Math.Log(2)).Move(h);
         }
 
         Assert.Equal(4.4, Math.Exp(h.Mean[State.LnVolume]), 6);
@@ -32,7 +32,7 @@ public sealed class HypothesisTests
         for (var i = 0; i < 240; i++)
         {
             h.Mean[State.Drift] = 0;
-            new Motion(30, 1, NoAir, null).Move(h);
+            new Motion(30, 1, NoAir, null, Math.Log(2)).Move(h);
         }
 
         Assert.Equal(2, Math.Exp(h.Mean[State.LnVolume]), 9);
@@ -49,7 +49,7 @@ public sealed class HypothesisTests
         h.Mean[State.LnExchange] = Math.Log(0.5);
         for (var i = 0; i < 360; i++)
         {
-            new Motion(30, 0, NoAir, 24).Move(h);
+            new Motion(30, 0, NoAir, 24, Math.Log(2)).Move(h);
         }
 
         Assert.Equal(20 + (6 * Math.Exp(-1.5)), h.Mean[State.Warmth], 6);
@@ -61,7 +61,7 @@ public sealed class HypothesisTests
     [InlineData(false, 0.0, 0.2)]
     public void The_covariance_moves_by_the_derivative_of_the_mean(bool overflows, double open, double leak)
     {
-        var motion = new Motion(30, open, NoAir, 24);
+        var motion = new Motion(30, open, NoAir, 24, Math.Log(2));
         var h = Typical(overflows, leak);
         var noise = Typical(overflows, leak);
         motion.Move(noise); // with no spread before, all that is there afterwards is the step's own noise
@@ -93,10 +93,10 @@ public sealed class HypothesisTests
     {
         var h = Known(2, 20, 600, 200);
         h.LeakFraction = 0.1;
-        new Motion(3000, 0, NoAir, null).Move(h);
+        new Motion(3000, 0, NoAir, null, Math.Log(2)).Move(h);
         Assert.Equal(2.1, Math.Exp(h.Mean[State.LnVolume]), 6);
         h = Known(2, 20, 600, 200);
-        new Motion(3000, 0, NoAir, null).Move(h);
+        new Motion(3000, 0, NoAir, null, Math.Log(2)).Move(h);
         Assert.Equal(2, Math.Exp(h.Mean[State.LnVolume]), 9);
     }
 
@@ -166,9 +166,9 @@ public sealed class HypothesisTests
         motion.Move(tight);
         motion.Move(leaking);
         Assert.Equal(tight.Variance(State.Mixed), leaking.Variance(State.Mixed), 12);
-        var own = Known(4, 20, 600, 200);
-        new Motion(30, 0, NoAir, null).Move(own);
-        Assert.True(own.Variance(State.Mixed) < 0.99 * tight.Variance(State.Mixed));
+        var less = Known(2, 20, 600, 200);
+        new Motion(30, 0, NoAir, null, Math.Log(4)).Move(less);
+        Assert.True(less.Variance(State.Mixed) < 0.99 * tight.Variance(State.Mixed)); // the more water it is, the less a misjudged evaporation does
     }
 
     [Fact]

@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Alarms;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
@@ -49,6 +50,16 @@ public sealed class LagoonTests : IDisposable
         log.Flush();
         var logged = log.Reader.ReadRun(1).Where(e => e.Samples is not null).Sum(e => (double)e.Samples!.Value[Channel.Drops].Code);
         Assert.InRange(logged, drops, drops + 40); // the run's first seconds too
+    }
+
+    /// <summary>With nothing that tells a volume, a tight valve that had stood closed for sixteen hours was told to leak: hypotheses that leak doubted the evaporation less, and bore their jumps for nothing.</summary>
+    [Fact]
+    public void A_tight_valve_that_stands_closed_for_a_day_is_not_told_to_leak()
+    {
+        var bare = Lagoon with { Sensors = Lagoon.Sensors with { DropCounterLine = null, LoadCell = null, Level = null } };
+        var verdict = Rehearsal.Run(bare, 1, [], 24, null);
+        Assert.True(verdict.ClosedByPlan && verdict.ClosedAt < 8 * 3600, "it has stood closed for sixteen hours");
+        Assert.DoesNotContain(verdict.Alarms, a => a.Alarm == AlarmId.FlowWhileClosed);
     }
 
     [Fact]

@@ -49,6 +49,7 @@ public sealed record PlanShown
     internal static PlanShown Of(PlanPage page, IReadOnlyList<string> calibrated)
     {
         var (plan, station, clock) = (page.Plan, page.Station, page.Clock);
+        var form = LitresForm.Of(plan.Mark.Litres);
         List<string> says = [];
         if (station.Pacing is not null) says.Add(PlanText.InPulses(plan, station));
         says.AddRange(plan.Obstacles.Select(obstacle => obstacle.Text));
@@ -62,11 +63,11 @@ public sealed record PlanShown
             Says = says,
             Narrow = PlanPicture.Draw(page, PictureSize.Narrow),
             Wide = PlanPicture.Draw(page, PictureSize.Wide),
-            Hatched = plan.ReplacedWanted is { } share ? $"The two waters conduct nearly alike: even is when {100 * share:0} % of the vessel's is the tank's." : "Hatched: even with the tank.",
-            Course = [.. Rows(page.Picture, clock, LitresForm.Of(plan.Mark.Litres))],
-            Ways = [.. page.Ways.Select((way, i) => Row(i + 1, way, clock, LitresForm.Of(plan.Mark.Litres)))],
+            Hatched = plan.ReplacedWanted is { } share ? PictureWords.ByShare(share) : "Hatched: even with the tank.",
+            Course = [.. Rows(page.Picture, clock, form)],
+            Ways = [.. page.Ways.Select((way, i) => Row(i + 1, way, clock, form))],
             Asks = [.. page.Ways.Select((way, i) => i > 0 && way.Obstacles.Count > 0 && way.ReadyHours is not null ? $"{way.Asks} But: {way.Obstacles[0].Text}" : way.Asks)],
-            Late = [.. page.Late.Select(late => LateText.Line(late, clock.Text, LitresForm.Of(plan.Mark.Litres)))],
+            Late = [.. page.Late.Select(late => LateText.Line(late, clock.Text, form))],
             Advice = plan.Advice,
             Mind = [.. page.Journal.Concat(plan.Cautions).Select(caution => caution.Text)],
             Figures = [.. PlanText.Figures(plan, station)],
