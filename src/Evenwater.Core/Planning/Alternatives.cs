@@ -66,6 +66,13 @@ public static class Alternatives
     {
         return Make($"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
             ? $"By hand: set the clamp by a timed cup, {plan.Flow.MillilitresPerMinute * 10:0} mL in ten minutes, and look again after an hour."
-            : $"By hand: set the clamp to {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")} a minute, and look again after an hour.", trial);
+            : $"By hand: set the clamp to {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")} a minute, and look again after an hour.", trial) with
+        {
+            Obstacles = plan.Obstacles,
+            ReadyHours = plan.WhenClosed?.Hours,
+            EndLitres = plan.WhenClosed?.Litres,
+            InflowLitres = plan.WhenClosed?.InflowLitres,
+            WasteLitres = plan.WhenClosed?.OutflowLitres + plan.WhenClosed?.DrawnLitres,
+        };
     }
 }

@@ -37,6 +37,9 @@ internal sealed class ImaginedNight
     /// <summary>When the water is at its mark, h; infinite when never.</summary>
     public double MarkHours { get; }
 
+    /// <summary>The vessel so many hours into it.</summary>
+    public CourseAt Vessel(double hours) => _course.At(hours);
+
     /// <summary>What the sensors read so many seconds into it; to be asked in order of time.</summary>
     public Readings At(double seconds)
     {

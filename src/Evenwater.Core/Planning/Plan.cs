@@ -165,6 +165,9 @@ public sealed record Plan
     /// <summary>The vessel when it has been even for the dwell time and the valve closes; null when it does not become even.</summary>
     public required CourseAt? WhenClosed { get; init; }
 
+    /// <summary>Whether <see cref="WhenClosed"/> is when the estimator would be sure, of waters that conduct alike; else it is the dwell time after <see cref="WhenEven"/>.</summary>
+    public required bool IsOnceSure { get; init; }
+
     /// <summary>The whole course that this was read from.</summary>
     public required Course Course { get; init; }
 

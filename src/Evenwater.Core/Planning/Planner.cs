@@ -1,3 +1,4 @@
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Mixing;
 using Evenwater.Core.Quantities;
 using Evenwater.Core.Stations;
@@ -14,7 +15,8 @@ public static class Planner
     /// <param name="station">The station.</param>
     /// <param name="evenAfterHours">After which a proposed drip is even, h.</param>
     /// <param name="wishes">When it should be done; nothing in particular when left out.</param>
-    public static Plan Make(Station station, double? evenAfterHours = null, PlanWishes? wishes = null)
+    /// <param name="prior">What the estimator would begin with: where the waters conduct alike, it tells when that would be sure. When left out, the closing is told as though it were so at once.</param>
+    public static Plan Make(Station station, double? evenAfterHours = null, PlanWishes? wishes = null, Prior? prior = null)
     {
         ArgumentNullException.ThrowIfNull(station);
         if (evenAfterHours is { } chosen) Bounds.Check(chosen, 0.5, Course.HorizonHours, "h", nameof(evenAfterHours));
@@ -23,7 +25,8 @@ public static class Planner
         var flow = FlowRate.FromMillilitresPerMinute(proposed
             ? RateProposal.MillilitresPerMinute(station, evenAfterHours ?? Math.Min(wishes.DoneByHours - (station.Match.DwellMinutes / 60) ?? RateProposal.UsualHours, RateProposal.UsualHours))
             : station.Drip.FlowMillilitresPerMinute!.Value);
-        var trial = Trial.Of(station, flow, wishes, doubt: true);
+        var onceSure = prior is null ? null : SureShare.ClosesAt(station, prior with { FlowMillilitresPerMinute = flow.MillilitresPerMinute });
+        var trial = Trial.Of(station, flow, wishes, doubt: true, onceSure);
         var (times, whenClosed) = (trial.Times, trial.WhenClosed);
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));
         var ammonia = TransitAmmonia.Of(station, whenClosed, times.Even.Middle);
@@ -45,6 +48,7 @@ public static class Planner
             AtMark = times.AtMark,
             WhenEven = trial.WhenEven,
             WhenClosed = whenClosed,
+            IsOnceSure = onceSure is not null,
             Course = times.Course,
             TankLoss = loss,
             SettlesAt = trial.SettlesAt,

@@ -7,11 +7,11 @@ namespace Evenwater.Core.Planning;
 /// <summary>One station at one drip, judged: what a plan and each way beside it are made of.</summary>
 internal sealed class Trial
 {
-    private Trial(Station station, FlowRate flow, PlanTimes times, PlanWishes wishes)
+    private Trial(Station station, FlowRate flow, PlanTimes times, PlanWishes wishes, CourseAt? onceSure)
     {
         (Station, Flow, Times) = (station, flow, times);
         WhenEven = double.IsPositiveInfinity(times.Even.Middle) ? null : times.Course.At(times.Even.Middle);
-        WhenClosed = WhenEven is { } even ? times.Course.At(Math.Min(even.Hours + (station.Match.DwellMinutes / 60), Course.HorizonHours)) : null;
+        WhenClosed = onceSure ?? (WhenEven is { } even ? times.Course.At(Math.Min(even.Hours + (station.Match.DwellMinutes / 60), Course.HorizonHours)) : null);
         (SettlesAt, RestsAt) = (Settles(station, flow.LitresPerHour), Settles(station, 0));
         Obstacles = PlanObstacles.Of(station, times, WhenClosed, SettlesAt.Celsius, wishes);
     }
@@ -34,9 +34,9 @@ internal sealed class Trial
 
     public IReadOnlyList<Remark<Obstacle>> Obstacles { get; }
 
-    /// <summary>Judges one. Without <paramref name="doubt"/> the times are the calculation alone, which is ten times as quick.</summary>
-    public static Trial Of(Station station, FlowRate flow, PlanWishes wishes, bool doubt = false)
-        => new(station, flow, new PlanTimes(station, flow.LitresPerHour, doubt), wishes);
+    /// <summary>Judges one. Without <paramref name="doubt"/> the times are the calculation alone, which is ten times as quick; <paramref name="onceSure"/> is when it closes where that is not the dwell time after it is even.</summary>
+    public static Trial Of(Station station, FlowRate flow, PlanWishes wishes, bool doubt = false, CourseAt? onceSure = null)
+        => new(station, flow, new PlanTimes(station, flow.LitresPerHour, doubt), wishes, onceSure);
 
     /// <summary>Whether a temperature is within the station's tolerance of its tank.</summary>
     public bool IsNear(Temperature temperature)

@@ -11,9 +11,8 @@ internal static class ClosingRisk
     public const double OnceEven = 0.05;
 
     /// <summary>The largest P(brim less freeboard is passed within the horizon) at which the valve may stay open, 0 to 1. Not a number where it is not known how even the waters are: that closes.</summary>
-    public static double Limit(StationState state)
-    {
-        var even = state.TemperaturesAreEven ? Evenness.Likely(state) : 0;
-        return state.Station.Safety.TripProbability * (1 - ((1 - OnceEven) * even));
-    }
+    public static double Limit(StationState state) => Limit(state.Station.Safety.TripProbability, state.TemperaturesAreEven ? Evenness.Likely(state) : 0);
+
+    /// <summary>The same at a probability, 0 to 1, that the waters are even.</summary>
+    public static double Limit(double tripProbability, double even) => tripProbability * (1 - ((1 - OnceEven) * even));
 }

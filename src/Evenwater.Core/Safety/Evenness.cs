@@ -53,11 +53,12 @@ internal static class Evenness
 
     private static bool HasDwelt(StationState state, MonotonicTime now) => now.SecondsSince(state.EvenSince) >= state.Station.Match.DwellMinutes * 60;
 
-    private static double Needed(StationState state)
-    {
-        var risk = state.Phase == Phase.Dripping && !state.OpenLoop ? state.Forecast.BrimProbability / Math.Max(ClosingRisk.Limit(state), double.Epsilon) : 0;
-        return Sure - ((Sure - RatherSure) * Math.Clamp((risk - Near) / (Here - Near), 0, 1));
-    }
+    /// <summary>How sure it must be, 0 to 1, at a risk of passing the mark and the largest at which the valve may stay open.</summary>
+    internal static double Needed(double brimProbability, double limit) =>
+        Sure - ((Sure - RatherSure) * Math.Clamp(((brimProbability / Math.Max(limit, double.Epsilon)) - Near) / (Here - Near), 0, 1));
+
+    private static double Needed(StationState state) =>
+        state.Phase == Phase.Dripping && !state.OpenLoop ? Needed(state.Forecast.BrimProbability, ClosingRisk.Limit(state)) : Sure;
 
     /// <summary>Without a tank thermometer the temperature can not be judged and does not hold the match back.</summary>
     private static bool TemperaturesEven(StationState state)

@@ -53,7 +53,7 @@ internal static class PlanText
         }
 
         var form = LitresForm.Of(plan.Mark.Litres);
-        return $"{plan.Name}{simulated}: this fits: even with the tank after about {Hours(plan.Even)}, at {even.Litres.ToString(form)} L. Begun at {page.Clock.Text(0)} it is ready at {page.Clock.Text(closed.Hours)}; "
+        return $"{plan.Name}{simulated}: this fits: even with the tank after about {Hours(plan.Even)}, at {even.Litres.ToString(form)} L. Begun at {page.Clock.Text(0)} it is ready at {page.Clock.Text(closed.Hours)}{(plan.IsOnceSure ? ", once that is sure" : "")}; "
             + $"the valve closes at {closed.Litres.ToString(form)} L of {plan.Mark.Litres.ToString(form)} L.";
     }
 
@@ -123,7 +123,7 @@ internal static class PlanText
         yield return ("a fill alone needs", $"{plan.FillNeedsStartVolumes:0.0} start volumes = {plan.FillNeedsLitres.ToString(LitresForm.Of(plan.Mark.Litres))} L, {(plan.ReplacedWanted is { } share ? $"for {100 * share:0} % of it to be the tank's" : $"to come within {plan.ToleranceMicrosiemensPerCm:0.#} µS/cm")}; {plan.FillHours:0.0} h at this rate, evaporation aside");
         yield return ("the drip falls", station.Drip.HeadMetres is { } head ? $"to {100 * (plan.Course.At(Math.Min((plan.WhenClosed?.Hours ?? 8) + 1, Course.HorizonHours)).InflowLitres - plan.Course.At(plan.WhenClosed?.Hours ?? 8).InflowLitres) / plan.Flow.LitresPerHour:0} % as the head of {head:0.##} m shrinks" : "not reckoned: drip.headMetres is not given; a night of a metre's head ends 5 to 10 % later");
         yield return (plan.ReplacedWanted is null ? "conductivity even" : "water replaced", Hours(plan.EvenInConductivity));
-        yield return ("all even", Hours(plan.Even) + (plan.WhenEven is null ? "" : $", then {station.Match.DwellMinutes:0} min to be sure"));
+        yield return ("all even", Hours(plan.Even) + (plan.WhenEven is null ? "" : $", then {(plan.IsOnceSure ? "on until that is sure" : $"{station.Match.DwellMinutes:0} min to be sure")}"));
         yield return ("at its mark", station.Vessel.Mode == VesselMode.Standpipe && double.IsPositiveInfinity(plan.AtMark.Middle) ? "never, while the standpipe runs" : Hours(plan.AtMark));
         if (plan is { WhenEven: { } even, WhenClosed: { } closed })
         {

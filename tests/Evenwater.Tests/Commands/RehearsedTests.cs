@@ -39,6 +39,11 @@ public sealed class RehearsedTests
         Assert.InRange(verdict.ReplacedAtClose ?? 0, replaced - 0.01, replaced + 0.01);
         Assert.EndsWith($" L; {verdict.ReplacedAtClose:0.00} of the water truly replaced.", RehearseCommand.Ended(verdict, [], 6, "0.0"), StringComparison.Ordinal);
         Assert.Null(Rehearsal.Run(river, 1, [RigFault.Parse("leak-wet@10m")], 0.5, null).ReplacedAtClose);
+        // The plan told the moment at which the half is replaced, 1.8 h, though the valve closes once that is sure.
+        var page = PlanPage.Of(alike, new PlanClock(new DateTimeOffset(2026, 11, 28, 20, 0, 0, TimeSpan.Zero), TimeZoneInfo.Utc));
+        Assert.InRange(page.Plan.WhenClosed!.Value.Hours / (verdict.ClosedAt!.Value / 3600.0), 0.93, 1.07);
+        Assert.Contains(", once that is sure; the valve closes at ", PlanText.Answer(page), StringComparison.Ordinal);
+        Assert.EndsWith(", then on until that is sure", PlanText.Figures(page.Plan, alike).First(one => one.What == "all even").Value, StringComparison.Ordinal);
     }
 
     /// <summary>A vessel's probe that hangs in a tank without one of its own finds both alike at once: 164 µS/cm apart was "a good night", "a little short of even".</summary>

@@ -1,0 +1,84 @@
+using Evenwater.Core.Estimation;
+using Evenwater.Core.Planning;
+using Evenwater.Core.Stations;
+using Evenwater.CoreTests.Stations;
+
+namespace Evenwater.CoreTests.Planning;
+
+/// <summary>When waters that conduct alike are surely replaced: three quarters of the river's pail, 1.6 L of it bag water, at 15 mL/min.</summary>
+public class SureShareTests
+{
+    private static readonly Station _alike = Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 190 });
+
+    private static readonly Prior _measured = new()
+    {
+        StartVolumeLitres = 1.6,
+        StartVolumeRelativeSd = 0.02,
+        BrimLitres = 11.6,
+        BrimRelativeSd = 0.01,
+        FreeboardLitres = 1.2,
+        FlowMillilitresPerMinute = 15,
+        FlowRelativeSd = 0.05,
+        FloatLowLitres = 5,
+        FloatHighLitres = 10.8,
+        FloatSdLitres = 0.12,
+        GainRatioRelativeSd = 0.003,
+        ToleranceMicrosiemensPerCm = 40,
+        QuantisationMicrosiemensPerCm = 0.03,
+        EvaporationMillilitresPerHour = 1,
+    };
+
+    /// <summary>1 - 1.6/V = 0.75 at 6.4 L, after 5.3 h. Of twelve nights on the simulated rig (rehearse --calm) the valve closed after 6.1 to 6.5 h.</summary>
+    [Fact]
+    public void It_closes_later_and_fuller_than_the_share_itself_comes()
+    {
+        var plan = Planner.Make(_alike, prior: _measured);
+        Assert.True(plan.IsOnceSure);
+        Assert.InRange(plan.WhenEven!.Value.Hours, 5.3, 5.4);
+        Assert.InRange(plan.WhenClosed!.Value.Hours, 5.9, 6.5);
+        Assert.InRange(plan.WhenClosed!.Value.BagShare, 0.20, 0.24);
+        Assert.Equal(plan.WhenClosed.Value.Hours, Alternatives.Of(_alike, plan, PlanWishes.None)[0].ReadyHours);
+    }
+
+    /// <summary>In a large pail, whose mark does not hurry it.</summary>
+    [Fact]
+    public void What_is_known_badly_is_sure_later()
+    {
+        var roomy = _measured with { BrimLitres = 40, FloatHighLitres = null };
+        var guessed = SureShare.ClosesAt(_alike, roomy with { StartVolumeRelativeSd = 0.15, FlowRelativeSd = 0.2 });
+        Assert.True(guessed!.Value.Hours > SureShare.ClosesAt(_alike, roomy)!.Value.Hours + 1, $"{guessed}");
+    }
+
+    /// <summary>Even after 5.5 h at 6.5 L, were it sure at once: budgets of 5.8 h and of 5.2 L would do.</summary>
+    [Fact]
+    public void Budgets_must_last_until_it_is_sure()
+    {
+        var brief = _alike with { Safety = _alike.Safety with { MaxOpenMinutes = 348, MaxInflowLitres = 5.2 } };
+        Assert.True(Planner.Make(brief).Fits);
+        Assert.Equal([Obstacle.TimeBudget, Obstacle.VolumeBudget], Planner.Make(brief, prior: _measured).Obstacles.Select(o => o.Kind));
+    }
+
+    public static TheoryData<string, Case> Elsewise => new()
+    {
+        { "its conductivity tells", Stations.River.Station },
+        { "its valve rests meanwhile", _alike with { Pacing = new() { Path = PacePath.Limits }, Limits = new() { CelsiusPerHour = 1 } } },
+        { "a keeper draws off meanwhile", _alike with { DrawOffs = [new DrawOff(3600, 0.5, 0.02)] } },
+    };
+
+    [Theory]
+    [MemberData(nameof(Elsewise), DisableDiscoveryEnumeration = true)]
+    public void Nothing_is_told_where(string why, Case given)
+    {
+        Assert.False(Planner.Make(given.Station, prior: _measured).IsOnceSure, why);
+        Assert.NotNull(SureShare.ClosesAt(_alike, _measured));
+    }
+
+    /// <summary>The mark of 7 L comes while the share is 0.77; nobody is sure of it, nor even half sure that it is 0.9.</summary>
+    [Fact]
+    public void A_forecast_that_closes_before_is_no_planned_closing()
+    {
+        var narrow = _alike with { Vessel = _alike.Vessel with { BrimLitres = 8.2 }, Match = _alike.Match with { ReplacedFraction = 0.9 } };
+        Assert.Null(SureShare.ClosesAt(narrow, _measured with { BrimLitres = 8.2, ReplacedFraction = 0.9 }));
+        Assert.NotNull(SureShare.ClosesAt(narrow with { Vessel = _alike.Vessel }, _measured with { BrimLitres = 40, ReplacedFraction = 0.9 }));
+    }
+}
