@@ -173,7 +173,7 @@ public static class Sentence
         : state.WasEven
         ? new Say(
             state.IsEven ? StateWord.Steady : StateWord.Look,
-            state.IsEven ? "Even with the tank; the animals may be released." : EvenStill.No(state, already: true) switch
+            state.IsEven ? "Even with the tank; the animals may be released." : EvenStill.No(state, state.AlarmOf(AlarmId.NoLongerEven).Active) switch
             {
                 true => "It was even with the tank, and is no longer.",
                 false => "It was even with the tank; that it still is is less sure by now.",

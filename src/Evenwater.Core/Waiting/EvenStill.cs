@@ -25,7 +25,9 @@ internal static class EvenStill
 
         var warmth = Apart(state, already);
         var salts = !state.HasForecast || state.Forecast.Health == Health.Blind ? (bool?)null
-            : Evenness.Likely(state) <= Doubtful + (already ? AlarmTable.Of(AlarmId.NoLongerEven).Setpoint.Deadband : 0);
+            : Evenness.Likely(state) > Doubtful + (already ? AlarmTable.Of(AlarmId.NoLongerEven).Setpoint.Deadband : 0) ? false
+            // A tank that nobody measures is less sure by the hour: that shows no parting.
+            : state.Readings[Channel.TankConductivity].Reason == Reason.NotFitted ? null : true;
         return warmth == true || salts == true ? true : warmth is null || salts is null ? null : false;
     }
 

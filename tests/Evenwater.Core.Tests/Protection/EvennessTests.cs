@@ -106,6 +106,7 @@ public sealed class EvennessTests
         var readings = Readings.None();
         readings[Channel.TankTemperature] = Reading.Of(23, at);
         readings[Channel.VesselTemperature] = Reading.Of(22.5, at);
+        readings[Channel.TankConductivity] = Reading.Of(185, at);
         return new(station ?? TestStation.Make())
         {
             OpenLoop = openLoop, Phase = Phase.Dripping, HasForecast = true, Readings = readings,

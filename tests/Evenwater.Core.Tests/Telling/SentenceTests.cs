@@ -69,18 +69,22 @@ public class SentenceTests
 
     /// <summary>Even is sure from 0.95 on, and the alarm calls them no longer even at 0.5 and takes it back above 0.8: between is less sure, and a lost probe tells nothing.</summary>
     [Theory]
-    [InlineData(0.94, Health.Ok, "less sure")]
-    [InlineData(0.81, Health.Ok, "less sure")]
-    [InlineData(0.79, Health.Ok, "is no longer")]
-    [InlineData(0.94, Health.Blind, "can't be told")]
-    public void Waters_that_were_even_are_said_to_be_so_no_longer_only_when_that_is_known(double likely, Health health, string said)
+    [InlineData(0.94, Health.Ok, false, "less sure")]
+    [InlineData(0.51, Health.Ok, false, "less sure")]
+    [InlineData(0.5, Health.Ok, false, "is no longer")]
+    [InlineData(0.81, Health.Ok, true, "less sure")]
+    [InlineData(0.79, Health.Ok, true, "is no longer")]
+    [InlineData(0.94, Health.Blind, false, "can't be told")]
+    public void Waters_that_were_even_are_said_to_be_so_no_longer_only_when_that_is_known(double likely, Health health, bool already, string said)
     {
         var state = Dripping(Quantiles.Never, Quantiles.Never);
         (state.Phase, state.WasEven) = (Phase.Holding, true);
         state.LatestForecast = state.LatestForecast with { MatchedProbability = likely, Health = health };
         var readings = state.Readings;
         readings[Channel.TankTemperature] = Reading.Missing(Reason.NotFitted, state.LastStepAt);
+        readings[Channel.TankConductivity] = Reading.Of(185, state.LastStepAt);
         state.Readings = readings;
+        state.Alarms[(int)AlarmId.NoLongerEven] = new AlarmState { Active = already };
         Assert.Contains(said, Sentence.Of(state, TenPast22).Text, StringComparison.Ordinal);
     }
 

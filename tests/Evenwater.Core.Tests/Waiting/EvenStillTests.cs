@@ -52,11 +52,26 @@ public sealed class EvenStillTests
         Assert.Null(EvenStill.No(At(0.9, Health.Ok, 22, null), already: false));
     }
 
+    /// <summary>A drip that closed at 0.95 without a tank probe was "even no longer" 2.4 h later, each time: the doubt of its tank had grown.</summary>
+    [Theory]
+    [InlineData(0.51, 22.0, false)]
+    [InlineData(0.4, 22.0, null)]
+    [InlineData(0.4, 23.8, true)] // the temperatures are measured
+    public void A_tank_that_nobody_measures_parts_from_nothing(double likely, double tank, bool? no)
+    {
+        var state = At(likely, Health.Ok, 22, tank);
+        var readings = state.Readings;
+        readings[Channel.TankConductivity] = Reading.Missing(Reason.NotFitted, Now);
+        state.Readings = readings;
+        Assert.Equal(no, EvenStill.No(state, already: false));
+    }
+
     private static StationState At(double likely, Health health, double? vessel, double? tank, Reason without = Reason.NoAnswer)
     {
         var readings = Readings.None();
         readings[Channel.VesselTemperature] = vessel is { } v ? Reading.Of(v, Now) : Reading.Missing(Reason.NoAnswer, Now);
         readings[Channel.TankTemperature] = tank is { } t ? Reading.Of(t, Now) : Reading.Missing(without, Now);
+        readings[Channel.TankConductivity] = Reading.Of(185, Now);
         return new(TestStation.Make())
         {
             Phase = Phase.Holding, WasEven = true, HasForecast = true, Readings = readings,

@@ -16,6 +16,7 @@ internal static class StillWater
         var readings = Readings.None();
         readings[Channel.VesselTemperature] = Reading.Of(vessel, Stood);
         readings[Channel.TankTemperature] = tank is { } known ? Reading.Of(known, Stood) : Reading.Missing(Reason.NoAnswer, Stood);
+        readings[Channel.TankConductivity] = Reading.Of(185, Stood);
         return new(TestStation.Make() with { Room = new Room { TemperatureCelsius = room } })
         {
             Phase = Phase.Holding, PhaseSince = Stood, StoodSince = Stood, LastStepAt = Stood, HasForecast = true, Readings = readings, WasEven = wasEven,

@@ -183,7 +183,7 @@ public class WaitsTests
         Assert.Equal(8, steps.Count);
         Assert.Contains("Never pour", steps[2], StringComparison.Ordinal);
         Assert.EndsWith("It is asked for until it is noted, for 30 days at most.", steps[^1], StringComparison.Ordinal); // Arrivals.AskedDays
-        Assert.StartsWith("Refill the tank with 7.4 L, by which it has fallen some 16 mm: as the tank is, 23.0 °C.", steps[4], StringComparison.Ordinal); // 7.44 L on 0.48 m2 = 15.5 mm
+        Assert.StartsWith("Refill the tank with 7.4 L, by which it has fallen some 16 mm: as the tank is, 185 µS/cm at 25 °C and 23.0 °C.", steps[4], StringComparison.Ordinal); // 7.44 L on 0.48 m2 = 15.5 mm
         state.InflowLitres = 0.19; // 0.4 mm
         Assert.StartsWith("Refill the tank with 0.2 L, by which it has fallen less than 1 mm: ", ReleaseSteps.Of(state)[4], StringComparison.Ordinal);
         state.InflowLitres = 0.04;
