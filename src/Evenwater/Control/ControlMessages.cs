@@ -57,6 +57,10 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? NotAlone { get; init; }
 
+    /// <summary>Of proof, last: whether there never was one, so that nothing is wrong with it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool NeverDone { get; init; }
+
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it, and who asked is told that it was wrong use.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NotUnderstood { get; init; }

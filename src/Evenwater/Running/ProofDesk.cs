@@ -96,7 +96,7 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
         {
             if (asked == "last")
             {
-                return new ControlAnswer(WhyNotAlone() is null && !_overdue, Sentence(clock.WallAt(loop.LastTurn)));
+                return new ControlAnswer(WhyNotAlone() is null && !_overdue, Sentence(clock.WallAt(loop.LastTurn))) { NeverDone = _last is null };
             }
 
             if (asked.StartsWith("begin", StringComparison.Ordinal))

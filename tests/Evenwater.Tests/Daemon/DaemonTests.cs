@@ -67,6 +67,7 @@ public sealed class DaemonTests : IDisposable
 
         var checkedUp = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Contains("vessel conductivity: 4", checkedUp.Out, StringComparison.Ordinal);
+        Assert.Contains("\n     sim-river, proof test: never done: run 'evenwater check --proof'", checkedUp.Out, StringComparison.Ordinal); // no fault
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free; the oldest that is not on the disk yet has waited [0-6]\.\d s", checkedUp.Out);
         var metrics = await _program.PageAsync(text => text.Contains("evenwater_log_committing 1\n", StringComparison.Ordinal), "/metrics");
         Assert.Contains("evenwater_valve_open{station=\"sim-river\"} 1\n", metrics, StringComparison.Ordinal);
@@ -98,6 +99,7 @@ public sealed class DaemonTests : IDisposable
         await daemon.WaitForExitAsync(Stop);
         var without = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
+        Assert.Contains("\n     sim-river, proof test: never done: run 'evenwater check --proof'", without.Out, StringComparison.Ordinal);
         var alone = await _program.CallAsync("journal", "--correct", "n4", "--text", "two pinches", "--by", "Bea");
         Assert.Equal((0, "n5 stands in place of n4; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
         using var log = NightLog.Open(_program.State);
