@@ -12,7 +12,7 @@ namespace Evenwater.Control;
 /// <param name="Station">Which; may be left out when there is only one.</param>
 /// <param name="Known">With begin: what the keeper has measured.</param>
 /// <param name="Drawn">With drawn: how much was taken out.</param>
-/// <param name="Note">With finish and proof: what the keeper saw, kept in the log. With shelve and retire: why. With alarms: "all" for every row.</param>
+/// <param name="Note">With finish and proof: what the keeper saw, kept in the log. With release: who is led through it. With shelve and retire: why. With alarms: "all" for every row.</param>
 /// <param name="Alarm">With what is about one alarm: its name.</param>
 /// <param name="Seconds">With shelve: for how long.</param>
 internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null,

@@ -14,9 +14,11 @@ internal static class MayBegin
     /// <param name="phase">Where the station stands.</param>
     /// <param name="known">What the keeper says of the run.</param>
     /// <param name="proof">The proof tests.</param>
+    /// <param name="finishing">Who is led through its end.</param>
     /// <param name="run">The station's last run; null when there was none.</param>
-    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, RunStart? run) =>
-        phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
+    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, Finishing finishing, RunStart? run) =>
+        phase == Phase.Holding && finishing.WhyNot(station.Name) is { } ending ? ending
+            : phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
             : phase == Phase.Holding && OtherVessel(station, run?.Prior) is { } other ? $"Refused: {other}"
             : known is null ? null
             : phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }

@@ -28,7 +28,7 @@ internal static class SocketVerbs
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
             "phase" => Of(loop => new ControlAnswer(true, Words.Of(loop.Shown.Phase))),
-            "release" => Of(loop => new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival }),
+            "release" => Of(loop => Release(loop, ask.Note)),
             "readings" => Of(loop => new ControlAnswer(loop.DevicesMissing is null, loop.DevicesMissing ?? $"The readings of {loop.State.Station.Name}.", ControlReading.Of(loop.Shown.Readings))),
             "raw" => Of(loop => Raw(loop.Shown)),
             "cup" => Of(loop => PutInCup(loop, ask)),
@@ -96,6 +96,17 @@ internal static class SocketVerbs
             ? AlarmsText.All(loop.State.Station.Name, loop.Shown.Alarms)
             : AlarmsText.Of(loop.State.Station.Name, loop.Shown.Alarms, loop.WallNow)));
         return text.Length > 0 ? new ControlAnswer(true, string.Join("\n\n", directory.Awaited(ask.Station).Prepend(text))) : Absent(directory, ask.Station);
+    }
+
+    /// <summary>What ends the run step by step; who names himself is led through it.</summary>
+    private static ControlAnswer Release(StationLoop loop, string? by)
+    {
+        if (by is not null)
+        {
+            loop.Finishing.Say(Page.Plain.Line(by));
+        }
+
+        return new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival };
     }
 
     private static ControlAnswer Raw(Shown shown) => new(true, Words.Of(shown.Phase)) { Raw = RawReading.Of(shown.Raw), Drops = shown.Drops };
