@@ -1,7 +1,5 @@
-using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
-using Evenwater.Hardware.Rig;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
 
@@ -18,7 +16,7 @@ public sealed class FinishingTests : IDisposable
     public async Task Who_would_go_on_with_a_run_that_somebody_is_ending_is_told_who_and_begins_nothing()
     {
         using var log = _folder.Open();
-        using var drive = new RigDrive(new SimulatedRig(DemoStation.Read(), 1, []), new StationState(DemoStation.Read()), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
+        using var drive = RigDrive.River(log);
         var directory = new StationDirectory();
         directory.Set(drive.Loop);
         drive.Begin();

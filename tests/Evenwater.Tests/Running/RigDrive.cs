@@ -1,9 +1,11 @@
 using System.Device.Gpio;
+using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
+using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Running;
 
@@ -27,6 +29,13 @@ internal sealed class RigDrive : IDisposable
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));
         Loop = new StationLoop(state, _devices, recorder, clock) { Hands = hands ? new SimulatedHands(rig) : null, Hand = hands ? rig.HoldWet : null, HandAtCoil = hands ? rig.CutCoil : null };
+    }
+
+    /// <summary>The demo's station on a first night.</summary>
+    public static RigDrive River(NightLog log, string name = "sim-river")
+    {
+        var station = DemoStation.Read() with { Name = name };
+        return new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
     }
 
     public SimulatedRig Rig { get; }
