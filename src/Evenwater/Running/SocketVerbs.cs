@@ -53,12 +53,12 @@ internal static class SocketVerbs
             return NotUnderstood(problem);
         }
 
-        if (verb == Verb.Close && ask.Station is null && directory.Loops.Any())
+        if (verb == Verb.Close && ask.Station is null && directory.Names.Any())
         {
             return await CloseAllAsync(directory, by);
         }
 
-        if (directory.Find(ask.Station) is not { } loop)
+        if (directory.Find(ask.Station) is null && (verb != Verb.Close || directory.Coming(ask.Station) is null))
         {
             return Absent(directory, ask.Station) with { NotUnderstood = directory.IsUnknown(ask.Station) };
         }
@@ -67,7 +67,7 @@ internal static class SocketVerbs
         var answer = await directory.AskAsync(ask.Station, asking, CancellationToken.None);
         if (answer.Obeyed && verb == Verb.Finish && ask.Note is { } animals)
         {
-            loop.Note("animals", animals);
+            directory.Find(ask.Station)?.Note("animals", animals);
         }
 
         return new ControlAnswer(answer.Obeyed, answer.Text);
@@ -76,8 +76,8 @@ internal static class SocketVerbs
     /// <summary>Who says close and names no station means whatever runs.</summary>
     private static async Task<ControlAnswer> CloseAllAsync(StationDirectory directory, string by)
     {
-        var answers = await Task.WhenAll(Named(directory, null).Select(loop => directory.AskAsync(loop.State.Station.Name, new Asking(Verb.Close, by), CancellationToken.None)));
-        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text).Concat(directory.Awaited(null))));
+        var answers = await Task.WhenAll(directory.Names.Select(name => directory.AskAsync(name, new Asking(Verb.Close, by), CancellationToken.None)));
+        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text)));
     }
 
     /// <summary>The station of that name, or all in the order of their names where none was named.</summary>

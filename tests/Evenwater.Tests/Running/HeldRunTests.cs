@@ -206,6 +206,37 @@ public sealed class HeldRunTests : IDisposable
         Assert.Equal(9, drive.Loop.State.Run!.Prior.BrimLitres);
     }
 
+    /// <summary>A broker hands over at once what it kept, and a keeper says close again and again: while the station goes through its log nothing was closed, and then the run went on by itself.</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task A_close_that_comes_before_its_station_is_there_comes_before_its_run_goes_on_by_itself(bool close)
+    {
+        using var log = _folder.Open();
+        SimulatedRig rig;
+        MonotonicTime started;
+        using (var before = Held(log, dripping: true))
+        {
+            (rig, started) = (before.Rig, before.Now.Plus(20));
+        }
+
+        log.Flush();
+        var directory = new StationDirectory { Expected = [File.Name], Patience = TimeSpan.Zero };
+        if (close)
+        {
+            var early = await directory.ObeyAsync(new("close"));
+            Assert.Equal((false, "sim-river has not reported yet: the program starts it and goes through its log, and its valve is closed. It is closed as soon as it is there, and goes on with no run."), (early.Ok, early.Text));
+            Assert.Equal(early.Text, (await directory.ObeyAsync(new("close", "river"))).Text);
+        }
+
+        var again = Restart.Of(log, File with { Safety = File.Safety with { ResumeAfterRestart = true } }, new FixedTime(Evening.AddSeconds(started.Seconds)));
+        using var drive = Drive(log, again.State, started, rig);
+        directory.Set(drive.Loop);
+        again.Ask(drive.Loop, "socket");
+        Assert.Equal(!close, drive.Go(15, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.Equal(close ? Phase.Holding : Phase.Dripping, drive.Loop.State.Phase);
+    }
+
     /// <summary>A computer without a battery for its clock comes back with a time before the cut: how long it was away, nobody knows.</summary>
     [Theory]
     [InlineData(-3600)]
