@@ -20,22 +20,23 @@ internal static class StationCheck
     /// <param name="demo">Whether it is the demo's.</param>
     public static async Task TellAsync(CheckList findings, IReadOnlyList<Station> stations, bool demo)
     {
-        if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("status")) is { } running)
+        var socket = Places.Socket(Places.State(demo));
+        if (await ControlClient.AskAsync(socket, new ControlAsk("status")) is { } running)
         {
             findings.Judge(running.Ok, "daemon", running.Text);
             foreach (var station in stations)
             {
-                if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
+                if (await ControlClient.AskAsync(socket, new ControlAsk("readings", station.Name)) is { } read)
                 {
                     Probes(findings, Answers(station, read));
                 }
 
-                if (ServedFile.Otherwise(station, (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("phase", station.Name)))?.Served) is { } otherwise)
+                if (ServedFile.Otherwise(station, (await ControlClient.AskAsync(socket, new ControlAsk("phase", station.Name)))?.Served) is { } otherwise)
                 {
                     findings.Judge(false, station.Name, otherwise);
                 }
 
-                if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
+                if (await ControlClient.AskAsync(socket, new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
                 {
                     Proof(findings, station, proof.NeverDone ? null : proof.Ok, proof.Text);
                 }

@@ -16,9 +16,9 @@ internal static class Answers
     public static Answer To(Asking asking, in EffectBuffer effects, Phase before, StationState state)
     {
         var name = state.Station.Name;
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var refused in effects)
         {
-            if (effects[i] is { Kind: EffectKind.Refused } refused)
+            if (refused.Kind == EffectKind.Refused)
             {
                 return new Answer(false, AlarmAsk.Concerns(refused.Verb) ? AlarmAnswers.Refused(refused, asking.Alarm, state) : Explain(refused.Refusal, refused.Verb, name));
             }
@@ -46,9 +46,9 @@ internal static class Answers
     /// <summary>Whether any alarm stands otherwise than before.</summary>
     private static bool Moved(in EffectBuffer effects)
     {
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var effect in effects)
         {
-            if (effects[i] is { Kind: EffectKind.AlarmChanged, Standing: AlarmStanding.Normal or AlarmStanding.Acknowledged or AlarmStanding.LatchedAcknowledged })
+            if (effect is { Kind: EffectKind.AlarmChanged, Standing: AlarmStanding.Normal or AlarmStanding.Acknowledged or AlarmStanding.LatchedAcknowledged })
             {
                 return true;
             }

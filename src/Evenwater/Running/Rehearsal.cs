@@ -73,7 +73,7 @@ internal static class Rehearsal
                 cuts.Dequeue();
                 log!.Flush();
                 verdict.Story.Add((cut, "the power is cut"));
-                simulated.CutPower(RigFault.PowerCutSeconds, log, recorder, clock);
+                simulated.CutPower(RigFault.PowerCutSeconds, log);
                 verdict.Story.Add((cut + RigFault.PowerCutSeconds, $"the power is back; by the log the run is {Words.Of(simulated.Loop.State.Phase)}"));
             }
 
@@ -109,12 +109,9 @@ internal static class Rehearsal
 
             witness.Follow(loop, simulated.Rig, at);
             seen?.Invoke(loop, clock, simulated.Now);
-            for (var e = 0; e < loop.Effects.Count; e++)
+            if (loop.Effects.Has(EffectKind.Evaluated))
             {
-                if (loop.Effects[e].Kind == EffectKind.Evaluated)
-                {
-                    evaluated?.Invoke(loop.State, simulated.Now, loop.State.HoldsOpen);
-                }
+                evaluated?.Invoke(loop.State, simulated.Now, loop.State.HoldsOpen);
             }
         }
 

@@ -287,12 +287,9 @@ internal sealed class StationLoop
     private void Act(MonotonicTime now)
     {
         var lease = now;
-        for (var i = 0; i < _effects.Count; i++)
+        foreach (ref readonly var effect in _effects)
         {
-            if (_effects[i].Kind == EffectKind.Lease)
-            {
-                lease = _effects[i].Until;
-            }
+            lease = effect.Kind == EffectKind.Lease ? effect.Until : lease;
         }
 
         if (lease > now)

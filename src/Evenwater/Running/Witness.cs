@@ -32,9 +32,8 @@ internal sealed class Witness(double tolerance)
     /// <summary>After each cycle: what the program did.</summary>
     public void Follow(StationLoop loop, SimulatedRig rig, double at)
     {
-        for (var i = 0; i < loop.Effects.Count; i++)
+        foreach (ref readonly var effect in loop.Effects)
         {
-            var effect = loop.Effects[i];
             switch (effect.Kind)
             {
                 case EffectKind.AlarmChanged when effect.Calls:
