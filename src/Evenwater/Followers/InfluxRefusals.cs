@@ -95,7 +95,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     /// <summary>Readings that are no longer what was written, told once each.</summary>
     public void Unread(BlockRow row, string station)
     {
-        if (_unreadRows.Add(row.FirstId) && _unreadRows.Count <= MostUnread)
+        if (_unreadRows.Count < MostUnread && _unreadRows.Add(row.FirstId))
         {
             Damaged(station, string.Create(CultureInfo.InvariantCulture, $"readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent"));
         }

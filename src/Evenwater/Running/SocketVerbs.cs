@@ -27,7 +27,7 @@ internal static class SocketVerbs
             "return" => Ask(Verb.Return),
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
-            "phase" => Of(loop => new ControlAnswer(true, Words.Of(loop.Shown.Phase))),
+            "phase" => Of(loop => new ControlAnswer(true, Words.Of(loop.Shown.Phase)) { NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof) }),
             "release" => Of(loop => Release(loop, ask.Note)),
             "readings" => Of(loop => new ControlAnswer(loop.DevicesMissing is null, loop.DevicesMissing ?? $"The readings of {loop.State.Station.Name}.", ControlReading.Of(loop.Shown.Readings))),
             "raw" => Of(loop => Raw(loop.Shown)),

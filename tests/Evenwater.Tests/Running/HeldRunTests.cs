@@ -313,7 +313,7 @@ public sealed class HeldRunTests : IDisposable
     private static RigDrive Drive(NightLog log, StationState state, MonotonicTime now, SimulatedRig? rig = null)
     {
         var drive = new RigDrive(rig ?? new SimulatedRig(File, 1, []), state, log, now, Evening.AddSeconds(now.Seconds));
-        drive.Loop.Proof.Last = new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(File.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
+        drive.ProofTested(Evening);
         if (rig is null)
         {
             drive.Go(3);
