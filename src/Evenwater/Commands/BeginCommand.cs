@@ -126,7 +126,7 @@ internal static class BeginCommand
     internal static string? WhyNot(ControlAnswer? phase, string station) =>
         phase is null ? AskCommands.NoDaemon()
         : !phase.Ok ? phase.Text
-        : new[] { Phase.Armed, Phase.Dripping, Phase.Tripped }.Select(Words.Of).Contains(phase.Text) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station)
+        : Array.Find([Phase.Armed, Phase.Dripping, Phase.Tripped], barring => Words.Of(barring) == phase.Text) is var found and not Phase.Idle ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station, found)
         : null;
 
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>

@@ -68,7 +68,7 @@ internal sealed class FollowerWorker(
     {
         foreach (var station in run.Stations)
         {
-            await UntilThereAsync(directory, station.Name, stop);
+            await UntilThereAsync(station.Name, stop);
         }
 
         var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused)
@@ -82,7 +82,7 @@ internal sealed class FollowerWorker(
     /// <summary>A broker may be there before the station is, which goes through its log first.</summary>
     private async Task NoteAsync(string station, EventBody body, CancellationToken stop)
     {
-        await UntilThereAsync(directory, station, stop);
+        await UntilThereAsync(station, stop);
         directory.Note(station, body.Name, body.Text);
         if (body.Name == MqttFollower.NotTold)
         {
@@ -90,7 +90,7 @@ internal sealed class FollowerWorker(
         }
     }
 
-    private static async Task UntilThereAsync(StationDirectory directory, string station, CancellationToken stop)
+    private async Task UntilThereAsync(string station, CancellationToken stop)
     {
         while (!directory.Has(station))
         {

@@ -47,7 +47,7 @@ internal sealed class Witness(double tolerance)
                     Verdict.Story.Add((at, $"{effect.Drawn.Litres:0.0##} L are drawn off by hand"));
                     break;
                 case EffectKind.Refused:
-                    Verdict.Story.Add((at, Answers.Explain(effect.Refusal, effect.Verb, loop.State.Station.Name)));
+                    Verdict.Story.Add((at, Answers.Explain(effect.Refusal, effect.Verb, loop.State.Station.Name, loop.State.Phase)));
                     break;
                 case EffectKind.PhaseChanged:
                     Verdict.Story.Add((at, $"{Words.Of(effect.Phase)}: {Words.Why(effect.Phase, effect.Trip)}"));

@@ -125,9 +125,9 @@ public class GivenTests
     [InlineData("holding", null)]
     [InlineData("finished", null)]
     [InlineData("abandoned", null)]
-    [InlineData("armed", "river drips already, or has tripped: then reset first.")]
-    [InlineData("dripping", "river drips already, or has tripped: then reset first.")]
-    [InlineData("tripped", "river drips already, or has tripped: then reset first.")]
+    [InlineData("armed", "river is about to open already: there is nothing to begin.")]
+    [InlineData("dripping", "river drips already: there is nothing to begin.")]
+    [InlineData("tripped", "river has tripped: 'evenwater alarms' tells why. Once that is put right reset it, then ask again.")]
     public void What_can_not_begin_is_told_before_anything_is_asked(string phase, string? told)
     {
         Assert.Equal(told, BeginCommand.WhyNot(new(true, phase), "river"));

@@ -53,6 +53,6 @@ public sealed class SignedOpeningTests : IDisposable
         drive.Go(60);
         var open = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown()) { Signed = left });
         drive.Go(2);
-        Assert.Equal("sim-river drips already, or has tripped: then reset first.", (await open).Text);
+        Assert.Equal("sim-river drips already: there is nothing to begin.", (await open).Text);
     }
 }
