@@ -60,6 +60,11 @@ internal static class BeginCommand
             return Exit.Wrong("--jug: tells how --start-volume was measured; say that as well, in litres.");
         }
 
+        if (!AtTerminal && !given.Yes)
+        {
+            return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
+        }
+
         (station, given) = (with, given with { Animals = animals });
 
         using var broken = new BrokenOff(
@@ -74,9 +79,9 @@ internal static class BeginCommand
             return Exit.Tell(false, $"Refused: {otherwise} Nothing was opened.");
         }
 
-        if (AtTerminal && WhyNot(phase, station.Name) is { } why)
+        if (WhyNot(phase, station.Name) is { } why)
         {
-            return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
+            return phase is null ? Exit.Wrong(why) : AskCommands.Told(phase with { Ok = false, Text = why });
         }
 
         if (AtTerminal && !given.Attended && phase?.NotAlone is { } alone)
@@ -84,34 +89,24 @@ internal static class BeginCommand
             Console.WriteLine($"If nobody stays beside it, the answer to all that follows will be: {alone}");
         }
 
-        var goesOn = phase?.Text == Words.Of(Phase.Holding);
-        if (phase is { Ok: true } && !goesOn)
+        var goesOn = phase?.Phase == Phase.Holding;
+        if (!goesOn)
         {
             given = await MatchAsync(station, given, console);
         }
 
-        if (!AtTerminal)
+        if (AtTerminal)
         {
-            if (!given.Yes)
-            {
-                return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
-            }
-
-            if (!goesOn && WhyNot(phase, station.Name) is null && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
-            {
-                Console.WriteLine(ammonia);
-            }
-        }
-        else
-        {
-            given = goesOn
-                ? BeginGuide.GoOn(station, given, console)
-                : BeginGuide.Ask(station, given, console);
+            given = goesOn ? BeginGuide.GoOn(station, given, console) : BeginGuide.Ask(station, given, console);
             if (!given.Yes)
             {
                 Console.WriteLine("No-go. Nothing was opened.");
                 return Exit.Bad;
             }
+        }
+        else if (!goesOn && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+        {
+            Console.WriteLine(ammonia);
         }
 
         return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()) { GoesOn = goesOn }) : Exit.Bad;
@@ -121,12 +116,12 @@ internal static class BeginCommand
     private static bool AtTerminal => !Console.IsInputRedirected && !Console.IsOutputRedirected;
 
     /// <summary>Why nothing can begin, whatever is answered: told before the questions and the counting, not after them. Null when it can.</summary>
-    /// <param name="phase">The daemon's word for where the station stands; null when none answers.</param>
+    /// <param name="phase">The daemon's answer to where the station stands; null when none answers.</param>
     /// <param name="station">Its name.</param>
     internal static string? WhyNot(ControlAnswer? phase, string station) =>
         phase is null ? AskCommands.NoDaemon()
         : !phase.Ok ? phase.Text
-        : Array.Find([Phase.Armed, Phase.Dripping, Phase.Tripped], barring => Words.Of(barring) == phase.Text) is var found and not Phase.Idle ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station, found)
+        : phase.Phase is { } stands and (Phase.Armed or Phase.Dripping or Phase.Tripped) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station, stands)
         : null;
 
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>

@@ -141,12 +141,11 @@ internal static class FinishCommand
         : null;
 
     /// <summary>Whether water runs in, or is about to.</summary>
-    internal static bool MayRunIn(ControlAnswer phase) => new[] { Phase.Armed, Phase.Dripping }.Select(Words.Of).Contains(phase.Text);
+    internal static bool MayRunIn(ControlAnswer phase) => phase.Phase is Phase.Armed or Phase.Dripping;
 
     /// <summary>Whether there is a run to end: else to count the animals would be for nothing.</summary>
-    /// <param name="phase">The daemon's word for it; null when none answers.</param>
-    internal static bool CanEnd(ControlAnswer? phase) =>
-        phase is { Ok: true } && new[] { Phase.Armed, Phase.Dripping, Phase.Holding }.Select(Words.Of).Contains(phase.Text);
+    /// <param name="phase">The daemon's answer; null when none answers.</param>
+    internal static bool CanEnd(ControlAnswer? phase) => phase?.Phase is Phase.Armed or Phase.Dripping or Phase.Holding;
 
     /// <summary>What is wrong with a count that the book would refuse; told before the run is ended, for then nobody asks again. Null when nothing is, or when the book can not be read: a run ends without it.</summary>
     private static string? TooMany(string? station, string? named, int? alive, int? dead)

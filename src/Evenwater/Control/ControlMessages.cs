@@ -2,6 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Safety;
 using Evenwater.Log;
 using Evenwater.Running;
 
@@ -48,6 +49,10 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     /// <summary>Of release: the arrival that the run names, or null.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Arrival { get; init; }
+
+    /// <summary>Of phase and raw: where the station stands.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Phase? Phase { get; init; }
 
     /// <summary>Of phase: the station's file as the daemon read it at its start (see <see cref="ServedFile"/>).</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]

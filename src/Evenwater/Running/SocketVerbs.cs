@@ -27,10 +27,10 @@ internal static class SocketVerbs
             "return" => Ask(Verb.Return),
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
-            "phase" => Of(loop => new ControlAnswer(true, Words.Of(loop.Shown.Phase)) { NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof) }),
+            "phase" => Of(loop => Standing(loop.Shown) with { NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof) }),
             "release" => Of(loop => Release(loop, ask.Note)),
             "readings" => Of(loop => new ControlAnswer(loop.DevicesMissing is null, loop.DevicesMissing ?? $"The readings of {loop.State.Station.Name}.", ControlReading.Of(loop.Shown.Readings))),
-            "raw" => Of(loop => Raw(loop.Shown)),
+            "raw" => Of(loop => Standing(loop.Shown) with { Raw = RawReading.Of(loop.Shown.Raw), Drops = loop.Shown.Drops }),
             "cup" => Of(loop => PutInCup(loop, ask)),
             "proof" => Of(loop => loop.Proof.Obey(ask.Note ?? "look")),
             _ => Task.FromResult(NotUnderstood($"verb: \"{ask.Verb}\" is not one of {All}.")),
@@ -109,7 +109,7 @@ internal static class SocketVerbs
         return new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival };
     }
 
-    private static ControlAnswer Raw(Shown shown) => new(true, Words.Of(shown.Phase)) { Raw = RawReading.Of(shown.Raw), Drops = shown.Drops };
+    private static ControlAnswer Standing(Shown shown) => new(true, Words.Of(shown.Phase)) { Phase = shown.Phase };
 
     /// <summary>In a simulated station the keeper's hands are simulated too; they move no probe while a run is on.</summary>
     private static ControlAnswer PutInCup(StationLoop loop, ControlAsk ask)
