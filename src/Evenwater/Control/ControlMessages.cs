@@ -90,19 +90,13 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
 /// <summary>One channel's latest screened reading: a value, or the reason there is none.</summary>
 internal sealed record ControlReading(Channel Channel, double? Value, Reason Reason, double TakenAtSeconds)
 {
-    public static IReadOnlyList<ControlReading> Of(Readings readings)
-    {
-        var all = new List<ControlReading>();
-        for (var i = 0; i < Channels.Count; i++)
-        {
-            if (readings[i].Reason != Reason.NotFitted)
-            {
-                all.Add(new((Channel)i, readings[i].TryGet(out var value) ? value : null, readings[i].Reason, readings[i].TakenAt.Seconds));
-            }
-        }
-
-        return all;
-    }
+    public static IReadOnlyList<ControlReading> Of(Readings readings) =>
+    [
+        .. from i in Enumerable.Range(0, Channels.Count)
+           let reading = readings[i]
+           where reading.Reason != Reason.NotFitted
+           select new ControlReading((Channel)i, reading.TryGet(out var value) ? value : null, reading.Reason, reading.TakenAt.Seconds),
+    ];
 
     /// <summary>The same as the daemon had them.</summary>
     public static Readings Back(IReadOnlyList<ControlReading> all)
@@ -121,19 +115,13 @@ internal sealed record ControlReading(Channel Channel, double? Value, Reason Rea
 /// <summary>One channel's latest integer as its driver gave it, or the reason there is none.</summary>
 internal sealed record RawReading(Channel Channel, int Code, Reason Reason, double TakenAtSeconds)
 {
-    public static IReadOnlyList<RawReading> Of(in RawSamples raw)
-    {
-        var all = new List<RawReading>();
-        for (var i = 0; i < Channels.Count; i++)
-        {
-            if (raw[i].Reason != Reason.NotFitted)
-            {
-                all.Add(new((Channel)i, raw[i].Code, raw[i].Reason, raw[i].TakenAt.Seconds));
-            }
-        }
-
-        return all;
-    }
+    public static IReadOnlyList<RawReading> Of(RawSamples raw) =>
+    [
+        .. from i in Enumerable.Range(0, Channels.Count)
+           let sample = raw[i]
+           where sample.Reason != Reason.NotFitted
+           select new RawReading((Channel)i, sample.Code, sample.Reason, sample.TakenAt.Seconds),
+    ];
 
     /// <summary>The same as the daemon had them.</summary>
     public static RawSamples Back(IReadOnlyList<RawReading> all)

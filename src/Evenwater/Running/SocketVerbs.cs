@@ -8,23 +8,17 @@ namespace Evenwater.Running;
 /// <summary>What can be asked over the daemon's own socket, verb by verb.</summary>
 internal static class SocketVerbs
 {
-    private const string All = "begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, raw, release, note, cup, status";
+    /// <summary>What the station's next turn answers; a restart is nobody's to ask.</summary>
+    private static readonly Verb[] Asked =
+        [Verb.Begin, Verb.Close, Verb.Reset, Verb.Finish, Verb.Drawn, Verb.Acknowledge, Verb.Shelve, Verb.Unshelve, Verb.Retire, Verb.Return];
+
+    private static readonly string All = $"{string.Join(", ", Asked.Select(Words.Of))}, alarms, proof, phase, readings, raw, release, note, cup, status";
 
     /// <summary>Obeys a line from the control socket, or what is asked by somebody else.</summary>
     public static Task<ControlAnswer> ObeyAsync(this StationDirectory directory, ControlAsk ask, string by = "socket")
     {
         return ask.Verb switch
         {
-            "begin" => Ask(Verb.Begin),
-            "close" => Ask(Verb.Close),
-            "reset" => Ask(Verb.Reset),
-            "finish" => Ask(Verb.Finish),
-            "acknowledge" => Ask(Verb.Acknowledge),
-            "drawn" => Ask(Verb.Drawn),
-            "shelve" => Ask(Verb.Shelve),
-            "unshelve" => Ask(Verb.Unshelve),
-            "retire" => Ask(Verb.Retire),
-            "return" => Ask(Verb.Return),
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
             "phase" => Of(loop => Standing(loop.Shown) with { NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof) }),
@@ -33,10 +27,10 @@ internal static class SocketVerbs
             "raw" => Of(loop => Standing(loop.Shown) with { Raw = RawReading.Of(loop.Shown.Raw), Drops = loop.Shown.Drops }),
             "cup" => Of(loop => PutInCup(loop, ask)),
             "proof" => Of(loop => loop.Proof.Obey(ask.Note ?? "look")),
+            _ when Array.Find(Asked, verb => Words.Of(verb) == ask.Verb) is var verb and not Verb.None => AskAsync(directory, ask, verb, by),
             _ => Task.FromResult(NotUnderstood($"verb: \"{ask.Verb}\" is not one of {All}.")),
         };
 
-        Task<ControlAnswer> Ask(Verb verb) => AskAsync(directory, ask, verb, by);
         Task<ControlAnswer> Of(Func<StationLoop, ControlAnswer> answer) => Task.FromResult(directory.Find(ask.Station) is { } loop ? answer(loop) : Absent(directory, ask.Station));
     }
 

@@ -180,14 +180,7 @@ public sealed class HeldRunTests : IDisposable
     public async Task A_run_whose_vessel_the_station_file_says_otherwise_by_now_does_not_go_on(bool dripping)
     {
         using var log = _folder.Open();
-        SimulatedRig rig;
-        MonotonicTime started;
-        using (var before = Held(log, dripping: dripping))
-        {
-            (rig, started) = (before.Rig, before.Now.Plus(20));
-        }
-
-        log.Flush();
+        var (rig, started) = Killed(log, dripping);
         var file = File with { Vessel = File.Vessel with { BrimLitres = 9 }, Safety = File.Safety with { ResumeAfterRestart = true, MaxInflowLitres = 7 } };
         var again = Restart.Of(log, file, new FixedTime(Evening.AddSeconds(started.Seconds)));
         using var drive = Drive(log, again.State, started, rig);
@@ -213,14 +206,7 @@ public sealed class HeldRunTests : IDisposable
     public async Task A_close_that_comes_before_its_station_is_there_comes_before_its_run_goes_on_by_itself(bool close)
     {
         using var log = _folder.Open();
-        SimulatedRig rig;
-        MonotonicTime started;
-        using (var before = Held(log, dripping: true))
-        {
-            (rig, started) = (before.Rig, before.Now.Plus(20));
-        }
-
-        log.Flush();
+        var (rig, started) = Killed(log, true);
         var directory = new StationDirectory { Expected = [File.Name], Patience = TimeSpan.Zero };
         if (close)
         {
@@ -258,14 +244,7 @@ public sealed class HeldRunTests : IDisposable
     public void The_log_says_that_the_valve_was_told_to_close_by_a_restart(bool latched)
     {
         using var log = _folder.Open();
-        SimulatedRig rig;
-        MonotonicTime started;
-        using (var before = Held(log, dripping: true))
-        {
-            (rig, started) = (before.Rig, before.Now.Plus(20));
-        }
-
-        log.Flush();
+        var (rig, started) = Killed(log, true);
         Assert.True(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
         var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(started.Seconds)));
         if (latched)
@@ -307,6 +286,14 @@ public sealed class HeldRunTests : IDisposable
 
         Assert.Equal(tripped ? Phase.Tripped : dripping ? Phase.Dripping : Phase.Holding, drive.Loop.State.Phase);
         return drive;
+    }
+
+    /// <summary>The program died with such a run; its water, and when it is started again.</summary>
+    private static (SimulatedRig Rig, MonotonicTime Started) Killed(NightLog log, bool dripping)
+    {
+        using var drive = Held(log, dripping: dripping);
+        log.Flush();
+        return (drive.Rig, drive.Now.Plus(20));
     }
 
     /// <summary>A station whose proof test is done.</summary>
