@@ -98,9 +98,9 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
                 return new ControlAnswer(WhyNotAlone() is null && !_overdue, Sentence(clock.WallAt(loop.LastTurn))) { NeverDone = _last is null };
             }
 
-            if (asked.StartsWith("begin", StringComparison.Ordinal))
+            if (asked.Split(' ', 2) is ["begin", .. var name])
             {
-                return Begin(asked["begin".Length..].Trim());
+                return Begin(string.Concat(name).Trim());
             }
 
             if (_test is not { } test)

@@ -204,6 +204,7 @@ public sealed class ProofTests : IDisposable
         using var drive = Drive(log, DemoStation.Read());
         Assert.Contains("Say who does it", (await Directory(drive).ObeyAsync(new("proof", Note: "begin "))).Text, StringComparison.Ordinal);
         Assert.Contains("is not one of", (await Directory(drive).ObeyAsync(new("proof", Note: "perhaps"))).Text + (await BegunAsync("perhaps")), StringComparison.Ordinal);
+        Assert.Contains("is not one of", await BegunAsync("beginning"), StringComparison.Ordinal); // it began one, by "ning"
         drive.Go(20);
         drive.Begin();
         Assert.Contains("has a run", (await Directory(drive).ObeyAsync(new("proof", Note: "begin Ann"))).Text, StringComparison.Ordinal);
