@@ -121,6 +121,7 @@ internal static class BeginCommand
     internal static string? WhyNot(ControlAnswer? phase, string station) =>
         phase is null ? AskCommands.NoDaemon()
         : !phase.Ok ? phase.Text
+        : phase.Finishing is { } finishing ? finishing
         : phase.Phase is { } stands and (Phase.Armed or Phase.Dripping or Phase.Tripped) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station, stands)
         : null;
 

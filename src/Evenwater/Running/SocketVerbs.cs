@@ -21,7 +21,7 @@ internal static class SocketVerbs
         {
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
-            "phase" => Of(loop => Standing(loop.Shown) with { NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof) }),
+            "phase" => Of(Begins),
             "release" => Of(loop => Release(loop, ask.Note)),
             "readings" => Of(loop => new ControlAnswer(loop.DevicesMissing is null, loop.DevicesMissing ?? $"The readings of {loop.State.Station.Name}.", ControlReading.Of(loop.Shown.Readings))),
             "raw" => Of(loop => Standing(loop.Shown) with { Raw = RawReading.Of(loop.Shown.Raw), Drops = loop.Shown.Drops }),
@@ -102,6 +102,13 @@ internal static class SocketVerbs
 
         return new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival };
     }
+
+    /// <summary>Where it stands, and what a begin would be refused for.</summary>
+    private static ControlAnswer Begins(StationLoop loop) => Standing(loop.Shown) with
+    {
+        NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof),
+        Finishing = loop.Shown.Phase == Phase.Holding ? loop.Finishing.WhyNot(loop.State.Station.Name) : null,
+    };
 
     private static ControlAnswer Standing(Shown shown) => new(true, Words.Of(shown.Phase)) { Phase = shown.Phase };
 

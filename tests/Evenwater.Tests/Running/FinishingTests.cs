@@ -1,3 +1,4 @@
+using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
 using Evenwater.Running;
@@ -29,8 +30,11 @@ public sealed class FinishingTests : IDisposable
         Assert.StartsWith("Refused: An n is ending the run of sim-river step by step, for 0 s now, and the vessel may be empty by this. Ask An n: it can go on 10 s after", (await early).Text, StringComparison.Ordinal);
         Assert.StartsWith("Refused: An n is ending the run of sim-river", (await AskedAsync(Verb.Begin)).Text, StringComparison.Ordinal);
         Assert.Equal(Phase.Holding, drive.Loop.State.Phase);
+        var phase = await directory.ObeyAsync(new("phase"));
+        Assert.StartsWith("Refused: An n is ending the run of sim-river", BeginCommand.WhyNot(phase, "sim-river"), StringComparison.Ordinal); // before any question
 
         Assert.True((await AskedAsync(Verb.Finish)).Obeyed);
+        Assert.Null((await directory.ObeyAsync(new("phase"))).Finishing);
         Assert.True((await AskedAsync(Verb.Begin)).Obeyed); // another run: the former one is over, and with it its end
         Assert.Equal(2, drive.Loop.State.Run!.RunId);
 
