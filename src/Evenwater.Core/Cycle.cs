@@ -121,7 +121,7 @@ public static class Cycle
             // A restart closes whatever happens, and nothing has been read yet: only what is wet already counts.
             Cause = samples.Command == Verb.Restarted ? TripCause.Wet(readings) : state.Causes(state, readings, samples.LogCommits, now),
             Clear = TripCause.IsClear(readings, samples.LogCommits),
-            Latched = AlarmRound.AnyToReset(state),
+            Latched = state.IsLatched,
             Fresh = TripCause.IsFresh(readings),
             LogCommits = samples.LogCommits,
             OpeningCommitted = samples.OpeningCommitted,
@@ -213,7 +213,7 @@ public static class Cycle
         Verb.Begin when !facts.HasRun => Refusal.NoRun,
 
         // Without a trip a reset is for what is latched among the alarms; it moves no run.
-        Verb.Reset when state.Phase != Phase.Tripped => !AlarmRound.AnyToReset(state) ? Refusal.WrongPhase : facts.Clear ? Refusal.None : facts.LogCommits ? Refusal.NotClear : Refusal.LogLost,
+        Verb.Reset when state.Phase != Phase.Tripped => !state.IsLatched ? Refusal.WrongPhase : facts.Clear ? Refusal.None : facts.LogCommits ? Refusal.NotClear : Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.LogCommits => Refusal.LogLost,
         Verb.Begin or Verb.Reset when !facts.Clear => Refusal.NotClear,
         Verb.Begin when facts.Latched => Refusal.Latched,

@@ -1,3 +1,4 @@
+using System.Diagnostics.CodeAnalysis;
 using System.Runtime.CompilerServices;
 using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
@@ -117,6 +118,24 @@ public struct EffectBuffer
 
     /// <summary>The effect at a place, 0 to <see cref="Count"/> − 1.</summary>
     public readonly Effect this[int index] => index < Count ? _slots[index] : throw new ArgumentOutOfRangeException(nameof(index));
+
+    /// <summary>Goes through them, for a foreach.</summary>
+    [UnscopedRef]
+    public readonly ReadOnlySpan<Effect>.Enumerator GetEnumerator() => ((ReadOnlySpan<Effect>)_slots)[..Count].GetEnumerator();
+
+    /// <summary>Whether one of them is of this kind.</summary>
+    public readonly bool Has(EffectKind kind)
+    {
+        foreach (ref readonly var effect in this)
+        {
+            if (effect.Kind == kind)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 
     /// <summary>Adds one.</summary>
     public void Add(in Effect effect) => _slots[Count++] = effect;

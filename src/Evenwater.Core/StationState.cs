@@ -157,6 +157,23 @@ public sealed class StationState
     /// <summary>Where one alarm stands.</summary>
     public AlarmState AlarmOf(AlarmId id) => Alarms[(int)id];
 
+    /// <summary>Whether an alarm stands that stays until a person resets it: nothing opens before.</summary>
+    public bool IsLatched
+    {
+        get
+        {
+            foreach (var row in AlarmTable.All)
+            {
+                if (row.Latches && Alarms[(int)row.Id].Stands)
+                {
+                    return true;
+                }
+            }
+
+            return false;
+        }
+    }
+
     /// <summary>The table in force; tests break one arm of it to see the checks fail.</summary>
     internal Func<Phase, Facts, Phase> Table { get; init; } = (phase, facts) => Interlock.Next(phase, facts);
 

@@ -64,7 +64,7 @@ internal static class AlarmRound
             called |= InTime(ref alarm, row, now);
             called |= ByDesign(state, ref alarm, row, now);
             called &= alarm.Standing == AlarmStanding.Unacknowledged;
-            alarm.UnseenCalls = called ? alarm.UnseenCalls + 1 : Unseen(alarm.Standing) ? alarm.UnseenCalls : 0;
+            alarm.UnseenCalls = called ? alarm.UnseenCalls + 1 : alarm.IsUnseen ? alarm.UnseenCalls : 0;
             if (called || alarm.Standing != before)
             {
                 alarm.CalledAt = called ? now : alarm.CalledAt;
@@ -78,34 +78,9 @@ internal static class AlarmRound
         }
     }
 
-    /// <summary>Whether there is anything that a reset without a trip would reset.</summary>
-    public static bool AnyToReset(StationState state)
-    {
-        foreach (var row in AlarmTable.All)
-        {
-            if (row.Latches && state.AlarmOf(row.Id).Stands)
-            {
-                return true;
-            }
-        }
-
-        return false;
-    }
-
-    private static bool Unseen(AlarmStanding standing) =>
-        standing is AlarmStanding.Unacknowledged or AlarmStanding.ReturnedUnacknowledged or AlarmStanding.LatchedUnacknowledged;
-
     /// <summary>By this cycle's own forecast: the last one, of before a reset, tells of nothing new.</summary>
-    private static bool LeakRecognised(StationState state, in EffectBuffer effects)
-    {
-        var evaluated = false;
-        for (var i = 0; i < effects.Count; i++)
-        {
-            evaluated |= effects[i].Kind == EffectKind.Evaluated;
-        }
-
-        return evaluated && (state.Forecast.Events & ForecastEvents.Leak) != 0;
-    }
+    private static bool LeakRecognised(StationState state, in EffectBuffer effects) =>
+        effects.Has(EffectKind.Evaluated) && (state.Forecast.Events & ForecastEvents.Leak) != 0;
 
     private static bool Obey(ref AlarmState alarm, AlarmEvent asked, AlarmAsk ask, Alarm row, MonotonicTime now)
     {

@@ -58,6 +58,9 @@ public struct AlarmState
     public readonly bool Stands => Standing is AlarmStanding.Unacknowledged or AlarmStanding.Acknowledged
         or AlarmStanding.LatchedUnacknowledged or AlarmStanding.LatchedAcknowledged;
 
+    /// <summary>Whether it has called, and nobody has said that they have seen it.</summary>
+    public readonly bool IsUnseen => Standing is AlarmStanding.Unacknowledged or AlarmStanding.ReturnedUnacknowledged or AlarmStanding.LatchedUnacknowledged;
+
     /// <summary>
     /// Takes the condition and gives what has settled. What can not be told counts neither as come nor as gone: the delay of an alarm that is coming stands still
     /// meanwhile, or a thermometer that fails now and then would put it off for ever; one that is going begins anew.

@@ -190,7 +190,8 @@ public static class AlarmTable
         new()
         {
             Id = AlarmId.DiskNearlyFull, Name = "disk-nearly-full", Priority = Priority.Medium, Title = "The disk is nearly full",
-            Consequence = "When it is full the valve closes until the log has made room by letting the oldest readings go.", Did = "Nothing was closed or changed.",
+            Consequence = "When it is full the valve closes until the log has made room by letting the oldest readings go.",
+            Did = "For this alone nothing is closed; a log that can not be written closes, and calls for itself.",
             Act = "Make room now: 'df -h' shows which disk, 'du -xh / | sort -h' what takes it.",
             ActWithinMinutes = 60, Setpoint = new(DiskRooms.NearlyFullMegabytes, "MB free", DiskRooms.Deadband * DiskRooms.NearlyFullMegabytes), OnDelaySeconds = 60, OffDelaySeconds = 60,
             ReAlarmMinutes = 240,

@@ -10,13 +10,17 @@ namespace Evenwater.Core.Safety;
 public static class InflowBudget
 {
     /// <summary>The budget now, L: the station's own, and no more than the vessel takes with what was in it at the start and the draw-offs told so far.</summary>
-    public static double Litres(StationState state)
+    public static double Litres(StationState state) => Litres(state.Station, state.Run?.Prior.StartVolumeLitres ?? 0, state.RoomMadeLitres);
+
+    /// <summary>The budget of a run that begins anew with what the station file says, L.</summary>
+    public static double Litres(Station station) => Litres(station, 0, 0);
+
+    private static double Litres(Station station, double startLitres, double madeLitres)
     {
-        var station = state.Station;
-        var moreLitres = Math.Max((state.Run?.Prior.StartVolumeLitres ?? 0) - station.Vessel.StartVolumeLitres, 0);
+        var moreLitres = Math.Max(startLitres - station.Vessel.StartVolumeLitres, 0);
         return station.DrawOffs.Count == 0 && moreLitres == 0
             ? station.Safety.MaxInflowLitres // no more than there is room for: the station's rules
-            : Math.Min(station.Safety.MaxInflowLitres, RoomLitres(station.Vessel) - moreLitres + state.RoomMadeLitres);
+            : Math.Min(station.Safety.MaxInflowLitres, RoomLitres(station.Vessel) - moreLitres + madeLitres);
     }
 
     /// <summary>What the vessel takes to its brim, or to its standpipe and then the catch vessel below, without any draw-off, L. Above the pipe it holds nothing for the catch vessel.</summary>

@@ -6,9 +6,6 @@ namespace Evenwater.Core.Water;
 /// </summary>
 public static class LinearCompensation
 {
-    /// <summary>Mean of natural waters, 1/K (Hayashi 2004, Environ. Monit. Assess. 96:119, range 0.0175 to 0.0198).</summary>
-    public const double MeanNaturalAlphaPerKelvin = 0.0187;
-
     /// <summary>Below this share of its 25 °C value the line has lost all meaning; it is held here.</summary>
     private const double LeastShare = 0.05;
 

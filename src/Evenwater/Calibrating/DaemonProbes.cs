@@ -1,7 +1,6 @@
 using Evenwater.Control;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
-using Evenwater.Running;
 
 namespace Evenwater.Calibrating;
 
@@ -10,8 +9,6 @@ namespace Evenwater.Calibrating;
 /// <param name="ask">Asks the daemon; null when none answers.</param>
 internal sealed class DaemonProbes(Station station, Func<ControlAsk, Task<ControlAnswer?>> ask) : ILiveProbes
 {
-    private static readonly string[] AtRest = [Words.Of(Phase.Idle), Words.Of(Phase.Finished), Words.Of(Phase.Abandoned)];
-
     /// <summary>The daemon has a new sample each second; a simulated station may run faster than life.</summary>
     private readonly TimeSpan _between = TimeSpan.FromSeconds(station.Sensors.Source == SensorSource.Simulated ? 0.05 : 0.5);
 
@@ -19,7 +16,7 @@ internal sealed class DaemonProbes(Station station, Func<ControlAsk, Task<Contro
     {
         await Task.Delay(_between);
         return await ask(new ControlAsk("raw", station.Name)) is { Ok: true, Raw: { } raw } answer
-            ? new LiveLook(RawReading.Back(raw), answer.Drops ?? 0, !AtRest.Contains(answer.Text))
+            ? new LiveLook(RawReading.Back(raw), answer.Drops ?? 0, answer.Phase is not (Phase.Idle or Phase.Finished or Phase.Abandoned))
             : null;
     }
 

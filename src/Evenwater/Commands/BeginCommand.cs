@@ -42,13 +42,13 @@ internal static class BeginCommand
 
     private static async Task<int> RunAsync(string argument, string? arrival, Given given, CancellationToken stop)
     {
-        if (StationArgument.Read(argument) is not { Station: { } file })
+        var reading = StationArgument.Read(argument);
+        if (reading.Station is not { } file)
         {
-            return Exit.Wrong(argument, StationArgument.Read(argument).Problems);
+            return Exit.Wrong(argument, reading.Problems);
         }
 
         var station = CalibratedStation.Of(file, PlanCommand.Journal(file.Name).Book).Station;
-
         var (with, animals, unfit) = ArrivalUse.On(station, arrival);
         if ((unfit ?? given.Problem(station)) is { } problem)
         {
@@ -58,6 +58,11 @@ internal static class BeginCommand
         if (!AtTerminal && given is { Jug: not null, StartVolume: null })
         {
             return Exit.Wrong("--jug: tells how --start-volume was measured; say that as well, in litres.");
+        }
+
+        if (!AtTerminal && !given.Yes)
+        {
+            return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
         }
 
         (station, given) = (with, given with { Animals = animals });
@@ -74,9 +79,9 @@ internal static class BeginCommand
             return Exit.Tell(false, $"Refused: {otherwise} Nothing was opened.");
         }
 
-        if (AtTerminal && WhyNot(phase, station.Name) is { } why)
+        if (WhyNot(phase, station.Name) is { } why)
         {
-            return phase is null ? Exit.Wrong(why) : Exit.Tell(false, why);
+            return phase is null ? Exit.Wrong(why) : AskCommands.Told(phase with { Ok = false, Text = why });
         }
 
         if (AtTerminal && !given.Attended && phase?.NotAlone is { } alone)
@@ -84,34 +89,24 @@ internal static class BeginCommand
             Console.WriteLine($"If nobody stays beside it, the answer to all that follows will be: {alone}");
         }
 
-        var goesOn = phase?.Text == Words.Of(Phase.Holding);
-        if (phase is { Ok: true } && !goesOn)
+        var goesOn = phase?.Phase == Phase.Holding;
+        if (!goesOn)
         {
             given = await MatchAsync(station, given, console);
         }
 
-        if (!AtTerminal)
+        if (AtTerminal)
         {
-            if (!given.Yes)
-            {
-                return Exit.Wrong("Not on a terminal: read the cautions in README.md or of 'evenwater plan', then say --yes.");
-            }
-
-            if (!goesOn && WhyNot(phase, station.Name) is null && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
-            {
-                Console.WriteLine(ammonia);
-            }
-        }
-        else
-        {
-            given = goesOn
-                ? BeginGuide.GoOn(station, given, console)
-                : BeginGuide.Ask(station, given, console);
+            given = goesOn ? BeginGuide.GoOn(station, given, console) : BeginGuide.Ask(station, given, console);
             if (!given.Yes)
             {
                 Console.WriteLine("No-go. Nothing was opened.");
                 return Exit.Bad;
             }
+        }
+        else if (!goesOn && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+        {
+            Console.WriteLine(ammonia);
         }
 
         return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()) { GoesOn = goesOn }) : Exit.Bad;
@@ -121,12 +116,13 @@ internal static class BeginCommand
     private static bool AtTerminal => !Console.IsInputRedirected && !Console.IsOutputRedirected;
 
     /// <summary>Why nothing can begin, whatever is answered: told before the questions and the counting, not after them. Null when it can.</summary>
-    /// <param name="phase">The daemon's word for where the station stands; null when none answers.</param>
+    /// <param name="phase">The daemon's answer to where the station stands; null when none answers.</param>
     /// <param name="station">Its name.</param>
     internal static string? WhyNot(ControlAnswer? phase, string station) =>
         phase is null ? AskCommands.NoDaemon()
         : !phase.Ok ? phase.Text
-        : new[] { Phase.Armed, Phase.Dripping, Phase.Tripped }.Select(Words.Of).Contains(phase.Text) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station)
+        : phase.Finishing is { } finishing ? finishing
+        : phase.Phase is { } stands and (Phase.Armed or Phase.Dripping or Phase.Tripped) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station, stands)
         : null;
 
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>
@@ -172,67 +168,4 @@ internal static class BeginCommand
 
         return given with { Matched = given.Matched ?? (given.Matching.Refused || here ? false : null) };
     }
-}
-
-/// <summary>Whether the probes are to be matched now, or not, when that was said.</summary>
-internal readonly record struct Matching(bool Wanted, bool Refused);
-
-/// <summary>What was given, by options or answers.</summary>
-internal sealed record Given(
-    double? StartVolume, bool? Jug, double? Flow, bool? Matched, Matching Matching, double? Tank, double? TankSdPercent, bool Attended, string? BackAt, bool Yes, bool Unpaced = false)
-{
-    /// <summary>What both probes read in one cup just now.</summary>
-    public Cup? Cup { get; init; }
-
-    /// <summary>The animals in the vessel, of the arrival that was named.</summary>
-    public Core.Animals? Animals { get; init; }
-
-    /// <summary>1-sigma of the drip, as a fraction, when it is not the station file's: a count of drops.</summary>
-    public double? FlowRelativeSd { get; init; }
-
-    /// <summary>The first thing that is wrong, or null.</summary>
-    public string? Problem(Station station) =>
-        Matching is { Wanted: true, Refused: true } ? "--match and --no-match: say one of them."
-        : Known().Problem(station) is { } problem ? $"--{problem}"
-        : BackAt is { } at && !TimeOnly.TryParseExact(at, "HH:mm", out _) ? $"--back-at = {at}: write HH:MM, such as 07:30."
-        : null;
-
-    /// <summary>The station as it is now known, for a plan.</summary>
-    public Station As(Station station)
-    {
-        var known = Known();
-        var volume = known.StartVolumeLitres ?? station.Vessel.StartVolumeLitres;
-        return station with
-        {
-            Vessel = station.Vessel with
-            {
-                StartVolumeLitres = volume,
-                StartVolumeSdLitres = known.StartVolumeRelativeSd * volume ?? station.Vessel.StartVolumeSdLitres,
-            },
-            Drip = station.Drip with
-            {
-                FlowMillilitresPerMinute = known.FlowMillilitresPerMinute ?? station.Drip.FlowMillilitresPerMinute,
-                FlowRelativeSd = known.FlowRelativeSd ?? station.Drip.FlowRelativeSd,
-            },
-            Probes = station.Probes with { GainRatioSd = RunPrior.GainRatioSd(station, known) },
-            Waters = station.Waters with { TankMicrosiemensPerCm = known.TankMicrosiemensPerCm ?? station.Waters.TankMicrosiemensPerCm },
-        };
-    }
-
-    /// <summary>As the daemon wants it.</summary>
-    public StartKnown Known() => new(
-        StartVolume,
-        StartVolume is null ? null : Jug == true ? StartKnown.JugRelativeSd : StartKnown.EyeRelativeSd,
-        Flow,
-        FlowRelativeSd,
-        Matched,
-        Cup?.Ratio,
-        Cup?.RelativeSd,
-        Tank,
-        TankSdPercent / 100,
-        Attended,
-        Unpaced)
-    {
-        Animals = Animals,
-    };
 }

@@ -15,7 +15,8 @@ internal sealed class CheckList
 
     public void Note(string what, string text) => _findings.Add((null, what, text));
 
-    public void Judge(bool good, string what, string text) => _findings.Add((good, what, text));
+    /// <summary>True is good, false is bad, null neither.</summary>
+    public void Judge(bool? good, string what, string text) => _findings.Add((good, what, text));
 
     /// <summary>Whether what followers need is there: files of secrets for the owner only, and a peer that listens.</summary>
     public async Task SecretsAsync(MainConfiguration configuration)

@@ -182,13 +182,9 @@ internal static class Daemon
             answer = SilentStations.Before(answer, services.GetRequiredService<StationBoard>(), ask.Station is null ? null : services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name ?? ask.Station);
         }
 
-        if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station) is { State.Station: var station } loop)
+        if (ask.Verb == "phase" && services.GetRequiredService<StationDirectory>().Find(ask.Station)?.State.Station.Name is { } name)
         {
-            return answer with
-            {
-                Served = ServedFile.Of(services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == station.Name)),
-                NotAlone = MayBegin.WhyNotAlone(station, null, loop.Proof),
-            };
+            return answer with { Served = ServedFile.Of(services.GetRequiredService<RunPlan>().Stations.First(s => s.Name == name)) };
         }
 
         return ask.Verb == "status" && services.GetRequiredService<PageRefusals>().Sentence is { } refused ? answer with { Text = $"{answer.Text}\n{refused}" } : answer;

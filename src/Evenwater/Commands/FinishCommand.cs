@@ -39,7 +39,9 @@ internal static class FinishCommand
             NotEnded,
             "\nBroken off, but the daemon was asked already: the run is ended unless that is refused. Whether the count is in the book 'evenwater journal' tells; else note it with 'evenwater arrival --outcome release'.",
             stop);
-        var steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
+        var here = !Console.IsInputRedirected;
+        var release = new ControlAsk("release", station, Note: here ? by : null);
+        var steps = await AskCommands.AnswerAsync(release); // from here on nobody goes on with the run, so that the phase stays as it is read now
         var named = steps?.Arrival;
         if (TooMany(station, named, alive, dead) is { } wrong)
         {
@@ -47,7 +49,8 @@ internal static class FinishCommand
         }
 
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station));
-        var here = !Console.IsInputRedirected && CanEnd(phase);
+        here &= CanEnd(phase);
+        using var led = here ? new Timer(_ => _ = AskCommands.AnswerAsync(release), null, Finishing.SaidEvery, Finishing.SaidEvery) : null;
         if (here && MayRunIn(phase!))
         {
             Console.WriteLine("The valve is open, and water would run on into a vessel that you empty. Press Enter: it is closed now, and then comes the release, step by step. Ctrl-C leaves all as it is.");
@@ -61,7 +64,7 @@ internal static class FinishCommand
                 return not;
             }
 
-            steps = await AskCommands.AnswerAsync(new ControlAsk("release", station));
+            steps = await AskCommands.AnswerAsync(release);
         }
 
         if (!Lead(steps is { Ok: true } ? steps.Text.Split('\n') : [], Console.WriteLine, here ? Console.ReadLine : null))
@@ -138,12 +141,11 @@ internal static class FinishCommand
         : null;
 
     /// <summary>Whether water runs in, or is about to.</summary>
-    internal static bool MayRunIn(ControlAnswer phase) => new[] { Phase.Armed, Phase.Dripping }.Select(Words.Of).Contains(phase.Text);
+    internal static bool MayRunIn(ControlAnswer phase) => phase.Phase is Phase.Armed or Phase.Dripping;
 
     /// <summary>Whether there is a run to end: else to count the animals would be for nothing.</summary>
-    /// <param name="phase">The daemon's word for it; null when none answers.</param>
-    internal static bool CanEnd(ControlAnswer? phase) =>
-        phase is { Ok: true } && new[] { Phase.Armed, Phase.Dripping, Phase.Holding }.Select(Words.Of).Contains(phase.Text);
+    /// <param name="phase">The daemon's answer; null when none answers.</param>
+    internal static bool CanEnd(ControlAnswer? phase) => phase?.Phase is Phase.Armed or Phase.Dripping or Phase.Holding;
 
     /// <summary>What is wrong with a count that the book would refuse; told before the run is ended, for then nobody asks again. Null when nothing is, or when the book can not be read: a run ends without it.</summary>
     private static string? TooMany(string? station, string? named, int? alive, int? dead)

@@ -50,14 +50,14 @@ internal static class ReplayCommand
                 prior = TracePrior.Read(stationText);
                 station = TraceStation.Of(prior);
             }
-            else if (StationArgument.Read(stationText) is { Station: { } known })
+            else if (StationArgument.Read(stationText) is var reading && reading.Station is { } known)
             {
                 station = known;
                 prior = RunPrior.Of(station, new StartKnown(), Core.Readings.None());
             }
             else
             {
-                return Exit.Wrong(error, stationText, StationArgument.Read(stationText).Problems);
+                return Exit.Wrong(error, stationText, reading.Problems);
             }
 
             using var trace = TraceFile.Open(tracePath);

@@ -20,24 +20,25 @@ internal static class StationCheck
     /// <param name="demo">Whether it is the demo's.</param>
     public static async Task TellAsync(CheckList findings, IReadOnlyList<Station> stations, bool demo)
     {
-        if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("status")) is { } running)
+        var socket = Places.Socket(Places.State(demo));
+        if (await ControlClient.AskAsync(socket, new ControlAsk("status")) is { } running)
         {
             findings.Judge(running.Ok, "daemon", running.Text);
             foreach (var station in stations)
             {
-                if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("readings", station.Name)) is { } read)
+                if (await ControlClient.AskAsync(socket, new ControlAsk("readings", station.Name)) is { } read)
                 {
                     Probes(findings, Answers(station, read));
                 }
 
-                if (ServedFile.Otherwise(station, (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("phase", station.Name)))?.Served) is { } otherwise)
+                if (ServedFile.Otherwise(station, (await ControlClient.AskAsync(socket, new ControlAsk("phase", station.Name)))?.Served) is { } otherwise)
                 {
                     findings.Judge(false, station.Name, otherwise);
                 }
 
-                if (await ControlClient.AskAsync(Places.Socket(Places.State(demo)), new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
+                if (await ControlClient.AskAsync(socket, new ControlAsk("proof", station.Name, Note: "last")) is { } proof)
                 {
-                    Proof(findings, station, proof.Ok, proof.Text);
+                    Proof(findings, station, proof.NeverDone ? null : proof.Ok, proof.Text);
                 }
 
                 Calibrated(findings, station);
@@ -58,7 +59,7 @@ internal static class StationCheck
         {
             var last = LastProof(station.Name);
             var now = TimeProvider.System.GetUtcNow();
-            Proof(findings, station, ProofText.WhyNotAlone(last, station) is null && last!.DueAt(station) >= now, ProofText.Of(last, station, now));
+            Proof(findings, station, last is null ? null : ProofText.WhyNotAlone(last, station) is null && last.DueAt(station) >= now, ProofText.Of(last, station, now));
             Calibrated(findings, station);
         }
 
@@ -101,29 +102,12 @@ internal static class StationCheck
     {
         foreach (var (good, what, text) in answers)
         {
-            if (good is { } told)
-            {
-                findings.Judge(told, what, text);
-            }
-            else
-            {
-                findings.Note(what, text);
-            }
+            findings.Judge(good, what, text);
         }
     }
 
     /// <summary>One that was never done is no fault: who stays beside the station needs none.</summary>
-    private static void Proof(CheckList findings, Station station, bool good, string text)
-    {
-        if (text.StartsWith(ProofText.Never, StringComparison.Ordinal))
-        {
-            findings.Note($"{station.Name}, proof test", text);
-        }
-        else
-        {
-            findings.Judge(good, $"{station.Name}, proof test", text);
-        }
-    }
+    private static void Proof(CheckList findings, Station station, bool? good, string text) => findings.Judge(good, $"{station.Name}, proof test", text);
 
     /// <summary>One that was never made is no fault: the station file has a value.</summary>
     private static void Calibrated(CheckList findings, Station station)
@@ -132,14 +116,7 @@ internal static class StationCheck
         foreach (var probe in CalibratedProbe.All.Where(p => p.Fitted(station)))
         {
             var (good, text) = CalibrationText.Standing(station.Name, probe, due, TimeProvider.System.GetUtcNow());
-            if (good is { } told)
-            {
-                findings.Judge(told, $"{station.Name}, calibration of {probe.Name}", text);
-            }
-            else
-            {
-                findings.Note($"{station.Name}, calibration of {probe.Name}", text);
-            }
+            findings.Judge(good, $"{station.Name}, calibration of {probe.Name}", text);
         }
     }
 

@@ -7,6 +7,8 @@ namespace Evenwater.Control;
 /// <summary>Asks the running daemon one thing.</summary>
 internal static class ControlClient
 {
+    private const string ByHand = "If water is running that should not, close it by hand: pull the valve's plug or lift the intake.";
+
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(15);
 
     /// <summary>The daemon's answer, or null when none is running on this state folder.</summary>
@@ -18,7 +20,11 @@ internal static class ControlClient
         using var socket = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
         try
         {
-            await socket.ConnectAsync(new UnixDomainSocketEndPoint(path), patience.Token);
+            await ConnectAsync(socket, new UnixDomainSocketEndPoint(path), patience.Token);
+        }
+        catch (OperationCanceledException)
+        {
+            return new ControlAnswer(false, $"The daemon at {path} lets nobody in: too many ask it at once, or it stands still. Nothing was asked. Ask again. {ByHand}");
         }
         catch (SocketException e) when (e.SocketErrorCode == SocketError.AccessDenied)
         {
@@ -35,8 +41,24 @@ internal static class ControlClient
         }
         catch (Exception e) when (e is SocketException or JsonException or OperationCanceledException)
         {
-            return new ControlAnswer(false, $"The daemon at {path} broke off before it had answered: whether it did what was asked is not known. Ask again. "
-                + "If water is running that should not, close it by hand: pull the valve's plug or lift the intake.");
+            return new ControlAnswer(false, $"The daemon at {path} broke off before it had answered: whether it did what was asked is not known. Ask again. {ByHand}");
+        }
+    }
+
+    /// <summary>A door that is full refuses at once (connect(2), EAGAIN on a Unix domain socket).</summary>
+    private static async Task ConnectAsync(Socket socket, UnixDomainSocketEndPoint door, CancellationToken stop)
+    {
+        while (true)
+        {
+            try
+            {
+                await socket.ConnectAsync(door, stop);
+                return;
+            }
+            catch (SocketException e) when (e.SocketErrorCode == SocketError.WouldBlock)
+            {
+                await Task.Delay(50, stop);
+            }
         }
     }
 

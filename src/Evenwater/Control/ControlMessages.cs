@@ -2,6 +2,7 @@ using System.Text.Json;
 using System.Text.Json.Serialization;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Safety;
 using Evenwater.Log;
 using Evenwater.Running;
 
@@ -12,7 +13,7 @@ namespace Evenwater.Control;
 /// <param name="Station">Which; may be left out when there is only one.</param>
 /// <param name="Known">With begin: what the keeper has measured.</param>
 /// <param name="Drawn">With drawn: how much was taken out.</param>
-/// <param name="Note">With finish and proof: what the keeper saw, kept in the log. With shelve and retire: why. With alarms: "all" for every row.</param>
+/// <param name="Note">With finish and proof: what the keeper saw, kept in the log. With release: who is led through it. With shelve and retire: why. With alarms: "all" for every row.</param>
 /// <param name="Alarm">With what is about one alarm: its name.</param>
 /// <param name="Seconds">With shelve: for how long.</param>
 internal sealed record ControlAsk(string Verb, string? Station = null, StartKnown? Known = null, string? Note = null, Drawn? Drawn = null,
@@ -49,6 +50,10 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Arrival { get; init; }
 
+    /// <summary>Of phase and raw: where the station stands.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public Phase? Phase { get; init; }
+
     /// <summary>Of phase: the station's file as the daemon read it at its start (see <see cref="ServedFile"/>).</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Served { get; init; }
@@ -56,6 +61,14 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     /// <summary>Of phase: what a begin would be answered that nobody stays beside; null when it may be left alone.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? NotAlone { get; init; }
+
+    /// <summary>Of proof, last: whether there never was one, so that nothing is wrong with it.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
+    public bool NeverDone { get; init; }
+
+    /// <summary>Of phase: why nobody goes on with the held run just now (see <see cref="Running.Finishing"/>); null when one may.</summary>
+    [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
+    public string? Finishing { get; init; }
 
     /// <summary>Whether no station was asked, because the ask was not in order: then nobody else keeps it, and who asked is told that it was wrong use.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
@@ -81,19 +94,13 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
 /// <summary>One channel's latest screened reading: a value, or the reason there is none.</summary>
 internal sealed record ControlReading(Channel Channel, double? Value, Reason Reason, double TakenAtSeconds)
 {
-    public static IReadOnlyList<ControlReading> Of(Readings readings)
-    {
-        var all = new List<ControlReading>();
-        for (var i = 0; i < Channels.Count; i++)
-        {
-            if (readings[i].Reason != Reason.NotFitted)
-            {
-                all.Add(new((Channel)i, readings[i].TryGet(out var value) ? value : null, readings[i].Reason, readings[i].TakenAt.Seconds));
-            }
-        }
-
-        return all;
-    }
+    public static IReadOnlyList<ControlReading> Of(Readings readings) =>
+    [
+        .. from i in Enumerable.Range(0, Channels.Count)
+           let reading = readings[i]
+           where reading.Reason != Reason.NotFitted
+           select new ControlReading((Channel)i, reading.TryGet(out var value) ? value : null, reading.Reason, reading.TakenAt.Seconds),
+    ];
 
     /// <summary>The same as the daemon had them.</summary>
     public static Readings Back(IReadOnlyList<ControlReading> all)
@@ -112,19 +119,13 @@ internal sealed record ControlReading(Channel Channel, double? Value, Reason Rea
 /// <summary>One channel's latest integer as its driver gave it, or the reason there is none.</summary>
 internal sealed record RawReading(Channel Channel, int Code, Reason Reason, double TakenAtSeconds)
 {
-    public static IReadOnlyList<RawReading> Of(in RawSamples raw)
-    {
-        var all = new List<RawReading>();
-        for (var i = 0; i < Channels.Count; i++)
-        {
-            if (raw[i].Reason != Reason.NotFitted)
-            {
-                all.Add(new((Channel)i, raw[i].Code, raw[i].Reason, raw[i].TakenAt.Seconds));
-            }
-        }
-
-        return all;
-    }
+    public static IReadOnlyList<RawReading> Of(RawSamples raw) =>
+    [
+        .. from i in Enumerable.Range(0, Channels.Count)
+           let sample = raw[i]
+           where sample.Reason != Reason.NotFitted
+           select new RawReading((Channel)i, sample.Code, sample.Reason, sample.TakenAt.Seconds),
+    ];
 
     /// <summary>The same as the daemon had them.</summary>
     public static RawSamples Back(IReadOnlyList<RawReading> all)

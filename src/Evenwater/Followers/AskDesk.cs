@@ -27,7 +27,7 @@ internal sealed class AskDesk(string station, ChallengeBook challenges, AskLimit
     /// <summary>Verbs that the daemon takes over MQTT.</summary>
     private static readonly string[] Verbs = ["close", "events", "note", "challenge", .. ChallengeBook.Verbs];
 
-    private readonly string _root = $"evenwater/v1/{station}/";
+    private readonly string _root = MqttMessages.RootOf(station);
 
     /// <summary>What to subscribe to.</summary>
     public string Filter => _root + "ask/+";

@@ -30,7 +30,7 @@ internal sealed class FollowerWorker(
                 stop => new MqttFollower(
                     log, station.Name, run.BootId, mqtt,
                     new AskDesk(station.Name, new ChallengeBook(station.Name, key, () => directory.Budget(station.Name), time), new AskLimit(time)),
-                    (ask, enough) => ObeyAsync(ask, enough, stop), body => _ = NoteAsync(station.Name, body, stop), logger)
+                    ObeyAsync, body => _ = NoteAsync(station.Name, body, stop), logger)
                 {
                     IsSilent = () => board.Find(station.Name) is { IsSilent: true },
                     Refused = () => directory.Find(station.Name)?.Missed(),
@@ -68,7 +68,7 @@ internal sealed class FollowerWorker(
     {
         foreach (var station in run.Stations)
         {
-            await UntilThereAsync(directory, station.Name, stop);
+            await UntilThereAsync(station.Name, stop);
         }
 
         var told = new RefusalsTold((station, text) => directory.Note(Here(station), InfluxRefusals.EventName, text), directory.SendingRefused)
@@ -82,7 +82,7 @@ internal sealed class FollowerWorker(
     /// <summary>A broker may be there before the station is, which goes through its log first.</summary>
     private async Task NoteAsync(string station, EventBody body, CancellationToken stop)
     {
-        await UntilThereAsync(directory, station, stop);
+        await UntilThereAsync(station, stop);
         directory.Note(station, body.Name, body.Text);
         if (body.Name == MqttFollower.NotTold)
         {
@@ -90,30 +90,7 @@ internal sealed class FollowerWorker(
         }
     }
 
-    /// <summary>
-    /// Closes, also a station that is not there yet: the broker hands over what it kept as soon as the program is there, while the station still goes through its log, and its run may go on
-    /// by itself then. What was begun here goes on though nobody waits for it.
-    /// </summary>
-    internal static async Task<Answer> CloseAsync(StationDirectory directory, Ask ask, CancellationToken stop)
-    {
-        var closing = OnceThereAsync();
-        try
-        {
-            return await closing.WaitAsync(directory.Patience + TimeSpan.FromSeconds(1), stop);
-        }
-        catch (TimeoutException)
-        {
-            return new Answer(false, $"{Page.StationBoard.NotYet(ask.Station)} It is closed as soon as it is there, and goes on with no run.");
-        }
-
-        async Task<Answer> OnceThereAsync()
-        {
-            await UntilThereAsync(directory, ask.Station, stop);
-            return await directory.AskAsync(ask.Station, new Asking(Verb.Close, $"mqtt {ask.By}"), CancellationToken.None);
-        }
-    }
-
-    private static async Task UntilThereAsync(StationDirectory directory, string station, CancellationToken stop)
+    private async Task UntilThereAsync(string station, CancellationToken stop)
     {
         while (!directory.Has(station))
         {
@@ -141,13 +118,8 @@ internal sealed class FollowerWorker(
         return key;
     }
 
-    private async Task<Answer> ObeyAsync(Ask ask, CancellationToken enough, CancellationToken stop)
+    private async Task<Answer> ObeyAsync(Ask ask, CancellationToken enough)
     {
-        if (ask.Verb == "close")
-        {
-            return await CloseAsync(directory, ask, stop);
-        }
-
         if (ask.Note is { } note)
         {
             var written = await notes.WriteAsync(ask.Station, note);
@@ -156,6 +128,7 @@ internal sealed class FollowerWorker(
 
         Verb? verb = ask.Verb switch
         {
+            "close" => Verb.Close,
             "open" => Verb.Begin,
             "reset" => Verb.Reset,
             _ => null,

@@ -95,12 +95,9 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     /// <summary>Readings that are no longer what was written, told once each.</summary>
     public void Unread(BlockRow row, string station)
     {
-        if (_unreadRows.Add(row.FirstId) && _unreadRows.Count <= MostUnread)
+        if (_unreadRows.Count < MostUnread && _unreadRows.Add(row.FirstId))
         {
-            var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent. All else is. Put the log on another card: stop the program, and keep the file.");
-            logger.LogWarning("{Text}", text);
-            told.Gap(station, text);
-            told.Missed(station);
+            Damaged(station, string.Create(CultureInfo.InvariantCulture, $"readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent"));
         }
     }
 
@@ -110,11 +107,16 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         if (entry.Id > _unreadUpTo && _unread++ < MostUnread)
         {
             _unreadUpTo = entry.Id; // What is sent again is read again.
-            var text = string.Create(CultureInfo.InvariantCulture, $"{InfluxFollower.Name}: the log is damaged: entry {entry.Id} can not be read ({why}) and is not sent. All else is. Put the log on another card: stop the program, and keep the file.");
-            logger.LogWarning("{Text}", text);
-            told.Gap(entry.Station, text);
-            told.Missed(entry.Station);
+            Damaged(entry.Station, string.Create(CultureInfo.InvariantCulture, $"entry {entry.Id} can not be read ({why}) and is not sent"));
         }
+    }
+
+    private void Damaged(string station, string what)
+    {
+        var text = $"{InfluxFollower.Name}: the log is damaged: {what}. All else is. Put the log on another card: stop the program, and keep the file.";
+        logger.LogWarning("{Text}", text);
+        told.Gap(station, text);
+        told.Missed(station);
     }
 
     /// <summary>The server lets nothing through; told once for each reason.</summary>

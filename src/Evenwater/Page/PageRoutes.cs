@@ -92,7 +92,7 @@ public static class PageRoutes
     private static async Task<IResult> Close(
         string name, StationBoard board, CloseValve close, HttpContext http, IHostApplicationLifetime life, ILogger<CloseValve> log)
     {
-        if (board.Find(name) is null) return PageProblem.NoStation(name);
+        if (board.Find(name) is null && !board.Awaited.Contains(name)) return PageProblem.NoStation(name);
         try
         {
             var answer = await close(name, "page", life.ApplicationStopping);

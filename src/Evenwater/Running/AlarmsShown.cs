@@ -30,7 +30,7 @@ internal sealed record AlarmsShown(IReadOnlyList<AlarmLine> Lines, IReadOnlyList
             Name = row.Name,
             Standing = AlarmSentence.Word(alarm.Standing),
             Stands = alarm.Stands,
-            MayBeAcknowledged = alarm.Standing is AlarmStanding.Unacknowledged or AlarmStanding.ReturnedUnacknowledged or AlarmStanding.LatchedUnacknowledged,
+            MayBeAcknowledged = alarm.IsUnseen,
             MayBeShelved = row.MayBeSilenced && alarm.Standing <= AlarmStanding.LatchedAcknowledged,
             Priority = Words.Of(row.Priority),
             Consequence = alarm.Stands ? row.Consequence : null,

@@ -16,11 +16,11 @@ internal static class Answers
     public static Answer To(Asking asking, in EffectBuffer effects, Phase before, StationState state)
     {
         var name = state.Station.Name;
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var refused in effects)
         {
-            if (effects[i] is { Kind: EffectKind.Refused } refused)
+            if (refused.Kind == EffectKind.Refused)
             {
-                return new Answer(false, AlarmAsk.Concerns(refused.Verb) ? AlarmAnswers.Refused(refused, asking.Alarm, state) : Explain(refused.Refusal, refused.Verb, name));
+                return new Answer(false, AlarmAsk.Concerns(refused.Verb) ? AlarmAnswers.Refused(refused, asking.Alarm, state) : Explain(refused.Refusal, refused.Verb, name, state.Phase));
             }
         }
 
@@ -46,9 +46,9 @@ internal static class Answers
     /// <summary>Whether any alarm stands otherwise than before.</summary>
     private static bool Moved(in EffectBuffer effects)
     {
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var effect in effects)
         {
-            if (effects[i] is { Kind: EffectKind.AlarmChanged, Standing: AlarmStanding.Normal or AlarmStanding.Acknowledged or AlarmStanding.LatchedAcknowledged })
+            if (effect is { Kind: EffectKind.AlarmChanged, Standing: AlarmStanding.Normal or AlarmStanding.Acknowledged or AlarmStanding.LatchedAcknowledged })
             {
                 return true;
             }
@@ -70,13 +70,14 @@ internal static class Answers
     };
 
     /// <summary>Why a command was not obeyed, and what to do.</summary>
-    public static string Explain(Refusal refusal, Verb verb, string station) => (refusal, verb) switch
+    public static string Explain(Refusal refusal, Verb verb, string station, Phase phase) => (refusal, verb) switch
     {
+        (Refusal.WrongPhase, Verb.Begin or Verb.Finish) when phase == Phase.Tripped => $"{station} has tripped: 'evenwater alarms' tells why. Once that is put right reset it, then ask again.",
         (Refusal.WrongPhase, Verb.Reset) => $"{station} has not tripped, and none of its alarms is latched: there is nothing to reset.",
-        (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish, or has tripped: then reset first.",
+        (Refusal.WrongPhase, Verb.Finish) => $"{station} has no run to finish.",
         (Refusal.WrongPhase, Verb.Drawn) => $"{station} has no run: nothing drawn off can be told. Measure the start volume when one begins.",
         (Refusal.NotThere, _) => $"Refused: so much water can not be in {station}. Say what was taken out, in litres.",
-        (Refusal.WrongPhase, _) => $"{station} drips already, or has tripped: then reset first.",
+        (Refusal.WrongPhase, _) => $"{station} {(phase == Phase.Armed ? "is about to open" : "drips")} already: there is nothing to begin.",
         (Refusal.NotClear, _) => $"Refused: a float or the leak sensor of {station} is wet or gives no answer. Dry it or mend its wire, then ask again.",
         (Refusal.Latched, _) => $"Refused: an alarm of {station} stays until you reset it. 'evenwater alarms' tells which and what to do; then reset, and ask again.",
         (Refusal.NotFresh, _) => $"Refused: a probe of {station} gives no good reading. Run 'evenwater check', then ask again.",

@@ -35,27 +35,7 @@ internal static class LogReplay
                 _ = state.Recalibrate(CalibrationsInForce.AsIn(state.Station, configured(configuration)));
             }
 
-            var body = LogJson.Read<CycleBody>(json);
-            var samples = new Samples
-            {
-                Readings = Calibrate.Apply(raw, state.Station.Sensors),
-                ValveOpen = body.ValveOpen,
-                OpeningCommitted = body.OpeningCommitted,
-                Command = body.Command,
-                Start = body.Start,
-                Drawn = body.Drawn ?? default,
-                AlarmAsk = body.AlarmAsk ?? default,
-                LogCommits = body.LogCommits,
-                ProofOverdue = body.ProofOverdue ?? false,
-                SendingRefused = body.SendingRefused ?? false,
-                TestCalls = body.TestCalls ?? false,
-                OutcomeDue = body.OutcomeDue ?? false,
-                DiskRoom = body.DiskRoom ?? DiskRoom.Plenty,
-                RoutineOverdue = body.RoutineOverdue ?? false,
-                CutUnknown = body.CutUnknown ?? false,
-                BoardMissing = body.BoardMissing ?? false,
-                CutLonger = body.CutLonger,
-            };
+            var samples = LogJson.Read<CycleBody>(json).With(Calibrate.Apply(raw, state.Station.Sensors));
             Cycle.Step(state, samples, entry.At, ref effects);
             seen?.Invoke(entry, effects);
             last = entry.At;

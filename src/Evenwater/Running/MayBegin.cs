@@ -14,9 +14,11 @@ internal static class MayBegin
     /// <param name="phase">Where the station stands.</param>
     /// <param name="known">What the keeper says of the run.</param>
     /// <param name="proof">The proof tests.</param>
+    /// <param name="finishing">Who is led through its end.</param>
     /// <param name="run">The station's last run; null when there was none.</param>
-    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, RunStart? run) =>
-        phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
+    public static string? WhyNot(Station station, Phase phase, StartKnown? known, ProofDesk proof, Finishing finishing, RunStart? run) =>
+        phase == Phase.Holding && finishing.WhyNot(station.Name) is { } ending ? ending
+            : phase != Phase.Holding && StartMissing.Of(station, known) is { } missing ? $"Refused: {missing}"
             : phase == Phase.Holding && OtherVessel(station, run?.Prior) is { } other ? $"Refused: {other}"
             : known is null ? null
             : phase == Phase.Holding && known is not { StartVolumeLitres: null, FlowMillilitresPerMinute: null, ProbesMatched: null, GainRatio: null, TankMicrosiemensPerCm: null }
@@ -26,7 +28,10 @@ internal static class MayBegin
             ? $"Refused: {station.Name} holds a run, which goes on with the animals and the pacing that it began with. Say begin without --arrival and --unpaced to go on with it, "
                 + "or finish it first and begin another."
             : known.Problem(station) is { } problem ? $"Refused: {problem}"
-            : known.Attended ? null : WhyNotAlone(station, phase == Phase.Holding ? run?.Prior.StartVolumeLitres : known.StartVolumeLitres, proof);
+            : known.Attended ? null : WhyNotAlone(station, HeldLitres(phase, run) ?? known.StartVolumeLitres, proof);
+
+    /// <summary>What the run that would go on began with, L; null where another would begin.</summary>
+    public static double? HeldLitres(Phase phase, RunStart? run) => phase == Phase.Holding ? run?.Prior.StartVolumeLitres : null;
 
     /// <summary>What the station file says of the vessel by now and the run is not forecast by, with what to do; or null. The file may have been mended because the vessel is smaller.</summary>
     /// <param name="station">The station file.</param>

@@ -11,11 +11,11 @@ internal readonly record struct OpeningBudget(long Millilitres, long Seconds)
     /// <summary>What a run that begins anew may use, or what is left of the one that is held.</summary>
     public static OpeningBudget Of(StationState state)
     {
-        var anew = state.Phase is Phase.Idle or Phase.Finished or Phase.Abandoned;
-        var counted = anew ? new StationState(state.Station) : state;
         var station = state.Station;
-        var litres = Math.Min(InflowBudget.Litres(counted), station.Source.MaxDrawLitres) - counted.InflowLitres;
-        var seconds = (station.Safety.MaxOpenMinutes * 60) - counted.OpenSeconds;
+        var anew = state.Phase is Phase.Idle or Phase.Finished or Phase.Abandoned;
+        var (most, inflow, open) = anew ? (InflowBudget.Litres(station), 0, 0) : (InflowBudget.Litres(state), state.InflowLitres, state.OpenSeconds);
+        var litres = Math.Min(most, station.Source.MaxDrawLitres) - inflow;
+        var seconds = (station.Safety.MaxOpenMinutes * 60) - open;
         return new((long)Math.Max(Math.Floor(litres * 1000), 0), (long)Math.Max(Math.Floor(seconds), 0));
     }
 }

@@ -1,6 +1,5 @@
 using Evenwater.Control;
 using Evenwater.Core;
-using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Log;
 
@@ -96,12 +95,12 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
         {
             if (asked == "last")
             {
-                return new ControlAnswer(WhyNotAlone() is null && !_overdue, Sentence(clock.WallAt(loop.LastTurn)));
+                return new ControlAnswer(WhyNotAlone() is null && !_overdue, Sentence(clock.WallAt(loop.LastTurn))) { NeverDone = _last is null };
             }
 
-            if (asked.StartsWith("begin", StringComparison.Ordinal))
+            if (asked.Split(' ', 2) is ["begin", .. var name])
             {
-                return Begin(asked["begin".Length..].Trim());
+                return Begin(string.Concat(name).Trim());
             }
 
             if (_test is not { } test)
@@ -162,7 +161,7 @@ internal sealed class ProofDesk(StationLoop loop, LateDevices devices, Recorder 
             : clock.WallAt(loop.LastTurn) is null ? "The clock of this computer was never set: a proof test needs its date."
             : _test is { Outcome: ProofOutcome.Running } ? "A proof test is being done already."
             : loop.Shown.Phase is not (Phase.Idle or Phase.Finished or Phase.Abandoned) ? $"{station.Name} has a run: finish it first. The proof test is done without animals."
-            : AlarmTable.All.Any(row => row.Latches && loop.State.AlarmOf(row.Id).Stands) ? "A latched alarm stands: look at it, and reset it first."
+            : loop.State.IsLatched ? "A latched alarm stands: look at it, and reset it first."
             : null;
         if (refusal is not null)
         {

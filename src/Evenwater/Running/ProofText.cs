@@ -6,15 +6,12 @@ namespace Evenwater.Running;
 /// <summary>The proof test in sentences.</summary>
 internal static class ProofText
 {
-    /// <summary>How a sentence begins when there never was one: nothing is wrong, but nothing may be left alone.</summary>
-    public const string Never = "never done";
-
     /// <summary>How it stands.</summary>
     public static string Of(ProofRecord? last, Core.Stations.Station station, DateTimeOffset? wall)
     {
         if (last is null)
         {
-            return $"{Never}: run 'evenwater check --proof' before anything is left alone.";
+            return "never done: run 'evenwater check --proof' before anything is left alone.";
         }
 
         var due = last.DueAt(station);

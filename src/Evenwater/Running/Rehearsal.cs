@@ -1,62 +1,10 @@
 using Evenwater.Core;
-using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 
 namespace Evenwater.Running;
-
-/// <summary>What one rehearsed night came to. Instants are s from the start.</summary>
-internal sealed record Verdict
-{
-    public Phase End { get; set; }
-
-    public Trip Trip { get; set; }
-
-    public double? OpenedAt { get; set; }
-
-    public double? ClosedAt { get; set; }
-
-    public double? TrueMatchAt { get; set; }
-
-    public double LitresAtClose { get; set; }
-
-    public double LitresMost { get; set; }
-
-    public double SpilledLitres { get; set; }
-
-    /// <summary>What the last run's time budget counted, s.</summary>
-    public double OpenSeconds { get; set; }
-
-    public double VesselAtClose { get; set; }
-
-    public double TankAtClose { get; set; }
-
-    public bool ClosedByPlan { get; set; }
-
-    public List<(double At, string What)> Story { get; } = [];
-
-    /// <summary>Every call to a person.</summary>
-    public List<(double At, AlarmId Alarm)> Alarms { get; } = [];
-
-    public bool TrulyEvenAtClose { get; set; }
-
-    /// <summary>How much of the vessel's water is still the first, a share.</summary>
-    public double FirstShare { get; set; } = 1;
-
-    /// <summary>How much was truly replaced when it closed, a share; null where the waters' conductivity tells when they are even.</summary>
-    public double? ReplacedAtClose { get; set; }
-
-    /// <summary>What had run into the vessel at the last look, L.</summary>
-    public double InflowLitres { get; set; }
-
-    /// <summary>Whether it found the waters even that were not nearly: further apart than half as much again as counts.</summary>
-    public bool FarFromEven { get; set; }
-
-    /// <summary>Whether the night went as planned: closed because it found the waters even, which were so at least nearly, and nothing spilled. What was true is told beside it.</summary>
-    public bool Good => ClosedByPlan && SpilledLitres == 0 && !FarFromEven;
-}
 
 /// <summary>A whole night against the simulated plant, as fast as it goes.</summary>
 internal static class Rehearsal
@@ -106,11 +54,11 @@ internal static class Rehearsal
         var recorder = new Recorder(
             log, new RunNumbers(log?.Reader.HighestRun() ?? 0), clock, station.Name, log?.StartBoot("rehearsal", simulated: true) ?? 0, log?.Configure(station) ?? 0);
         using var simulated = new SimulatedStation(station, seed, faults, recorder, clock, start, truth, layers, calm);
-        var verdict = new Verdict();
+        var witness = new Witness(RunPrior.Tolerance(station, simulated.Loop.State.Readings));
+        var verdict = witness.Verdict;
         var cuts = new Queue<double>(faults.Where(f => f.Kind == FaultKind.PowerCut).Select(f => f.AtSeconds).Order());
         Task<Answer>? begin = null;
-        var tolerance = RunPrior.Tolerance(station, simulated.Loop.State.Readings);
-        var (before, drawn) = (Phase.Idle, 0);
+        var drawn = 0;
         for (long i = 0; simulated.Now < end; i++)
         {
             // Simulated time outruns the disk; a rehearsal may wait for it, so that nothing is dropped and no opening given up.
@@ -125,14 +73,14 @@ internal static class Rehearsal
                 cuts.Dequeue();
                 log!.Flush();
                 verdict.Story.Add((cut, "the power is cut"));
-                simulated.CutPower(RigFault.PowerCutSeconds, log, recorder, clock);
+                simulated.CutPower(RigFault.PowerCutSeconds, log);
                 verdict.Story.Add((cut + RigFault.PowerCutSeconds, $"the power is back; by the log the run is {Words.Of(simulated.Loop.State.Phase)}"));
             }
 
             var turned = simulated.Step();
             var loop = simulated.Loop;
             var at = simulated.Now.SecondsSince(start);
-            Watch(verdict, simulated.Rig, tolerance, at);
+            witness.See(simulated.Rig, at);
             if (watch?.Invoke(simulated) == true)
             {
                 break;
@@ -159,14 +107,11 @@ internal static class Rehearsal
                 _ = loop.Ask(new Asking(Verb.Drawn, "rehearsal", drawn: new Drawn(planned.Litres, planned.RelativeSd)));
             }
 
-            Follow(verdict, loop, simulated.Rig, tolerance, ref before, at);
+            witness.Follow(loop, simulated.Rig, at);
             seen?.Invoke(loop, clock, simulated.Now);
-            for (var e = 0; e < loop.Effects.Count; e++)
+            if (loop.Effects.Has(EffectKind.Evaluated))
             {
-                if (loop.Effects[e].Kind == EffectKind.Evaluated)
-                {
-                    evaluated?.Invoke(loop.State, simulated.Now, loop.State.HoldsOpen);
-                }
+                evaluated?.Invoke(loop.State, simulated.Now, loop.State.HoldsOpen);
             }
         }
 
@@ -181,62 +126,5 @@ internal static class Rehearsal
         log?.Flush();
         progress?.Invoke(1);
         return verdict;
-    }
-
-    private static void Watch(Verdict verdict, SimulatedRig rig, double tolerance, double at)
-    {
-        verdict.LitresMost = Math.Max(verdict.LitresMost, rig.VolumeLitres);
-        var inflow = rig.InflowLitres - rig.BesideLitres;
-        verdict.FirstShare *= Math.Exp((verdict.InflowLitres - inflow) / rig.VolumeLitres);
-        verdict.InflowLitres = inflow;
-        if (verdict.TrueMatchAt is null && Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance)
-        {
-            verdict.TrueMatchAt = at;
-        }
-    }
-
-    private static void Follow(Verdict verdict, StationLoop loop, SimulatedRig rig, double tolerance, ref Phase before, double at)
-    {
-        for (var i = 0; i < loop.Effects.Count; i++)
-        {
-            var effect = loop.Effects[i];
-            switch (effect.Kind)
-            {
-                case EffectKind.AlarmChanged when effect.Calls:
-                    verdict.Alarms.Add((at, effect.Alarm));
-                    verdict.Story.Add((at, $"alarm: {AlarmTable.Of(effect.Alarm).Title}"));
-                    break;
-                case EffectKind.AlarmChanged:
-                    verdict.Story.Add((at, $"{AlarmSentence.Word(effect.Standing)}: {AlarmTable.Of(effect.Alarm).Title}"));
-                    break;
-                case EffectKind.DrawnOff:
-                    verdict.Story.Add((at, $"{effect.Drawn.Litres:0.0##} L are drawn off by hand"));
-                    break;
-                case EffectKind.Refused:
-                    verdict.Story.Add((at, Answers.Explain(effect.Refusal, effect.Verb, loop.State.Station.Name)));
-                    break;
-                case EffectKind.PhaseChanged:
-                    verdict.Story.Add((at, $"{Words.Of(effect.Phase)}: {Words.Why(effect.Phase, effect.Trip)}"));
-                    break;
-            }
-        }
-
-        var phase = loop.State.Phase;
-        if (phase == Phase.Dripping && before != Phase.Dripping)
-        {
-            verdict.OpenedAt ??= at;
-        }
-        else if (before == Phase.Dripping && phase != Phase.Dripping)
-        {
-            verdict.ClosedAt = at;
-            verdict.Trip = loop.State.Trip;
-            verdict.ClosedByPlan = phase == Phase.Holding && loop.State.WasEven;
-            verdict.TrulyEvenAtClose = Math.Abs(rig.VesselEc25 - rig.TankEc25) <= tolerance;
-            verdict.FarFromEven = verdict.ClosedByPlan && Math.Abs(rig.VesselEc25 - rig.TankEc25) > 1.5 * tolerance;
-            verdict.ReplacedAtClose = loop.State.Forecast.JudgedByReplacedFraction ? 1 - verdict.FirstShare : null;
-            (verdict.LitresAtClose, verdict.VesselAtClose, verdict.TankAtClose) = (rig.VolumeLitres, rig.VesselEc25, rig.TankEc25);
-        }
-
-        before = phase;
     }
 }

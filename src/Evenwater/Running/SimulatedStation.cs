@@ -17,6 +17,7 @@ internal sealed class SimulatedStation : IDisposable
 
     private readonly Mishaps _mishaps;
     private readonly Recorder _recorder;
+    private readonly StationClock _clock;
     private StationDevices _devices;
     private RawSamples _probes = RawSamples.None();
     private MonotonicTime _nextProbes;
@@ -26,10 +27,10 @@ internal sealed class SimulatedStation : IDisposable
         Layers layers = Layers.Usual, bool calm = false, ulong? probesOf = null)
     {
         Rig = new SimulatedRig(truth ?? station, seed, faults, layers, calm, probesOf);
-        (_mishaps, _recorder) = (new Mishaps(faults, start), recorder);
+        (_mishaps, _recorder, _clock) = (new Mishaps(faults, start), recorder, clock);
         Rig.Advance(start);
         _devices = StationDevices.OnRig(station.Sensors, Rig);
-        Loop = new StationLoop(new StationState(station), _devices, recorder, clock) { Seed = seed, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet, HandAtCoil = Rig.CutCoil };
+        Loop = Started(new StationState(station), seed, new RunEvents());
         Now = start;
         _nextProbes = start;
     }
@@ -78,22 +79,25 @@ internal sealed class SimulatedStation : IDisposable
     /// The power goes and comes back: the coil drops, all memory is lost, the water is not. What the program then knows of the run is
     /// what its log says, as after any start; the time it was away is the rig's.
     /// </summary>
-    public void CutPower(double seconds, NightLog log, Recorder recorder, StationClock clock)
+    public void CutPower(double seconds, NightLog log)
     {
         var (station, seed) = (Loop.State.Station, Loop.Seed);
         _devices.Dispose();
         Now = Now.Plus(seconds);
         Rig.Advance(Now);
-        var restart = Restart.Of(log, station, new WallOf(clock.WallAt(Now) ?? default));
+        var restart = Restart.Of(log, station, new WallOf(_clock.WallAt(Now) ?? default));
         _devices = StationDevices.OnRig(station.Sensors, Rig);
         _probes = RawSamples.None();
         _nextProbes = Now;
-        Loop = new StationLoop(restart.State, _devices, recorder, clock) { Seed = seed, Events = restart.Past.Events, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet, HandAtCoil = Rig.CutCoil };
+        Loop = Started(restart.State, seed, restart.Past.Events);
         if (restart.WasOpen)
         {
             _ = Loop.Ask(new Asking(Verb.Restarted, "start"));
         }
     }
+
+    private StationLoop Started(StationState state, ulong seed, RunEvents events) =>
+        new(state, _devices, _recorder, _clock) { Seed = seed, Events = events, Hands = new SimulatedHands(Rig), Hand = Rig.HoldWet, HandAtCoil = Rig.CutCoil };
 
     /// <summary>What the keeper of this simulated station knows beyond the station file when a run begins.</summary>
     public StartKnown? Keeper => Loop.State.Station.Sensors.TankConductivity is null
@@ -103,9 +107,9 @@ internal sealed class SimulatedStation : IDisposable
     /// <summary>What a person says was drawn off is drawn off here, but for that person's own error.</summary>
     private void Scoop()
     {
-        for (var i = 0; i < Loop.Effects.Count; i++)
+        foreach (ref readonly var effect in Loop.Effects)
         {
-            if (Loop.Effects[i] is { Kind: EffectKind.DrawnOff } effect && !_mishaps.Claimed)
+            if (effect.Kind == EffectKind.DrawnOff && !_mishaps.Claimed)
             {
                 Rig.DrawOff(effect.Drawn.Litres, effect.Drawn.RelativeSd);
             }

@@ -8,35 +8,29 @@ namespace Evenwater.Running;
 /// <summary>What can be asked over the daemon's own socket, verb by verb.</summary>
 internal static class SocketVerbs
 {
-    private const string All = "begin, close, reset, finish, drawn, acknowledge, shelve, unshelve, retire, return, alarms, proof, phase, readings, raw, release, note, cup, status";
+    /// <summary>What the station's next turn answers; a restart is nobody's to ask.</summary>
+    private static readonly Verb[] Asked =
+        [Verb.Begin, Verb.Close, Verb.Reset, Verb.Finish, Verb.Drawn, Verb.Acknowledge, Verb.Shelve, Verb.Unshelve, Verb.Retire, Verb.Return];
+
+    private static readonly string All = $"{string.Join(", ", Asked.Select(Words.Of))}, alarms, proof, phase, readings, raw, release, note, cup, status";
 
     /// <summary>Obeys a line from the control socket, or what is asked by somebody else.</summary>
     public static Task<ControlAnswer> ObeyAsync(this StationDirectory directory, ControlAsk ask, string by = "socket")
     {
         return ask.Verb switch
         {
-            "begin" => Ask(Verb.Begin),
-            "close" => Ask(Verb.Close),
-            "reset" => Ask(Verb.Reset),
-            "finish" => Ask(Verb.Finish),
-            "acknowledge" => Ask(Verb.Acknowledge),
-            "drawn" => Ask(Verb.Drawn),
-            "shelve" => Ask(Verb.Shelve),
-            "unshelve" => Ask(Verb.Unshelve),
-            "retire" => Ask(Verb.Retire),
-            "return" => Ask(Verb.Return),
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
-            "phase" => Of(loop => new ControlAnswer(true, Words.Of(loop.Shown.Phase))),
-            "release" => Of(loop => new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival }),
+            "phase" => Of(Begins),
+            "release" => Of(loop => Release(loop, ask.Note)),
             "readings" => Of(loop => new ControlAnswer(loop.DevicesMissing is null, loop.DevicesMissing ?? $"The readings of {loop.State.Station.Name}.", ControlReading.Of(loop.Shown.Readings))),
-            "raw" => Of(loop => Raw(loop.Shown)),
+            "raw" => Of(loop => Standing(loop.Shown) with { Raw = RawReading.Of(loop.Shown.Raw), Drops = loop.Shown.Drops }),
             "cup" => Of(loop => PutInCup(loop, ask)),
             "proof" => Of(loop => loop.Proof.Obey(ask.Note ?? "look")),
+            _ when Array.Find(Asked, verb => Words.Of(verb) == ask.Verb) is var verb and not Verb.None => AskAsync(directory, ask, verb, by),
             _ => Task.FromResult(NotUnderstood($"verb: \"{ask.Verb}\" is not one of {All}.")),
         };
 
-        Task<ControlAnswer> Ask(Verb verb) => AskAsync(directory, ask, verb, by);
         Task<ControlAnswer> Of(Func<StationLoop, ControlAnswer> answer) => Task.FromResult(directory.Find(ask.Station) is { } loop ? answer(loop) : Absent(directory, ask.Station));
     }
 
@@ -53,12 +47,12 @@ internal static class SocketVerbs
             return NotUnderstood(problem);
         }
 
-        if (verb == Verb.Close && ask.Station is null && directory.Loops.Any())
+        if (verb == Verb.Close && ask.Station is null && directory.Names.Any())
         {
             return await CloseAllAsync(directory, by);
         }
 
-        if (directory.Find(ask.Station) is not { } loop)
+        if (directory.Find(ask.Station) is null && (verb != Verb.Close || directory.Coming(ask.Station) is null))
         {
             return Absent(directory, ask.Station) with { NotUnderstood = directory.IsUnknown(ask.Station) };
         }
@@ -67,7 +61,7 @@ internal static class SocketVerbs
         var answer = await directory.AskAsync(ask.Station, asking, CancellationToken.None);
         if (answer.Obeyed && verb == Verb.Finish && ask.Note is { } animals)
         {
-            loop.Note("animals", animals);
+            directory.Find(ask.Station)?.Note("animals", animals);
         }
 
         return new ControlAnswer(answer.Obeyed, answer.Text);
@@ -76,8 +70,8 @@ internal static class SocketVerbs
     /// <summary>Who says close and names no station means whatever runs.</summary>
     private static async Task<ControlAnswer> CloseAllAsync(StationDirectory directory, string by)
     {
-        var answers = await Task.WhenAll(Named(directory, null).Select(loop => directory.AskAsync(loop.State.Station.Name, new Asking(Verb.Close, by), CancellationToken.None)));
-        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text).Concat(directory.Awaited(null))));
+        var answers = await Task.WhenAll(directory.Names.Select(name => directory.AskAsync(name, new Asking(Verb.Close, by), CancellationToken.None)));
+        return new ControlAnswer(answers.All(answer => answer.Obeyed), string.Join('\n', answers.Select(answer => answer.Text)));
     }
 
     /// <summary>The station of that name, or all in the order of their names where none was named.</summary>
@@ -98,7 +92,25 @@ internal static class SocketVerbs
         return text.Length > 0 ? new ControlAnswer(true, string.Join("\n\n", directory.Awaited(ask.Station).Prepend(text))) : Absent(directory, ask.Station);
     }
 
-    private static ControlAnswer Raw(Shown shown) => new(true, Words.Of(shown.Phase)) { Raw = RawReading.Of(shown.Raw), Drops = shown.Drops };
+    /// <summary>What ends the run step by step; who names himself is led through it.</summary>
+    private static ControlAnswer Release(StationLoop loop, string? by)
+    {
+        if (by is not null)
+        {
+            loop.Finishing.Say(Page.Plain.Line(by));
+        }
+
+        return new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival };
+    }
+
+    /// <summary>Where it stands, and what a begin would be refused for.</summary>
+    private static ControlAnswer Begins(StationLoop loop) => Standing(loop.Shown) with
+    {
+        NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof),
+        Finishing = loop.Shown.Phase == Phase.Holding ? loop.Finishing.WhyNot(loop.State.Station.Name) : null,
+    };
+
+    private static ControlAnswer Standing(Shown shown) => new(true, Words.Of(shown.Phase)) { Phase = shown.Phase };
 
     /// <summary>In a simulated station the keeper's hands are simulated too; they move no probe while a run is on.</summary>
     private static ControlAnswer PutInCup(StationLoop loop, ControlAsk ask)

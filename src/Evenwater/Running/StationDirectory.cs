@@ -9,6 +9,8 @@ namespace Evenwater.Running;
 internal sealed class StationDirectory
 {
     private readonly ConcurrentDictionary<string, StationLoop> _loops = new(StringComparer.Ordinal);
+    private readonly Lock _gate = new();
+    private readonly Dictionary<string, Asking> _closes = []; // of stations that are not there yet: their runs may go on by themselves when they are
 
     /// <summary>The stations that there are to be, in whatever order they come; empty where nobody said.</summary>
     public IReadOnlyList<string> Expected { get; init; } = [];
@@ -16,8 +18,18 @@ internal sealed class StationDirectory
     /// <summary>How long an answer is waited for.</summary>
     public TimeSpan Patience { get; init; } = TimeSpan.FromSeconds(5);
 
-    /// <summary>Puts a station's loop in place of its last.</summary>
-    public void Set(StationLoop loop) => _loops[loop.State.Station.Name] = loop;
+    /// <summary>Puts a station's loop in place of its last, and closes it if that was asked before.</summary>
+    public void Set(StationLoop loop)
+    {
+        lock (_gate)
+        {
+            _loops[loop.State.Station.Name] = loop;
+            if (_closes.Remove(loop.State.Station.Name, out var close)) _ = loop.Ask(close);
+        }
+    }
+
+    /// <summary>Every station that there is or is to be, in order.</summary>
+    public IEnumerable<string> Names => _loops.Keys.Union(Expected).Order(StringComparer.Ordinal);
 
     /// <summary>Every station's loop.</summary>
     public IEnumerable<StationLoop> Loops => _loops.Values;
@@ -66,24 +78,39 @@ internal sealed class StationDirectory
     /// <summary>A person has read the cautions of a station's page.</summary>
     public void DismissCautions(string station) => Find(station)?.DismissCautions();
 
-    /// <summary>Asks, and waits for the next cycle's answer. What nobody waits for any more is called off, or a cycle that stood still would open long after its person was told that it had not answered; a close stays.</summary>
+    /// <summary>Asks, and waits for the next cycle's answer; a close waits for a station that goes through its log yet. What nobody waits for any more is called off, or a cycle that stood still would open long after its person was told that it had not answered; a close stays.</summary>
     public async Task<Answer> AskAsync(string? station, Asking asking, CancellationToken stop)
     {
-        if (Find(station) is not { } loop)
+        var closes = asking.Verb == Verb.Close;
+        if ((closes ? AskClose(station, asking) : Find(station)?.Ask(asking)) is not { } asked)
         {
             return new Answer(false, NoSuch(station));
         }
 
         try
         {
-            return await loop.Ask(asking).WaitAsync(Patience, stop);
+            return await asked.WaitAsync(Patience, stop);
+        }
+        catch (TimeoutException) when (Coming(station) is { } coming)
+        {
+            return new Answer(false, $"{StationBoard.NotYet(coming)} It is closed as soon as it is there, and goes on with no run.");
         }
         catch (TimeoutException)
         {
-            var closes = asking.Verb == Verb.Close;
-            var late = new Answer(false, $"{loop.State.Station.Name} has not answered for {Patience.TotalSeconds:F0} s{(closes ? "" : ", and what was asked is called off unless it is under way already")}. If its cycle stands still, its valve closes by itself within 5 s; look at it.");
+            var late = new Answer(false, $"{Find(station)!.State.Station.Name} has not answered for {Patience.TotalSeconds:F0} s{(closes ? "" : ", and what was asked is called off unless it is under way already")}. If its cycle stands still, its valve closes by itself within 5 s; look at it.");
             if (!closes) asking.Reply(late);
             return late;
+        }
+    }
+
+    private Task<Answer>? AskClose(string? station, Asking close)
+    {
+        lock (_gate)
+        {
+            return Find(station) is { } loop ? loop.Ask(close)
+                : Coming(station) is not { } coming ? null
+                : _closes.TryGetValue(coming, out var first) ? first.Answered
+                : (_closes[coming] = close).Answered;
         }
     }
 
@@ -97,10 +124,10 @@ internal sealed class StationDirectory
     public string NoSuch(string? station) => _loops.IsEmpty
         ? "No station is there yet: the program is starting, and every valve is closed. Ask again in a few seconds."
         : Coming(station) is { } coming ? $"{StationBoard.NotYet(coming)} Ask again in a few seconds."
-        : $"{(station is null ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", _loops.Keys.Union(Expected).Order(StringComparer.Ordinal))}.";
+        : $"{(station is null ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", Names)}.";
 
     /// <summary>The station of that name, with or without sim-, that goes through its log yet; null when there is none.</summary>
-    private string? Coming(string? station) => Expected.FirstOrDefault(name => !_loops.ContainsKey(name) && (name == station || name == $"sim-{station}"));
+    public string? Coming(string? station) => Expected.FirstOrDefault(name => !_loops.ContainsKey(name) && (name == station || name == $"sim-{station}"));
 
     /// <summary>The station of that name, with or without sim-; null stands for the only one that there is or is to be.</summary>
     public StationLoop? Find(string? station) => station is not null

@@ -45,7 +45,7 @@ internal sealed class StationLoop
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         _intake = new RawIntake(devices);
         Proof = new ProofDesk(this, devices, recorder, clock);
-        _gate = new BeginGate(state, devices, Proof, recorder);
+        _gate = new BeginGate(state, devices, Proof, Finishing, recorder);
         WeeklyTest = new WeeklyTestCall(state, recorder, clock);
         Routine = new RoutineWatch(state.Station, clock);
         _told = new TurnTold(state, recorder, clock);
@@ -77,6 +77,9 @@ internal sealed class StationLoop
 
     /// <summary>The proof test: its last result, and the one that is being done.</summary>
     public ProofDesk Proof { get; }
+
+    /// <summary>Who is led through the end of the run just now.</summary>
+    public Finishing Finishing { get; } = new(TimeProvider.System);
 
     /// <summary>The weekly test call; none before the log was recalled.</summary>
     public WeeklyTestCall WeeklyTest { get; }
@@ -152,7 +155,7 @@ internal sealed class StationLoop
         }
 
         var phase = Shown.Phase;
-        if (MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, State.Run) is { } refusal)
+        if (MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, Finishing, State.Run) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));
@@ -284,12 +287,9 @@ internal sealed class StationLoop
     private void Act(MonotonicTime now)
     {
         var lease = now;
-        for (var i = 0; i < _effects.Count; i++)
+        foreach (ref readonly var effect in _effects)
         {
-            if (_effects[i].Kind == EffectKind.Lease)
-            {
-                lease = _effects[i].Until;
-            }
+            lease = effect.Kind == EffectKind.Lease ? effect.Until : lease;
         }
 
         if (lease > now)

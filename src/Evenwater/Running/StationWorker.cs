@@ -68,14 +68,14 @@ internal sealed class StationWorker(
     private async Task TellRefusedAsync(IReadOnlyList<string> left, CancellationToken stop)
     {
         var refused = RefusedStarts.Kept(log.Folder);
-        while (refused.Count + left.Count + UnitSeen.Here.Count + (log.BegunAnew?.Length ?? 0) > 0 && plan.Stations.Any(s => directory.Budget(s.Name) is null))
+        while (refused.Count + left.Count + UnitSeen.Here.Count + (log.BegunAnew?.Length ?? 0) > 0 && !plan.Stations.All(s => directory.Has(s.Name)))
         {
             await Task.Delay(100, stop);
         }
 
-        foreach (var (station, line) in plan.Stations.SelectMany(s => refused.Select(line => (s, line))))
+        foreach (var line in refused)
         {
-            directory.Note(station.Name, "start-refused", line);
+            directory.NoteAll("start-refused", line);
         }
 
         foreach (var run in left)

@@ -58,9 +58,9 @@ internal readonly record struct TraceDecision(double? ClosedAt, Trip Trip, doubl
         }
 
         var warned = WarnedAt;
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var effect in effects)
         {
-            warned = effects[i] switch
+            warned = effect switch
             {
                 { Kind: EffectKind.AlarmChanged, Alarm: AlarmId.OverflowWarning, Standing: AlarmStanding.Unacknowledged } => warned ?? seconds,
                 { Kind: EffectKind.AlarmChanged, Alarm: AlarmId.OverflowWarning } => null,

@@ -108,12 +108,7 @@ internal sealed class TraceReplay
     /// </summary>
     private bool Tell(in TraceRow row)
     {
-        var evaluated = false;
-        for (var i = 0; i < _effects.Count; i++)
-        {
-            evaluated |= _effects[i].Kind == EffectKind.Evaluated;
-        }
-
+        var evaluated = _effects.Has(EffectKind.Evaluated);
         if (evaluated)
         {
             // What closes a block before a gap was evaluated before it, though the row that showed it comes after.

@@ -54,14 +54,13 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
     {
         recorder.Cycle(raw, samples, state, now);
         var open = state.HoldsOpen;
-        var opening = false;
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var effect in effects)
         {
-            recorder.Effect(effects[i], state, now);
-            Events.Add(effects[i], now);
-            _alarmsChanged |= effects[i].Kind == EffectKind.AlarmChanged;
-            opening |= effects[i].Kind == EffectKind.AskOpening;
+            recorder.Effect(effect, state, now);
+            Events.Add(effect, now);
         }
+
+        _alarmsChanged |= effects.Has(EffectKind.AlarmChanged);
 
         if (before != Phase.Holding && state.Phase == Phase.Holding && Waits.Of(state) is { } wait)
         {
@@ -94,7 +93,7 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
         }
 
         // With the command that asked for it: a start that finds the opening must find whose it was.
-        var committing = opening ? recorder.CommitAsync() : null;
+        var committing = effects.Has(EffectKind.AskOpening) ? recorder.CommitAsync() : null;
         if (asking is not null || Changed(effects) || recorder.OwesAWord(now))
         {
             Say = Sentence.Of(state, clock.WallAt(now), clock.Zone);
@@ -107,9 +106,9 @@ internal sealed class TurnTold(StationState state, Recorder recorder, StationClo
 
     private static bool Changed(in EffectBuffer effects)
     {
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var effect in effects)
         {
-            if (effects[i].Kind is not EffectKind.Lease)
+            if (effect.Kind is not EffectKind.Lease)
             {
                 return true;
             }

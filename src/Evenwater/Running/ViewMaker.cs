@@ -1,5 +1,4 @@
 using Evenwater.Core;
-using Evenwater.Core.Alarms;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Safety;
 using Evenwater.Core.Telling;
@@ -159,7 +158,7 @@ internal sealed class ViewMaker(StationClock clock, Restart? restart = null)
     {
         Phase.Tripped => Opens.Reset,
         Phase.Armed or Phase.Dripping => Opens.Nothing,
-        _ when AlarmTable.All.Any(row => row.Latches && state.AlarmOf(row.Id).Stands) => Opens.Reset,
+        _ when state.IsLatched => Opens.Reset,
         Phase.Holding when state.Run is not null => Opens.GoOn,
         _ => Opens.Begin,
     };

@@ -54,9 +54,9 @@ internal sealed class WeeklyTestCall(StationState state, Recorder recorder, Stat
     /// <summary>After each turn: what has called is an event, and the last.</summary>
     public void Turn(in EffectBuffer effects, MonotonicTime now)
     {
-        for (var i = 0; i < effects.Count; i++)
+        foreach (ref readonly var effect in effects)
         {
-            if (effects[i] is { Kind: EffectKind.AlarmChanged, Alarm: AlarmId.WeeklyTest, Calls: true })
+            if (effect is { Kind: EffectKind.AlarmChanged, Alarm: AlarmId.WeeklyTest, Calls: true })
             {
                 _last = clock.WallAt(now);
                 recorder.Event(EventName, "The weekly test of the alarms called; nothing is wrong. It comes again in seven days.", state, now);
@@ -74,8 +74,7 @@ internal sealed class WeeklyTestCall(StationState state, Recorder recorder, Stat
 
         foreach (var row in AlarmTable.All)
         {
-            if (!row.IsTest && state.AlarmOf(row.Id).Standing
-                    is AlarmStanding.Unacknowledged or AlarmStanding.ReturnedUnacknowledged or AlarmStanding.LatchedUnacknowledged)
+            if (!row.IsTest && state.AlarmOf(row.Id).IsUnseen)
             {
                 return false;
             }

@@ -89,6 +89,18 @@ public class AlarmConditionTests
         Assert.Equal(called == AlarmId.None ? [] : [called], world.Calls);
     }
 
+    /// <summary>Beside "The valve was closed" of the lost log the disk that had lost it said that nothing was closed.</summary>
+    [Fact]
+    public void A_disk_so_full_that_the_log_is_lost_does_not_say_that_nothing_was_closed()
+    {
+        var world = new AlarmWorld { DiskRoom = DiskRoom.NearlyFull, LogCommits = false };
+        world.Trip(Trip.LogLost);
+        world.Go(62);
+        Assert.Equal((AlarmStanding.Unacknowledged, AlarmStanding.Unacknowledged), (world[AlarmId.LogLost], world[AlarmId.DiskNearlyFull]));
+        var did = AlarmSentence.Of(AlarmTable.Of(AlarmId.DiskNearlyFull), world.State.AlarmOf(AlarmId.DiskNearlyFull)).Did;
+        Assert.DoesNotContain("Nothing was closed", did, StringComparison.Ordinal);
+    }
+
     /// <summary>Switches have alarms and trips of their own, and no run rests on the light over the tank.</summary>
     [Theory]
     [InlineData(Channel.VesselConductivity, true)]

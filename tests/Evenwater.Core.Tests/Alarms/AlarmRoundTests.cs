@@ -265,10 +265,10 @@ public class AlarmRoundTests
         world.State.Phase = Phase.Finished;
         world.Go(300);
         Assert.Equal((AlarmStanding.Unacknowledged, 1), (world[AlarmId.FlowWhileClosed], world.Calls.Count));
-        Assert.True(AlarmRound.AnyToReset(world.State));
+        Assert.True(world.State.IsLatched);
         world.Step(Verb.Reset, reset: true);
         Assert.Equal(AlarmStanding.Normal, world[AlarmId.FlowWhileClosed]);
-        Assert.False(AlarmRound.AnyToReset(world.State));
+        Assert.False(world.State.IsLatched);
         world.State.Phase = Phase.Holding;
         world.Leaks();
         Assert.Equal(2, world.Calls.Count);

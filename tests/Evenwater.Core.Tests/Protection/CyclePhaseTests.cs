@@ -126,11 +126,11 @@ public sealed class CyclePhaseTests
         run.Seconds(120);
         run.Step(Verb.Reset);
         Assert.Equal((Phase.Tripped, Refusal.LogLost), (run.State.Phase, run.Refusal));
-        Assert.True(AlarmRound.AnyToReset(run.State));
+        Assert.True(run.State.IsLatched);
         run.LogCommits = true;
         run.Seconds(120);
         run.Step(Verb.Reset);
-        Assert.Equal((Phase.Holding, Refusal.None, false), (run.State.Phase, run.Refusal, AlarmRound.AnyToReset(run.State)));
+        Assert.Equal((Phase.Holding, Refusal.None, false), (run.State.Phase, run.Refusal, run.State.IsLatched));
     }
 
     /// <summary>Water was seen to run through the closed valve in the very second of the begin: what is latched bars an opening that waits as it bars one that is asked for.</summary>

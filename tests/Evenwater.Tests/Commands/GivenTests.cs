@@ -1,5 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Control;
+using Evenwater.Core.Safety;
 using Evenwater.Tests.Running;
 using Spectre.Console;
 
@@ -90,18 +91,18 @@ public class GivenTests
 
     /// <summary>On a terminal: who has no run to end, or no daemon, is told so at once, before counting animals for nothing.</summary>
     [Theory]
-    [InlineData("armed", true)]
-    [InlineData("dripping", true)]
-    [InlineData("holding", true)]
-    [InlineData("idle", false)]
-    [InlineData("tripped", false)]
-    [InlineData("finished", false)]
-    public void Animals_are_counted_only_where_a_run_can_be_ended(string phase, bool counted)
+    [InlineData(Phase.Armed, true)]
+    [InlineData(Phase.Dripping, true)]
+    [InlineData(Phase.Holding, true)]
+    [InlineData(Phase.Idle, false)]
+    [InlineData(Phase.Tripped, false)]
+    [InlineData(Phase.Finished, false)]
+    public void Animals_are_counted_only_where_a_run_can_be_ended(Phase phase, bool counted)
     {
-        Assert.Equal(counted, FinishCommand.CanEnd(new ControlAnswer(true, phase)));
-        Assert.False(FinishCommand.CanEnd(new ControlAnswer(false, phase)));
+        Assert.Equal(counted, FinishCommand.CanEnd(new ControlAnswer(true, "") { Phase = phase }));
+        Assert.False(FinishCommand.CanEnd(new ControlAnswer(false, "There is no station river here.")));
         Assert.False(FinishCommand.CanEnd(null));
-        Assert.Equal(phase is "armed" or "dripping", FinishCommand.MayRunIn(new ControlAnswer(true, phase))); // then it is closed before a vessel is emptied
+        Assert.Equal(phase is Phase.Armed or Phase.Dripping, FinishCommand.MayRunIn(new ControlAnswer(true, "") { Phase = phase })); // then it is closed before a vessel is emptied
     }
 
     /// <summary>A trip in the midst of the release: the animals were let in and counted, the end was refused, and the count was gone without a word.</summary>
@@ -121,16 +122,16 @@ public class GivenTests
 
     /// <summary>All that a keeper answers and counts would be for nothing.</summary>
     [Theory]
-    [InlineData("idle", null)]
-    [InlineData("holding", null)]
-    [InlineData("finished", null)]
-    [InlineData("abandoned", null)]
-    [InlineData("armed", "river drips already, or has tripped: then reset first.")]
-    [InlineData("dripping", "river drips already, or has tripped: then reset first.")]
-    [InlineData("tripped", "river drips already, or has tripped: then reset first.")]
-    public void What_can_not_begin_is_told_before_anything_is_asked(string phase, string? told)
+    [InlineData(Phase.Idle, null)]
+    [InlineData(Phase.Holding, null)]
+    [InlineData(Phase.Finished, null)]
+    [InlineData(Phase.Abandoned, null)]
+    [InlineData(Phase.Armed, "river is about to open already: there is nothing to begin.")]
+    [InlineData(Phase.Dripping, "river drips already: there is nothing to begin.")]
+    [InlineData(Phase.Tripped, "river has tripped: 'evenwater alarms' tells why. Once that is put right reset it, then ask again.")]
+    public void What_can_not_begin_is_told_before_anything_is_asked(Phase phase, string? told)
     {
-        Assert.Equal(told, BeginCommand.WhyNot(new(true, phase), "river"));
+        Assert.Equal(told, BeginCommand.WhyNot(new(true, "") { Phase = phase }, "river"));
         Assert.Equal("There is no station river here.", BeginCommand.WhyNot(new(false, "There is no station river here."), "river"));
         Assert.StartsWith("No daemon answers", BeginCommand.WhyNot(null, "river"), StringComparison.Ordinal);
     }

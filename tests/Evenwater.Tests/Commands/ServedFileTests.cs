@@ -1,5 +1,6 @@
 using Evenwater.Commands;
 using Evenwater.Control;
+using Evenwater.Core.Estimation;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Tests.Commands;
@@ -10,20 +11,29 @@ public sealed class ServedFileTests
     private static readonly Station Pail = DemoStation.Read();
 
     [Fact]
-    public void The_first_key_that_the_daemon_has_otherwise_is_told_with_both_values()
+    public void What_the_daemon_has_otherwise_is_told_with_both_values_and_what_to_do()
     {
         var smaller = Pail with { Vessel = Pail.Vessel with { BrimLitres = 8.6 } };
         Assert.Equal(
-            $"vessel.brimLitres = 8.6 in the station file of {Pail.Name}, but the daemon goes by {Pail.Vessel.BrimLitres}, which it read at its start. Start the daemon anew, so that both go by the same file.",
+            "the station file of sim-river was changed after the daemon had read it: vessel.brimLitres is 8.6 in the file and 11.6 in the daemon. "
+            + "Start the daemon anew while no run is on, so that it reads the file again, or put back what the file had.",
             ServedFile.Otherwise(smaller, ServedFile.Of(Pail)));
     }
 
+    /// <summary>It had told of lists and whole groups in braces, and of the first key alone.</summary>
     [Fact]
-    public void A_key_that_was_taken_out_or_added_to_a_list_is_told()
+    public void What_was_added_or_taken_out_is_told_key_by_key_and_many_keys_are_counted()
     {
-        Assert.StartsWith("limits.", ServedFile.Otherwise(Pail with { Limits = new() }, ServedFile.Of(Pail with { Limits = new() { CelsiusPerHour = 5 } })), StringComparison.Ordinal);
-        Assert.Contains(" = nothing ", ServedFile.Otherwise(Pail with { Limits = new() }, ServedFile.Of(Pail with { Limits = new() { CelsiusPerHour = 5 } })), StringComparison.Ordinal);
-        Assert.StartsWith("drawOffs", ServedFile.Otherwise(Pail with { DrawOffs = [new() { AtSeconds = 60, Litres = 1 }] }, ServedFile.Of(Pail)), StringComparison.Ordinal);
+        Assert.Contains(
+            ": limits.celsiusPerHour is left out in the file and 5 in the daemon. ",
+            ServedFile.Otherwise(Pail with { Limits = Pail.Limits with { CelsiusPerHour = null } }, ServedFile.Of(Pail)), StringComparison.Ordinal);
+        Assert.Contains(
+            ": drawOffs[0].atSeconds is 60 in the file and left out in the daemon, drawOffs[0].litres is 1 in the file and left out in the daemon, ",
+            ServedFile.Otherwise(Pail with { DrawOffs = [new() { AtSeconds = 60, Litres = 1 }] }, ServedFile.Of(Pail)), StringComparison.Ordinal);
+        Assert.Contains(
+            ": vessel.mode is \"standpipe\" in the file and \"fill\" in the daemon, pacing.path is \"limits\" in the file and left out in the daemon, "
+            + "pacing.shareOfLimit is 0.95 in the file and left out in the daemon, and 2 more keys. ",
+            ServedFile.Otherwise(Pail with { Vessel = Pail.Vessel with { Mode = VesselMode.Standpipe }, Pacing = new() { Path = PacePath.Limits } }, ServedFile.Of(Pail)), StringComparison.Ordinal);
     }
 
     /// <summary>A daemon that serves sim-river alone takes "river" for it: a real river's volumes, notes and calibrations would have gone to the simulated one.</summary>

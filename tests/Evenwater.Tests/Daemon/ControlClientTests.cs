@@ -107,6 +107,29 @@ public sealed class ControlClientTests
     public async Task Where_the_path_is_too_long_for_a_socket_there_is_no_daemon() =>
         Assert.Null(await ControlClient.AskAsync(Path.Combine("/tmp", new string('x', 120), "control.sock"), new ControlAsk("close", "sim-river")));
 
+    /// <summary>More askers at one moment than the daemon's door holds: it was told that there is no daemon.</summary>
+    [Fact]
+    public async Task Who_finds_the_daemons_door_full_waits_for_his_turn()
+    {
+        using var folder = new LogFolder();
+        var path = Path.Combine(folder.Path, "control.sock");
+        using var patience = new CancellationTokenSource(TimeSpan.FromSeconds(10));
+        var stop = patience.Token;
+        using var door = new Socket(AddressFamily.Unix, SocketType.Stream, ProtocolType.Unspecified);
+        door.Bind(new UnixDomainSocketEndPoint(path));
+        door.Listen(1);
+        var asking = Enumerable.Range(0, 5).Select(_ => ControlClient.AskAsync(path, new ControlAsk("close"))).ToArray();
+        await Task.Delay(100, stop);
+        foreach (var _ in asking)
+        {
+            using var peer = await door.AcceptAsync(stop);
+            await peer.ReceiveAsync(new byte[4096], stop);
+            await peer.SendAsync("{\"ok\":true,\"text\":\"closed\"}\n"u8.ToArray(), stop);
+        }
+
+        Assert.All(await Task.WhenAll(asking), answer => Assert.Equal("closed", answer?.Text));
+    }
+
     /// <summary>The log's figures are read at once, which takes a large log on a slow card seconds; whose line is there already when its turn comes held the door meanwhile.</summary>
     [Fact]
     public async Task One_whose_answer_takes_its_time_holds_up_no_close()

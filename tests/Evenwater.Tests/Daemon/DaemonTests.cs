@@ -42,11 +42,11 @@ public sealed class DaemonTests : IDisposable
         Assert.DoesNotContain("BAD  sim-river, tank", called.Out, StringComparison.Ordinal);
         Assert.Contains("BAD  creek: sensors.gpioChipLabel \"sim-chip\" ", called.Out, StringComparison.Ordinal);
         Assert.DoesNotContain("BAD  creek, vessel conductivity", called.Out, StringComparison.Ordinal);
-        Assert.Contains("BAD  sim-river: sensors.vesselConductivity.feedbackOhms = 2000 in the station file of sim-river, but the daemon goes by 1000000, which it read at its start. Start the daemon anew", called.Out, StringComparison.Ordinal);
-        Assert.DoesNotContain("in the station file of creek", called.Out, StringComparison.Ordinal);
+        Assert.Contains("BAD  sim-river: the station file of sim-river was changed after the daemon had read it: sensors.vesselConductivity.feedbackOhms is 2000 in the file and 1000000 in the daemon. ", called.Out, StringComparison.Ordinal);
+        Assert.DoesNotContain("the station file of creek", called.Out, StringComparison.Ordinal);
         var begun = await _program.CallAsync("begin", file, "--attended", "--yes");
         Assert.Equal(1, begun.Exit);
-        Assert.StartsWith("Refused: sensors.vesselConductivity.feedbackOhms = 2000", begun.Error, StringComparison.Ordinal);
+        Assert.StartsWith("Refused: the station file of sim-river was changed", begun.Error, StringComparison.Ordinal);
         Assert.Contains("BAD  sim-pond: There is no station sim-pond here. The daemon that runs was started with another configuration: start it anew.", called.Out, StringComparison.Ordinal);
     }
 
@@ -67,6 +67,7 @@ public sealed class DaemonTests : IDisposable
 
         var checkedUp = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Contains("vessel conductivity: 4", checkedUp.Out, StringComparison.Ordinal);
+        Assert.Contains("\n     sim-river, proof test: never done: run 'evenwater check --proof'", checkedUp.Out, StringComparison.Ordinal); // no fault
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free; the oldest that is not on the disk yet has waited [0-6]\.\d s", checkedUp.Out);
         var metrics = await _program.PageAsync(text => text.Contains("evenwater_log_committing 1\n", StringComparison.Ordinal), "/metrics");
         Assert.Contains("evenwater_valve_open{station=\"sim-river\"} 1\n", metrics, StringComparison.Ordinal);
@@ -98,6 +99,7 @@ public sealed class DaemonTests : IDisposable
         await daemon.WaitForExitAsync(Stop);
         var without = await _program.CallAsync("check", "--config", _program.Configuration);
         Assert.Matches(@"ok   log: \d+ (bytes|kB), \d+ readings, \d+\.\d bytes for each, \d+ [kM]?B free\n", without.Out);
+        Assert.Contains("\n     sim-river, proof test: never done: run 'evenwater check --proof'", without.Out, StringComparison.Ordinal);
         var alone = await _program.CallAsync("journal", "--correct", "n4", "--text", "two pinches", "--by", "Bea");
         Assert.Equal((0, "n5 stands in place of n4; the book of sim-river keeps both.\n"), (alone.Exit, alone.Out));
         using var log = NightLog.Open(_program.State);

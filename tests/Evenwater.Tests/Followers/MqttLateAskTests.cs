@@ -1,8 +1,4 @@
-using Evenwater.Commands;
-using Evenwater.Core;
-using Evenwater.Core.Safety;
 using Evenwater.Followers;
-using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
@@ -60,31 +56,6 @@ public sealed class MqttLateAskTests : IDisposable
         Assert.Equal(
             opens ? [] : ["ask/open: nonce: not known here, used before, or older than 30 s; allowed: one that ask/challenge gave, once. Ask for a new challenge"],
             _recorded.Where(e => e.Name == "ask-refused").Select(e => e.Text));
-    }
-
-    /// <summary>The broker hands it over at once, and the station goes through its log for longer; its run might go on by itself then.</summary>
-    [Fact]
-    public async Task A_close_that_comes_before_its_station_is_there_closes_it_as_soon_as_it_is()
-    {
-        var stop = TestContext.Current.CancellationToken;
-        using var log = _folder.Open();
-        var station = DemoStation.Read();
-        using var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
-        drive.Go(3);
-        drive.Begin();
-        drive.Go(10);
-        var directory = new StationDirectory { Expected = ["sim-river"], Patience = TimeSpan.Zero };
-        var answer = await FollowerWorker.CloseAsync(directory, new Ask("sim-river", "close", "phone"), stop);
-        Assert.False(answer.Obeyed);
-        Assert.EndsWith("It is closed as soon as it is there, and goes on with no run.", answer.Text, StringComparison.Ordinal);
-        Assert.Equal(Phase.Dripping, drive.Loop.State.Phase);
-
-        directory.Set(drive.Loop);
-        await Task.Delay(400, stop); // it looks five times a second
-        drive.Go(1.5);
-        Assert.Equal(Phase.Holding, drive.Loop.State.Phase);
-        log.Flush();
-        Assert.Equal(("close", "mqtt phone", true), LogJson.Read<CommandBody>(log.Reader.Last("sim-river", EntryKind.Command)!.Body!) is var done ? (done.Verb, done.By, done.Obeyed) : default);
     }
 
     private async Task ConnectedAsync(NightLog log, AskDesk desk, Func<Task> meanwhile)

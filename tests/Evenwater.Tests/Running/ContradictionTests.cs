@@ -36,15 +36,17 @@ public sealed class ContradictionTests : IDisposable
 
         var reset = drive.Loop.Ask(new Asking(Verb.Reset, "test"));
         var begin = drive.Loop.Ask(new Asking(Verb.Begin, "test"));
+        var finish = drive.Loop.Ask(new Asking(Verb.Finish, "test"));
         drive.Go(2);
         Assert.StartsWith("Refused: a float or the leak sensor of sim-river is wet or gives no answer.", (await reset).Text, StringComparison.Ordinal);
-        Assert.Equal((false, "sim-river drips already, or has tripped: then reset first."), ((await begin).Obeyed, (await begin).Text));
+        Assert.Equal((false, "sim-river has tripped: 'evenwater alarms' tells why. Once that is put right reset it, then ask again."), ((await begin).Obeyed, (await begin).Text));
+        Assert.Equal((await begin).Text, (await finish).Text); // which of the two it was, "has no run to finish, or has tripped" left open
 
         log.Flush();
         var entries = log.Reader.Read(0, 10_000);
         Assert.Equal("high-float", LogJson.Read<TripBody>(Assert.Single(entries, e => e.Kind == EntryKind.Trip).Body!).Cause);
         Assert.Equal(
-            [("begin", true), ("reset", false), ("begin", false)],
+            [("begin", true), ("reset", false), ("begin", false), ("finish", false)],
             entries.Where(e => e.Kind == EntryKind.Command).Select(e => LogJson.Read<CommandBody>(e.Body!)).Select(c => (c.Verb, c.Obeyed)));
         Assert.False(LogJson.Read<ValveBody>(entries.Last(e => e.Kind == EntryKind.Valve).Body!).Open);
     }

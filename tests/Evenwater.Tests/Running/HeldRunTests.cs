@@ -180,14 +180,7 @@ public sealed class HeldRunTests : IDisposable
     public async Task A_run_whose_vessel_the_station_file_says_otherwise_by_now_does_not_go_on(bool dripping)
     {
         using var log = _folder.Open();
-        SimulatedRig rig;
-        MonotonicTime started;
-        using (var before = Held(log, dripping: dripping))
-        {
-            (rig, started) = (before.Rig, before.Now.Plus(20));
-        }
-
-        log.Flush();
+        var (rig, started) = Killed(log, dripping);
         var file = File with { Vessel = File.Vessel with { BrimLitres = 9 }, Safety = File.Safety with { ResumeAfterRestart = true, MaxInflowLitres = 7 } };
         var again = Restart.Of(log, file, new FixedTime(Evening.AddSeconds(started.Seconds)));
         using var drive = Drive(log, again.State, started, rig);
@@ -204,6 +197,30 @@ public sealed class HeldRunTests : IDisposable
         Assert.True((await Asked(drive, Verb.Finish)).Obeyed);
         Assert.True((await Asked(drive, Verb.Begin)).Obeyed);
         Assert.Equal(9, drive.Loop.State.Run!.Prior.BrimLitres);
+    }
+
+    /// <summary>A broker hands over at once what it kept, and a keeper says close again and again: while the station goes through its log nothing was closed, and then the run went on by itself.</summary>
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public async Task A_close_that_comes_before_its_station_is_there_comes_before_its_run_goes_on_by_itself(bool close)
+    {
+        using var log = _folder.Open();
+        var (rig, started) = Killed(log, true);
+        var directory = new StationDirectory { Expected = [File.Name], Patience = TimeSpan.Zero };
+        if (close)
+        {
+            var early = await directory.ObeyAsync(new("close"));
+            Assert.Equal((false, "sim-river has not reported yet: the program starts it and goes through its log, and its valve is closed. It is closed as soon as it is there, and goes on with no run."), (early.Ok, early.Text));
+            Assert.Equal(early.Text, (await directory.ObeyAsync(new("close", "river"))).Text);
+        }
+
+        var again = Restart.Of(log, File with { Safety = File.Safety with { ResumeAfterRestart = true } }, new FixedTime(Evening.AddSeconds(started.Seconds)));
+        using var drive = Drive(log, again.State, started, rig);
+        directory.Set(drive.Loop);
+        again.Ask(drive.Loop, "socket");
+        Assert.Equal(!close, drive.Go(15, () => drive.CommitAnd(drive.Rig.ValveOpen)));
+        Assert.Equal(close ? Phase.Holding : Phase.Dripping, drive.Loop.State.Phase);
     }
 
     /// <summary>A computer without a battery for its clock comes back with a time before the cut: how long it was away, nobody knows.</summary>
@@ -227,14 +244,7 @@ public sealed class HeldRunTests : IDisposable
     public void The_log_says_that_the_valve_was_told_to_close_by_a_restart(bool latched)
     {
         using var log = _folder.Open();
-        SimulatedRig rig;
-        MonotonicTime started;
-        using (var before = Held(log, dripping: true))
-        {
-            (rig, started) = (before.Rig, before.Now.Plus(20));
-        }
-
-        log.Flush();
+        var (rig, started) = Killed(log, true);
         Assert.True(LogJson.Read<ValveBody>(log.Reader.Last(File.Name, EntryKind.Valve)!.Body!).Open);
         var again = Restart.Of(log, File, new FixedTime(Evening.AddSeconds(started.Seconds)));
         if (latched)
@@ -278,11 +288,19 @@ public sealed class HeldRunTests : IDisposable
         return drive;
     }
 
+    /// <summary>The program died with such a run; its water, and when it is started again.</summary>
+    private static (SimulatedRig Rig, MonotonicTime Started) Killed(NightLog log, bool dripping)
+    {
+        using var drive = Held(log, dripping: dripping);
+        log.Flush();
+        return (drive.Rig, drive.Now.Plus(20));
+    }
+
     /// <summary>A station whose proof test is done.</summary>
     private static RigDrive Drive(NightLog log, StationState state, MonotonicTime now, SimulatedRig? rig = null)
     {
         var drive = new RigDrive(rig ?? new SimulatedRig(File, 1, []), state, log, now, Evening.AddSeconds(now.Seconds));
-        drive.Loop.Proof.Last = new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(File.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
+        drive.ProofTested(Evening);
         if (rig is null)
         {
             drive.Go(3);

@@ -46,6 +46,9 @@ public sealed class LeftAloneTests : IDisposable
         Assert.True((await AskedAsync(drive, Verb.Begin, new StartKnown(6.0, Attended: true))).Obeyed);
         Assert.True((await AskedAsync(drive, Verb.Close, null)).Obeyed);
         Assert.Equal(Phase.Holding, drive.Loop.State.Phase);
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        Assert.Contains("must not exceed 4.48 L", (await directory.ObeyAsync(new("phase"))).NotAlone, StringComparison.Ordinal); // it was told after the questions
         Assert.Contains("must not exceed 4.48 L", (await AskedAsync(drive, Verb.Begin, new StartKnown())).Text, StringComparison.Ordinal);
         Assert.True((await AskedAsync(drive, Verb.Begin, new StartKnown(Attended: true))).Obeyed);
     }
@@ -63,7 +66,7 @@ public sealed class LeftAloneTests : IDisposable
         var station = DemoStation.Read();
         var drive = new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), Evening.AddSeconds(1));
         drive.Go(3);
-        drive.Loop.Proof.Last = new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
+        drive.ProofTested(Evening);
         return drive;
     }
 }

@@ -1,7 +1,5 @@
-using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Safety;
-using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
 using Evenwater.Tests.Log;
@@ -19,7 +17,7 @@ public sealed class NextWordTests : IDisposable
     public void The_next_word_comes_by_when_it_was_promised_though_there_is_nothing_new_to_say()
     {
         using var log = _folder.Open();
-        using var drive = Drive(log);
+        using var drive = RigDrive.River(log);
         drive.Begin();
         drive.Loop.Ask(new Asking(Verb.Close, "test"));
         Assert.True(drive.Go(30, () => drive.Loop.State.Phase == Phase.Holding));
@@ -35,7 +33,7 @@ public sealed class NextWordTests : IDisposable
     public void A_station_says_how_it_stands_as_soon_as_it_is_there_and_with_no_run_no_more_than_once_a_day()
     {
         using var log = _folder.Open();
-        using var drive = Drive(log);
+        using var drive = RigDrive.River(log);
         drive.Go(1500);
         var (at, body) = Assert.Single(Said(log));
         Assert.InRange(at.Seconds, 1, 5);
@@ -52,11 +50,5 @@ public sealed class NextWordTests : IDisposable
         }
 
         return said;
-    }
-
-    private static RigDrive Drive(NightLog log)
-    {
-        var station = DemoStation.Read();
-        return new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
     }
 }

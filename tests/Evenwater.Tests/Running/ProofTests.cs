@@ -47,6 +47,7 @@ public sealed class ProofTests : IDisposable
         using var log = _folder.Open();
         using var drive = Drive(log, DemoStation.Read() with { Pacing = paced ? new Core.Stations.Pacing { Path = PacePath.Line, OverHours = 48 } : null });
         Assert.Contains("never done", drive.Loop.Proof.WhyNotAlone(), StringComparison.Ordinal);
+        Assert.True((await Directory(drive).ObeyAsync(new("proof", Note: "last"))).NeverDone);
         Assert.Equal(0, await GuideAsync(drive));
         Assert.Equal(
             [ProofPart.FloatLow, ProofPart.FloatHigh, ProofPart.Leak],
@@ -179,7 +180,8 @@ public sealed class ProofTests : IDisposable
             Assert.Equal(overdue, later.Loop.State.AlarmOf(AlarmId.ProofOverdue).Stands);
             Assert.Equal(overdue, later.Loop.Say.Text.Contains("overdue", StringComparison.Ordinal));
             Assert.Null(later.Loop.Proof.WhyNotAlone());
-            Assert.Equal(!overdue, (await Directory(later).ObeyAsync(new("proof", Note: "last"))).Ok);
+            var last = await Directory(later).ObeyAsync(new("proof", Note: "last"));
+            Assert.Equal((!overdue, false), (last.Ok, last.NeverDone));
         }
     }
 
@@ -202,6 +204,7 @@ public sealed class ProofTests : IDisposable
         using var drive = Drive(log, DemoStation.Read());
         Assert.Contains("Say who does it", (await Directory(drive).ObeyAsync(new("proof", Note: "begin "))).Text, StringComparison.Ordinal);
         Assert.Contains("is not one of", (await Directory(drive).ObeyAsync(new("proof", Note: "perhaps"))).Text + (await BegunAsync("perhaps")), StringComparison.Ordinal);
+        Assert.Contains("is not one of", await BegunAsync("beginning"), StringComparison.Ordinal); // it began one, by "ning"
         drive.Go(20);
         drive.Begin();
         Assert.Contains("has a run", (await Directory(drive).ObeyAsync(new("proof", Note: "begin Ann"))).Text, StringComparison.Ordinal);

@@ -110,7 +110,7 @@ public sealed class RestartTests : IDisposable
         var (rig, _, killedAt) = Night(log, station, hours: 0.25);
         var again = Restart.Of(log, station, At(killedAt.Plus(-30)));
         using var drive = new RigDrive(rig, again.State, log, killedAt.Plus(20), Evening.AddSeconds(killedAt.Seconds + 20));
-        drive.Loop.Proof.Last = new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
+        drive.ProofTested(Evening);
         again.Ask(drive.Loop, "socket");
         Assert.Equal(!held, drive.Go(60, () => drive.CommitAnd(drive.Rig.ValveOpen)));
         Assert.Equal(held, log.Reader.LastEvent(station.Name, Restart.NotResumed)?.Text.Contains("valve.onPowerLoss = stays", StringComparison.Ordinal) ?? false);
@@ -185,7 +185,7 @@ public sealed class RestartTests : IDisposable
         var started = killedAt.Plus(gapSeconds);
         var again = Restart.Of(log, station, At(started));
         using var drive = new RigDrive(rig, again.State, log, started, Evening.AddSeconds(started.Seconds));
-        drive.Loop.Proof.Last = tried ? new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]) : null;
+        if (tried) drive.ProofTested(Evening);
         again.Ask(drive.Loop, "socket");
         Assert.Equal(resumes, drive.Go(60, () => drive.CommitAnd(drive.Rig.ValveOpen)));
         Assert.Equal(resumes ? Phase.Dripping : Phase.Holding, drive.Loop.State.Phase);

@@ -1,9 +1,12 @@
 using System.Device.Gpio;
+using Evenwater.Commands;
 using Evenwater.Core;
+using Evenwater.Core.Safety;
 using Evenwater.Hardware;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
 using Evenwater.Running;
+using Evenwater.Tests.Log;
 
 namespace Evenwater.Tests.Running;
 
@@ -27,6 +30,13 @@ internal sealed class RigDrive : IDisposable
         var recorder = new Recorder(
             log, new RunNumbers(log.Reader.HighestRun()), clock, state.Station.Name, log.StartBoot("test", simulated: true), log.Configure(state.Station));
         Loop = new StationLoop(state, _devices, recorder, clock) { Hands = hands ? new SimulatedHands(rig) : null, Hand = hands ? rig.HoldWet : null, HandAtCoil = hands ? rig.CutCoil : null };
+    }
+
+    /// <summary>The demo's station on a first night.</summary>
+    public static RigDrive River(NightLog log, string name = "sim-river")
+    {
+        var station = DemoStation.Read() with { Name = name };
+        return new RigDrive(new SimulatedRig(station, 1, []), new StationState(station), log, MonotonicTime.FromSeconds(1), LogFolder.Evening);
     }
 
     public SimulatedRig Rig { get; }
@@ -77,10 +87,14 @@ internal sealed class RigDrive : IDisposable
     {
         Go(3);
         var begun = Loop.Ask(new Asking(Verb.Begin, "test"));
-        Assert.True(Go(30, () => CommitAnd(Loop.State.Phase == Evenwater.Core.Safety.Phase.Dripping)));
+        Assert.True(Go(30, () => CommitAnd(Loop.State.Phase == Phase.Dripping)));
         Assert.True(begun.Result.Obeyed);
         Assert.True(Go(3, () => Rig.ValveOpen));
     }
+
+    /// <summary>Its proof test is done, so that a run may be left alone.</summary>
+    public void ProofTested(DateTimeOffset at) =>
+        Loop.Proof.Last = new ProofRecord(at, "Ann", [.. ProofParts.Fitted(Loop.State.Station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
 
     /// <summary>Simulated time outruns the disk; here it waits for it.</summary>
     public bool CommitAnd(bool done)

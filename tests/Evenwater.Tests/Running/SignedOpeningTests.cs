@@ -37,7 +37,7 @@ public sealed class SignedOpeningTests : IDisposable
         Assert.InRange(whole.Millilitres - left.Millilitres, 100, 200);
         Assert.InRange(whole.Seconds - left.Seconds, 595, 610);
 
-        drive.Loop.Proof.Last = new ProofRecord(Evening, "Ann", [.. ProofParts.Fitted(drive.Loop.State.Station.Sensors).Select(part => new ProofResult(part, Seen: true, Passed: true))]);
+        drive.ProofTested(Evening);
         var stale = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown()) { Signed = whole });
         drive.Go(2);
         Assert.StartsWith("Refused: the opening was signed for 10000 mL and 46800 s", (await stale).Text, StringComparison.Ordinal);
@@ -53,6 +53,6 @@ public sealed class SignedOpeningTests : IDisposable
         drive.Go(60);
         var open = drive.Loop.Ask(new Asking(Verb.Begin, "test", new StartKnown()) { Signed = left });
         drive.Go(2);
-        Assert.Equal("sim-river drips already, or has tripped: then reset first.", (await open).Text);
+        Assert.Equal("sim-river drips already: there is nothing to begin.", (await open).Text);
     }
 }
