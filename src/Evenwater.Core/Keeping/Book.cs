@@ -18,7 +18,10 @@ public sealed class Book
     public IReadOnlyList<Matter> Matters => _matters;
 
     /// <summary>What stands now, by when it happened; what has no time yet comes last.</summary>
-    public IEnumerable<Note> Standing => _matters.Where(matter => !matter.Withdrawn).Select(matter => matter.Now).OrderBy(note => note.At ?? DateTimeOffset.MaxValue);
+    public IEnumerable<Note> Standing => Written.OrderBy(note => note.At ?? DateTimeOffset.MaxValue);
+
+    /// <summary>What stands now, in the order it was first written: of calibrations the one written last holds, whatever a clock said that was not set or went wrong.</summary>
+    public IEnumerable<Note> Written => _matters.Where(matter => !matter.Withdrawn).Select(matter => matter.Now);
 
     /// <summary>The name of the next note.</summary>
     public string NextId => Prefix + (_byId.Keys.Max(Number) + 1 ?? 1).ToString(CultureInfo.InvariantCulture);

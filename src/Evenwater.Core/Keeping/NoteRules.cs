@@ -91,7 +91,7 @@ public static class NoteRules
         }
 
         findings.Require(matter.Now.Id == former, "corrects", former, $"{matter.Now.Id}, which has taken its place", $"Correct {matter.Now.Id}.");
-        var matched = note.Withdrawn && matter.Now.Calibration is { } undone ? CalibrationsInForce.MatchedTo(undone, book.Standing.Select(other => other.Calibration).OfType<CalibrationRecord>()) : null;
+        var matched = note.Withdrawn && matter.Now.Calibration is { } undone ? CalibrationsInForce.MatchedTo(undone, book.Written.Select(other => other.Calibration).OfType<CalibrationRecord>()) : null;
         findings.Require(matched is null, "withdrawn", former, $"a calibration that no later one was matched to; in one cup on {matched?.At:yyyy-MM-dd} the tank's probes were set to read as the vessel's did by this", "Take 'both' back first, then this, and match them anew.");
         findings.Require(!note.Withdrawn || !matter.Withdrawn, "withdrawn", former, "a note that stands", "It is taken back already; correct it to put it back.");
         findings.Require(note.Kind == matter.Now.Kind || (NoteKinds.OwnCommand(note.Kind) ?? NoteKinds.OwnCommand(matter.Now.Kind)) is null, "kind", NoteKinds.Name(note.Kind), NoteKinds.Name(matter.Now.Kind), "Take the other back, and write a new one.");

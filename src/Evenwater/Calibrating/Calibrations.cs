@@ -17,8 +17,8 @@ internal static class Calibrations
     /// <summary>The keys of what rests on nothing else that is calibrated.</summary>
     private static readonly string[] Alone = ["sensors.loadCell.", "sensors.level.", "drip."];
 
-    /// <summary>Those that stand, oldest first.</summary>
-    public static IReadOnlyList<CalibrationRecord> Standing(Book? book) => book is null ? [] : [.. book.Standing.Select(note => note.Calibration).OfType<CalibrationRecord>()];
+    /// <summary>Those that stand, in the order they were written.</summary>
+    public static IReadOnlyList<CalibrationRecord> Standing(Book? book) => book is null ? [] : [.. book.Written.Select(note => note.Calibration).OfType<CalibrationRecord>()];
 
     /// <summary>The last calibration or check of each probe, and when the next is due.</summary>
     public static IReadOnlyList<CalibrationDue> Due(IEnumerable<CalibrationRecord> standing) =>

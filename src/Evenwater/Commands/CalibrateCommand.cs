@@ -111,7 +111,7 @@ internal static class CalibrateCommand
 
         if (ask.Undo)
         {
-            return book?.Standing.LastOrDefault(n => n.Calibration is { Values.Count: > 0 } made && made.Probe == ask.Probe) is { } last
+            return book?.Written.LastOrDefault(n => n.Calibration is { Values.Count: > 0 } made && made.Probe == ask.Probe) is { } last
                 ? await PenAndPaper.WriteAsync(file.Name, new Note { Kind = NoteKind.Calibration, Corrects = last.Id, Withdrawn = true, By = ask.By, Text = ask.Note })
                 : Exit.Tell(false, $"--undo: no calibration of {ask.Probe} stands in the book of {file.Name}. 'evenwater calibrate {file.Name} --history' lists them.");
         }

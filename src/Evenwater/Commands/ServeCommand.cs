@@ -114,7 +114,7 @@ internal static class ServeCommand
         }
         catch (LogUnusableException e)
         {
-            RefusedStarts.Keep(serving.State, e.Message, TimeProvider.System.GetUtcNow());
+            RefusedStarts.Keep(serving.State, e, TimeProvider.System.GetUtcNow());
             throw;
         }
     }

@@ -18,10 +18,14 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
 {
     private const int MostReasons = 5;
 
+    /// <summary>So many closings without a reason, one soon after the other, are no chance: a broker that starts again lets us stay. Our own choice.</summary>
+    private const int Silently = 3;
+
     private readonly HashSet<string> _reasons = [];
     private readonly HashSet<string> _unread = [];
     private bool _unheardTold;
     private bool _refusalTold;
+    private int _closings;
 
     /// <summary>Each reason once until all is well again, the first of the start too.</summary>
     public void Warn(string reason)
@@ -42,6 +46,33 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
                 + "Put right mqtt.user and mqtt.passwordFile, or what the broker lets the daemon's user write."));
         }
     }
+
+    /// <summary>
+    /// The broker has let us in and ended the connection: why, in words; null when it is not known. Another program that signs in under our name, as one with a copy of our log does, ends our connection and we end its;
+    /// some brokers say so, some only close.
+    /// </summary>
+    public string? Closed(string name, MqttClientDisconnectReason reason)
+    {
+        var said = reason == MqttClientDisconnectReason.SessionTakenOver;
+        if (!said && reason != MqttClientDisconnectReason.NormalDisconnection)
+        {
+            return null;
+        }
+
+        _closings++;
+        if (_closings == (said ? 1 : Silently))
+        {
+            record(new EventBody("name-taken", (said
+                    ? $"Another program has signed in to the MQTT broker {options.Host}:{options.Port} under the name of this one, {name}"
+                    : $"The MQTT broker {options.Host}:{options.Port} let this program in and closed the connection without a reason, {Silently} times one soon after the other: most likely another program signs in under the same name, {name}")
+                + ". Each ends the other's connection, and what is told there may be told by either. A copy of this log's folder on another computer does that. Stop one of the two; if both are to run, give the other's station another name, and have it begin a log of its own."));
+        }
+
+        return said ? $"another program has signed in under our name, {name}" : $"it closed the connection without a reason, as when another program signs in under our name, {name}";
+    }
+
+    /// <summary>A connection was there for long.</summary>
+    public void Lasted() => _closings = 0;
 
     /// <summary>All is told again.</summary>
     public void AllIsWell()

@@ -2,6 +2,7 @@ using System.Security;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
+using MQTTnet.Exceptions;
 using MQTTnet.Protocol;
 
 namespace Evenwater.Followers;
@@ -93,6 +94,7 @@ internal sealed class MqttFollower
             if (Environment.TickCount64 - began > _options.LongestRetrySeconds * 1000)
             {
                 backoff.Reset(); // One that was refused as soon as it was there has not been good.
+                _faults.Lasted();
             }
 
             await Task.Delay(backoff.Next(), stop).ConfigureAwait(ConfigureAwaitOptions.SuppressThrowing);
@@ -104,10 +106,12 @@ internal sealed class MqttFollower
     {
         using var lost = CancellationTokenSource.CreateLinkedTokenSource(stop);
         using var client = new MqttClientFactory().CreateMqttClient();
-        client.DisconnectedAsync += async _ =>
+        var gone = new TaskCompletionSource<MqttClientDisconnectReason>(TaskCreationOptions.RunContinuationsAsynchronously);
+        client.DisconnectedAsync += async e =>
         {
             try
             {
+                gone.TrySetResult(e.Reason);
                 await lost.CancelAsync();
             }
             catch (ObjectDisposedException)
@@ -141,6 +145,11 @@ internal sealed class MqttFollower
             using var leave = new CancellationTokenSource(AckTime);
             await flight.PublishAsync(_messages.State("stopped", _boot), leave.Token);
             await client.DisconnectAsync(new MqttClientDisconnectOptions(), leave.Token);
+        }
+        catch (Exception e) when (!stop.IsCancellationRequested && e is OperationCanceledException or MqttCommunicationException)
+        {
+            // What is being sent may notice it before the client says why.
+            throw await Task.WhenAny(gone.Task, Task.Delay(AckTime, stop)) == gone.Task && _faults.Closed(clientOptions.ClientId!, await gone.Task) is { } why ? new IOException(why) : e;
         }
     }
 

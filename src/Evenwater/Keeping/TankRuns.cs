@@ -8,7 +8,7 @@ namespace Evenwater.Keeping;
 /// <summary>The runs that dripped water out of a tank, as the log has them: from when to when, and how much by the forecast's volume in the vessel.</summary>
 internal static class TankRuns
 {
-    /// <summary>A run's forecasts come about once a minute: more than three weeks of nothing but runs.</summary>
+    /// <summary>Entries about runs: a run has a handful.</summary>
     private const int Most = 40_000;
 
     /// <summary>A vessel that loses more than this share from one forecast to the next was drawn off: no drip and no air takes so much.</summary>
@@ -22,30 +22,35 @@ internal static class TankRuns
     public static IReadOnlyList<DrippedOut> Of(SpanReader log, string station, (DateTimeOffset From, DateTimeOffset To) span, bool replaced)
     {
         List<DrippedOut> all = [];
-        (DateTimeOffset From, double Litres, double? Volume)? open = null;
-        foreach (var entry in log.Happened(station, [EntryKind.Run, EntryKind.Forecast], span.From, span.To, Most))
+        Entry? open = null;
+        foreach (var entry in log.Happened(station, [EntryKind.Run], span.From, span.To, Most))
         {
-            if (entry.Kind == EntryKind.Forecast)
-            {
-                if (open is not { } run || LogJson.Read<ForecastBody>(entry.Body!).VolumeP50Litres is not (var volume and > 0)) continue;
-                var grown = volume - (run.Volume ?? volume);
-                open = run with { Litres = run.Litres + (grown > -DrawnOffShare * run.Volume.GetValueOrDefault() ? grown : 0), Volume = volume };
-                continue;
-            }
-
             var drips = LogJson.Read<RunBody>(entry.Body!).Phase == Words.Of(Phase.Dripping);
-            if (open is { } was && !drips)
+            if (open is not null && !drips)
             {
-                if (was.Litres > 0) all.Add(new(was.From, entry.Wall!.Value, was.Litres, replaced));
+                Add(open, entry.Id, entry.Wall!.Value);
                 open = null;
             }
-            else if (open is null && drips)
+            else if (drips)
             {
-                open = (entry.Wall!.Value, 0, null);
+                open ??= entry;
             }
         }
 
-        if (open is { Litres: > 0 } still) all.Add(new(still.From, span.To, still.Litres, replaced));
+        if (open is not null) Add(open, long.MaxValue, span.To);
         return all;
+
+        void Add(Entry began, long end, DateTimeOffset until)
+        {
+            var (litres, former) = (0.0, (double?)null);
+            foreach (var volume in log.Volumes(station, (began.Id, end), span.From, span.To).Where(volume => volume > 0))
+            {
+                var grown = volume - (former ?? volume);
+                litres += grown > -DrawnOffShare * former.GetValueOrDefault() ? grown : 0;
+                former = volume;
+            }
+
+            if (litres > 0) all.Add(new(began.Wall!.Value, until, litres, replaced));
+        }
     }
 }

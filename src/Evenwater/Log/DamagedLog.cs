@@ -86,6 +86,17 @@ internal static class DamagedLog
     /// <returns>Whether that could be written.</returns>
     public static bool Remember(string folder, string damage) => Keep(folder, Found, damage);
 
+    /// <summary>
+    /// Leaves word for the next start when it was a damaged page that ended this one: of a large log a start looks at no page that it does not need, so without it every start would end there.
+    /// </summary>
+    public static void Remember(string folder, Exception ended)
+    {
+        if ((ended as SqliteException ?? ended.InnerException as SqliteException) is { SqliteErrorCode: SQLitePCL.raw.SQLITE_NOTADB or SQLitePCL.raw.SQLITE_CORRUPT } damage)
+        {
+            Remember(folder, damage.Message);
+        }
+    }
+
     private static string? Untold(string folder) => Kept(folder, Anew) switch
     {
         "" => $"The log was damaged, and an earlier start set it aside as night-damaged-*.sqlite; {Unwritten}. A new log was begun. {Tripped}",

@@ -11,11 +11,12 @@ internal sealed class EntryWriter : IDisposable
     private readonly SqliteCommand _batch;
     private readonly SqliteCommand _cursor;
     private readonly Packer _packer;
+    private readonly RoomMaker _room;
 
     public EntryWriter(SqliteConnection connection)
     {
         _connection = connection;
-        _packer = new Packer(connection);
+        (_packer, _room) = (new Packer(connection), new RoomMaker(connection));
         _entry = Prepare(
             "INSERT INTO entry (id, boot_id, configuration_id, run_id, mono_ns, wall_ms, clock_quality, kind, body) "
             + "VALUES ($id, $boot, $configuration, $run, $mono, $wall, $quality, $kind, $body)",
@@ -73,7 +74,10 @@ internal sealed class EntryWriter : IDisposable
 
     /// <summary>Packs, a block at a time, what can be packed, and keeps the file within its budget.</summary>
     /// <returns>False when nothing is left to do.</returns>
-    public bool Tidy(long mostBytes, bool tight = false) => (!tight && _packer.PackNext()) || _packer.MakeRoom(mostBytes, tight) is not null;
+    public bool Tidy(long mostBytes, bool tight = false) => (!tight && _packer.PackNext()) || _room.MakeRoom(mostBytes, tight) is not null;
+
+    /// <inheritdoc cref="RoomMaker.IsWanting"/>
+    public bool IsWanting => _room.IsWanting;
 
     /// <summary>All of it or nothing; on return it is on the disk.</summary>
     /// <returns>How many readings it was.</returns>

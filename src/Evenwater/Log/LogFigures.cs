@@ -18,6 +18,9 @@ internal sealed record LogFigures(long LastEntry, long Readings, long Bytes, lon
     /// <summary>Whether the daemon can commit; null without a daemon.</summary>
     public bool? Commits { get; init; }
 
+    /// <inheritdoc cref="NightLog.LacksRoom"/>
+    public bool LacksRoom { get; init; }
+
     /// <summary>How long the oldest entry has waited that the daemon has not committed; null without a daemon.</summary>
     public double? OldestUncommittedSeconds { get; init; }
 

@@ -32,7 +32,7 @@ internal sealed record LogPace
     /// <summary>How often it is looked at how much is free on the disk. Common practice, no source.</summary>
     public TimeSpan LookForRoom { get; init; } = TimeSpan.FromSeconds(10);
 
-    /// <summary>What the file may hold; then the oldest raw readings go, and their summaries stay. A year of one station at one cycle a second takes a fifth of it.</summary>
+    /// <summary>What the file may hold; then the oldest raw readings go (<see cref="Blocks.RoomMaker"/>), and their summaries stay. A year of one station at one cycle a second takes a fifth of it.</summary>
     public long BudgetBytes { get; init; } = 1_000_000_000;
 
     /// <summary>Whether room is held free on the disk (see <see cref="Reserve"/>): the service does.</summary>

@@ -10,7 +10,8 @@ internal sealed partial class LogReader : IDisposable
 {
     private const int Page = 1000;
 
-    private const string End = "max(first_id, min(last_id, first_id + $span))";
+    /// <summary>See <see cref="LastId"/>. Of rows that begin so far before the last one none ends after it; to ask them all is to read the whole table, and a start waits for that.</summary>
+    public static readonly string HighestId = $"SELECT max(ifnull((SELECT max(id) FROM entry), 0), {Ends(BlockSql.Batch)}, {Ends(BlockSql.Block)})";
 
     private readonly Lock _gate = new();
     private readonly Dictionary<long, Station> _configurations = [];
@@ -107,8 +108,7 @@ internal sealed partial class LogReader : IDisposable
     }
 
     /// <summary>The number of the last entry; 0 when there is none. A row whose end is spoilt ends where it may at the latest: no number is given a second time.</summary>
-    public long LastId() => Number(
-        $"SELECT max(ifnull((SELECT max(id) FROM entry), 0), ifnull((SELECT max({End}) FROM batch), 0), ifnull((SELECT max({End}) FROM block), 0))", ("$span", BlockRow.MostSpan)) ?? 0;
+    public long LastId() => Number(HighestId, ("$span", BlockRow.MostSpan)) ?? 0;
 
     /// <summary>Whose configuration it is; empty when there is none of that number, which only a spoilt row can name.</summary>
     public string StationOf(long configurationId) => Text("SELECT coalesce((SELECT station FROM configuration WHERE id = $id), '')", ("$id", configurationId));
@@ -167,6 +167,9 @@ internal sealed partial class LogReader : IDisposable
             _connection.Dispose();
         }
     }
+
+    private static string Ends(string table) =>
+        $"ifnull((SELECT max(max(first_id, min(last_id, first_id + $span))) FROM {table} WHERE first_id >= (SELECT max(first_id) FROM {table}) - $span), 0)";
 
     private List<Entry> Select(string where, params (string Name, object Value)[] parameters)
     {

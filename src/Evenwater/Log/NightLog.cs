@@ -33,6 +33,7 @@ internal sealed class NightLog : IDisposable
     private long _written;
     private long _roomAt;
     private byte _room;
+    private bool _lacksRoom;
     private bool _disposed;
 
     private NightLog(string directory, TimeProvider clock, LogPace pace, ILogger logger)
@@ -75,6 +76,9 @@ internal sealed class NightLog : IDisposable
 
     /// <summary>How much is free on the disk, as of the last commit, or shortly before it.</summary>
     public DiskRoom Room => (DiskRoom)Volatile.Read(ref _room);
+
+    /// <summary>Whether the log holds more than its budget though no readings are left that might go.</summary>
+    public bool LacksRoom => Volatile.Read(ref _lacksRoom);
 
     /// <summary>How long the oldest entry that is not yet on the disk has waited.</summary>
     public TimeSpan OldestUncommitted => _loop.OldestUncommitted;
@@ -231,9 +235,16 @@ internal sealed class NightLog : IDisposable
         }
 
         _pen.KeepReserve();
-        if (_pen.Write(writer => writer.Tidy(_pace.BudgetBytes, _pen.IsTight) ? 1 : 0) == 0)
+        if (_pen.Write(Tidied) == 0)
         {
             _untidied = 0;
+        }
+
+        long Tidied(EntryWriter writer)
+        {
+            var more = writer.Tidy(_pace.BudgetBytes, _pen.IsTight);
+            Volatile.Write(ref _lacksRoom, writer.IsWanting);
+            return more ? 1 : 0;
         }
     }
 

@@ -13,12 +13,13 @@ internal static class RefusedStarts
     /// <summary>A service manager starts again and again; so many lines tell the story.</summary>
     private const int MostLines = 20;
 
-    /// <summary>Keeps one. What can not be kept is lost: it was told on standard error as well.</summary>
-    public static void Keep(string folder, string why, DateTimeOffset at)
+    /// <summary>Keeps one, and leaves word where the file is damaged. What can not be kept is lost: it was told on standard error as well.</summary>
+    public static void Keep(string folder, LogUnusableException refused, DateTimeOffset at)
     {
+        DamagedLog.Remember(folder, refused);
         try
         {
-            var file = Path.Combine(folder, Name);
+            var (file, why) = (Path.Combine(folder, Name), refused.Message);
             if (!File.Exists(file) || File.ReadLines(file).Count() < MostLines)
             {
                 File.AppendAllText(file, $"{at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture)} {string.Concat(why.Where(c => !char.IsControl(c)))}\n");

@@ -64,28 +64,26 @@ internal sealed class SpanReader : IDisposable
     /// <param name="most">At most so many.</param>
     public IReadOnlyList<Entry> Happened(string station, IReadOnlyCollection<EntryKind> kinds, DateTimeOffset from, DateTimeOffset to, int most)
     {
-        var last = Rows(
-            "SELECT e.id, e.boot_id, e.configuration_id, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body FROM entry e "
-            + $"WHERE e.kind IN ({string.Join(", ", kinds.Select(kind => (int)kind))}) AND e.wall_ms >= $from AND e.wall_ms < $to "
-            + "AND e.configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY e.id DESC LIMIT $most",
-            row => new Entry
-            {
-                Id = row.GetInt64(0),
-                BootId = row.GetInt64(1),
-                ConfigurationId = row.GetInt64(2),
-                Station = station,
-                RunId = row.IsDBNull(3) ? null : row.GetInt64(3),
-                At = new MonotonicTime(row.GetInt64(4)),
-                Wall = DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(5)),
-                ClockQuality = (ClockQuality)(int)row.GetInt64(6),
-                Kind = (EntryKind)row.GetInt32(7),
-                Body = row.IsDBNull(8) ? null : row.GetString(8),
-                Spoilt = !Enum.IsDefined((ClockQuality)(int)row.GetInt64(6)),
-            },
-            ("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), ("$most", most));
+        var last = Entries(
+            station, $"e.kind IN ({string.Join(", ", kinds.Select(kind => (int)kind))})", from, to, "ORDER BY e.id DESC LIMIT $most", ("$most", most)).ToList();
         last.RemoveAll(entry => !EntryBodies.AreWhole(entry) && (_damaged.Add(entry.Id) || true));
         last.Reverse();
         return last;
+    }
+
+    /// <summary>The median volumes of the forecasts between two entries of a station, in order, L. One by one: those of some weeks of nights are a hundred megabytes.</summary>
+    /// <param name="station">Its name.</param>
+    /// <param name="between">The numbers of the two.</param>
+    /// <param name="from">From this wall time on.</param>
+    /// <param name="to">Before this one.</param>
+    public IEnumerable<double> Volumes(string station, (long After, long Before) between, DateTimeOffset from, DateTimeOffset to)
+    {
+        foreach (var entry in Entries(
+            station, $"e.kind = {(int)EntryKind.Forecast} AND e.id > $after AND e.id < $next", from, to, "ORDER BY e.id", ("$after", between.After), ("$next", between.Before)))
+        {
+            if (EntryBodies.AreWhole(entry)) yield return LogJson.Read<ForecastBody>(entry.Body!).VolumeP50Litres;
+            else _damaged.Add(entry.Id);
+        }
     }
 
     /// <summary>Stretches of cycles whose dates are not to be relied on, those that touch as one: from, to, and how far the clock may be believed.</summary>
@@ -109,7 +107,28 @@ internal sealed class SpanReader : IDisposable
 
     public void Dispose() => _connection.Dispose();
 
-    private List<T> Rows<T>(string sql, Func<SqliteDataReader, T> of, params (string Name, object Value)[] parameters)
+    private IEnumerable<Entry> Entries(string station, string which, DateTimeOffset from, DateTimeOffset to, string order, params (string Name, object Value)[] others) => Each(
+        $"SELECT e.id, e.boot_id, e.configuration_id, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body FROM entry e WHERE {which} AND e.wall_ms >= $from AND e.wall_ms < $to "
+        + $"AND e.configuration_id IN (SELECT id FROM configuration WHERE station = $station) {order}",
+        row => new Entry
+        {
+            Id = row.GetInt64(0),
+            BootId = row.GetInt64(1),
+            ConfigurationId = row.GetInt64(2),
+            Station = station,
+            RunId = row.IsDBNull(3) ? null : row.GetInt64(3),
+            At = new MonotonicTime(row.GetInt64(4)),
+            Wall = DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(5)),
+            ClockQuality = (ClockQuality)(int)row.GetInt64(6),
+            Kind = (EntryKind)row.GetInt32(7),
+            Body = row.IsDBNull(8) ? null : row.GetString(8),
+            Spoilt = !Enum.IsDefined((ClockQuality)(int)row.GetInt64(6)),
+        },
+        [("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), .. others]);
+
+    private List<T> Rows<T>(string sql, Func<SqliteDataReader, T> of, params (string Name, object Value)[] parameters) => [.. Each(sql, of, parameters)];
+
+    private IEnumerable<T> Each<T>(string sql, Func<SqliteDataReader, T> of, (string Name, object Value)[] parameters)
     {
         using var command = _connection.CreateCommand();
         command.CommandText = sql;
@@ -119,12 +138,9 @@ internal sealed class SpanReader : IDisposable
         }
 
         using var row = command.ExecuteReader();
-        var rows = new List<T>();
         while (row.Read())
         {
-            rows.Add(of(row));
+            yield return of(row);
         }
-
-        return rows;
     }
 }

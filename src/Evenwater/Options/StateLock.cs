@@ -6,11 +6,15 @@ namespace Evenwater.Options;
 /// <summary>One program at a time works on a state folder and its hardware.</summary>
 internal sealed class StateLock : IDisposable
 {
+    /// <summary>EWOULDBLOCK, what flock(2) gives for a lock that another has (errno(3); the same number on both processors).</summary>
+    private const int HeldByAnother = 11;
+
     private readonly FileStream _lock;
 
     private StateLock(FileStream held) => _lock = held;
 
     /// <summary>Takes the lock, or says who holds it.</summary>
+    /// <exception cref="IOException">It can not be taken, whoever holds it: the message says what to do.</exception>
     public static StateLock? Take(string state, out string holder)
     {
         var pid = Path.Combine(state, "daemon.pid");
@@ -18,6 +22,10 @@ internal sealed class StateLock : IDisposable
         try
         {
             held = new FileStream(Path.Combine(state, "daemon.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
+        }
+        catch (IOException e) when (e.HResult != HeldByAnother)
+        {
+            throw new IOException($"the state folder {state} can not be written ({e.Message}). Of a card that has become read-only keep what can be read, and take another; on a full disk make room.", e);
         }
         catch (IOException)
         {

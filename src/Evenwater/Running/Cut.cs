@@ -11,6 +11,9 @@ internal static class Cut
     /// </summary>
     private const double JustUpSeconds = 300;
 
+    /// <summary>A computer that is shut down in order writes its time down when services have stopped, and this program may be the first of them, s (systemd-system.conf(5): DefaultTimeoutStopSec=90s).</summary>
+    private const double StoppingSeconds = 90;
+
     /// <summary>A time server may have set the clock back by a little since, s: that is no power cut. Our own choice.</summary>
     private const double SetBackSeconds = 5;
 
@@ -21,7 +24,7 @@ internal static class Cut
     /// <param name="now">What the clock says.</param>
     /// <param name="upSeconds">How long the computer has been up, where its clock is not synchronised; null where it is.</param>
     public static double? Seconds(DateTimeOffset? last, DateTimeOffset now, double? upSeconds) =>
-        last is not { } known || now.AddSeconds(SetBackSeconds) < known || (upSeconds is { } up and < JustUpSeconds && now.AddSeconds(-up) <= known)
+        last is not { } known || now.AddSeconds(SetBackSeconds) < known || (upSeconds is { } up and < JustUpSeconds && now.AddSeconds(-up) <= known.AddSeconds(StoppingSeconds))
             ? null
             : Math.Clamp((now - known).TotalSeconds, 1, Longest.TotalSeconds);
 

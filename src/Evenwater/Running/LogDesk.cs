@@ -26,7 +26,7 @@ internal sealed class LogDesk(NightLog log, FollowerPlan plan, RunPlan run, Time
             }
 
             return _latest.Value.Figures is { } figures
-                ? figures with { Commits = log.Commits, OldestUncommittedSeconds = log.OldestUncommitted.TotalSeconds, WrittenPerReading = Written() }
+                ? figures with { Commits = log.Commits, LacksRoom = log.LacksRoom, OldestUncommittedSeconds = log.OldestUncommitted.TotalSeconds, WrittenPerReading = Written() }
                 : null;
         }
     }

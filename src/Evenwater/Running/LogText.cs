@@ -14,7 +14,8 @@ internal static class LogText
         var waits = log.OldestUncommittedSeconds is { } oldest ? string.Create(CultureInfo.InvariantCulture, $"; the oldest that is not on the disk yet has waited {oldest:0.0} s") : "";
         var written = log.WrittenPerReading is { } wear ? string.Create(CultureInfo.InvariantCulture, $"; {wear:0} bytes written to the disk for each") : "";
         var stuck = log.Commits == false ? "; it can not be committed, and nothing is opened: look at the disk" : "";
-        return string.Create(CultureInfo.InvariantCulture, $"{Size(log.Bytes)}, {HowMany.Of(log.Readings, "reading")}{each}, {Size(log.FreeBytes)} free{written}{waits}{stuck}");
+        var lacks = log.LacksRoom ? "; what it may not let go of is more than store.budgetMegabytes, so readings go within hours and only their minutes stay: raise the budget" : "";
+        return string.Create(CultureInfo.InvariantCulture, $"{Size(log.Bytes)}, {HowMany.Of(log.Readings, "reading")}{each}, {Size(log.FreeBytes)} free{written}{waits}{lacks}{stuck}");
     }
 
     /// <summary>One follower.</summary>

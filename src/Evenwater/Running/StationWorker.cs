@@ -49,7 +49,7 @@ internal sealed class StationWorker(
         {
             // In words, without the way to where it was found.
             logger.LogCritical("Can not serve: {Why}. Nothing is opened, and the daemon stops.", e.Message);
-            RefusedStarts.Keep(log.Folder, e.Message, time.GetUtcNow());
+            RefusedStarts.Keep(log.Folder, e, time.GetUtcNow());
             Environment.ExitCode = 1;
             lifetime.StopApplication();
         }
@@ -185,6 +185,7 @@ internal sealed class StationWorker(
     private void Break(Exception e)
     {
         logger.LogCritical(e, "A station broke; its valve closes and the daemon stops.");
+        DamagedLog.Remember(log.Folder, e);
         Environment.ExitCode = 1;
         lifetime.StopApplication();
     }

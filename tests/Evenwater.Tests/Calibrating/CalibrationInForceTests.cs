@@ -52,6 +52,22 @@ public sealed class CalibrationInForceTests : IDisposable
         Assert.Contains($"{Constant} 1.2 → 1 1/cm", told, StringComparison.Ordinal);
     }
 
+    /// <summary>A computer without a clock of its own starts with a time of before the last power cut, or one that was wrong is set right.</summary>
+    [Fact]
+    public async Task The_one_that_was_written_last_holds_whatever_the_clock_said_then()
+    {
+        using var log = _folder.Open();
+        using var drive = new RigDrive(new SimulatedRig(River, 1, []), new StationState(River), log, MonotonicTime.FromSeconds(1), Evening);
+        drive.Go(3);
+        var (directory, desk) = Desks(log, drive);
+        using var notes = new NoteDesk(log, directory) { Calibrated = desk.Apply };
+        Assert.True((await notes.WriteAsync(null, Note(1.2) with { At = Evening })).Ok);
+        Assert.True((await notes.WriteAsync(null, Note(1.1) with { At = Evening.AddHours(-3) })).Ok);
+        drive.Go(2);
+        Assert.Equal(1.1, Ratio(drive), 1e-9);
+        Assert.Equal(1.1, desk.InForce(River).Station.Sensors.VesselConductivity.CellConstantPerCm);
+    }
+
     /// <summary>By hand: 0.25 °C uncalibrated (±0.5 °C of the data sheet, halved), 0.1 by a good one, 0.05 for another temperature, 0.02 between two in one cup.</summary>
     [Theory]
     [InlineData("", 0.25)]

@@ -42,6 +42,33 @@ public sealed class MqttTroubleTests : MqttTrouble
         await Following.Until(() => Heard.Warnings.Count == 2);
     }
 
+    /// <summary>A copy of the log on another computer has its identity, hence our name at the broker. One broker says why it closes (MQTT 5, section 3.14.2.1, 0x8E), mosquitto 2.0.11 only closes.</summary>
+    [Theory]
+    [InlineData(true, 1, "Another program has signed in")]
+    [InlineData(false, 3, "3 times one soon after the other: most likely another program signs in")]
+    public async Task Another_program_under_the_same_name_is_told_of_once(bool says, int times, string expected)
+    {
+        using var silent = new Mosquitto();
+        using var broker = says ? await BrokerAsync(_ => { }) : null;
+        if (broker is null) await silent.StartAsync();
+        var port = broker?.Port ?? silent.Port;
+        var follower = Follow(new() { Port = port, LongestRetrySeconds = 5 });
+        var name = $"evenwater-sim-river-{Log.Reader.Identity()[..8]}";
+        for (var i = 1; i <= times + 1; i++)
+        {
+            Assert.Equal(i > times ? 1 : 0, Recorded.Count);
+            await Following.Until(() => follower.Fault is null);
+            using var other = new MqttClientFactory().CreateMqttClient();
+            await other.ConnectAsync(new MqttClientOptionsBuilder().WithTcpServer("127.0.0.1", port).WithClientId(name).WithProtocolVersion(MQTTnet.Formatter.MqttProtocolVersion.V500).Build(), TestContext.Current.CancellationToken);
+            await Following.Until(() => follower.Fault is not null);
+            Assert.Contains("under our name", follower.Fault, StringComparison.Ordinal);
+        }
+
+        Assert.Equal("name-taken", Assert.Single(Recorded).Name);
+        Assert.Contains(expected, Recorded[0].Text, StringComparison.Ordinal);
+        Assert.Contains(name, Recorded[0].Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task A_password_that_is_missing_is_told_by_its_file_and_taken_when_it_is_there()
     {

@@ -5,6 +5,7 @@ using Evenwater.Core.Alarms;
 using Evenwater.Core.Safety;
 using Evenwater.Hardware.Rig;
 using Evenwater.Log;
+using Evenwater.Options;
 using Evenwater.Running;
 using Evenwater.Tests.Running;
 using Microsoft.Data.Sqlite;
@@ -53,6 +54,10 @@ public sealed class ReadOnlyDiskTests : IDisposable
         using (var reader = new LogReader(strange, 1)) Assert.Equal(["sim-river"], reader.Stations());
         var refused = Assert.Throws<SqliteException>(() => new LogReader(Path.Combine(Disk, "cut"), 1)); // what stands in the -wal file is not passed over
         Assert.Contains("copy it with its -wal file to a folder", LogFile.Explain("it", refused), StringComparison.Ordinal);
+
+        // Nobody holds it: a start had waited for whoever was named last in the folder, and told to end him.
+        var unlocked = Assert.Throws<IOException>(() => StateLock.Take(strange, out _));
+        Assert.Contains($"{strange} can not be written (Read-only file system", unlocked.Message, StringComparison.Ordinal);
     }
 
     [Fact]

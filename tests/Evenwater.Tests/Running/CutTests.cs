@@ -16,6 +16,8 @@ public sealed class CutTests
     [InlineData(-1, null, 1.0)] // set back a little
     [InlineData(-6, null, null)] // behind
     [InlineData(25, 40.0, null)] // up for 40 s, yet the last word was 25 s ago: it came up with the time that it went down with (systemd-timesyncd.service(8))
+    [InlineData(65, 40.0, null)] // shut down in order: the time was written down 25 s after this program had stopped
+    [InlineData(131, 40.0, 131.0)] // longer than any service takes to stop: the clock went on
     public void Its_length_is_told_only_where_the_clock_can_know_it(double clockSaysSeconds, double? upSeconds, double? expected) =>
         Assert.Equal(expected, Cut.Seconds(Last, Last.AddSeconds(clockSaysSeconds), upSeconds));
 

@@ -95,14 +95,18 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
 
         Assert.True(new FileInfo(folder.File).Length > DamagedLog.AtOnceBytes);
         Assert.False(await EndsAsync(folder));
+        var good = File.ReadAllBytes(folder.File);
+
+        // The root of an index: no start gets past it, and the examination is not reached.
+        using (var connection = LogFile.OpenForReading(folder.Path, 1)) Damage((int)LogFile.Number(connection, "SELECT rootpage FROM sqlite_schema WHERE name = 'entry_of_kind'") - 1);
+        Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
+        using (var log = folder.Open()) RefusedStarts.Keep(folder.Path, Assert.Throws<LogUnusableException>(() => Restart.Of(log, DemoStation.Read(), TimeProvider.System)), Evening);
+        Assert.Contains("The log was damaged (SQLite Error 11", DamagedLog.SetAside(folder.Path, Evening.AddDays(-1)), StringComparison.Ordinal);
+        DamagedLog.Told(folder.Path);
+        File.WriteAllBytes(folder.File, good);
 
         // Amid the pages of events; a start reads none of them.
-        using (var file = File.OpenWrite(folder.File))
-        {
-            file.Seek(4096 * 4_000, SeekOrigin.Begin);
-            file.Write(Enumerable.Repeat((byte)0xA5, 4096).ToArray());
-        }
-
+        Damage(4_000);
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
         Assert.True(await EndsAsync(folder));
 
@@ -117,6 +121,13 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
         DamagedLog.Told(folder.Path);
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
         Assert.False(File.Exists(folder.File));
+
+        void Damage(int page)
+        {
+            using var file = File.OpenWrite(folder.File);
+            file.Seek(4096 * page, SeekOrigin.Begin);
+            file.Write(Enumerable.Repeat((byte)0xA5, 4096).ToArray());
+        }
 
         async Task<bool> EndsAsync(LogFolder of)
         {

@@ -6,6 +6,9 @@ namespace Evenwater.Log.Blocks;
 /// <summary>Reads cycles out of batches and blocks, over a connection and inside transactions of its owner's, who also locks.</summary>
 internal sealed class CycleReader(SqliteConnection connection)
 {
+    /// <summary>So many cycles of a run at once are enough: a restart after a day and a half held all of them together, and came near the memory that its unit gives it.</summary>
+    private const int Enough = 2 * BlockRow.MostCycles;
+
     private readonly Dictionary<long, Station> _stations = [];
     private (long First, long Last, long? WallMs, Entry[] Cycles) _latest = (0, 0, null, []);
 
@@ -50,7 +53,7 @@ internal sealed class CycleReader(SqliteConnection connection)
                 break;
             }
 
-            foreach (var row in rows)
+            foreach (var row in rows.TakeWhile(_ => cycles.Count < Enough))
             {
                 if (damaged is null || IsReadable(row, transaction))
                 {

@@ -13,9 +13,6 @@ internal sealed class Packer(SqliteConnection connection)
     /// <summary>How long a block may last, s: what is searched for by time need not be looked for further back.</summary>
     public const double MostSeconds = 6 * 3600;
 
-    /// <summary>Room within the file that lasts for hours of cycles and many alarms, bytes.</summary>
-    private const long RoomWithin = 2 << 20;
-
     private static readonly Channel[] All = [.. Enumerable.Range(0, Channels.Count).Select(c => (Channel)c)];
 
     private readonly CycleReader _reader = new(connection);
@@ -58,31 +55,6 @@ internal sealed class Packer(SqliteConnection connection)
         SumUp(cycles, transaction);
         transaction.Commit();
         return true;
-    }
-
-    /// <summary>Lets go of the oldest blocks while the file holds more than this, or while there is no room on the disk for it to grow; what they were is left in the summaries.</summary>
-    /// <param name="mostBytes">What the file may hold.</param>
-    /// <param name="tight">Whether the disk is full: then the file must have room within itself.</param>
-    /// <returns>Up to which number cycles are gone; null when nothing had to go.</returns>
-    public long? MakeRoom(long mostBytes, bool tight)
-    {
-        var (page, free) = (LogFile.Number(connection, "PRAGMA page_size"), LogFile.Number(connection, "PRAGMA freelist_count"));
-        if ((LogFile.Number(connection, "PRAGMA page_count") - free) * page <= mostBytes && !(tight && free * page < RoomWithin))
-        {
-            return null;
-        }
-
-        using var transaction = connection.BeginTransaction();
-        var upTo = LogFile.Number(connection, "SELECT ifnull(max(last_id), 0) FROM (SELECT last_id FROM block ORDER BY first_id LIMIT 24)", transaction);
-        if (upTo == 0)
-        {
-            return null;
-        }
-
-        LogFile.Run(connection, "DELETE FROM block WHERE first_id IN (SELECT first_id FROM block ORDER BY first_id LIMIT 24)", transaction);
-        LogFile.Run(connection, $"UPDATE space SET dropped_to = max(dropped_to, {upTo})", transaction);
-        transaction.Commit();
-        return upTo;
     }
 
     /// <summary>Batches that make one block. What has no wall time yet can not be summed up, and waits.</summary>
