@@ -6,6 +6,10 @@ internal static class SharedMarks
     /// <summary>A digit of the marks is about so wide, pixels (11 px type, seen in Chromium).</summary>
     private const double Digit = 6.8;
 
+    /// <summary>So far from one another words never touch, even where the drawing's end moves the last ones in: half of "10–13", the whole of the next, and a little; pixels.</summary>
+    /// <param name="last">The last one's number.</param>
+    public static double Room(int last) => (1.5 * Digit * (last < 10 ? "1–9" : "10–13").Length) + 4;
+
     /// <summary>Where the words of a mark have their middle, so that they are not cut off at the drawing's ends.</summary>
     /// <param name="x">Where the mark stands, pixels.</param>
     /// <param name="words">What is written.</param>
