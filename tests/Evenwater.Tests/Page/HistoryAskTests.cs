@@ -64,8 +64,8 @@ public sealed class HistoryAskTests
     [Theory]
     // By hand: 0.004 an hour is 0.096 a day; two digits of the largest end, which is 0.12.
     [InlineData(0.004, 0.001, 10, "+0.10 a day (+0.07 to +0.12)")]
-    [InlineData(-0.25, 0.05, 1, "−0.25 an hour (−0.30 to −0.20)")]
-    [InlineData(0.001, 0.002, 1, "can't tell: −0.0010 to +0.0030 an hour")]
+    [InlineData(-0.25, 0.05, 1, "-0.25 an hour (-0.30 to -0.20)")]
+    [InlineData(0.001, 0.002, 1, "can't tell: -0.0010 to +0.0030 an hour")]
     public void A_slope_is_told_with_its_range_and_not_at_all_when_that_holds_both_signs(double perHour, double half, int days, string words) =>
         Assert.Equal(words, new HistoryWords(Read($"from=-{days}d")).Slope(new Trend(perHour, half)));
 

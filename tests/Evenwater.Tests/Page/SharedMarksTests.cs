@@ -17,6 +17,21 @@ public sealed class SharedMarksTests
     public void Numbers_may_begin_where_the_list_s_first_ones_lie_outside_the_picture() =>
         Assert.Equal("10:4–6 50:7", string.Join(' ', SharedMarks.Of([10, 20, 30, 50], 26, 4).Select(m => $"{m.X}:{m.Words}")));
 
+    [Theory] // from 44 to 352 px is the narrow drawing, to 752 the wide one
+    [InlineData(9, 352)]
+    [InlineData(60, 352)]
+    [InlineData(60, 752)]
+    public void Numbers_never_touch_wherever_they_stand(int count, double right)
+    {
+        for (var seed = 1; seed <= 200; seed++)
+        {
+            var random = new Random(seed);
+            double[] places = [.. Enumerable.Range(0, count).Select(_ => 44 + (random.NextDouble() * (right - 44))).Order()];
+            var told = SharedMarks.Of(places, SharedMarks.Room(count)).Select(m => (X: SharedMarks.Middle(m.X, m.Words, 44, right), Half: 3.4 * m.Words.Length)).ToList();
+            Assert.All(told.Zip(told.Skip(1)), pair => Assert.True(pair.Second.X - pair.First.X > pair.First.Half + pair.Second.Half, $"seed {seed}: {pair}"));
+        }
+    }
+
     [Theory] // 6.8 px a digit
     [InlineData(200, "1–34", 200)]
     [InlineData(350, "1–34", 338.4)]

@@ -64,6 +64,6 @@ public sealed record HistoryWords(HistoryAsk Ask)
     private static string Signed(double value, int digits)
     {
         var text = Math.Round(Math.Abs(value), digits).ToString($"F{digits}");
-        return text.Trim('0', '.').Length == 0 ? "0" : value < 0 ? $"−{text}" : $"+{text}";
+        return text.Trim('0', '.').Length == 0 ? "0" : value < 0 ? $"-{text}" : $"+{text}";
     }
 }
