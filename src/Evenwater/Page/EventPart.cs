@@ -8,7 +8,7 @@ internal static class EventPart
     public static void Draw(PicturePen pen, PictureFrame frame, StationView view)
     {
         var y = frame.Conductivity.PixelTo + Above;
-        foreach (var (x, words) in SharedMarks.Of([.. view.Events.Select(e => At(frame, e))], SharedMarks.Room(view.Events.Count)))
+        foreach (var (x, words) in SharedMarks.Of([.. view.Events.Select(e => At(frame, e))], frame.Left, frame.Right))
         {
             pen.Line(x, y + 5, x, frame.Volume.PixelFrom, "p-event");
             pen.Text(SharedMarks.Middle(x, words, frame.Left, frame.Right), y, words, "p-event-number", "middle");

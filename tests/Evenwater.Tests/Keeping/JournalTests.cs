@@ -145,11 +145,11 @@ public class JournalTests
 
     private static Note Of(string id, double litres) => new() { Id = id, Kind = NoteKind.WaterChange, Litres = litres, Text = "tap", By = "Ann", At = Now, WrittenAt = Now };
 
-    /// <summary>UAX #9, section 2: embeddings, overrides and isolates reach to the end of their paragraph, which on a terminal is the line with the writer's name. A joined emoji and letters that run to the left are only text.</summary>
+    /// <summary>UAX #9, section 2: embeddings, overrides and isolates reach to the end of their paragraph, which on a terminal is the line with the writer's name. A joined emoji and letters that run to the left are only text, and a tab parts words still.</summary>
     [Fact]
     public void A_text_turns_no_more_of_its_line_around_than_its_own_letters()
     {
-        Assert.Equal("two abc ad \U0001F469\u200D\U0001F33E \u05D3\u05D2", BookText.OneLine("two\r\n\u202Eabc\u2067 \u001b\u0007ad \U0001F469\u200D\U0001F33E \u05D3\u05D2\n"));
+        Assert.Equal("two abc ad \U0001F469\u200D\U0001F33E \u05D3\u05D2", BookText.OneLine("two\r\n\u202Eabc\u2067\t\u001b\u0007ad \U0001F469\u200D\U0001F33E \u05D3\u05D2\n"));
     }
 
     [Fact]

@@ -27,7 +27,7 @@ internal static class HistoryPicture
         Grid(pen, frame, time, ask);
         double[] marks = [.. made.Data.Marks.Select(mark => time.At((mark.At - ask.From).TotalSeconds))];
         foreach (var x in marks) pen.Line(x, HistoryFrame.Top, x, HistoryFrame.Bottom, "h-mark");
-        foreach (var (x, words) in SharedMarks.Of(marks, SharedMarks.Room(marks.Length))) pen.Text(SharedMarks.Middle(x, words, frame.Left, frame.Right), HistoryFrame.Top - 6, words, "p-tick", "middle");
+        foreach (var (x, words) in SharedMarks.Of(marks, frame.Left, frame.Right)) pen.Text(SharedMarks.Middle(x, words, frame.Left, frame.Right), HistoryFrame.Top - 6, words, "p-tick", "middle");
 
         foreach (var (compared, look, line) in drawn) Line(pen, line, time, values, $"h-{look % 8}{(compared ? " h-compared" : "")}");
         pen.Close();

@@ -80,7 +80,7 @@ internal static class LookPicture
         }
 
         seen.RemoveAll(mark => mark.Number is null);
-        foreach (var (place, words) in SharedMarks.Of([.. seen.Select(mark => x(mark.At))], SharedMarks.Room(seen.LastOrDefault().Number ?? 1), seen.Select(mark => mark.Number).FirstOrDefault() ?? 1))
+        foreach (var (place, words) in SharedMarks.Of([.. seen.Select(mark => x(mark.At))], left, right, seen.Select(mark => mark.Number).FirstOrDefault() ?? 1))
         {
             pen.Text(SharedMarks.Middle(place, words, left, right), Top - 20, words, "p-moment", "middle");
         }
