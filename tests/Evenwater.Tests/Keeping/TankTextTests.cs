@@ -89,4 +89,11 @@ public class TankTextTests
         Assert.DoesNotContain(Rising(0.01), line => line.Contains("than an open surface gives", StringComparison.Ordinal));
         Assert.DoesNotContain(Rising(0.0025, covered: true), line => line.Contains("than an open surface gives", StringComparison.Ordinal));
     }
+
+    /// <summary>What was dosed is called as the note says, which may have lines, and is one line of a list here.</summary>
+    [Fact]
+    public void What_was_dosed_takes_one_line_whatever_its_note_says() => Assert.StartsWith(
+        "iron and more: 5 mL in 1, ",
+        TankBudgetText.Dose(new Dosed("iron\nand \u202Emore", "mL", 1, 5, new(2026, 3, 14, 12, 0, 0, TimeSpan.Zero), 0.02, null), 240, TimeZoneInfo.Utc),
+        StringComparison.Ordinal);
 }
