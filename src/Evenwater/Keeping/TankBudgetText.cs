@@ -59,6 +59,6 @@ internal static class TankBudgetText
         0 => "0",
         < 1e-4 => "less than 0.0001",
         < 100 => value.ToString("G3", CultureInfo.InvariantCulture),
-        _ => value.ToString("#,0", CultureInfo.InvariantCulture),
+        _ => value.ToString("0", CultureInfo.InvariantCulture),
     };
 }

@@ -26,8 +26,9 @@ public class TankTextTests
 
     private static string Line(List<string> lines, string begin) => Assert.Single(lines, line => line.StartsWith(begin, StringComparison.Ordinal));
 
-    [Theory] // by hand: 1,500 mg in 240 L are 6.25 mg/L, 0.01 mL in them 0.00004 mL/L
-    [InlineData(1500, "mg", "iron: 1,500 mg in 1, last 2026-06-28 10:30; left at most 1,500 mg in the tank (6.25 mg/L)")]
+    /// <summary>Half the world reads "1,500" as one and a half, and a comma is refused where a number is typed.</summary>
+    [Theory] // by hand: 1500 mg in 240 L are 6.25 mg/L, 0.01 mL in them 0.00004 mL/L
+    [InlineData(1500, "mg", "iron: 1500 mg in 1, last 2026-06-28 10:30; left at most 1500 mg in the tank (6.25 mg/L)")]
     [InlineData(1, "tablets", "iron: 1 tablet in 1, last 2026-06-28 10:30; left at most 1 tablet in the tank (0.00417 tablets/L)")]
     [InlineData(0.01, "mL", "iron: 0.01 mL in 1, last 2026-06-28 10:30; left at most 0.01 mL in the tank (less than 0.0001 mL/L)")]
     public void Amounts_are_told_in_plain_digits(double amount, string unit, string expected) => Assert.EndsWith(
