@@ -72,9 +72,13 @@ public static class Calibrate
     /// <summary>What a level sensor gives, V.</summary>
     public static double Volts(int counts, LevelInput level) => counts / CountsAtFullScale * level.FullScaleVolts;
 
-    private static Reading Celsius(in RawSample sample, double offset) => sample.Reason == Reason.None
-        ? Reading.Of(UncorrectedCelsius(sample.Code) - offset, sample.TakenAt)
-        : Reading.Missing(sample.Reason, sample.TakenAt);
+    /// <summary>What no water can be, such as the 85 °C of a thermometer that has not measured, is no temperature: neither here nor in what is kept, drawn and looked back at.</summary>
+    private static Reading Celsius(in RawSample sample, double offset)
+    {
+        if (sample.Reason != Reason.None) return Reading.Missing(sample.Reason, sample.TakenAt);
+        var celsius = UncorrectedCelsius(sample.Code) - offset;
+        return Screening.Screen.IsWaters(celsius) ? Reading.Of(celsius, sample.TakenAt) : Reading.Missing(Reason.OutOfRange, sample.TakenAt);
+    }
 
     private static Reading Counted(in RawSample sample) => sample.Reason == Reason.None
         ? Reading.Of(sample.Code, sample.TakenAt)
@@ -111,12 +115,6 @@ public static class Calibrate
         if (!temperature.TryGet(out var celsius))
         {
             return Reading.Missing(temperature.Reason == Reason.NotFitted ? Reason.Uncalibrated : temperature.Reason, sample.TakenAt);
-        }
-
-        // A thermometer that tells 85 °C, as one does that has not measured, would halve it, and half a minute later that would be believed.
-        if (!Screening.Screen.IsWaters(celsius))
-        {
-            return Reading.Missing(Reason.OutOfRange, sample.TakenAt) with { Code = sample.Code };
         }
 
         var atTemperature = MicrosiemensPerCm(sample.Code, input);

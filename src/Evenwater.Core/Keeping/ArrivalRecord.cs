@@ -47,7 +47,7 @@ public sealed record ArrivalRecord
     public IReadOnlyList<Problem> Problems()
     {
         var findings = new Findings();
-        findings.Require(Species.Trim().Length is > 0 and <= LongestSpecies && NoteRules.IsShowable(Species), "species", Species.Length > LongestSpecies ? $"{Species.Length} characters" : Species.Trim(), $"1 to {LongestSpecies} plain characters", "Say what came.");
+        findings.Require(Species.Trim().Length is > 0 and <= LongestSpecies && NoteRules.IsOfALine(Species), "species", Species.Length > LongestSpecies ? $"{Species.Length} characters" : Species.Trim(), $"1 to {LongestSpecies} plain characters", "Say what came.");
         findings.Within("count", Count, 1, 100_000, "animals", "Count them all.");
         findings.Require(Grams is not { } g || g is > 0 and <= 1_000_000, "grams", Grams, "above 0, to 1000000 g, all together", "Weigh the bag's animals or judge them, or leave it out.");
         findings.Require(Group is not { } group || Enum.IsDefined(group), "group", $"{Group}", string.Join(", ", AnimalGroups.All.Select(AnimalGroups.Name)), "Choose the nearest, or leave it out.");

@@ -52,6 +52,12 @@ public static class NoteRules
     /// <summary>Whether text can be shown as it is: no control characters but line ends and tabs.</summary>
     public static bool IsShowable(string text) => !text.Any(c => char.IsControl(c) && c is not ('\n' or '\t'));
 
+    /// <summary>Whether a name can stand in a line of others: no control characters, and nothing that turns the direction of what follows it (Unicode, UAX #9, explicit formatting). Letters that are written from the right may.</summary>
+    public static bool IsOfALine(string name) => !name.Any(c => char.IsControl(c) || Turns(c));
+
+    /// <summary>Whether a character turns the direction of all that follows.</summary>
+    public static bool Turns(char c) => c is (>= '\u202A' and <= '\u202E') or (>= '\u2066' and <= '\u2069');
+
     private static void Words(Findings findings, Note note)
     {
         findings.Require(note.Text.Length <= LongestText, "text", $"{note.Text.Length} characters", $"up to {LongestText} characters", "Say it shorter, or in two notes.");
@@ -59,7 +65,7 @@ public static class NoteRules
         findings.Require(
             note.Withdrawn || note.Text.Trim().Length > 0 || note.Litres is not null || note.Amount is not null || HasPayload(note),
             "text", "", $"1 to {LongestText} characters, or an amount", "Say what was done.");
-        findings.Require(note.By.Trim().Length is > 0 and <= LongestBy && !note.By.Any(char.IsControl), "by", note.By.Length > LongestBy ? $"{note.By.Length} characters" : Plain(note.By), $"1 to {LongestBy} plain characters", "Say who writes.");
+        findings.Require(note.By.Trim().Length is > 0 and <= LongestBy && IsOfALine(note.By), "by", note.By.Length > LongestBy ? $"{note.By.Length} characters" : Plain(note.By), $"1 to {LongestBy} plain characters", "Say who writes.");
     }
 
     private static void Amounts(Findings findings, Note note)
@@ -148,5 +154,5 @@ public static class NoteRules
 
     private static string Text(DateTimeOffset time) => $"{time:yyyy-MM-dd HH:mm:ss zzz}";
 
-    private static string Plain(string text) => string.Concat(text.Take(LongestBy).Where(c => !char.IsControl(c)));
+    private static string Plain(string text) => string.Concat(text.Take(LongestBy).Where(c => !char.IsControl(c) && !Turns(c)));
 }

@@ -27,7 +27,7 @@ internal static class SeenByHand
     {
         var opens = part.Step == TroubleStep.Opened;
         findings.Require(
-            opens ? part.Name?.Trim().Length is > 0 and <= TroublePart.LongestName && !part.Name.Any(char.IsControl) : part.Name is null, "trouble.name", part.Name,
+            opens ? part.Name?.Trim().Length is > 0 and <= TroublePart.LongestName && NoteRules.IsOfALine(part.Name) : part.Name is null, "trouble.name", part.Name,
             opens ? $"1 to {TroublePart.LongestName} plain characters" : "none with a step of a trouble that is open", "Name what is wrong as you would name it the next time.");
         if (opens)
         {

@@ -78,11 +78,11 @@ internal static class ExportCommand
 
         using var reader = new LogReader(folder, BusySeconds);
         var progress = Progress.OnTerminal();
-        var part = file == "-" ? null : $"{file}.part";
+        var part = file == "-" || SameFile.IsDevice(file) ? null : $"{file}.part";
         Exported exported;
         try
         {
-            using (var plain = part is null ? Console.OpenStandardOutput() : new FileStream(part, FileMode.Create))
+            using (var plain = file == "-" ? Console.OpenStandardOutput() : new FileStream(part ?? file, FileMode.Create))
             using (var stream = file.EndsWith(".gz", StringComparison.Ordinal) ? new GZipStream(plain, CompressionLevel.Optimal) : plain)
             {
                 exported = Write(folder, reader, origin, ask, form, stream, share => progress.Tell($"{share * 100:0} %"));

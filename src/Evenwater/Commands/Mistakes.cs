@@ -1,5 +1,6 @@
 using System.CommandLine;
 using System.CommandLine.Parsing;
+using System.Globalization;
 
 namespace Evenwater.Commands;
 
@@ -16,7 +17,7 @@ internal static class Mistakes
     {
         if (parsed.Errors.Count > 0 && parsed.UnmatchedTokens.Count > 0) return [$"'{string.Join(' ', parsed.UnmatchedTokens)}' is not understood."];
         var errors = parsed.Errors.Select(Words).ToList();
-        return errors.Count > 0 ? errors : [.. Commas(parsed.CommandResult), .. Nameless(parsed.CommandResult)];
+        return errors.Count > 0 ? errors : [.. NoNumbers(parsed.CommandResult), .. Nameless(parsed.CommandResult)];
     }
 
     private static string Words(ParseError error)
@@ -26,13 +27,15 @@ internal static class Mistakes
         return error.Message.StartsWith("Cannot parse", StringComparison.Ordinal) && Kind(given.Type) is { } kind ? $"{given.Name} = {given.Typed[^1].Value}: {kind}" : error.Message;
     }
 
-    /// <summary>The library reads "2,5" as twenty-five, as if the comma stood between thousands. Half the world writes two and a half so.</summary>
-    private static IEnumerable<string> Commas(CommandResult command) =>
+    /// <summary>
+    /// The library reads "2,5" as twenty-five, as if the comma stood between thousands; half the world writes two and a half so. It reads "NaN" and "1e999" too, which are neither above nor below any limit.
+    /// </summary>
+    private static IEnumerable<string> NoNumbers(CommandResult command) =>
         from child in command.Children
         let given = child is OptionResult or ArgumentResult ? Given(child) : null
         where given is { } known && Plain(known.Type) == typeof(double)
         from token in given!.Value.Typed
-        where token.Value.Contains(',', StringComparison.Ordinal)
+        where token.Value.Contains(',', StringComparison.Ordinal) || (double.TryParse(token.Value, CultureInfo.InvariantCulture, out var number) && !double.IsFinite(number))
         select $"{given.Value.Name} = {token.Value}: {Numbers}";
 
     /// <summary>A shell's variable that was never set leaves an empty word, which names nothing.</summary>

@@ -40,7 +40,7 @@ internal static class ReviewCommand
         if ((wrongEnd ?? wrongBegin) is { } wrong) return Exit.Wrong(wrong);
         if (!(begin < end) || (end - begin)!.Value.TotalDays > MostDays)
         {
-            return Exit.Wrong($"--from = {KeptTime.Text(begin, zone)}, --to = {KeptTime.Text(end, zone)}: allowed is from before to, and {MostDays} days between them at the most. Ask for less.");
+            return Exit.Wrong($"--from = {KeptTime.Text(begin, zone)}, --to = {KeptTime.Text(end, zone)}: allowed is from before to, and {MostDays} days between them at the most. Ask for less, or swap the two.");
         }
 
         var back = LookBack.Read(log.Folder, name!, (begin.Value, end!.Value), zone);

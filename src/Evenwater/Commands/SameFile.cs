@@ -9,7 +9,11 @@ internal static class SameFile
 {
     // linux/fcntl.h and linux/stat.h; places in struct statx by statx(2), the same on every processor.
     private const int FromHere = -100;
+    private const uint AskType = 0x1;
     private const uint AskInode = 0x100;
+    private const int Mode = 0x1C;
+    private const int TypeBits = 0xF000;
+    private const int Regular = 0x8000;
     private const int Inode = 0x20;
     private const int Device = 0x88;
     private const int Size = 0x100;
@@ -17,6 +21,14 @@ internal static class SameFile
     /// <summary>False as well when one of them is not there.</summary>
     public static bool Are(string one, string other) =>
         Path.GetFullPath(one) == Path.GetFullPath(other) || (OperatingSystem.IsLinux() && Identity(one) is { } identity && identity == Identity(other));
+
+    /// <summary>Whether a path leads to a device, a pipe or the like, which is written to and never put another file in the place of.</summary>
+    public static bool IsDevice(string path)
+    {
+        var told = new byte[Size];
+        return OperatingSystem.IsLinux() && Look(FromHere, Encoding.UTF8.GetBytes($"{path}\0"), 0, AskType, told) == 0
+            && (BinaryPrimitives.ReadUInt16LittleEndian(told.AsSpan(Mode)) & TypeBits) != Regular;
+    }
 
     private static (ulong Inode, ulong Device)? Identity(string path)
     {

@@ -59,5 +59,5 @@ internal static class BookText
     ]).Where(part => part.Length > 0));
 
     /// <summary>A text on one line, without what a terminal would act on: control characters, and what turns the direction of all that follows, the writer's name too.</summary>
-    public static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Where(c => !char.IsControl(c) && c is not ((>= '\u202A' and <= '\u202E') or (>= '\u2066' and <= '\u2069')))).Trim();
+    public static string OneLine(string text) => string.Concat(text.ReplaceLineEndings(" ").Replace('\t', ' ').Where(c => !char.IsControl(c) && !NoteRules.Turns(c))).Trim();
 }

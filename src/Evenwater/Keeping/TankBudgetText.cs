@@ -44,7 +44,7 @@ internal static class TankBudgetText
     /// <summary>One thing that was dosed.</summary>
     public static string Dose(Dosed dosed, double tankLitres, TimeZoneInfo zone)
     {
-        var told = $"{(dosed.Of.Length > 0 ? dosed.Of : "(without a name)")}: {Amount(dosed.Amount, dosed.Unit)} in {dosed.Count}, last {KeptTime.Text(dosed.Last, zone)}; "
+        var told = $"{(BookText.OneLine(dosed.Of) is { Length: > 0 } of ? of : "(without a name)")}: {Amount(dosed.Amount, dosed.Unit)} in {dosed.Count}, last {KeptTime.Text(dosed.Last, zone)}; "
             + $"left at most {Amount(dosed.LeftPerLitre * tankLitres, dosed.Unit)} in the tank ({Figure(dosed.LeftPerLitre)} {dosed.Unit}/L)";
         return dosed.Swing is { } swing ? $"{told}; as it goes, {Figure(swing.AfterChange * tankLitres)} to {Amount(swing.BeforeChange * tankLitres, dosed.Unit)}" : told;
     }
@@ -59,6 +59,6 @@ internal static class TankBudgetText
         0 => "0",
         < 1e-4 => "less than 0.0001",
         < 100 => value.ToString("G3", CultureInfo.InvariantCulture),
-        _ => value.ToString("#,0", CultureInfo.InvariantCulture),
+        _ => value.ToString("0", CultureInfo.InvariantCulture),
     };
 }

@@ -1,5 +1,6 @@
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Standing;
 
 namespace Evenwater.CoreTests.Keeping;
 
@@ -22,6 +23,21 @@ public class NoteRulesTests
         Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Feed, By = "Ann", Amount = 2, Unit = "portions" }, Written, Noon));
         Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Other, By = "Ann", Text = "two\nlines" }, Written, Noon));
         Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Calibration, By = "Ann", Calibration = Record }, Written, Noon));
+    }
+
+    /// <summary>In a line of a list a name with a line end broke it, and one with U+202E (Unicode, UAX #9: right-to-left override) turned around what followed. Letters written from the right are a name like any other.</summary>
+    [Theory]
+    [InlineData("Åsa", true)]
+    [InlineData("דנה כהן", true)]
+    [InlineData("أمل", true)]
+    [InlineData("An\nn", false)]
+    [InlineData("\u202EAnn", false)]
+    [InlineData("Ann\u2067", false)]
+    public void A_name_that_would_spoil_the_line_it_stands_in_is_refused(string name, bool fine)
+    {
+        Assert.Equal(fine, NoteRules.Problems(Fine with { By = name }, Written, Noon).Count == 0);
+        Assert.Equal(fine, new ArrivalRecord { Species = name, Count = 1 }.Problems().Count == 0);
+        Assert.Equal(fine, NoteRules.Problems(new() { Kind = NoteKind.Trouble, By = "Ann", Trouble = new(TroubleStep.Opened, name) }, Written, Noon).Count == 0);
     }
 
     public static TheoryData<string, string> Wrong => new()

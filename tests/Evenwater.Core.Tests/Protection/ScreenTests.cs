@@ -147,17 +147,22 @@ public class ScreenTests
         Assert.Equal(Reason.None, See(600).Reason);
     }
 
-    /// <summary>85 °C is what a DS18B20 tells that has not measured (its data sheet); as a temperature it would carry 410 µS/cm at 20 °C to half of that.</summary>
+    /// <summary>
+    /// 85 °C is what a DS18B20 tells that has not measured, 125 the end of its scale (its data sheet); as a temperature 85 would carry 410 µS/cm at 20 °C to half of that. Histories and exports are
+    /// made of what is calibrated, without a screen, and had told of it as read.
+    /// </summary>
     [Theory]
     [InlineData(20, Reason.None)]
     [InlineData(85, Reason.OutOfRange)]
+    [InlineData(125, Reason.OutOfRange)]
     [InlineData(-10, Reason.OutOfRange)]
-    public void A_conductivity_without_a_temperature_of_water_has_no_value(int celsius, Reason reason)
+    public void What_no_water_can_be_is_no_temperature_and_a_conductivity_without_one_has_no_value(int celsius, Reason reason)
     {
         var raw = RawSamples.None();
         raw[Channel.VesselTemperature] = RawSample.Of(celsius * 16, MonotonicTime.FromSeconds(1));
         raw[Channel.VesselConductivity] = RawSample.Of(10_000, MonotonicTime.FromSeconds(1));
-        Assert.Equal(reason, Core.Calibration.Calibrate.Apply(raw, TestStation.Make().Sensors)[Channel.VesselConductivity].Reason);
+        var readings = Calibrate.Apply(raw, TestStation.Make().Sensors);
+        Assert.Equal((reason, reason), (readings[Channel.VesselTemperature].Reason, readings[Channel.VesselConductivity].Reason));
     }
 
     /// <summary>By hand, 5 counts of 62.5 µV (what hardware/README.md allows an unplugged front end) over 0.5 V and 402 ohm are 1.55 µS, with 10 1/cm 15.5 µS/cm: much for a screen that ends at 0.5.</summary>

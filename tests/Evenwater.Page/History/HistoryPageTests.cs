@@ -27,6 +27,11 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
             "10:1–3 36:4 100:5",
             await page.EvaluateAsync<string>("import('/assets/history-data.js').then(m => m.shared([10, 20, 35.9, 36, 100].map((x, i) => ({ x, number: i + 1 })), 26).map(t => `${t.x}:${t.words}`).join(' '))"));
 
+        // By hand: "1–9" reaches from 310 to 320.2, and "10–13", kept within 352, from 318 on.
+        Assert.Equal(
+            "310:1–13 50:1 80:2–3",
+            await page.EvaluateAsync<string>("import('/assets/history-data.js').then(m => [[...Array(9).fill(310), ...Array(4).fill(337)], [50, 80, 81]].flatMap(places => m.shared(places.map((x, i) => ({ x, number: i + 1 })), 26, words => 3.4 * words.length, 44, 352)).map(t => `${t.x}:${t.words}`).join(' '))"));
+
         // A float is drawn between dry and wet, a level with a little room.
         Assert.Equal(
             "-0.06 1.06 20.95 21.05",

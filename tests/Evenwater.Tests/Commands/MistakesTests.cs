@@ -18,6 +18,14 @@ public sealed class MistakesTests
     [InlineData("tank test tank NO3 2,5", $"VALUE = 2,5: {NoNumber}")]
     public void A_number_with_a_comma_is_refused(string words, string expected) => Assert.Equal([expected], Of(words));
 
+    /// <summary>They are neither above nor below any limit, so rules let them by; the note of one had ended in a stack trace.</summary>
+    [Theory]
+    [InlineData("journal tank --add water-change x --litres NaN", $"--litres = NaN: {NoNumber}")]
+    [InlineData("tank test tank NO3 nan --step 5", $"VALUE = nan: {NoNumber}")]
+    [InlineData("arrival tank --add fish --count 3 --ph 1e999", $"--ph = 1e999: {NoNumber}")]
+    [InlineData("calibrate tank load-cell --litres 0 Infinity 5", $"--litres = Infinity: {NoNumber}")]
+    public void A_number_that_is_none_is_refused(string words, string expected) => Assert.Equal([expected], Of(words));
+
     [Theory]
     [InlineData("drawn tank --litres two", $"--litres = two: {NoNumber}")]
     [InlineData("tank test tank NO3 abc", $"VALUE = abc: {NoNumber}")]

@@ -66,6 +66,17 @@ public sealed class ExportCommandTests : IDisposable
         Assert.StartsWith("entry,", await File.ReadAllTextAsync(Out("there.csv"), TestContext.Current.CancellationToken), StringComparison.Ordinal);
     }
 
+    /// <summary>full(4): writing to it fails as on a full disk. An administrator's export had put a file in the place of the device.</summary>
+    [Fact]
+    public async Task A_device_is_written_to_and_stays_one()
+    {
+        File.CreateSymbolicLink(Out("full"), "/dev/full");
+        var called = await _program.CallAsync("export", "--log", _log.Fill(60).Folder.Path, "--out", Out("full"), "--as", "csv", "--overwrite");
+        Assert.Equal(2, called.Exit);
+        Assert.Contains("The export could not be written: No space left on device", called.Error, StringComparison.Ordinal);
+        Assert.Equal("/dev/full", File.ResolveLinkTarget(Out("full"), returnFinalTarget: true)?.FullName);
+    }
+
     [Fact]
     public async Task What_is_spoilt_is_left_out_and_said_and_where_all_of_it_is_there_is_no_file()
     {

@@ -48,6 +48,26 @@ public class JournalTests
         Assert.Contains(says, problem, StringComparison.Ordinal);
     }
 
+    /// <summary>Told to write +01:00, a keeper in New York wrote a time six hours away, and one who gave the day or the hour alone wrote what can not be read. Clocks by the tz database.</summary>
+    [Theory]
+    [InlineData("America/New_York", "2026-11-01T01:30", "2026-11-01T01:30-04:00 2026-11-01T01:30-05:00", "2026-11-01T05:30:00Z 2026-11-01T06:30:00Z")]
+    [InlineData("America/New_York", "01:30", "2026-11-01T01:30-04:00 2026-11-01T01:30-05:00", "2026-11-01T05:30:00Z 2026-11-01T06:30:00Z")]
+    [InlineData("America/New_York", "2026-03-08 02:30:05", "2026-03-08T03:30:05-04:00", "2026-03-08T07:30:05Z")]
+    [InlineData("Europe/Berlin", "2026-10-25T02:30", "2026-10-25T02:30+02:00 2026-10-25T02:30+01:00", "2026-10-25T00:30:00Z 2026-10-25T01:30:00Z")]
+    public void Where_clocks_were_changed_it_says_what_to_write_and_that_can_be_read(string place, string text, string write, string utc)
+    {
+        var (zone, today) = (TimeZoneInfo.FindSystemTimeZoneById(place), new DateTimeOffset(2026, 11, 1, 12, 0, 0, TimeSpan.Zero));
+        var problem = KeptTime.Read("--at", text, zone, today).Problem;
+        Assert.All(write.Split(' '), one => Assert.Contains(one, problem, StringComparison.Ordinal));
+        Assert.Equal(utc.Split(' ').Select(DateTimeOffset.Parse), write.Split(' ').Select(one => KeptTime.Read("--at", one, zone, today).Time!.Value.ToUniversalTime()));
+    }
+
+    [Theory] // by the tz database clocks go forward and back at midnight there: a day is one still
+    [InlineData("America/Santiago", "2026-09-06", "2026-09-06T04:00:00Z")]
+    [InlineData("America/Havana", "2026-11-01", "2026-11-01T04:00:00Z")]
+    public void A_day_begins_though_its_midnight_does_not_come_or_comes_twice(string place, string day, string utc) =>
+        Assert.Equal(DateTimeOffset.Parse(utc), KeptTime.Read("--from", day, TimeZoneInfo.FindSystemTimeZoneById(place), Now).Time!.Value.ToUniversalTime());
+
     [Fact]
     public void A_note_takes_its_kind_text_and_amount_from_the_options()
     {
@@ -125,11 +145,11 @@ public class JournalTests
 
     private static Note Of(string id, double litres) => new() { Id = id, Kind = NoteKind.WaterChange, Litres = litres, Text = "tap", By = "Ann", At = Now, WrittenAt = Now };
 
-    /// <summary>UAX #9, section 2: embeddings, overrides and isolates reach to the end of their paragraph, which on a terminal is the line with the writer's name. A joined emoji and letters that run to the left are only text.</summary>
+    /// <summary>UAX #9, section 2: embeddings, overrides and isolates reach to the end of their paragraph, which on a terminal is the line with the writer's name. A joined emoji and letters that run to the left are only text, and a tab parts words still.</summary>
     [Fact]
     public void A_text_turns_no_more_of_its_line_around_than_its_own_letters()
     {
-        Assert.Equal("two abc ad \U0001F469\u200D\U0001F33E \u05D3\u05D2", BookText.OneLine("two\r\n\u202Eabc\u2067 \u001b\u0007ad \U0001F469\u200D\U0001F33E \u05D3\u05D2\n"));
+        Assert.Equal("two abc ad \U0001F469\u200D\U0001F33E \u05D3\u05D2", BookText.OneLine("two\r\n\u202Eabc\u2067\t\u001b\u0007ad \U0001F469\u200D\U0001F33E \u05D3\u05D2\n"));
     }
 
     [Fact]

@@ -26,8 +26,9 @@ public class TankTextTests
 
     private static string Line(List<string> lines, string begin) => Assert.Single(lines, line => line.StartsWith(begin, StringComparison.Ordinal));
 
-    [Theory] // by hand: 1,500 mg in 240 L are 6.25 mg/L, 0.01 mL in them 0.00004 mL/L
-    [InlineData(1500, "mg", "iron: 1,500 mg in 1, last 2026-06-28 10:30; left at most 1,500 mg in the tank (6.25 mg/L)")]
+    /// <summary>Half the world reads "1,500" as one and a half, and a comma is refused where a number is typed.</summary>
+    [Theory] // by hand: 1500 mg in 240 L are 6.25 mg/L, 0.01 mL in them 0.00004 mL/L
+    [InlineData(1500, "mg", "iron: 1500 mg in 1, last 2026-06-28 10:30; left at most 1500 mg in the tank (6.25 mg/L)")]
     [InlineData(1, "tablets", "iron: 1 tablet in 1, last 2026-06-28 10:30; left at most 1 tablet in the tank (0.00417 tablets/L)")]
     [InlineData(0.01, "mL", "iron: 0.01 mL in 1, last 2026-06-28 10:30; left at most 0.01 mL in the tank (less than 0.0001 mL/L)")]
     public void Amounts_are_told_in_plain_digits(double amount, string unit, string expected) => Assert.EndsWith(
@@ -89,4 +90,11 @@ public class TankTextTests
         Assert.DoesNotContain(Rising(0.01), line => line.Contains("than an open surface gives", StringComparison.Ordinal));
         Assert.DoesNotContain(Rising(0.0025, covered: true), line => line.Contains("than an open surface gives", StringComparison.Ordinal));
     }
+
+    /// <summary>What was dosed is called as the note says, which may have lines, and is one line of a list here.</summary>
+    [Fact]
+    public void What_was_dosed_takes_one_line_whatever_its_note_says() => Assert.StartsWith(
+        "iron and more: 5 mL in 1, ",
+        TankBudgetText.Dose(new Dosed("iron\nand \u202Emore", "mL", 1, 5, new(2026, 3, 14, 12, 0, 0, TimeSpan.Zero), 0.02, null), 240, TimeZoneInfo.Utc),
+        StringComparison.Ordinal);
 }

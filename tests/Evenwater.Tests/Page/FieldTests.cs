@@ -1,3 +1,4 @@
+using Evenwater.Page;
 using Evenwater.Page.Frame;
 using Microsoft.AspNetCore.Components;
 using Microsoft.AspNetCore.Components.Web;
@@ -26,4 +27,10 @@ public sealed class FieldTests
         Assert.Contains($"type=\"{type}\"", drawn, StringComparison.Ordinal);
         Assert.Contains("value=\"2026-10-25T02:30\"", drawn, StringComparison.Ordinal);
     }
+
+    [Theory] // a fish is two characters (UTF-16); half of one is shown as a sign of nothing
+    [InlineData(3, "ab…")]
+    [InlineData(4, "ab\U0001F41F…")]
+    [InlineData(6, "ab\U0001F41Fcd")]
+    public void A_text_that_is_shortened_keeps_its_signs_whole(int most, string shown) => Assert.Equal(shown, Plain.Shortened("ab\U0001F41Fcd", most));
 }

@@ -61,11 +61,25 @@ public sealed class HistoryAskTests
             StationZone.Offsets(zone, from, from.AddDays(360)));
     }
 
+    /// <summary>The journal goes by this machine's place; a demo's history of weeks in which clocks were changed told the same note an hour beside it. By the tz database they went back on 25 October at 01:00 UTC.</summary>
+    [Fact]
+    public void A_simulated_station_s_past_has_the_clocks_of_this_place_where_it_keeps_its_time()
+    {
+        var berlin = TimeZoneInfo.FindSystemTimeZoneById("Europe/Berlin");
+        var view = MadeUp.Night(1) with { Now = new(2026, 11, 2, 20, 0, 0, TimeSpan.FromHours(1)) };
+        Assert.Same(berlin, StationZone.Of(view, berlin));
+        Assert.Equal(TimeSpan.Zero, StationZone.Of(view with { Now = view.Now.ToUniversalTime() }, berlin).GetUtcOffset(view.Now.AddDays(-20)));
+        Assert.Same(berlin, StationZone.Of(view with { Now = view.Now.ToUniversalTime(), Simulated = false }, berlin));
+
+        var words = new HistoryWords(Read("span=month", view.Now) with { Zone = berlin });
+        Assert.Equal(["Sun 25 Oct 01:30", "Sun 25 Oct 02:30+02:00", "Sun 25 Oct 02:30+01:00", "Sun 25 Oct 03:30"], Enumerable.Range(-1, 4).Select(hours => words.When(new DateTimeOffset(2026, 10, 25, 0, 30, 0, TimeSpan.Zero).AddHours(hours))));
+    }
+
     [Theory]
     // By hand: 0.004 an hour is 0.096 a day; two digits of the largest end, which is 0.12.
     [InlineData(0.004, 0.001, 10, "+0.10 a day (+0.07 to +0.12)")]
-    [InlineData(-0.25, 0.05, 1, "−0.25 an hour (−0.30 to −0.20)")]
-    [InlineData(0.001, 0.002, 1, "can't tell: −0.0010 to +0.0030 an hour")]
+    [InlineData(-0.25, 0.05, 1, "-0.25 an hour (-0.30 to -0.20)")]
+    [InlineData(0.001, 0.002, 1, "can't tell: -0.0010 to +0.0030 an hour")]
     public void A_slope_is_told_with_its_range_and_not_at_all_when_that_holds_both_signs(double perHour, double half, int days, string words) =>
         Assert.Equal(words, new HistoryWords(Read($"from=-{days}d")).Slope(new Trend(perHour, half)));
 

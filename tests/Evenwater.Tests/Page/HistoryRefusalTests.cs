@@ -48,6 +48,19 @@ public sealed class HistoryRefusalTests(HistoryRefusalTests.Served served) : ICl
         Assert.NotEmpty(problem.GetProperty("errors")[0].GetProperty("allowed").GetString()!);
     }
 
+    /// <summary>The channels that are shown when none is named stand in the log too: the page had broken off without a word.</summary>
+    [Theory]
+    [InlineData("", HttpStatusCode.ServiceUnavailable, "The log could not be read")]
+    [InlineData("?from=yesterday", HttpStatusCode.UnprocessableEntity, "&quot;yesterday&quot; was given")]
+    public async Task A_page_over_a_log_that_can_not_be_read_says_so_or_what_it_refuses(string query, HttpStatusCode status, string says)
+    {
+        using var asked = new HttpRequestMessage(HttpMethod.Get, new Uri($"/stations/sim-river/history{query}", UriKind.Relative));
+        asked.Headers.Accept.ParseAdd("text/html");
+        using var answer = await served.Page.Client.SendAsync(asked, Stop);
+        Assert.Equal(status, answer.StatusCode);
+        Assert.Contains(says, await answer.Content.ReadAsStringAsync(Stop), StringComparison.Ordinal);
+    }
+
     /// <summary>One page for all of them.</summary>
     public sealed class Served : IAsyncLifetime
     {

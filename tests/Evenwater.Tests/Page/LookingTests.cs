@@ -154,6 +154,15 @@ public sealed partial class LookingTests(TankPage served) : IClassFixture<TankPa
         Assert.Contains($"&quot;{page}&quot; was given. Allowed is a page&#x27;s number, from 1.", html, StringComparison.Ordinal);
     }
 
+    /// <summary>With the last night chosen instead, a beginning that was put right was not read, and another span shown.</summary>
+    [Fact]
+    public async Task Where_a_beginning_is_refused_the_form_still_asks_for_a_span_with_ends_of_its_own()
+    {
+        var (status, html) = await Get("/stations/tank/history?from=yesterday");
+        Assert.Equal(HttpStatusCode.UnprocessableEntity, status);
+        Assert.Contains("<option value=\"own\" selected>", html, StringComparison.Ordinal);
+    }
+
     /// <summary>"mood: Nothing was given", and then the name of a type of this program.</summary>
     [Theory]
     [InlineData("""{"kind":"feed","mood":1}""", "mood")]

@@ -128,7 +128,7 @@ internal sealed partial class AskReading(IQueryCollection query, StationBoard bo
     private DateTimeOffset Time(string field, string text, TimeZoneInfo zone, DateTimeOffset now)
     {
         if (KeptTime.Read(field, text, zone, now).Time is { } time && time.UtcDateTime.Year is > 1970 and < 2200) return time;
-        Refuse(field, text, "a time of the years 1971 to 2199, such as 2026-03-14T19:30 (this place's), 2026-03-14T19:30Z or 2026-03-14" + (field == "from" ? ", or so long before the end: -90m, -36h, -7d" : ""));
+        Refuse(field, text, "a time of the years 1971 to 2199, such as 2026-03-14T19:30 (this place's), 2026-03-14T19:30Z or 2026-03-14" + (field == "from" ? ", or so long before the end: -90m, -36h, -7d" : ""), KeptTime.Changed(text, zone, now));
         return now;
     }
 

@@ -5,7 +5,6 @@ namespace Evenwater.Page.Charts;
 /// <summary>A chart drawn by the server: for each line the band from lowest to highest, the mean, and nothing over a gap.</summary>
 internal static class HistoryPicture
 {
-    private const double MarkRoom = 26;
     private const int AboutLevels = 6;
 
     /// <summary>The chart of one unit.</summary>
@@ -28,7 +27,7 @@ internal static class HistoryPicture
         Grid(pen, frame, time, ask);
         double[] marks = [.. made.Data.Marks.Select(mark => time.At((mark.At - ask.From).TotalSeconds))];
         foreach (var x in marks) pen.Line(x, HistoryFrame.Top, x, HistoryFrame.Bottom, "h-mark");
-        foreach (var (x, words) in SharedMarks.Of(marks, MarkRoom)) pen.Text(SharedMarks.Middle(x, words, frame.Left, frame.Right), HistoryFrame.Top - 6, words, "p-tick", "middle");
+        foreach (var (x, words) in SharedMarks.Of(marks, frame.Left, frame.Right)) pen.Text(SharedMarks.Middle(x, words, frame.Left, frame.Right), HistoryFrame.Top - 6, words, "p-tick", "middle");
 
         foreach (var (compared, look, line) in drawn) Line(pen, line, time, values, $"h-{look % 8}{(compared ? " h-compared" : "")}");
         pen.Close();

@@ -15,11 +15,18 @@ internal sealed class HistoryReading(string folder)
     /// <summary>Longer spans are not asked for their clock's doubts: each block of an hour would have to be looked at.</summary>
     public const double MostDoubtDays = 62;
 
-    /// <summary>The channels that a station has probes for, as it was configured last; none when the log does not know it yet.</summary>
+    /// <summary>The channels that a station has probes for, as it was configured last; none when the log does not know it yet, or can not be read, which whoever reads on is told in words.</summary>
     public IReadOnlyList<Channel> Fitted(string station)
     {
-        using var reader = new SpanReader(folder, KeptLog.BusySeconds);
-        return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured.Station) : [];
+        try
+        {
+            using var reader = new SpanReader(folder, KeptLog.BusySeconds);
+            return reader.LastConfiguration(station) is { } configured ? FittedChannels.Of(configured.Station) : [];
+        }
+        catch (SqliteException)
+        {
+            return [];
+        }
     }
 
     /// <summary>The stations that are in the log and not on the board; none while the log can not be read, which whoever reads on is told in words.</summary>

@@ -6,12 +6,12 @@ namespace Evenwater.Page.Charts;
 /// <param name="Ask">What was asked for: its place and its now.</param>
 public sealed record HistoryWords(HistoryAsk Ask)
 {
-    /// <summary>A time of the place; with its year when that, or the year in which the span begins, is not this one.</summary>
+    /// <summary>A time of the place; with its year when that, or the year in which the span begins, is not this one, and with its offset where clocks were put back and it came twice.</summary>
     public string When(DateTimeOffset at)
     {
         var here = TimeZoneInfo.ConvertTime(at, Ask.Zone);
         var year = Year(Ask.Now);
-        return here.ToString(here.Year == year && Year(Ask.From) == year ? "ddd d MMM HH:mm" : "ddd d MMM yyyy HH:mm");
+        return here.ToString(here.Year == year && Year(Ask.From) == year ? "ddd d MMM HH:mm" : "ddd d MMM yyyy HH:mm") + (Ask.Zone.IsAmbiguousTime(here) ? here.ToString("zzz") : "");
     }
 
     private int Year(DateTimeOffset at) => TimeZoneInfo.ConvertTime(at, Ask.Zone).Year;
@@ -64,6 +64,6 @@ public sealed record HistoryWords(HistoryAsk Ask)
     private static string Signed(double value, int digits)
     {
         var text = Math.Round(Math.Abs(value), digits).ToString($"F{digits}");
-        return text.Trim('0', '.').Length == 0 ? "0" : value < 0 ? $"−{text}" : $"+{text}";
+        return text.Trim('0', '.').Length == 0 ? "0" : value < 0 ? $"-{text}" : $"+{text}";
     }
 }

@@ -3,10 +3,13 @@ namespace Evenwater.Page.Charts;
 /// <summary>The place whose time a station's pages show.</summary>
 internal static class StationZone
 {
-    /// <summary>This machine's; of a simulated station the one that its own clock keeps.</summary>
-    public static TimeZoneInfo Of(StationView view) => view.Simulated
+    /// <summary>This machine's; of a simulated station whose own clock keeps another, that.</summary>
+    public static TimeZoneInfo Of(StationView view) => Of(view, TimeZoneInfo.Local);
+
+    /// <summary>The same, on a machine in this place.</summary>
+    internal static TimeZoneInfo Of(StationView view, TimeZoneInfo here) => view.Simulated && here.GetUtcOffset(view.Now) != view.Now.Offset
         ? TimeZoneInfo.CreateCustomTimeZone("simulated", view.Now.Offset, "simulated", "simulated")
-        : TimeZoneInfo.Local;
+        : here;
 
     /// <summary>By how many minutes the place is ahead of UTC, and from when on: the first at the beginning, then each change.</summary>
     public static IReadOnlyList<(DateTimeOffset From, int Minutes)> Offsets(TimeZoneInfo zone, DateTimeOffset from, DateTimeOffset to)

@@ -51,18 +51,10 @@ public sealed record JournalFind
         DateTimeOffset? Day(string field, int later)
         {
             if (typed.Text(field) is not { } text) return null;
-            if (DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day) && KeptTime.IsTold(day.Year)) return Begins(day.AddDays(later), zone);
+            if (DateOnly.TryParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture, DateTimeStyles.None, out var day) && KeptTime.IsTold(day.Year)) return KeptTime.Begins(day.AddDays(later), zone);
             typed.Refuse(field, $"a day {KeptTime.Years}, such as 2026-03-14", "Write year, month and day.");
             return null;
         }
-    }
-
-    /// <summary>When a day begins: at midnight, or, where the clocks are put forward over it, when they have been. Days of 23 and 25 hours are days.</summary>
-    private static DateTimeOffset Begins(DateOnly day, TimeZoneInfo zone)
-    {
-        var local = day.ToDateTime(TimeOnly.MinValue);
-        while (zone.IsInvalidTime(local)) local = local.AddMinutes(15);
-        return new(local, zone.IsAmbiguousTime(local) ? zone.GetAmbiguousTimeOffsets(local).Max() : zone.GetUtcOffset(local));
     }
 
     /// <summary>All that fits, newest first.</summary>

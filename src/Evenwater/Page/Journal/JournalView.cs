@@ -52,6 +52,6 @@ public sealed record JournalView
     {
         var said = BookText.Words(note);
         const int Most = 90;
-        return $"{KindFields.Title(note.Kind).ToLowerInvariant()}{(said.Length == 0 ? "" : $", {(said.Length > Most ? $"{said[..Most].TrimEnd()}…" : said)}")}, {KeptTime.Text(note.At, Zone).Trim()}, by {note.By}";
+        return $"{KindFields.Title(note.Kind).ToLowerInvariant()}{(said.Length == 0 ? "" : $", {Plain.Shortened(said, Most)}")}, {KeptTime.Text(note.At, Zone).Trim()}, by {note.By}";
     }
 }

@@ -23,7 +23,7 @@ internal sealed class LookFields(IQueryCollection query, TimeZoneInfo zone, Date
     {
         if (Text(field) is not { } typed) return null;
         var (time, wrong) = KeptTime.Read(field, typed, zone, now);
-        if (wrong is not null) _refused.Add(new(field, typed, $"a time {KeptTime.Years}: 2026-03-14T19:30 (this place's), 2026-03-14T19:30Z or +01:00, 2026-03-14, or 19:30 for today", "Where the clocks were changed, write the offset too."));
+        if (wrong is not null) _refused.Add(new(field, typed, $"a time {KeptTime.Years}: 2026-03-14T19:30 (this place's), 2026-03-14T19:30Z or +01:00, 2026-03-14, or 19:30 for today", KeptTime.Changed(typed, zone, now)));
         return time;
     }
 

@@ -71,7 +71,6 @@ internal static class LookPicture
     /// <summary>Numbers in a row, those that lie too close sharing one; below it the arrow, at its very moment.</summary>
     private static void Marks(PicturePen pen, Looked look, Func<DateTimeOffset, double> x, double left, double right)
     {
-        const double Room = 56; // "10–13", bold, and a little
         const int Many = 12; // whole lines of more, as of each day's food, hide what was read
         List<(DateTimeOffset At, int? Number)> seen = [.. look.Marks.Where(mark => mark.At >= look.From && mark.At <= look.To).OrderBy(mark => mark.At)];
         foreach (var (at, number) in seen)
@@ -81,7 +80,7 @@ internal static class LookPicture
         }
 
         seen.RemoveAll(mark => mark.Number is null);
-        foreach (var (place, words) in SharedMarks.Of([.. seen.Select(mark => x(mark.At))], Room, seen.Select(mark => mark.Number).FirstOrDefault() ?? 1))
+        foreach (var (place, words) in SharedMarks.Of([.. seen.Select(mark => x(mark.At))], left, right, seen.Select(mark => mark.Number).FirstOrDefault() ?? 1))
         {
             pen.Text(SharedMarks.Middle(place, words, left, right), Top - 20, words, "p-moment", "middle");
         }

@@ -144,10 +144,8 @@ export class Chart {
       ctx.lineTo(x, bbox.top + bbox.height);
       ctx.stroke();
     }
-    for (const { x, words } of shared(shown, 26 * devicePixelRatio)) {
-      const half = ctx.measureText(words).width / 2; // not cut off at the ends
-      ctx.fillText(words, Math.max(bbox.left + half, Math.min(x, bbox.left + bbox.width - half)), bbox.top - 3 * devicePixelRatio);
-    }
+    const half = words => (ctx.measureText(words).width / 2) + 2 * devicePixelRatio;
+    for (const { x, words } of shared(shown, 26 * devicePixelRatio, half, bbox.left, bbox.left + bbox.width)) ctx.fillText(words, x, bbox.top - 3 * devicePixelRatio);
     ctx.restore();
   }
 }

@@ -79,15 +79,25 @@ export function tick(seconds, apart, zone) {
   return apart < 60 ? `${clock}:${two(at.getUTCSeconds())}` : clock === '00:00' ? date : clock;
 }
 
-
-/** Numbers above a chart that lie too close to be read share one, "3–5". The marks are in order of x; what is nearer than room to the first of a mark shares it. */
-export function shared(marks, room) {
+/**
+ * Numbers above a chart that lie too close to be read share one, "3–5". The marks are in order of x; what is nearer than room to the first of a mark shares it, and marks whose words would touch are one.
+ * @param half  half of what words are wide; they are kept within left and right
+ */
+export function shared(marks, room, half = () => 0, left = -Infinity, right = Infinity) {
   const told = [];
-  for (let from = 0, to; from < marks.length; from = to + 1) {
-    to = from;
-    while (to + 1 < marks.length && marks[to + 1].x - marks[from].x < room) to++;
-    told.push({ x: marks[from].x, words: from === to ? `${marks[from].number}` : `${marks[from].number}–${marks[to].number}` });
-  }
+  const add = (from, to) => {
+    const words = from === to ? `${marks[from].number}` : `${marks[from].number}–${marks[to].number}`;
+    told.push({ from, to, words, half: half(words), x: Math.max(left + half(words), Math.min(marks[from].x, right - half(words))) });
+  };
+  marks.forEach((mark, i) => {
+    const near = told.at(-1);
+    if (near && mark.x - marks[near.from].x < room) add(told.pop().from, i);
+    else add(i, i);
+    while (told.length > 1 && told.at(-1).x - told.at(-2).x < told.at(-1).half + told.at(-2).half) {
+      const { to } = told.pop();
+      add(told.pop().from, to);
+    }
+  });
   return told;
 }
 
