@@ -39,6 +39,9 @@ public enum Obstacle
     /// <summary>The standpipe sends on more than its catch vessel holds.</summary>
     CatchOverflows,
 
+    /// <summary>A probe's front end ends below the waters that are expected.</summary>
+    BeyondProbe,
+
     /// <summary>A planned draw-off takes more than is there.</summary>
     DrawOffTooLarge,
 
@@ -165,7 +168,7 @@ public sealed record Plan
     /// <summary>The vessel when it has been even for the dwell time and the valve closes; null when it does not become even.</summary>
     public required CourseAt? WhenClosed { get; init; }
 
-    /// <summary>Whether <see cref="WhenClosed"/> is when the estimator would be sure, of waters that conduct alike; else it is the dwell time after <see cref="WhenEven"/>.</summary>
+    /// <summary>Whether <see cref="WhenClosed"/> is when the estimator would be sure; else it is the dwell time after <see cref="WhenEven"/>.</summary>
     public required bool IsOnceSure { get; init; }
 
     /// <summary>The whole course that this was read from.</summary>

@@ -18,7 +18,7 @@ internal static class PlanCautions
     internal const double FreshMicrosiemensPerCm = 5000;
 
     /// <summary>All of them. Only of a vessel that has room for the match can be said that it fits only just.</summary>
-    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia, bool hasRoom)
+    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia, SureClosing? sure, bool hasRoom)
     {
         var found = new List<Remark<Caution>>();
         void Add(bool applies, Caution kind, Func<string> text)
@@ -28,7 +28,7 @@ internal static class PlanCautions
 
         ArrivalCautions.Add(station, whenClosed, ammonia, Add);
         AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
-        AboutTheRate(station, times, flow, whenClosed, hasRoom, Add);
+        AboutTheRate(station, times, flow, whenClosed, sure, hasRoom, Add);
         AboutTheStation(station, flow, Add);
         return found;
     }
@@ -53,7 +53,7 @@ internal static class PlanCautions
         return PracticalSalinity.IsInRange(millisiemens, 25) ? $"{PracticalSalinity.Of(millisiemens, 25):0.0}" : $"more than {PracticalSalinity.Max:0}";
     }
 
-    private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, bool hasRoom, Action<bool, Caution, Func<string>> add)
+    private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, SureClosing? sure, bool hasRoom, Action<bool, Caution, Func<string>> add)
     {
         var drops = Planner.DropsPerMinute(station, flow);
         add(drops > MostCountedDropsPerMinute, Caution.RateIsRough, () => $"{drops:0} drops a minute run together: time a cup instead of counting.");
@@ -65,8 +65,12 @@ internal static class PlanCautions
         add(station.Pacing is not null && Math.Min(station.Waters.BagMicrosiemensPerCm, station.Waters.TankMicrosiemensPerCm) > FreshMicrosiemensPerCm && whenClosed is not null, Caution.PacedInSalt,
             () => "In salt water a probe's scatter is as much as a pulse brings, and holds the pulses back: count on a quarter longer than this, on some nights twice as long. Rehearse a few nights.");
         if (whenClosed is not { } closed) return;
-        add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust,
-            () => $"It fits only just: measure start volume and brim more closely, {(station.Sensors.TankConductivity is null || station.Probes.GainRatioSd <= Probes.MatchedSd ? "" : "match the probes in one cup, ")}or leave more room.");
+        var better = $"measure start volume and brim more closely, {(station.Sensors.TankConductivity is null || station.Probes.GainRatioSd <= Probes.MatchedSd ? "" : "match the probes in one cup, ")}or leave more room.";
+        add(hasRoom && sure is { Trips: { } }, Caution.OnlyJust,
+            () => $"It fits only just: by what is known the program's own forecast would close at {sure!.Value.Trips!.Value.Litres.ToString(LitresForm.Of(StationRules.MarkLitres(station.Vessel)))} L after {sure.Value.Trips.Value.Hours:0.0} h, before it is sure that the waters are even: {better}");
+        add(hasRoom && sure is not { Trips: { } } && times.MarkToClosing.Early < 1, Caution.OnlyJust, () => $"It fits only just: {better}");
+        add(sure is { Closes: null, Trips: null }, Caution.OnlyJust,
+            () => $"By what is known the program would not be sure within {Course.HorizonHours:0} h that the waters are even, and would drip on to its mark or a budget: {better}");
         add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
             () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late + (station.Match.DwellMinutes / 60):0.0} h, its {station.Match.DwellMinutes:0} min to be sure with it")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
         var (intake, form) = (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity, LitresForm.Of(station.Vessel.BrimLitres));

@@ -13,6 +13,7 @@ internal static class PlanObstacles
         void Add(Obstacle kind, string text) => found.Add(new(kind, text));
 
         var mark = StationRules.MarkLitres(station.Vessel);
+        foreach (var (key, text) in FrontEndReach.TooShort(station)) Add(Obstacle.BeyondProbe, $"The run would not begin: {key} {text}");
         if (times.Course.DrawnDry) Add(Obstacle.DrawOffTooLarge, "A planned draw-off takes more water than would be in the vessel.");
         // Where only the temperature is missing, the conductivity's moment is what the mark must not precede.
         var wanted = whenClosed?.Hours ?? Math.Min(times.EvenInConductivity.Middle, Course.HorizonHours);

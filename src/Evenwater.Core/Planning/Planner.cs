@@ -15,7 +15,7 @@ public static class Planner
     /// <param name="station">The station.</param>
     /// <param name="evenAfterHours">After which a proposed drip is even, h.</param>
     /// <param name="wishes">When it should be done; nothing in particular when left out.</param>
-    /// <param name="prior">What the estimator would begin with: where the waters conduct alike, it tells when that would be sure. When left out, the closing is told as though it were so at once.</param>
+    /// <param name="prior">What the estimator would begin with: by it the plan closes when that would be sure. When left out, as though it were sure at once.</param>
     public static Plan Make(Station station, double? evenAfterHours = null, PlanWishes? wishes = null, Prior? prior = null)
     {
         ArgumentNullException.ThrowIfNull(station);
@@ -25,8 +25,8 @@ public static class Planner
         var flow = FlowRate.FromMillilitresPerMinute(proposed
             ? RateProposal.MillilitresPerMinute(station, evenAfterHours ?? Math.Min(wishes.DoneByHours - (station.Match.DwellMinutes / 60) ?? RateProposal.UsualHours, RateProposal.UsualHours))
             : station.Drip.FlowMillilitresPerMinute!.Value);
-        var onceSure = prior is null ? null : SureShare.ClosesAt(station, prior with { FlowMillilitresPerMinute = flow.MillilitresPerMinute });
-        var trial = Trial.Of(station, flow, wishes, doubt: true, onceSure);
+        var sure = prior is null ? null : SureClosing.Of(station, prior with { FlowMillilitresPerMinute = flow.MillilitresPerMinute });
+        var trial = Trial.Of(station, flow, wishes, doubt: true, sure?.Closes);
         var (times, whenClosed) = (trial.Times, trial.WhenClosed);
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));
         var ammonia = TransitAmmonia.Of(station, whenClosed, times.Even.Middle);
@@ -48,7 +48,7 @@ public static class Planner
             AtMark = times.AtMark,
             WhenEven = trial.WhenEven,
             WhenClosed = whenClosed,
-            IsOnceSure = onceSure is not null,
+            IsOnceSure = sure?.Closes is not null,
             Course = times.Course,
             TankLoss = loss,
             SettlesAt = trial.SettlesAt,
@@ -60,7 +60,7 @@ public static class Planner
             Oxygen = VesselOxygen.Of(station),
             Residuals = Residuals.Of(station, whenClosed, ammonia),
             Advice = Advisability.Of(station, ammonia, times.Even.Middle),
-            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia,
+            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia, sure,
                 hasRoom: !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows)),
         };
     }

@@ -4,23 +4,21 @@ using Evenwater.Core.Stations;
 
 namespace Evenwater.Core.Planning;
 
-/// <summary>
-/// Where the two waters conduct nearly alike, a run closes once its estimator is sure of the share that was replaced, and that comes well after the
-/// share itself: hardly anything shows it. So the station's own estimator is run over its own night, noise-free. A calculation about a model, not a promise.
-/// </summary>
-public static class SureShare
+/// <summary>How a run would end by its own estimator; both null: within the horizon it is never sure that the waters are even, nor that the mark is near.</summary>
+/// <param name="Closes">The vessel when it is sure that the waters are even, and closes as planned.</param>
+/// <param name="Trips">The vessel when its forecast closes before that.</param>
+internal readonly record struct SureClosing(CourseAt? Closes, CourseAt? Trips)
 {
     /// <summary>
-    /// The vessel when the valve closes as planned; null where conductivity tells, where the valve is opened and closed or water drawn off meanwhile (a rehearsal
-    /// shows those), and where it does not close as planned within the horizon: not sure before its mark, or never.
+    /// A run closes once its estimator is sure, and that comes after the waters are even: by a fiftieth where the conductivity shows it, by a fifth where the
+    /// probes are known badly, by more where the waters conduct alike. So the station's own estimator is run over its own night, noise-free: a calculation
+    /// about a model, not a promise. Null where the valve is opened and closed, or water drawn off, meanwhile: a rehearsal shows those.
     /// </summary>
     /// <param name="station">The station; what it expects of the waters is taken as true.</param>
     /// <param name="prior">What is known before the run.</param>
-    public static CourseAt? ClosesAt(Station station, Prior prior)
+    public static SureClosing? Of(Station station, Prior prior)
     {
-        ArgumentNullException.ThrowIfNull(station);
-        ArgumentNullException.ThrowIfNull(prior);
-        if (PlanTimes.ReplacedWanted(station) is null || station.Pacing is not null || station.DrawOffs.Count > 0) return null;
+        if (station.Pacing is not null || station.DrawOffs.Count > 0) return null;
         var (night, estimator) = (new ImaginedNight(station, prior), new Estimator(prior, seed: 1, station.Safety.TripHorizonSeconds));
         double? since = null;
         for (var seconds = 0.0; seconds < Course.HorizonHours * 3600; seconds += ImaginedNight.StepSeconds)
@@ -34,10 +32,10 @@ public static class SureShare
             var limit = ClosingRisk.Limit(station.Safety.TripProbability, warm ? forecast.EvenProbability : 0);
             var needed = Evenness.Needed(forecast.BrimProbability, limit);
             since = warm && forecast.EvenProbability >= needed ? since ?? seconds : null;
-            if (since is { } from && (needed < Evenness.Sure || seconds - from >= station.Match.DwellMinutes * 60)) return vessel;
-            if (forecast.BrimProbability > limit) return null;
+            if (since is { } from && (needed < Evenness.Sure || seconds - from >= station.Match.DwellMinutes * 60)) return new(vessel, null);
+            if (forecast.BrimProbability > limit) return new(null, vessel);
         }
 
-        return null;
+        return new(null, null);
     }
 }

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
 using Evenwater.Followers;
@@ -61,7 +62,7 @@ internal static class CheckCommand
                 : string.Join(" ", refusals.Select(r => $"{r.Key}: {r.Allowed}. {r.Advice}")));
         }
 
-        foreach (var (what, text) in stations.SelectMany(FrontEndReach.TooShort))
+        foreach (var (what, text) in stations.SelectMany(station => FrontEndReach.TooShort(station).Select(found => ($"{station.Name}, {found.Key}", found.Text))))
         {
             findings.Judge(false, what, text);
         }

@@ -188,7 +188,8 @@ public class PlannerTests
                     d => d with { FlowMillilitresPerMinute = flow }, m => m with { ToleranceMicrosiemensPerCm = tolerance },
                     s => s with { MaxDrawLitres = 100, IntakeDepthMillimetres = 100 },
                     w => w with { BagMicrosiemensPerCm = bag, TankMicrosiemensPerCm = tank },
-                    f => f with { LowLitres = null, HighLitres = null }, s => s with { FloatLowLine = null, FloatHighLine = null },
+                    f => f with { LowLitres = null, HighLitres = null },
+                    s => s with { FloatLowLine = null, FloatHighLine = null, VesselConductivity = s.VesselConductivity with { FeedbackOhms = 300 }, TankConductivity = s.TankConductivity! with { FeedbackOhms = 300 } },
                     s => s with { MaxOpenMinutes = 2880, MaxInflowLitres = Math.Max(0.1, brim - start) }) with
                 {
                     Room = new() { TemperatureCelsius = room, Lid = true },

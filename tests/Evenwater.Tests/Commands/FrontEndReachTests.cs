@@ -1,6 +1,7 @@
 using Evenwater.Commands;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 using Evenwater.Options;
 using Evenwater.Tests.Options;
@@ -38,7 +39,7 @@ public class FrontEndReachTests
         var ohms = Ohms(FrontEndReach.TooShort(weak).First().Text);
         Assert.Equal(1241, ohms); // 2000 ohm x 1024 / 1650
         var advised = weak with { Sensors = weak.Sensors with { VesselConductivity = weak.Sensors.VesselConductivity with { FeedbackOhms = ohms } } };
-        Assert.DoesNotContain(FrontEndReach.TooShort(advised with { Waters = advised.Waters with { TankMicrosiemensPerCm = 1640 } }), f => f.What.EndsWith("vesselConductivity", StringComparison.Ordinal));
+        Assert.DoesNotContain(FrontEndReach.TooShort(advised with { Waters = advised.Waters with { TankMicrosiemensPerCm = 1640 } }), f => f.Key.EndsWith("vesselConductivity", StringComparison.Ordinal));
 
         // 0.01 mol/kg of KCl at 35 °C, 1687.79 + 1.30 µS/cm (CRC Handbook, see PotassiumChloride), scaled to 1413 from 1409.33: 1693.5. 2000 ohm x 1024 / 1693.5 = 1209.
         var refusal = new Evenwater.Calibrating.CellGuide(new Evenwater.Calibrating.Cups(River, null!, _ => { }, _ => Task.CompletedTask), vessel: true, 0.25, 22).TooStrong(Core.Water.ConductivityStandard.Sold1413)!.Value;
@@ -51,8 +52,9 @@ public class FrontEndReachTests
     public void What_it_would_be_is_told_with_what_to_do()
     {
         var weak = River with { Sensors = River.Sensors with { VesselConductivity = River.Sensors.VesselConductivity with { CellConstantPerCm = 0.1 } } };
-        var (what, text) = FrontEndReach.TooShort(weak).First();
-        Assert.Equal("sim-river, sensors.vesselConductivity", what);
+        var (key, text) = FrontEndReach.TooShort(weak).First();
+        Assert.Equal("sensors.vesselConductivity", key);
+        Assert.Contains(Core.Planning.Planner.Make(weak).Obstacles, o => o.Kind == Core.Planning.Obstacle.BeyondProbe && o.Text == $"The run would not begin: {key} {text}");
         Assert.Contains("and the bag's water has 410: out of range", text, StringComparison.Ordinal);
 
         // And it is: the driver's highest count is no reading, and what the water gives is higher.

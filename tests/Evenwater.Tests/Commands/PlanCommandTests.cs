@@ -170,14 +170,14 @@ public class PlanCommandTests
     [Fact]
     public void The_hours_are_told_by_the_local_clock_and_a_wished_one_is_judged()
     {
-        // 20:30 in Vienna; even and the dwell take 8.44 h: 04:56 on Sunday.
+        // 20:30 in Vienna; even and the dwell take 8.44 h, sure of it after 8.75 h (rehearsed nights: 8.73): 05:15 on Sunday.
         var output = At("2026-11-28T19:30:00Z", new());
-        Assert.Contains("Begun at 20:30 it is ready at Sun 04:56", output, StringComparison.Ordinal);
+        Assert.Contains("Begun at 20:30 it is ready at Sun 05:15, once that is sure; ", output, StringComparison.Ordinal);
         Assert.Contains("this fits, but not in time", At("2026-11-28T19:30:00Z", new(By: "02:00")), StringComparison.Ordinal);
         Assert.Contains("faster, ", At("2026-11-28T19:30:00Z", new(By: "02:00")), StringComparison.Ordinal);
-        Assert.Contains("Begun at 22:00 it is ready at Sun 06:26", At("2026-11-28T19:30:00Z", new(Start: "22:00")), StringComparison.Ordinal);
-        // The clock is set back at 03:00 on 25 October: 8.44 h after 20:30 are 03:56.
-        Assert.Contains("ready at Sun 03:56", At("2026-10-24T18:30:00Z", new()), StringComparison.Ordinal);
+        Assert.Contains("Begun at 22:00 it is ready at Sun 06:45, ", At("2026-11-28T19:30:00Z", new(Start: "22:00")), StringComparison.Ordinal);
+        // The clock is set back at 03:00 on 25 October: 8.75 h after 20:30 are 04:15.
+        Assert.Contains("ready at Sun 04:15, ", At("2026-10-24T18:30:00Z", new()), StringComparison.Ordinal);
     }
 
     [Fact]

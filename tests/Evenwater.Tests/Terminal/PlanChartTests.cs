@@ -15,7 +15,7 @@ public class PlanChartTests
     {
         var lines = PlanChart.Draw(Page.Picture, columns, unicode, Page.Clock.Text).ToList();
         Assert.All(lines, line => Assert.InRange(line.Length, 1, columns));
-        Assert.All(["vessel", "tank", "mark 10.4", "20:00", "Sun 04:26 even, valve closes"], said => Assert.Contains(lines, line => line.Contains(said, StringComparison.Ordinal)));
+        Assert.All(["vessel", "tank", "mark 10.4", "20:00", "Sun 04:45 even, valve closes"], said => Assert.Contains(lines, line => line.Contains(said, StringComparison.Ordinal)));
         Assert.Equal(!unicode, lines.All(line => line.All(c => c < 256)));
         Assert.DoesNotContain(lines, line => line.Contains('\u001b', StringComparison.Ordinal));
     }
@@ -35,7 +35,7 @@ public class PlanChartTests
     {
         var lines = PlanChart.Table(Page.Picture, Page.Clock.Text).ToList();
         Assert.StartsWith("after  0.0 h,     20:00:    1.6 L,    410 µS/cm, 19.5 °C", lines[0], StringComparison.Ordinal);
-        Assert.StartsWith("after  8.4 h, Sun 04:26:    9.2 L,    224 µS/cm", lines[5], StringComparison.Ordinal);
+        Assert.StartsWith("after  8.8 h, Sun 04:45:    9.5 L,    223 µS/cm", lines[5], StringComparison.Ordinal);
         Assert.EndsWith("even, valve closes", lines[6], StringComparison.Ordinal);
     }
 
