@@ -25,7 +25,8 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
     private readonly HashSet<string> _unread = [];
     private bool _unheardTold;
     private bool _refusalTold;
-    private int _closings;
+    private bool _takenTold;
+    private int _silentClosings;
 
     /// <summary>Each reason once until all is well again, the first of the start too.</summary>
     public void Warn(string reason)
@@ -59,9 +60,10 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
             return null;
         }
 
-        _closings++;
-        if (_closings == (said ? 1 : Silently))
+        _silentClosings += said ? 0 : 1;
+        if (!_takenTold && (said || _silentClosings >= Silently))
         {
+            _takenTold = true;
             record(new EventBody("name-taken", (said
                     ? $"Another program has signed in to the MQTT broker {options.Host}:{options.Port} under the name of this one, {name}"
                     : $"The MQTT broker {options.Host}:{options.Port} let this program in and closed the connection without a reason, {Silently} times one soon after the other: most likely another program signs in under the same name, {name}")
@@ -72,7 +74,7 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
     }
 
     /// <summary>A connection was there for long.</summary>
-    public void Lasted() => _closings = 0;
+    public void Lasted() => (_silentClosings, _takenTold) = (0, false);
 
     /// <summary>All is told again.</summary>
     public void AllIsWell()

@@ -69,6 +69,25 @@ public sealed class MqttTroubleTests : MqttTrouble
         Assert.Contains(name, Recorded[0].Text, StringComparison.Ordinal);
     }
 
+    /// <summary>After one silent closing a takeover was the second of its count, and told of by nobody.</summary>
+    [Fact]
+    public void However_a_broker_closes_the_taken_name_is_told_of_once()
+    {
+        List<EventBody> told = [];
+        var faults = new MqttFaults(Log, "sim-river", new MqttOptions(), "evenwater/v1/sim-river/ask/#", told.Add, Microsoft.Extensions.Logging.Abstractions.NullLogger.Instance);
+        Close(MqttClientDisconnectReason.NormalDisconnection);
+        Assert.Empty(told);
+        Close(MqttClientDisconnectReason.SessionTakenOver);
+        Assert.Single(told);
+        for (var i = 0; i < 4; i++) Close(MqttClientDisconnectReason.NormalDisconnection);
+        Assert.Single(told);
+        faults.Lasted();
+        Close(MqttClientDisconnectReason.SessionTakenOver);
+        Assert.Equal(2, told.Count);
+
+        void Close(MqttClientDisconnectReason reason) => Assert.Contains("under our name", faults.Closed("evenwater-sim-river", reason), StringComparison.Ordinal);
+    }
+
     [Fact]
     public async Task A_password_that_is_missing_is_told_by_its_file_and_taken_when_it_is_there()
     {
