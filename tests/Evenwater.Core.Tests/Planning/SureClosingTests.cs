@@ -82,6 +82,17 @@ public class SureClosingTests
         Assert.True(Closes(Stations.River.Station, roomy with { GainRatioRelativeSd = 0.021 })!.Value.Hours > Closes(Stations.River.Station, roomy)!.Value.Hours + 0.5);
     }
 
+    /// <summary>Within 150 µS/cm at 2.4 L, before an hour is over; within a degree of the tank only hours later.</summary>
+    [Fact]
+    public void It_waits_for_the_temperature()
+    {
+        var cool = Stations.River.With(match: m => m with { ToleranceMicrosiemensPerCm = 150, TemperatureToleranceCelsius = 1 });
+        var plan = Planner.Make(cool, prior: _measured with { ToleranceMicrosiemensPerCm = 150 });
+        Assert.InRange(plan.EvenInConductivity.Middle, 0.8, 1);
+        Assert.True(plan.Even.Middle > 2);
+        Assert.InRange(plan.WhenClosed!.Value.Hours, plan.Even.Middle + (1.0 / 6), plan.Even.Middle + 0.2);
+    }
+
     /// <summary>The mark of 7 L comes while the share is 0.77; nobody is sure of it, nor even half sure that it is 0.9.</summary>
     [Fact]
     public void A_forecast_that_closes_before_is_told_with_what_to_do()
