@@ -12,67 +12,59 @@ public static class Alternatives
     /// </summary>
     internal const double CountedShare = 0.92;
 
-    /// <summary>The plan first, then every way that says something; of a plan that fits, too.</summary>
-    /// <param name="station">A station that <see cref="StationRules"/> passes.</param>
-    /// <param name="plan">Its plan.</param>
-    /// <param name="wishes">What the keeper wants.</param>
-    public static IReadOnlyList<Way> Of(Station station, Plan plan, PlanWishes wishes)
+    /// <summary>The plan first, then every way that says something; of a plan that fits, too. Each closes when its own estimator would be sure, if the plan does.</summary>
+    public static IReadOnlyList<Way> Of(Plan plan)
     {
-        ArgumentNullException.ThrowIfNull(station);
         ArgumentNullException.ThrowIfNull(plan);
-        ArgumentNullException.ThrowIfNull(wishes);
-        var trial = Trial.Of(station, plan.Flow, wishes);
+        var trial = plan.Trial;
         // Where the temperature stops, no other vessel helps by itself: those are judged in a room in which it does not.
         var stops = trial.Obstacles.Any(o => o.Kind == Obstacle.TemperatureStops);
-        var warm = stops ? Trial.Of(WarmthRemedies.InOtherRoom(trial), plan.Flow, wishes) : trial;
+        var warm = stops ? trial.With(WarmthRemedies.InOtherRoom(trial)) : trial;
         Way?[] volumes =
         [
-            OtherVessels.LessBagWater(warm, wishes),
-            OtherVessels.Larger(warm, wishes),
-            OtherVessels.Standpipe(warm, wishes),
-            HandDraws.Of(warm, wishes),
-            OtherVessels.PartialMatch(warm, wishes),
+            OtherVessels.LessBagWater(warm),
+            OtherVessels.Larger(warm),
+            OtherVessels.Standpipe(warm),
+            HandDraws.Of(warm),
+            OtherVessels.PartialMatch(warm),
         ];
         var roomToo = $" Reckoned with the room at {warm.Station.Room.TemperatureCelsius:0.0} °C.";
         return
         [
-            AsPlanned(trial, plan),
-            .. new[] { OtherRates.Of(trial, wishes), PacedWay.Of(trial, wishes) }.OfType<Way>(),
+            AsPlanned(plan),
+            .. new[] { OtherRates.Of(trial), PacedWay.Of(trial) }.OfType<Way>(),
             .. volumes.OfType<Way>().Select(way => stops ? way with { Asks = way.Asks + roomToo } : way),
-            .. WarmthRemedies.Of(trial, wishes),
+            .. WarmthRemedies.Of(trial),
         ];
     }
 
-    /// <summary>A way as its trial has it.</summary>
-    internal static Way Make(string title, string asks, Trial trial, double pouredAwayLitres = 0) => new()
+    /// <summary>A way as its trial has it, once its estimator would be sure.</summary>
+    internal static Way Make(string title, string asks, Trial trial, double pouredAwayLitres = 0)
     {
-        Title = title,
-        Asks = asks,
-        Obstacles = trial.Obstacles,
-        ReadyHours = trial.WhenClosed?.Hours,
-        EndLitres = trial.WhenClosed?.Litres,
-        InflowLitres = trial.WhenClosed?.InflowLitres,
-        WasteLitres = trial.WhenClosed?.OutflowLitres + trial.WhenClosed?.DrawnLitres + pouredAwayLitres,
-        SettlesAt = trial.SettlesAt,
-        RestsAt = trial.RestsAt,
-        TemperatureHolds = trial.IsNear(trial.SettlesAt) && trial.IsNear(trial.RestsAt),
-    };
+        var sure = trial.OnceSure();
+        return new()
+        {
+            Title = title,
+            Asks = asks,
+            Obstacles = sure.Obstacles,
+            ReadyHours = sure.WhenClosed?.Hours,
+            EndLitres = sure.WhenClosed?.Litres,
+            InflowLitres = sure.WhenClosed?.InflowLitres,
+            WasteLitres = sure.WhenClosed?.OutflowLitres + sure.WhenClosed?.DrawnLitres + pouredAwayLitres,
+            SettlesAt = sure.SettlesAt,
+            RestsAt = sure.RestsAt,
+            TemperatureHolds = sure.IsNear(sure.SettlesAt) && sure.IsNear(sure.RestsAt),
+        };
+    }
 
     /// <summary>The volume that may be used: up to the mark, and below a high float by three of its standard deviations.</summary>
     internal static double UsableLitres(Station station) => Math.Min(
         StationRules.MarkLitres(station.Vessel), station.Floats.HighLitres - (3 * station.Floats.PositionSdLitres) ?? double.PositiveInfinity);
 
-    private static Way AsPlanned(Trial trial, Plan plan)
+    private static Way AsPlanned(Plan plan)
     {
         return Make($"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
             ? $"By hand: set the clamp by a timed cup, {plan.Flow.MillilitresPerMinute * 10:0} mL in ten minutes, and look again after an hour."
-            : $"By hand: set the clamp to {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")} a minute, and look again after an hour.", trial) with
-        {
-            Obstacles = plan.Obstacles,
-            ReadyHours = plan.WhenClosed?.Hours,
-            EndLitres = plan.WhenClosed?.Litres,
-            InflowLitres = plan.WhenClosed?.InflowLitres,
-            WasteLitres = plan.WhenClosed?.OutflowLitres + plan.WhenClosed?.DrawnLitres,
-        };
+            : $"By hand: set the clamp to {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")} a minute, and look again after an hour.", plan.Trial);
     }
 }

@@ -101,7 +101,7 @@ public static class ForecastWidth
     /// <summary>The width half way to whichever comes first; null when neither does within the horizon, or one is there already.</summary>
     internal static Width? At(Station station, Prior prior)
     {
-        var night = new ImaginedNight(station, prior);
+        var night = new ImaginedNight(station with { DrawOffs = [], Pacing = null }, prior);
         var half = Math.Min(night.EvenHours, night.MarkHours) * 3600 / 2;
         if (!(half >= 2 * Process.BlockSeconds && half < Course.HorizonHours * 3600))
         {

@@ -15,14 +15,14 @@ internal static class HandDraws
 
     private const double JugSd = 0.02;
 
-    public static Way? Of(Trial trial, PlanWishes wishes)
+    public static Way? Of(Trial trial)
     {
-        var station = trial.Station;
-        if (station.Vessel.Mode != VesselMode.Fill || station.DrawOffs.Count > 0 || !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst)) return null;
+        var (station, wishes) = (trial.Station, trial.Wishes);
+        if (station.Vessel.Mode != VesselMode.Fill || station.DrawOffs.Count > 0 || !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.ForecastFirst)) return null;
         var full = Alternatives.CountedShare * Alternatives.UsableLitres(station);
         var roomy = station with { Safety = station.Safety with { MaxInflowLitres = 1e6 } };
         var draws = new List<DrawOff>();
-        var tried = Trial.Of(roomy, trial.Flow, wishes);
+        var tried = trial.With(roomy);
         while (draws.Count < Most)
         {
             var from = draws.Count == 0 ? 0 : draws[^1].AtSeconds / 3600;
@@ -32,10 +32,11 @@ internal static class HandDraws
             var litres = Math.Floor(20 * (tried.Times.Course.At(when).Litres - station.Vessel.StartVolumeLitres)) / 20; // to 50 mL: a jug's marks
             if (litres < LeastDraw * station.Vessel.StartVolumeLitres) return Missed(trial, tried, draws, brimful);
             draws.Add(new DrawOff(when * 3600, litres, JugSd));
-            tried = Trial.Of(roomy with { DrawOffs = [.. draws] }, trial.Flow, wishes);
+            tried = trial.With(roomy with { DrawOffs = [.. draws] });
         }
 
         if (draws.Count == 0) return null;
+        tried = tried.OnceSure();
         if (tried.WhenClosed is null) return Alternatives.Make("draw-offs by hand", $"{(draws.Count == 1 ? "Even with one it does" : $"Even with {draws.Count} of them it does")} not end in a match within {Course.HorizonHours:0} h.", tried);
         var drawn = draws.Sum(draw => draw.Litres);
         var takes = tried.WhenClosed.Value.InflowLitres;

@@ -5,8 +5,8 @@ using Evenwater.Core.Stations;
 namespace Evenwater.Core.Planning;
 
 /// <summary>
-/// A station's night as the closed forms give it, turned into readings without noise: exactly as expected, with every sensor that is
-/// fitted, nobody drawing off and the valve open throughout. Each reading moves up and down by half a count, as a living probe's does.
+/// A station's night as the closed forms give it, turned into readings without noise: exactly as expected, with every sensor that is fitted, draw-offs made when they are planned
+/// and a paced valve opening as soon as a pulse is due. Each reading moves up and down by half a count, as a living probe's does.
 /// </summary>
 internal sealed class ImaginedNight
 {
@@ -17,13 +17,22 @@ internal sealed class ImaginedNight
     private readonly Course _course;
     private readonly double _half;
     private readonly double _kilogramsPerLitre;
+    private readonly FlowRate _drip;
+    private readonly FallingHead _head;
+    private double _courseHours;
     private double _drops;
 
-    public ImaginedNight(Station station, Prior prior)
+    /// <summary>The night of a station.</summary>
+    /// <param name="station">The station.</param>
+    /// <param name="prior">What is known before the run; it is taken as true.</param>
+    /// <param name="drip">The drip, where it is another than is thought.</param>
+    public ImaginedNight(Station station, Prior prior, FlowRate? drip = null)
     {
-        _station = station with { DrawOffs = [], Pacing = null };
-        var flow = FlowRate.FromMillilitresPerMinute(prior.FlowMillilitresPerMinute ?? RateProposal.MillilitresPerMinute(_station, RateProposal.UsualHours));
-        _course = Course.Of(_station, prior.StartVolumeLitres, flow.LitresPerHour);
+        _station = station;
+        _drip = drip ?? FlowRate.FromMillilitresPerMinute(prior.FlowMillilitresPerMinute ?? RateProposal.MillilitresPerMinute(_station, RateProposal.UsualHours));
+        _head = FallingHead.Of(station, prior.StartVolumeLitres);
+        _course = Course.Of(_station, prior.StartVolumeLitres, _drip.LitresPerHour);
+        Vessel = _course.At(0);
         _kilogramsPerLitre = prior.KilogramsPerLitre;
         _half = prior.QuantisationMicrosiemensPerCm / 2;
         var mark = StationRules.MarkLitres(station.Vessel);
@@ -37,13 +46,19 @@ internal sealed class ImaginedNight
     /// <summary>When the water is at its mark, h; infinite when never.</summary>
     public double MarkHours { get; }
 
-    /// <summary>The vessel so many hours into it.</summary>
-    public CourseAt Vessel(double hours) => _course.At(hours);
+    /// <summary>The vessel at the last moment that was asked for.</summary>
+    public CourseAt Vessel { get; private set; }
 
-    /// <summary>What the sensors read so many seconds into it; to be asked in order of time.</summary>
+    /// <summary>Whether the valve is open from then on.</summary>
+    public bool ValveOpen { get; private set; } = true;
+
+    /// <summary>What the sensors read so many seconds into it; to be asked every <see cref="StepSeconds"/>, in order of time.</summary>
     public Readings At(double seconds)
     {
-        var (now, at) = (MonotonicTime.FromSeconds(seconds), _course.At(seconds / 3600));
+        if (_station.Pacing is { } pacing) Pulse(seconds / 3600, pacing.LeastPulseSeconds / 3600);
+        else _courseHours = seconds / 3600;
+        var (now, at) = (MonotonicTime.FromSeconds(seconds), _course.At(_courseHours) with { Hours = seconds / 3600 });
+        Vessel = at;
         var (sensors, waters, floats) = (_station.Sensors, _station.Waters, _station.Floats);
         var dither = Math.Round(seconds / StepSeconds) % 2 == 0 ? _half : -_half;
         var readings = Readings.None();
@@ -61,5 +76,16 @@ internal sealed class ImaginedNight
         return readings;
 
         void Set(Channel channel, bool fitted, double value) => readings[channel] = fitted ? Reading.Of(value, now) : readings[channel];
+    }
+
+    /// <summary>The course of a paced station tells what may have come in by now; the drip brings that in pulses, so that the water is as it is a little earlier in the course.</summary>
+    private void Pulse(double hours, double leastHours)
+    {
+        const double Step = StepSeconds / 3600;
+        var drip = _drip.LitresPerHour * _head.FactorAt(Vessel.Litres, Vessel.InflowLitres, 0, rises: false);
+        var came = Vessel.InflowLitres + (ValveOpen ? drip * Step : 0);
+        while (_courseHours < hours && _course.At(_courseHours + Step).InflowLitres <= came * (1 + 1e-9)) _courseHours += Step;
+        var due = _course.At(hours).InflowLitres - _course.At(_courseHours).InflowLitres;
+        ValveOpen = ValveOpen ? _courseHours < hours : due >= drip * leastHours;
     }
 }

@@ -61,10 +61,10 @@ public static class Lateness
     public const double FasterTimes = 2;
 
     /// <summary>Each case and both together; empty when the keeper does not go away.</summary>
-    public static IReadOnlyList<Late> Of(Station station, FlowRate flow, PlanWishes wishes)
+    public static IReadOnlyList<Late> Of(Plan plan)
     {
-        ArgumentNullException.ThrowIfNull(station);
-        ArgumentNullException.ThrowIfNull(wishes);
+        ArgumentNullException.ThrowIfNull(plan);
+        var wishes = plan.Trial.Wishes;
         if (wishes.BackHours is not { } back) return [];
         var late = Math.Clamp(Course.HorizonHours - back, 0, LateHours); // nothing is reckoned beyond that
         return late < LeastLateHours ? [One("as planned", back, 1), One("the drip runs twice as fast", back, FasterTimes)] :
@@ -75,20 +75,21 @@ public static class Lateness
             One("both", back + late, FasterTimes),
         ];
 
-        Late One(string name, double hours, double times) => Case(station, FlowRate.FromMillilitresPerMinute(Math.Min(times * flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, wishes.LeaveHours ?? 0, hours);
+        Late One(string name, double hours, double times) => Case(plan.Trial, FlowRate.FromMillilitresPerMinute(Math.Min(times * plan.Flow.MillilitresPerMinute, FlowRate.MaxMillilitresPerMinute)), name, wishes.LeaveHours ?? 0, hours);
     }
 
-    private static Late Case(Station planned, FlowRate flow, string name, double leave, double back)
+    private static Late Case(Trial asPlanned, FlowRate flow, string name, double leave, double back)
     {
+        var planned = asPlanned.Station;
         DrawOff[] made = [.. planned.DrawOffs.Where(draw => draw.AtSeconds < 3600 * leave || draw.AtSeconds >= 3600 * back)];
         var station = planned with { DrawOffs = made };
-        var trial = Trial.Of(station, flow, PlanWishes.None);
+        var trial = asPlanned.With(station, flow).OnceSure(thought: asPlanned.Flow);
         var course = trial.Times.Course;
-        var even = trial.WhenClosed?.Hours ?? double.PositiveInfinity;
+        var even = trial.Sure is { Closes: null } ? double.PositiveInfinity : trial.WhenClosed?.Hours ?? double.PositiveInfinity;
         var full = Math.Min(StationRules.MarkLitres(station.Vessel), station.Floats.HighLitres ?? double.PositiveInfinity); // as the plan is judged by
         var could = Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity;
         var stopped = CourseSearch.FirstWhen(course, at => at.Litres >= full || at.InflowLitres >= Math.Min(station.Safety.MaxInflowLitres, station.Source.MaxDrawLitres)
-            || at.Hours * 60 >= station.Safety.MaxOpenMinutes || at.OutflowLitres >= (station.Vessel.CatchLitres ?? double.PositiveInfinity));
+            || at.Hours * 60 >= station.Safety.MaxOpenMinutes || at.OutflowLitres >= (station.Vessel.CatchLitres ?? double.PositiveInfinity) || at.Hours >= trial.Sure?.Trips?.Hours);
         var limited = Math.Min(PlanObstacles.TooFastAt(station, course), PlanObstacles.TooFarAt(station, course));
         var dry = CourseSearch.FirstWhen(course, at => at.InflowLitres >= could);
         var before = Math.Min(Math.Min(stopped, limited), dry);

@@ -19,29 +19,32 @@ internal static class OtherRates
     /// <summary>A drip is set to three figures: so much later is in time still.</summary>
     private const double Rounding = 1.005;
 
-    public static Way? Of(Trial trial, PlanWishes wishes)
+    public static Way? Of(Trial trial)
     {
-        var station = trial.Station;
+        var (station, wishes) = (trial.Station, trial.Wishes);
         var late = trial.Obstacles.Any(o => o.Kind is Obstacle.Deadline or Obstacle.TimeBudget or Obstacle.TooSlow or Obstacle.TemperatureStops);
         var early = wishes.DoneByHours is { } by && trial.WhenClosed?.Hours < MuchTooEarly * by;
         var hasty = PlanObstacles.TooFast(station, trial.Times, trial.WhenClosed?.Hours).Any();
         if (!late && !early && !hasty) return null;
         var last = Math.Min(wishes.DoneByHours ?? double.PositiveInfinity, station.Safety.MaxOpenMinutes / 60);
         // As much sooner as the late end of the plan is later than its middle: not the drip alone is in doubt. Where the plan has no such end, that of a drip that ends tells.
-        var doubt = Late(station, trial.Flow);
-        var found = SlowestFor(station, last / (doubt ?? Math.Exp(Sds * station.Drip.FlowRelativeSd)), wishes);
-        if (doubt is null && found is { } rough && Late(station, rough) is { } its) found = SlowestFor(station, last / its, wishes) ?? found;
+        var planned = Late(station, trial.Flow);
+        var doubt = planned ?? Math.Exp(Sds * station.Drip.FlowRelativeSd);
+        var found = SlowestFor(trial, last / doubt);
+        if (planned is null && found is { } rough && Late(station, rough) is { } its) found = SlowestFor(trial, last / (doubt = its)) ?? found;
+        // And as much sooner as it takes to be sure.
+        if (found is { } even && ToBeSure(At(trial, even)) is { } longer) found = SlowestFor(trial, last / doubt / longer) ?? found;
         if (found is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
         if (!late && flow.LitresPerHour > trial.Flow.LitresPerHour) return null; // what is in no haste, or in too much, asks for no faster one
-        var other = Trial.Of(With(station, flow), flow, wishes, doubt: true);
-        var sure = other.Obstacles.Count == 0 && other.Times.Even.Late + (station.Match.DwellMinutes / 60) <= Rounding * last;
+        var other = At(trial, flow, doubt: true).OnceSure();
+        var sure = other.Obstacles.Count == 0 && !PlanObstacles.IsNearLimit(other.Station, other.Times, other.WhenClosed) && other.Times.Even.Late + other.UntilSureHours <= Rounding * last;
         var drops = Planner.DropsPerMinute(station, flow);
         var asks = $"Set the clamp {(drops > PlanCautions.MostCountedDropsPerMinute ? $"by a timed cup, {10 * flow.MillilitresPerMinute:0} mL in ten minutes" : $"to {Telling.HowMany.Of((long)Math.Round(drops), "drop")} a minute")}{(sure ? "; then done in time on 19 nights of 20" : "")}.";
         return Alternatives.Make($"{(late ? "faster" : "gentler")}, {flow.MillilitresPerMinute:0.##} mL/min", asks, other);
     }
 
     /// <summary>The slowest drip that is done within some hours, conductivity and temperature and dwell; null when none is.</summary>
-    private static FlowRate? SlowestFor(Station station, double hours, PlanWishes wishes)
+    private static FlowRate? SlowestFor(Trial trial, double hours)
     {
         var (slow, fast) = (LeastMillilitresPerMinute, MostMillilitresPerMinute);
         if (!Done(fast)) return null;
@@ -54,16 +57,16 @@ internal static class OtherRates
 
         return FlowRate.FromMillilitresPerMinute(RateProposal.Rounded(fast));
 
-        bool Done(double millilitresPerMinute)
-        {
-            var flow = FlowRate.FromMillilitresPerMinute(millilitresPerMinute);
-            return Trial.Of(With(station, flow), flow, wishes).WhenClosed?.Hours <= hours;
-        }
+        bool Done(double millilitresPerMinute) => At(trial, FlowRate.FromMillilitresPerMinute(millilitresPerMinute)).WhenClosed?.Hours <= hours;
     }
+
+    /// <summary>So many times as late as the dwell time after it is even it closes, being sure then.</summary>
+    private static double? ToBeSure(Trial trial) => trial.OnceSure().WhenClosed?.Hours / trial.WhenClosed?.Hours;
 
     /// <summary>So many times the middle is the late end of a drip's time to even; null when it has none.</summary>
     private static double? Late(Station station, FlowRate flow) =>
         new PlanTimes(station, flow.LitresPerHour).Even is { Middle: > 0, Late: < double.PositiveInfinity } even ? even.Late / even.Middle : null;
 
-    private static Station With(Station station, FlowRate flow) => station with { Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } };
+    private static Trial At(Trial trial, FlowRate flow, bool doubt = false) =>
+        trial.With(trial.Station with { Drip = trial.Station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } }, flow, doubt);
 }

@@ -21,13 +21,13 @@ public static class PacedWay
         return Fastest(station, plan.Flow, plan.Course, plan.WhenClosed?.Hours ?? Course.HorizonHours);
     }
 
-    internal static Way? Of(Trial trial, PlanWishes wishes)
+    internal static Way? Of(Trial trial)
     {
         var station = trial.Station;
         if (station.Pacing is not null)
         {
             return Alternatives.Make($"held open, {trial.Flow.MillilitresPerMinute:0.##} mL/min", "Begin it --unpaced: the valve stays open, and the water changes fastest at the start.",
-                Trial.Of(station with { Pacing = null }, trial.Flow, wishes));
+                trial.With(station with { Pacing = null }));
         }
 
         var limits = AnimalLimits.Of(station.Limits);
@@ -35,8 +35,7 @@ public static class PacedWay
         if (!limited || (trial.Obstacles.Count == 0 && !Breaks(trial, limits))) return null;
         var flow = FlowRate.FromMillilitresPerMinute(Math.Max(RateProposal.Rounded(Math.Min(Wider * trial.Flow.MillilitresPerMinute, MostMillilitresPerMinute)), trial.Flow.MillilitresPerMinute));
         var drip = flow.LitresPerHour > trial.Flow.LitresPerHour ? $"a drip opened to {flow.MillilitresPerMinute:0.##} mL/min: should everything fail open, the vessel also fills that much sooner" : "the drip as it is";
-        var paced = Trial.Of(
-            station with { Pacing = new() { Path = PacePath.Limits }, Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } }, flow, wishes);
+        var paced = trial.With(station with { Pacing = new() { Path = PacePath.Limits }, Drip = station.Drip with { FlowMillilitresPerMinute = flow.MillilitresPerMinute } }, flow).OnceSure();
         var (most, open) = Fastest(paced.Station, flow, paced.Times.Course, paced.WhenClosed?.Hours ?? Course.HorizonHours);
         return Alternatives.Make($"in pulses, {flow.MillilitresPerMinute:0.##} mL/min",
             $"The key pacing, path limits, and {drip}. At most {most:0} µS/cm an hour; the same drip without pulses: {open:0}.",

@@ -45,6 +45,12 @@ public enum Obstacle
     /// <summary>A planned draw-off takes more than is there.</summary>
     DrawOffTooLarge,
 
+    /// <summary>Too little is known: the program's own forecast closes before it is sure that the waters are even.</summary>
+    ForecastFirst,
+
+    /// <summary>Too little is known for the program to be sure within 48 h.</summary>
+    NeverSure,
+
     /// <summary>Done only after the hour that the keeper wants.</summary>
     Deadline,
 
@@ -91,8 +97,8 @@ public enum Caution
     /// <summary>A siphon, though not the plan, would uncover the tank's heater.</summary>
     Heater,
 
-    /// <summary>In salt water a probe's scatter holds the pulses back.</summary>
-    PacedInSalt,
+    /// <summary>A probe's scatter is as much as a pulse brings, and holds the pulses back.</summary>
+    PulsesInScatter,
 
     /// <summary>Too fast to be counted in drops, or the proposal is rough.</summary>
     RateIsRough,
@@ -123,6 +129,11 @@ public readonly record struct Remark<T>(T Kind, string Text)
 /// <summary>The answer before a run. Whether it goes so is another matter: these are calculations, not measurements.</summary>
 public sealed record Plan
 {
+    internal Plan(Trial trial) => Trial = trial;
+
+    /// <summary>What it was judged by.</summary>
+    internal Trial Trial { get; }
+
     /// <summary>The station's name.</summary>
     public required string Name { get; init; }
 

@@ -7,8 +7,12 @@ namespace Evenwater.Core.Planning;
 /// <summary>Judges a course against what the station has room, time and water for.</summary>
 internal static class PlanObstacles
 {
-    public static IReadOnlyList<Remark<Obstacle>> Of(Station station, PlanTimes times, CourseAt? whenClosed, double settlesCelsius, PlanWishes wishes)
+    /// <summary>As much of a limit as pacing keeps to by itself.</summary>
+    private const double NearShare = 0.95;
+
+    public static IReadOnlyList<Remark<Obstacle>> Of(Trial trial)
     {
+        var (station, times, whenClosed) = (trial.Station, trial.Times, trial.WhenClosed);
         var found = new List<Remark<Obstacle>>();
         void Add(Obstacle kind, string text) => found.Add(new(kind, text));
 
@@ -32,14 +36,14 @@ internal static class PlanObstacles
             if (double.IsPositiveInfinity(times.EvenInConductivity.Middle))
                 Add(Obstacle.TooSlow, $"At this rate the conductivity is not even within {Course.HorizonHours:0} h.");
             else
-                Add(Obstacle.TemperatureStops, TemperatureText(station, settlesCelsius));
+                Add(Obstacle.TemperatureStops, TemperatureText(station, trial.SettlesAt.Celsius));
             return found;
         }
 
         if (station.Floats.HighLitres is { } high && high < mark && closed.Litres >= high)
             Add(Obstacle.HighFloatFirst, Told(closed.Litres, high, (match, at) => $"The high float at {at} L turns wet before the match at {match} L, and closes the valve."));
-        if (closed.Hours > wishes.DoneByHours)
-            Add(Obstacle.Deadline, Told(closed.Hours, wishes.DoneByHours!.Value, (done, by) => $"It is done after {done} h; you want it done after {by} h."));
+        if (closed.Hours > trial.Wishes.DoneByHours)
+            Add(Obstacle.Deadline, Told(closed.Hours, trial.Wishes.DoneByHours!.Value, (done, by) => $"It is done after {done} h; you want it done after {by} h."));
         if (closed.Hours * 60 > station.Safety.MaxOpenMinutes)
             Add(Obstacle.TimeBudget, Told(closed.Hours, station.Safety.MaxOpenMinutes / 60, (match, budget) => $"The time budget of {budget} h ends before the match at {match} h."));
         if (closed.InflowLitres > station.Safety.MaxInflowLitres)
@@ -57,16 +61,24 @@ internal static class PlanObstacles
             Add(Obstacle.HeaterExposed, $"The tank falls by {loss.FallsMillimetres:0} mm and its heater must stay {loss.HeaterTopMillimetres:0} mm below the surface: it would be uncovered. Refill, lower the heater, or take less.");
         if (closed.OutflowLitres > (station.Vessel.CatchLitres ?? double.PositiveInfinity))
             Add(Obstacle.CatchOverflows, Told(closed.OutflowLitres, station.Vessel.CatchLitres!.Value, (runs, holds) => $"{runs} L run through the standpipe; the catch vessel holds {holds} L."));
+        if (trial.Sure is { Trips: { } trips } && !found.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst))
+            Add(Obstacle.ForecastFirst, $"By what is known the program's own forecast would close at {trips.Litres.ToString(LitresForm.Of(mark))} L after {trips.Hours:0.0} h, before it is sure that the waters are even: {PlanCautions.Better(station)}");
+        if (trial.Sure is { Closes: null, Trips: null })
+            Add(Obstacle.NeverSure, $"By what is known the program would not be sure within {Course.HorizonHours:0} h that the waters are even, and would drip on to its mark or a budget: {PlanCautions.Better(station)}");
         return found;
     }
 
     private static string Told(double value, double limit, Func<string, string, string> text) => Beyond.Of(value, limit, "0.0") is var (beyond, most) ? text(beyond, most) : "";
 
+    /// <summary>Whether the valve, held open, may close for the animals' sake though the calculation stays within their limits: a probe reads a per cent or two wrong.</summary>
+    internal static bool IsNearLimit(Station station, PlanTimes times, CourseAt? whenClosed) => station.Pacing is null
+        && TooFast(station, times, whenClosed?.Hours, NearShare).Concat(TooFar(station, times.Course, whenClosed, NearShare)).Any();
+
     /// <summary>What changes faster than the animals' limits for an hour allow, as the running program judges it; a paced run is let go on by a little more.</summary>
-    internal static IEnumerable<string> TooFast(Station station, PlanTimes times, double? closedHours)
+    internal static IEnumerable<string> TooFast(Station station, PlanTimes times, double? closedHours, double share = 1)
     {
         var (limits, until) = (AnimalLimits.Of(station.Limits), closedHours ?? Course.HorizonHours);
-        var most = Allowed(station);
+        var most = share * Allowed(station);
         var conductivity = CourseSearch.FastestPerHour(times.Course, at => at.MicrosiemensPerCm, until);
         if (conductivity > most * limits.MicrosiemensPerCmPerHour?.Value)
             yield return $"The conductivity changes by up to {PlanCautions.Over(conductivity, limits.MicrosiemensPerCmPerHour, "0", " µS/cm an hour; the limit is ", "0.#")}";
@@ -99,15 +111,15 @@ internal static class PlanObstacles
 
     private static double Allowed(Station station) => station.Pacing is null ? 1 : TripCause.PacedMargin;
 
-    private static IEnumerable<string> TooFar(Station station, Course course, CourseAt? whenClosed)
+    private static IEnumerable<string> TooFar(Station station, Course course, CourseAt? whenClosed, double share = 1)
     {
         var limits = AnimalLimits.Of(station.Limits);
         var (conductivity, temperature) = whenClosed is { } closed && course.At(CourseSearch.First) is var first
             ? (Math.Abs(closed.MicrosiemensPerCm - first.MicrosiemensPerCm), Math.Abs(closed.Celsius - first.Celsius))
             : station.Pacing is { } pacing ? RestsFor(station, course, limits, pacing.ShareOfLimit) : (0, 0);
-        if (conductivity > limits.TotalMicrosiemensPerCm?.Value)
+        if (conductivity > share * limits.TotalMicrosiemensPerCm?.Value)
             yield return $"The match is further off in conductivity than one run may go, {PlanCautions.Told(limits.TotalMicrosiemensPerCm, "0", "µS/cm")}";
-        if (temperature > limits.TotalCelsius?.Value)
+        if (temperature > share * limits.TotalCelsius?.Value)
             yield return $"The match is further off in temperature than one run may go, {PlanCautions.Told(limits.TotalCelsius, "0.#", "°C")}";
     }
 

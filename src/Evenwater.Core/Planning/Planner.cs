@@ -15,23 +15,23 @@ public static class Planner
     /// <param name="station">The station.</param>
     /// <param name="evenAfterHours">After which a proposed drip is even, h.</param>
     /// <param name="wishes">When it should be done; nothing in particular when left out.</param>
-    /// <param name="prior">What the estimator would begin with: by it the plan closes when that would be sure. When left out, as though it were sure at once.</param>
-    public static Plan Make(Station station, double? evenAfterHours = null, PlanWishes? wishes = null, Prior? prior = null)
+    /// <param name="priorOf">What a station's estimator would begin with: by it the plan closes when that would be sure. When left out, as though it were sure at once.</param>
+    public static Plan Make(Station station, double? evenAfterHours = null, PlanWishes? wishes = null, Func<Station, Prior>? priorOf = null)
     {
         ArgumentNullException.ThrowIfNull(station);
         if (evenAfterHours is { } chosen) Bounds.Check(chosen, 0.5, Course.HorizonHours, "h", nameof(evenAfterHours));
         wishes ??= PlanWishes.None;
         var proposed = evenAfterHours is not null || station.Drip.FlowMillilitresPerMinute is null;
-        var flow = FlowRate.FromMillilitresPerMinute(proposed
-            ? RateProposal.MillilitresPerMinute(station, evenAfterHours ?? Math.Min(wishes.DoneByHours - (station.Match.DwellMinutes / 60) ?? RateProposal.UsualHours, RateProposal.UsualHours))
-            : station.Drip.FlowMillilitresPerMinute!.Value);
-        var sure = prior is null ? null : SureClosing.Of(station, prior with { FlowMillilitresPerMinute = flow.MillilitresPerMinute });
-        var trial = Trial.Of(station, flow, wishes, doubt: true, sure?.Closes);
+        var hours = evenAfterHours ?? Math.Min(wishes.DoneByHours - (station.Match.DwellMinutes / 60) ?? RateProposal.UsualHours, RateProposal.UsualHours);
+        var trial = At(hours);
+        // What it takes to be sure is known only now.
+        if (proposed && evenAfterHours is null && wishes.DoneByHours is { } by && trial.WhenClosed?.Hours > by) trial = At(hours * by / trial.WhenClosed.Value.Hours);
+        var flow = trial.Flow;
         var (times, whenClosed) = (trial.Times, trial.WhenClosed);
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));
         var ammonia = TransitAmmonia.Of(station, whenClosed, times.Even.Middle);
         var loss = TankLoss.Of(station, whenClosed);
-        return new Plan
+        return new Plan(trial)
         {
             Name = station.Name,
             Flow = flow,
@@ -48,7 +48,7 @@ public static class Planner
             AtMark = times.AtMark,
             WhenEven = trial.WhenEven,
             WhenClosed = whenClosed,
-            IsOnceSure = sure?.Closes is not null,
+            IsOnceSure = trial.Sure?.Closes is not null,
             Course = times.Course,
             TankLoss = loss,
             SettlesAt = trial.SettlesAt,
@@ -60,9 +60,11 @@ public static class Planner
             Oxygen = VesselOxygen.Of(station),
             Residuals = Residuals.Of(station, whenClosed, ammonia),
             Advice = Advisability.Of(station, ammonia, times.Even.Middle),
-            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia, sure,
-                hasRoom: !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows)),
+            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia,
+                hasRoom: !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows or Obstacle.ForecastFirst or Obstacle.NeverSure)),
         };
+
+        Trial At(double even) => Trial.Of(station, FlowRate.FromMillilitresPerMinute(proposed ? RateProposal.MillilitresPerMinute(station, even) : station.Drip.FlowMillilitresPerMinute!.Value), wishes, doubt: true, priorOf).OnceSure();
     }
 
     /// <summary>A rate in drops per minute of the station's own drop.</summary>

@@ -17,7 +17,7 @@ internal static class WarmthRemedies
     /// <summary>What goes to the air under a lid, mL/h: the station manual's own figure.</summary>
     private const double UnderLidMillilitresPerHour = 1;
 
-    public static IEnumerable<Way> Of(Trial trial, PlanWishes wishes)
+    public static IEnumerable<Way> Of(Trial trial)
     {
         var stops = trial.Obstacles.Any(o => o.Kind == Obstacle.TemperatureStops);
         if (!stops && trial.IsNear(trial.RestsAt)) yield break;
@@ -30,21 +30,21 @@ internal static class WarmthRemedies
                 Vessel = station.Vessel with { HeatExchangeWattsPerKelvin = LidLeaves * station.Vessel.HeatExchangeWattsPerKelvin },
                 Evaporation = new Evaporation { MillilitresPerHour = Math.Min(station.Evaporation.MillilitresPerHour, UnderLidMillilitresPerHour) },
             };
-            yield return Alternatives.Make("a lid", "A lid that lets air in.", Trial.Of(lid, trial.Flow, wishes));
+            yield return Alternatives.Make("a lid", "A lid that lets air in.", trial.With(lid));
         }
 
         var wrapped = station with { Vessel = station.Vessel with { HeatExchangeWattsPerKelvin = FoamLeaves * station.Vessel.HeatExchangeWattsPerKelvin } };
         yield return Alternatives.Make("foam around it", "20 mm of foam around sides and bottom. It slows the room, it does not keep it out: once closed the vessel drifts as far, only later.",
-            Trial.Of(wrapped, trial.Flow, wishes));
+            trial.With(wrapped));
 
         var warmed = InOtherRoom(trial);
         var needed = warmed.Room.TemperatureCelsius;
-        yield return Alternatives.Make($"a room at {needed:0.0} °C", $"The room at {needed:0.0} °C all the time, not {station.Room.TemperatureCelsius:0.0}; no heater in or at the vessel.", Trial.Of(warmed, trial.Flow, wishes));
+        yield return Alternatives.Make($"a room at {needed:0.0} °C", $"The room at {needed:0.0} °C all the time, not {station.Room.TemperatureCelsius:0.0}; no heater in or at the vessel.", trial.With(warmed));
 
         // For its temperature alone, before the drip: closed, so that none of the bag's water goes into the tank.
         var floated = station with { Waters = station.Waters with { BagTemperatureCelsius = station.Waters.TankTemperatureCelsius } };
         yield return Alternatives.Make("float it closed first", "Float the closed bag or container in the tank for half an hour, then drip: it begins at the tank's temperature. Its water must never get into the tank, and a long journey's ammonia waits meanwhile.",
-            Trial.Of(floated, trial.Flow, wishes));
+            trial.With(floated));
     }
 
     /// <summary>The station in the room in which the closed vessel rests at the tank's own temperature: as much warmer as it rests too cold.</summary>

@@ -104,7 +104,7 @@ internal static class BeginCommand
                 return Exit.Bad;
             }
         }
-        else if (!goesOn && Planner.Make(given.As(station)).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+        else if (!goesOn && Planner.Make(given.As(station), priorOf: RunPrior.Expected).Ammonia is { TurnsHarmful: true, Text: var ammonia })
         {
             Console.WriteLine(ammonia);
         }

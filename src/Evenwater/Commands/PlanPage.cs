@@ -24,8 +24,8 @@ internal sealed record PlanPage(
     public static PlanPage Of(Station station, PlanClock clock, double? evenAfterHours = null, PlanWishes? wishes = null, Book? book = null, AnimalGroup? arrived = null)
     {
         wishes ??= PlanWishes.None with { Present = KeeperHours.Present(station.Keeper, clock, null, null) };
-        var plan = Planner.Make(station, evenAfterHours, wishes, RunPrior.Of(station, new StartKnown(), Readings.None()));
-        return new PlanPage(station, plan, clock, wishes, Alternatives.Of(station, plan, wishes), Lateness.Of(station, plan.Flow, wishes),
+        var plan = Planner.Make(station, evenAfterHours, wishes, RunPrior.Expected);
+        return new PlanPage(station, plan, clock, wishes, Alternatives.Of(plan), Lateness.Of(plan),
             JournalWarnings.Of(book?.Standing ?? [], clock.Start, arrived ?? station.Limits.Group));
     }
 

@@ -48,8 +48,9 @@ internal static class PlanText
         {
             var small = plan.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows);
             var late = plan.Obstacles.Count == 1 && plan.Obstacles[0].Kind == Obstacle.Deadline;
+            var unsure = plan.Obstacles.Count == 1 && plan.Obstacles[0].Kind == Obstacle.ForecastFirst;
             var bare = plan.Obstacles.Count == 1 && plan.Obstacles[0].Kind == Obstacle.HeaterExposed; // nothing closes for that
-            return $"{plan.Name}{simulated}: {(late ? "this fits, but not in time." : bare ? "this fits, but would uncover the tank's heater." : small ? "this does not fit." : "this does not end in a match.")}";
+            return $"{plan.Name}{simulated}: {(late ? "this fits, but not in time." : bare ? "this fits, but would uncover the tank's heater." : unsure ? "there is room for this, but the program would close before it is sure." : small ? "this does not fit." : "this does not end in a match.")}";
         }
 
         var form = LitresForm.Of(plan.Mark.Litres);

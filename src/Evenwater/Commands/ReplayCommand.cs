@@ -53,7 +53,7 @@ internal static class ReplayCommand
             else if (StationArgument.Read(stationText) is var reading && reading.Station is { } known)
             {
                 station = known;
-                prior = RunPrior.Of(station, new StartKnown(), Core.Readings.None());
+                prior = RunPrior.Expected(station);
             }
             else
             {

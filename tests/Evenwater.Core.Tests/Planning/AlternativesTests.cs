@@ -21,7 +21,7 @@ public class AlternativesTests
     private static IReadOnlyList<Way> Ways(Station station, PlanWishes? wishes = null)
     {
         Assert.Empty(StationRules.Check(station));
-        return Alternatives.Of(station, Planner.Make(station, wishes: wishes), wishes ?? PlanWishes.None);
+        return Alternatives.Of(Planner.Make(station, wishes: wishes));
     }
 
     private static Way The(string title, Station station, PlanWishes? wishes = null) => Assert.Single(Ways(station, wishes), way => Is(way, title));

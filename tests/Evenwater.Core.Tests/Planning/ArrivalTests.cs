@@ -82,7 +82,7 @@ public class ArrivalTests
     {
         // 40 mm on 0.48 m2 could siphon 19.2 L; 10 L are free. At 0.9 L/h the rim comes after 11.1 h, at 1.8 L/h after 5.6 h; by 10 h 18 L have run in.
         var station = River.With(source: s => s with { IntakeDepthMillimetres = 40 }) with { Evaporation = new(), Limits = new() };
-        var cases = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 });
+        var cases = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 10 }));
         Assert.Equal([10, 12, 10, 12], cases.Select(c => c.BackHours));
         Assert.All(cases, c => Assert.True(c.Even));
         Assert.Null(cases[0].OverHours);
@@ -92,7 +92,7 @@ public class ArrivalTests
         Assert.Equal(8, cases[2].SpiltLitres, 0.01);
         Assert.Equal(9.2, cases[3].SpiltLitres, 0.01); // all that can siphon, not what twelve hours would bring
         Assert.Equal((7.4 / 1.8) + (10.0 / 60), cases[2].ClosedHours!.Value, 0.01);
-        Assert.Empty(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), PlanWishes.None));
+        Assert.Empty(Lateness.Of(Planner.Make(station)));
     }
 
     /// <summary>Nothing is reckoned beyond 48 h.</summary>
@@ -100,13 +100,13 @@ public class ArrivalTests
     [InlineData(46.5, "as planned 46.5, you are 1.5 h late 48, the drip runs twice as fast 46.5, both 48")]
     [InlineData(48, "as planned 48, the drip runs twice as fast 48")]
     public void Being_late_is_told_by_as_much_as_is_reckoned(double back, string told) =>
-        Assert.Equal(told, string.Join(", ", Lateness.Of(River.With(), FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = back }).Select(late => $"{late.Case} {late.BackHours}")));
+        Assert.Equal(told, string.Join(", ", Lateness.Of(Planner.Make(River.With(), wishes: new() { BackHours = back })).Select(late => $"{late.Case} {late.BackHours}")));
 
     [Fact] // By hand, conductivity alone: 60 mL/min make 1.6 L to 1.75 L in 2.5 min and 3.25 L in 27.5 min, 225 x 1.6 / 1.75 - 225 x 1.6 / 3.25 = 95 µS/cm in 25 min, 228 an hour; 30 mL/min 159.
     public void A_drip_that_runs_so_fast_that_the_animals_limit_closes_is_told_as_closed_then_and_not_as_even()
     {
-        var station = River.With(source: s => s with { IntakeDepthMillimetres = 20 }) with { Evaporation = new(), Limits = new() { MicrosiemensPerCmPerHour = 160 } };
-        var cases = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(30), new PlanWishes { BackHours = 10 });
+        var station = River.With(drip: d => d with { FlowMillilitresPerMinute = 30 }, source: s => s with { IntakeDepthMillimetres = 20 }) with { Evaporation = new(), Limits = new() { MicrosiemensPerCmPerHour = 160 } };
+        var cases = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 10 }));
         Assert.True(cases[0].Even);
         Assert.False(cases[0].ByLimit);
         Assert.Equal((false, true), (cases[2].Even, cases[2].ByLimit));
@@ -125,7 +125,7 @@ public class ArrivalTests
     {
         var station = River.With() with { Evaporation = new(), Limits = new() { TotalMicrosiemensPerCm = 100 }, Pacing = paced ? new() { Path = PacePath.Limits } : null };
         Assert.Contains(Planner.Make(station).Obstacles, o => o.Kind == Obstacle.AnimalLimit);
-        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0];
+        var late = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 10 }))[0];
         Assert.Equal((false, true, false), (late.Even, late.ByLimit, late.RunsDry));
         Assert.Equal(closedHours, late.ClosedHours!.Value, 0.001);
     }
@@ -134,7 +134,7 @@ public class ArrivalTests
     public void A_tank_that_falls_to_its_intake_before_the_match_is_told_as_that_and_not_as_even()
     {
         var station = River.With(source: s => s with { IntakeDepthMillimetres = 10 }) with { Evaporation = new(), Limits = new() };
-        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0];
+        var late = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 10 }))[0];
         Assert.Equal((false, false, true), (late.Even, late.ByLimit, late.RunsDry));
         Assert.Equal(4.8 / 0.9, late.ClosedHours!.Value, 1e-6);
         Assert.Equal(6.4, late.LitresAtBack, 1e-6);
@@ -145,7 +145,7 @@ public class ArrivalTests
     {
         var station = River.With(floats: f => f with { HighLitres = 9.3, PositionSdLitres = 0.12 }) with { Evaporation = new(), Limits = new() };
         Assert.True(Planner.Make(station).Fits);
-        Assert.True(Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0].Even);
+        Assert.True(Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 10 }))[0].Even);
     }
 
     [Theory] // 8.25 L of 9.88 L drawn after 9.2 h leave 36.4 apart in 1.63 L, within 20 in 2.97 L, after 10.7 h; undrawn the mark, 10.4 L, comes after 8.8 / 0.9 = 9.78 h
@@ -157,7 +157,7 @@ public class ArrivalTests
         {
             Evaporation = new(), Limits = new(), DrawOffs = [new(9.2 * 3600, 8.25, 0.02)],
         };
-        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { LeaveHours = leave, BackHours = 12 })[0];
+        var late = Lateness.Of(Planner.Make(station, wishes: new() { LeaveHours = leave, BackHours = 12 }))[0];
         Assert.Equal((even, missed), (late.Even, late.DrawOffsMissed));
         Assert.Equal(closedHours, late.ClosedHours!.Value, 0.005);
     }
@@ -166,7 +166,7 @@ public class ArrivalTests
     public void What_the_catch_vessel_of_a_standpipe_does_not_hold_is_told_as_water_on_the_floor()
     {
         var station = River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 4, CatchLitres = 2 }, source: s => s with { IntakeDepthMillimetres = 40 }) with { Evaporation = new(), Limits = new() };
-        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 10 })[0];
+        var late = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 10 }))[0];
         Assert.False(late.Even);
         Assert.Equal(4.4 / 0.9, late.ClosedHours!.Value, 1e-6);
         Assert.Equal(4.4 / 0.9, late.OverHours!.Value, 1e-6);

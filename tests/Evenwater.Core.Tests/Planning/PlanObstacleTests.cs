@@ -34,7 +34,7 @@ public class PlanObstacleTests
     {
         var station = Dry with { Limits = new() { TotalMicrosiemensPerCm = 240, TotalCelsius = 4 }, Pacing = paced ? new() { Path = PacePath.Limits } : null };
         Assert.Empty(Told(station));
-        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 12 })[0];
+        var late = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 12 }))[0];
         Assert.Equal((true, false), (late.Even, late.ByLimit));
     }
 
@@ -58,7 +58,7 @@ public class PlanObstacleTests
     public void While_the_keeper_is_away_a_limit_of_temperature_closes_too(double? total, double? perHour, bool paced, double least, double most)
     {
         var station = Dry with { Limits = new() { TotalCelsius = total, CelsiusPerHour = perHour }, Pacing = paced ? new() { Path = PacePath.Limits } : null };
-        var late = Lateness.Of(station, FlowRate.FromMillilitresPerMinute(15), new PlanWishes { BackHours = 12 })[0];
+        var late = Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 12 }))[0];
         Assert.Equal((false, true), (late.Even, late.ByLimit));
         Assert.InRange(Course.Of(station, 1.6, 0.9).At(late.ClosedHours!.Value).Celsius - 19.5, least, most);
     }

@@ -221,7 +221,7 @@ public class PlannerTests
         Assert.All(plan.Obstacles, obstacle => Assert.Equal(Obstacle.AnimalLimit, obstacle.Kind));
         Assert.InRange(plan.Course.At(Course.HorizonHours).Litres, 0.05 * 0.15, 0.15);
         Assert.True(double.IsFinite(plan.Course.At(Course.HorizonHours).Celsius));
-        Assert.All(Lateness.Of(station, plan.Flow, new() { BackHours = 40 }), late => Assert.InRange(late.CelsiusAtBack, 0, 28));
+        Assert.All(Lateness.Of(Planner.Make(station, wishes: new() { BackHours = 40 })), late => Assert.InRange(late.CelsiusAtBack, 0, 28));
     }
 
     [Fact] // 0.2 L behind a standpipe at 10 mL/min: a hundredth of it comes in within 12 s, and there are 48 h; in steps of ten minutes they are 288

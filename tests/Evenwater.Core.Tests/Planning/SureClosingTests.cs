@@ -32,12 +32,12 @@ public class SureClosingTests
     [Fact]
     public void It_closes_later_and_fuller_than_the_share_itself_comes()
     {
-        var plan = Planner.Make(_alike, prior: _measured);
+        var plan = Planner.Make(_alike, priorOf: _ => _measured);
         Assert.True(plan.IsOnceSure);
         Assert.InRange(plan.WhenEven!.Value.Hours, 5.3, 5.4);
         Assert.InRange(plan.WhenClosed!.Value.Hours, 5.9, 6.5);
         Assert.InRange(plan.WhenClosed!.Value.BagShare, 0.20, 0.24);
-        Assert.Equal(plan.WhenClosed.Value.Hours, Alternatives.Of(_alike, plan, PlanWishes.None)[0].ReadyHours);
+        Assert.Equal(plan.WhenClosed.Value.Hours, Alternatives.Of(plan)[0].ReadyHours);
     }
 
     /// <summary>In a large pail, whose mark does not hurry it.</summary>
@@ -55,28 +55,14 @@ public class SureClosingTests
     {
         var brief = _alike with { Safety = _alike.Safety with { MaxOpenMinutes = 348, MaxInflowLitres = 5.2 } };
         Assert.True(Planner.Make(brief).Fits);
-        Assert.Equal([Obstacle.TimeBudget, Obstacle.VolumeBudget], Planner.Make(brief, prior: _measured).Obstacles.Select(o => o.Kind));
-    }
-
-    public static TheoryData<string, Case> Elsewise => new()
-    {
-        { "its valve rests meanwhile", _alike with { Pacing = new() { Path = PacePath.Limits }, Limits = new() { CelsiusPerHour = 1 } } },
-        { "a keeper draws off meanwhile", _alike with { DrawOffs = [new DrawOff(3600, 0.5, 0.02)] } },
-    };
-
-    [Theory]
-    [MemberData(nameof(Elsewise), DisableDiscoveryEnumeration = true)]
-    public void Nothing_is_told_where(string why, Case given)
-    {
-        Assert.Null(SureClosing.Of(given.Station, _measured));
-        Assert.False(Planner.Make(given.Station, prior: _measured).IsOnceSure, why);
+        Assert.Equal([Obstacle.TimeBudget, Obstacle.VolumeBudget], Planner.Make(brief, priorOf: _ => _measured).Obstacles.Select(o => o.Kind));
     }
 
     /// <summary>Even at 9.2 L after 8.3 h, of twelve nights on the simulated rig it closed after 8.6 to 8.7 h; with probes known badly, in a pail that does not hurry it, later.</summary>
     [Fact]
     public void Where_conductivity_tells_it_is_sure_soon_after()
     {
-        var plan = Planner.Make(Stations.River.Station, prior: _measured);
+        var plan = Planner.Make(Stations.River.Station, priorOf: _ => _measured);
         Assert.InRange(plan.WhenClosed!.Value.Hours, plan.WhenEven!.Value.Hours + (1.0 / 6), 8.9);
         var roomy = _measured with { BrimLitres = 40, FloatHighLitres = null };
         Assert.True(Closes(Stations.River.Station, roomy with { GainRatioRelativeSd = 0.021 })!.Value.Hours > Closes(Stations.River.Station, roomy)!.Value.Hours + 0.5);
@@ -87,7 +73,7 @@ public class SureClosingTests
     public void It_waits_for_the_temperature()
     {
         var cool = Stations.River.With(match: m => m with { ToleranceMicrosiemensPerCm = 150, TemperatureToleranceCelsius = 1 });
-        var plan = Planner.Make(cool, prior: _measured with { ToleranceMicrosiemensPerCm = 150 });
+        var plan = Planner.Make(cool, priorOf: _ => _measured with { ToleranceMicrosiemensPerCm = 150 });
         Assert.InRange(plan.EvenInConductivity.Middle, 0.8, 1);
         Assert.True(plan.Even.Middle > 2);
         Assert.InRange(plan.WhenClosed!.Value.Hours, plan.Even.Middle + (1.0 / 6), plan.Even.Middle + 0.2);
@@ -99,11 +85,15 @@ public class SureClosingTests
     {
         var narrow = _alike with { Vessel = _alike.Vessel with { BrimLitres = 8.2 }, Match = _alike.Match with { ReplacedFraction = 0.9 } };
         var sure = SureClosing.Of(narrow, _measured with { BrimLitres = 8.2, ReplacedFraction = 0.9 });
-        Assert.Null(sure!.Value.Closes);
-        Assert.InRange(sure.Value.Trips!.Value.Litres, 6, 7);
+        Assert.Null(sure.Closes);
+        Assert.InRange(sure.Trips!.Value.Litres, 6, 7);
         var tight = Stations.River.Station with { Vessel = Stations.River.Station.Vessel with { BrimLitres = 10.5, BrimSdLitres = 0.4 } };
         var guessed = _measured with { BrimLitres = 10.5, BrimRelativeSd = 0.04, StartVolumeRelativeSd = 0.15, FlowRelativeSd = 0.2, GainRatioRelativeSd = 0.021, FloatLowLitres = null, FloatHighLitres = null };
-        Assert.Contains(Planner.Make(tight, prior: guessed).Cautions, c => c.Kind == Caution.OnlyJust && c.Text.StartsWith("It fits only just: by what is known the program's own forecast would close at ", StringComparison.Ordinal));
+        var told = Assert.Single(Planner.Make(tight, priorOf: _ => guessed).Obstacles);
+        Assert.Equal(Obstacle.ForecastFirst, told.Kind);
+        Assert.StartsWith("By what is known the program's own forecast would close at ", told.Text, StringComparison.Ordinal);
+        Assert.EndsWith(" before it is sure that the waters are even: measure start volume and brim more closely, or leave more room.", told.Text, StringComparison.Ordinal);
+        Assert.True(Planner.Make(tight).Fits);
     }
 
     /// <summary>Even within 8 µS/cm, and the probes may differ by 3 % of 420: nobody is ever sure.</summary>
@@ -111,9 +101,9 @@ public class SureClosingTests
     public void What_is_never_sure_is_told()
     {
         var vast = Stations.River.With(v => v with { BrimLitres = 400, FreeboardLitres = 10 }, waters: w => w with { BagMicrosiemensPerCm = 560, TankMicrosiemensPerCm = 420 }, match: m => m with { ToleranceMicrosiemensPerCm = 8 }, floats: f => f with { LowLitres = null, HighLitres = null });
-        var plan = Planner.Make(vast, prior: _measured with { BrimLitres = 400, FloatLowLitres = null, FloatHighLitres = null, GainRatioRelativeSd = 0.03, ToleranceMicrosiemensPerCm = 8 });
-        Assert.Contains(plan.Cautions, c => c.Text.StartsWith("By what is known the program would not be sure within 48 h that the waters are even", StringComparison.Ordinal));
+        var plan = Planner.Make(vast, priorOf: _ => _measured with { BrimLitres = 400, FloatLowLitres = null, FloatHighLitres = null, GainRatioRelativeSd = 0.03, ToleranceMicrosiemensPerCm = 8 });
+        Assert.StartsWith("By what is known the program would not be sure within 48 h that the waters are even", Assert.Single(plan.Obstacles, o => o.Kind == Obstacle.NeverSure).Text, StringComparison.Ordinal);
     }
 
-    private static CourseAt? Closes(Station station, Prior prior) => SureClosing.Of(station, prior)!.Value.Closes;
+    private static CourseAt? Closes(Station station, Prior prior) => SureClosing.Of(station, prior).Closes;
 }
