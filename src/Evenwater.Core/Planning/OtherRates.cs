@@ -32,8 +32,10 @@ internal static class OtherRates
         var doubt = planned ?? Math.Exp(Sds * station.Drip.FlowRelativeSd);
         var found = SlowestFor(trial, last / doubt);
         if (planned is null && found is { } rough && Late(station, rough) is { } its) found = SlowestFor(trial, last / (doubt = its)) ?? found;
-        // And as much sooner as it takes to be sure.
-        if (found is { } even && ToBeSure(At(trial, even)) is { } longer) found = SlowestFor(trial, last / doubt / longer) ?? found;
+        // And as much sooner as it takes to be sure, which is known only when it was tried.
+        var (wanted, aim) = (last / doubt, last / doubt);
+        for (var i = 0; i < 3 && found is { } tried && At(trial, tried).OnceSure().WhenClosed?.Hours is { } closed && closed > Rounding * wanted; i++)
+            found = SlowestFor(trial, aim *= wanted / closed) ?? found;
         if (found is not { } flow || Math.Abs(flow.LitresPerHour - trial.Flow.LitresPerHour) < 0.02 * trial.Flow.LitresPerHour) return null;
         if (!late && flow.LitresPerHour > trial.Flow.LitresPerHour) return null; // what is in no haste, or in too much, asks for no faster one
         var other = At(trial, flow, doubt: true).OnceSure();
@@ -59,9 +61,6 @@ internal static class OtherRates
 
         bool Done(double millilitresPerMinute) => At(trial, FlowRate.FromMillilitresPerMinute(millilitresPerMinute)).WhenClosed?.Hours <= hours;
     }
-
-    /// <summary>So many times as late as the dwell time after it is even it closes, being sure then.</summary>
-    private static double? ToBeSure(Trial trial) => trial.OnceSure().WhenClosed?.Hours / trial.WhenClosed?.Hours;
 
     /// <summary>So many times the middle is the late end of a drip's time to even; null when it has none.</summary>
     private static double? Late(Station station, FlowRate flow) =>

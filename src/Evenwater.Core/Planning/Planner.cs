@@ -24,8 +24,9 @@ public static class Planner
         var proposed = evenAfterHours is not null || station.Drip.FlowMillilitresPerMinute is null;
         var hours = evenAfterHours ?? Math.Min(wishes.DoneByHours - (station.Match.DwellMinutes / 60) ?? RateProposal.UsualHours, RateProposal.UsualHours);
         var trial = At(hours);
-        // What it takes to be sure is known only now.
-        if (proposed && evenAfterHours is null && wishes.DoneByHours is { } by && trial.WhenClosed?.Hours > by) trial = At(hours * by / trial.WhenClosed.Value.Hours);
+        // What it takes to be sure is known only when it was tried.
+        for (var i = 0; i < 3 && proposed && evenAfterHours is null && trial.WhenClosed?.Hours > wishes.DoneByHours; i++)
+            trial = At(hours *= 0.99 * wishes.DoneByHours.Value / trial.WhenClosed.Value.Hours);
         var flow = trial.Flow;
         var (times, whenClosed) = (trial.Times, trial.WhenClosed);
         var fillLitres = Fill.LitresToMatch(station.Vessel.StartVolumeLitres, 1, PlanTimes.LeftOver(station));

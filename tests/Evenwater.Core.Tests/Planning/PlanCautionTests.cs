@@ -14,6 +14,7 @@ public class PlanCautionTests
     {
         { Caution.Marine, Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 50_000, TankMicrosiemensPerCm = 53_000 }, match: m => m with { ToleranceMicrosiemensPerCm = 800 }) },
         { Caution.PulsesInScatter, Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 50_000, TankMicrosiemensPerCm = 53_000 }, match: m => m with { ToleranceMicrosiemensPerCm = 800 }) with { Pacing = new() { Path = PacePath.Limits }, Limits = new() { MicrosiemensPerCmPerHour = 1300 } } },
+        { Caution.PulsesInScatter, Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 148 }, match: m => m with { ToleranceMicrosiemensPerCm = 9 }) with { Pacing = new() { Path = PacePath.Limits }, Limits = new() { MicrosiemensPerCmPerHour = 9 } } }, // 0.4 % of 167 is more than a twentieth of 8.6
         { Caution.RestsElsewhere, Stations.River.Station with { Room = new() { TemperatureCelsius = 20.5, Lid = true } } },
         { Caution.FasterThanLimit, Stations.River.Station with { Limits = new() { MicrosiemensPerCmPerHour = 50 } } },
         { Caution.FurtherThanLimit, Stations.River.Station with { Limits = new() { TotalMicrosiemensPerCm = 180 } } }, // 410 to 225 is 185
