@@ -53,6 +53,7 @@ internal sealed class PathStarts
             }
         }
 
+        Exchange(h, Column(State.LnKept)[first..end]);
         _clogs.AsSpan(first..end).Fill(h.Clogs ? 1 : 0);
         _leakFraction.AsSpan(first..end).Fill((float)h.LeakFraction);
         _overflowing.AsSpan(first..end).Fill(h.Overflowing ? 1 : 0);
@@ -84,6 +85,17 @@ internal sealed class PathStarts
 
     /// <summary>1 where the water has reached the standpipe, else 0.</summary>
     public Lanes Overflowing(int first) => At(_overflowing, first);
+
+    /// <summary>What is left of the first water follows its own law: the same draws, as far out.</summary>
+    private static void Exchange(Hypothesis h, Span<float> lnKept)
+    {
+        var (median, logSd) = Exchanged.Of(h);
+        var (mean, scale) = (h.Mean[State.LnKept], logSd / Math.Max(h.Sd(State.LnKept), 1e-9));
+        for (var k = 0; k < lnKept.Length; k++)
+        {
+            lnKept[k] = -(float)(median * Math.Exp(scale * (mean - lnKept[k])));
+        }
+    }
 
     private static Lanes At(ReadOnlySpan<float> column, int first) => Vector256.Create(column[first..]);
 

@@ -35,10 +35,11 @@ internal static class Tails
     /// <summary>Probability that <paramref name="fraction"/> of the vessel's water is the tank's now.</summary>
     public static double Replaced(GaussianSum view, double fraction)
     {
-        var sum = 0.0;
+        var (sum, wanted) = (0.0, -Math.Log(1 - fraction));
         for (var i = 0; i < view.Count; i++)
         {
-            sum += view.Weight(i) * Normal.Cumulative((Math.Log(1 - fraction) - view[i].Mean[State.LnKept]) / Math.Max(view[i].Sd(State.LnKept), 1e-6));
+            var (median, sd) = Exchanged.Of(view[i]);
+            sum += view.Weight(i) * Normal.Cumulative(Math.Log(median / wanted) / sd);
         }
 
         return Math.Clamp(sum, 0, 1);

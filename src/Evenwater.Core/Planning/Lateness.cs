@@ -83,7 +83,7 @@ public static class Lateness
         var planned = asPlanned.Station;
         DrawOff[] made = [.. planned.DrawOffs.Where(draw => draw.AtSeconds < 3600 * leave || draw.AtSeconds >= 3600 * back)];
         var station = planned with { DrawOffs = made };
-        var trial = asPlanned.With(station, flow).OnceSure(thought: asPlanned.Flow);
+        var trial = flow == asPlanned.Flow && made.Length == planned.DrawOffs.Count ? asPlanned : asPlanned.With(station, flow).OnceSure(thought: asPlanned.Flow);
         var course = trial.Times.Course;
         var even = trial.Sure is { Closes: null } ? double.PositiveInfinity : trial.WhenClosed?.Hours ?? double.PositiveInfinity;
         var full = Math.Min(StationRules.MarkLitres(station.Vessel), station.Floats.HighLitres ?? double.PositiveInfinity); // as the plan is judged by
