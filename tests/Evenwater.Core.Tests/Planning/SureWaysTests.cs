@@ -25,6 +25,7 @@ public class SureWaysTests
         var paced = Make(Stations.River.With(drip: d => d with { FlowMillilitresPerMinute = 60 }) with { Pacing = new() { Path = PacePath.Limits }, Limits = new() { MicrosiemensPerCmPerHour = 60, CelsiusPerHour = 5 } });
         Assert.True(paced.IsOnceSure);
         Assert.InRange(paced.WhenClosed!.Value.Hours, 3.8, 4.05);
+        Assert.DoesNotContain(paced.Cautions, caution => caution.Kind == Caution.PulsesInScatter);
         Assert.InRange(paced.WhenClosed!.Value.Litres, 9.1, 9.5);
 
         var drawn = Make(Stations.River.With(match: m => m with { ToleranceMicrosiemensPerCm = 20 }, source: s => s with { MaxDrawLitres = 60, IntakeDepthMillimetres = 100 }) with { DrawOffs = [new(31_896, 7.95, 0.02)] });
@@ -57,9 +58,12 @@ public class SureWaysTests
     [Fact] // there is room for a tenth more than the match needs, and still it is too little
     public void A_pail_that_holds_the_match_may_be_too_small_to_be_sure_of_it()
     {
-        var plan = Make(_tight with { Vessel = _tight.Vessel with { BrimLitres = 11.5, BrimSdLitres = 0.8, FreeboardLitres = 1.2 } });
+        var plan = Make(_tight with { Vessel = _tight.Vessel with { BrimLitres = 12.6, BrimSdLitres = 1.3, FreeboardLitres = 1.2 } });
         Assert.Equal([Obstacle.ForecastFirst], plan.Obstacles.Select(o => o.Kind));
         Assert.Contains(Alternatives.Of(plan), way => way.Title.StartsWith("a larger vessel", StringComparison.Ordinal) && way.Fits);
+        // And a partial match stops well before its mark.
+        var partial = Assert.Single(Alternatives.Of(Make(_tight with { Match = _tight.Match with { ToleranceMicrosiemensPerCm = 20 } })), way => way.Title.StartsWith("partial", StringComparison.Ordinal));
+        Assert.Empty(partial.Obstacles);
     }
 
     [Fact]
@@ -125,6 +129,18 @@ public class SureWaysTests
         Assert.DoesNotContain(Make(station with { Limits = new() { TotalMicrosiemensPerCm = 190 } }).Cautions, Near);
 
         static bool Near(Remark<Caution> caution) => caution.Kind == Caution.OnlyJust && caution.Text.Contains("nearly as much as the animals' limits", StringComparison.Ordinal);
+    }
+
+    /// <summary>24.1 mL/min would be done by then, and change the water by 139 µS/cm in its first hour's fastest half.</summary>
+    [Theory]
+    [InlineData(142, false)]
+    [InlineData(150, true)]
+    public void A_faster_drip_is_promised_only_where_it_keeps_well_within_that_limit(double limit, bool promised)
+    {
+        var station = Stations.River.With(source: s => s with { IntakeDepthMillimetres = 40 }) with { Limits = new() { MicrosiemensPerCmPerHour = limit } };
+        var faster = Assert.Single(Alternatives.Of(Make(station, new() { DoneByHours = 6 })), way => way.Title.StartsWith("faster", StringComparison.Ordinal));
+        Assert.True(faster.Fits, string.Join(' ', faster.Obstacles));
+        Assert.Equal(promised, faster.Asks.EndsWith("; then done in time on 19 nights of 20.", StringComparison.Ordinal));
     }
 
     /// <summary>The same in 1.6 L of half as much room: with less of it a faster change, and no more than within a twentieth of the limit.</summary>
