@@ -86,14 +86,13 @@ internal sealed class PathStarts
     /// <summary>1 where the water has reached the standpipe, else 0.</summary>
     public Lanes Overflowing(int first) => At(_overflowing, first);
 
-    /// <summary>What is left of the first water follows its own law: the same draws, as far out.</summary>
+    /// <summary>What was exchanged follows its own law: the same draws, as many standard deviations from its median.</summary>
     private static void Exchange(Hypothesis h, Span<float> lnKept)
     {
-        var (median, logSd) = Exchanged.Of(h);
-        var (mean, scale) = (h.Mean[State.LnKept], logSd / Math.Max(h.Sd(State.LnKept), 1e-9));
+        var median = Exchanged.Of(h).Median;
         for (var k = 0; k < lnKept.Length; k++)
         {
-            lnKept[k] = -(float)(median * Math.Exp(scale * (mean - lnKept[k])));
+            lnKept[k] = (float)(-median * Math.Exp(-(lnKept[k] + median) / median));
         }
     }
 

@@ -1,4 +1,5 @@
 using Evenwater.Core.Estimation;
+using Evenwater.Core.Safety;
 
 namespace Evenwater.CoreTests.Estimation;
 
@@ -55,6 +56,21 @@ public sealed class ReplacedTests
             Bucket, bag, 7200, t => t <= 3600 ? 2 + (1.2 * t / 3600.0) : 1.2 + (1.2 * (t - 3600) / 3600.0),
             t => t <= 3600 ? 2 / (2 + (1.2 * t / 3600.0)) : 2 / 3.2 * 1.2 / (1.2 + (1.2 * (t - 3600) / 3600.0)), drawAt: 3600);
         Holds(1 - (2 / 3.2 * 1.2 / 2.4), latest);
+    }
+
+    /// <summary>
+    /// Twenty hours of 1.2 L/h, of which 19 over a pipe at 3 L: 2/3 exp(-7.7) is left, and the doubt of a drip that nothing shows has grown meanwhile. Water only comes in: a normal law of what was exchanged would
+    /// doubt more and more whether three quarters ever were.
+    /// </summary>
+    [Fact]
+    public void What_was_exchanged_is_not_doubted_again()
+    {
+        var bucket = Bucket with { FlowMillilitresPerMinute = 20, FlowRelativeSd = 0.2, Mode = VesselMode.Standpipe, StandpipeLitres = 3, StartVolumeRelativeSd = 0.1, GainRatioRelativeSd = 0.021 };
+        Forecast After(int hours) => Run(bucket, 205, hours * 3600, t => Math.Min(2 + (1.2 * t / 3600.0), 3), t => t <= 3000 ? 2 / (2 + (1.2 * t / 3600.0)) : 2 / 3.0 * Math.Exp(-1.2 * (t - 3000) / 3600 / 3));
+        var twenty = After(20);
+        Assert.InRange(twenty.ReplacedProbability, Evenness.Sure, 1);
+        Assert.InRange(twenty.ReplacedProbability, After(8).ReplacedProbability - 0.01, 1);
+        Assert.InRange(twenty.ReplacedFraction.P05, 0.74, 1);
     }
 
     [Fact]
