@@ -61,6 +61,6 @@ internal static class ArrivalCautions
         add(far.Count == 0 && !residuals.Any(r => r.What.Contains('°', StringComparison.Ordinal)), Caution.OnlyConductivity,
             () => "Equal conductivity can hide different water: test hardness and pH of both (keys of waters), and the plan tells what is left of each.");
         add(PlanTimes.ReplacedWanted(station) is { }, Caution.OnlyConductivity,
-            () => $"The two waters conduct nearly alike, so conductivity can not tell when one has become the other: the run goes by the water replaced, {100 * PlanTimes.ReplacedWanted(station)!.Value:0} %, and drips on until that is sure. Where a time is not told as \"once that is sure\", it comes later than told here, and fuller: 'evenwater rehearse --calm' shows by how much.");
+            () => $"The two waters conduct nearly alike, so conductivity can not tell when one has become the other: the run goes by the water replaced, {100 * PlanTimes.ReplacedWanted(station)!.Value:0} %, and drips on until that is sure.");
     }
 }

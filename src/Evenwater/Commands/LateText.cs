@@ -22,7 +22,7 @@ internal static class LateText
             { ClosedHours: { } at, Even: true } => $"even, and closed since {clock(at)}",
             { ClosedHours: { } at, ByLimit: true } => $"closed since {clock(at)}, before it was even: the water would change faster or further than the animals' limit",
             { ClosedHours: { } at, RunsDry: true } => $"nothing runs in since {clock(at)}, before it was even: the tank has fallen to its intake",
-            { ClosedHours: { } at } => $"closed since {clock(at)} by mark or budget, before it was even",
+            { ClosedHours: { } at } => $"closed since {clock(at)} by forecast, mark or budget, before it was even",
             _ => "still dripping",
         };
         var missed = late.DrawOffsMissed == 0 ? "" : $", {HowMany.Of(late.DrawOffsMissed, "planned draw-off")} not made while nobody is there";

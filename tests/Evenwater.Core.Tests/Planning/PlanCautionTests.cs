@@ -60,7 +60,7 @@ public class PlanCautionTests
         string[] acts = ["fit one, or stay beside", "put one there, or look"];
         Assert.Equal(acts.Length, Planner.Make(unseen).Cautions.Count(c => c.Kind == Caution.MissingProtection && acts.Any(act => c.Text.Contains(act, StringComparison.Ordinal))));
         var alike = Planner.Make(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = 190 }));
-        Assert.Contains(alike.Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.EndsWith("it comes later than told here, and fuller: 'evenwater rehearse --calm' shows by how much.", StringComparison.Ordinal));
+        Assert.Contains(alike.Cautions, c => c.Kind == Caution.OnlyConductivity && c.Text.EndsWith("the run goes by the water replaced, 75 %, and drips on until that is sure.", StringComparison.Ordinal));
         // "As late as 9.1 h, after the time budget of 11.7 h": four hours to be sure come after it.
         var sure = Planner.Make(Stations.River.With(match: m => m with { DwellMinutes = 240 }, safety: s => s with { MaxOpenMinutes = 700 }));
         Assert.Contains(sure.Cautions, c => c.Kind == Caution.OnlyJust && c.Text.StartsWith($"The match may come as late as {sure.Even.Late + 4:0.0} h, its 240 min to be sure with it, after the time budget of 11.7 h", StringComparison.Ordinal));
