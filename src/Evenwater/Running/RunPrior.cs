@@ -14,8 +14,8 @@ internal static class RunPrior
     /// <summary>The longest rest between two pulses is a few minutes; a valve that is closed for longer is closed for good, s.</summary>
     private const double PacedLeakSeconds = 900;
 
-    /// <summary>The prior of a run that is still planned: what the station file tells.</summary>
-    public static Prior Expected(Station station) => Of(station, new StartKnown(), Readings.None());
+    /// <summary>The prior of a run that is still planned: what the station file tells, the tank's water too where no probe will.</summary>
+    public static Prior Expected(Station station) => Of(station, new StartKnown(TankMicrosiemensPerCm: station.Waters.TankMicrosiemensPerCm), Readings.None());
 
     /// <summary>The prior of one run.</summary>
     /// <param name="station">The station file.</param>

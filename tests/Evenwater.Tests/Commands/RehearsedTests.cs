@@ -46,6 +46,15 @@ public sealed class RehearsedTests
         Assert.EndsWith(", then on until that is sure", PlanText.Figures(page.Plan, alike).First(one => one.What == "all even").Value, StringComparison.Ordinal);
     }
 
+    /// <summary>The plan took both for even before they were, at 7.2 L: its estimator knew of no tank. Rehearsed on three calm nights it closed after 8.70 to 8.71 h.</summary>
+    [Fact]
+    public void Without_a_probe_in_the_tank_a_plan_takes_what_was_measured_there()
+    {
+        var demo = DemoStation.Read();
+        var plan = PlanPage.Of(demo with { Sensors = demo.Sensors with { TankConductivity = null } }, new PlanClock(new DateTimeOffset(2026, 11, 28, 20, 0, 0, TimeSpan.Zero), TimeZoneInfo.Utc)).Plan;
+        Assert.InRange(plan.WhenClosed!.Value.Hours, plan.WhenEven!.Value.Hours + 0.2, 8.8);
+    }
+
     /// <summary>A vessel's probe that hangs in a tank without one of its own finds both alike at once: 164 µS/cm apart was "a good night", "a little short of even".</summary>
     [Fact]
     public void A_night_that_ended_far_from_even_is_no_good_one()
