@@ -61,10 +61,8 @@ public static class Alternatives
     internal static double UsableLitres(Station station) => Math.Min(
         StationRules.MarkLitres(station.Vessel), station.Floats.HighLitres - (3 * station.Floats.PositionSdLitres) ?? double.PositiveInfinity);
 
-    private static Way AsPlanned(Plan plan)
-    {
-        return Make($"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
+    private static Way AsPlanned(Plan plan) =>
+        Make($"planned, {plan.Flow.MillilitresPerMinute:0.##} mL/min", plan.DropsPerMinute > PlanCautions.MostCountedDropsPerMinute
             ? $"By hand: set the clamp by a timed cup, {plan.Flow.MillilitresPerMinute * 10:0} mL in ten minutes, and look again after an hour."
             : $"By hand: set the clamp to {HowMany.Of((long)Math.Round(plan.DropsPerMinute), "drop")} a minute, and look again after an hour.", plan.Trial);
-    }
 }

@@ -52,9 +52,9 @@ internal sealed class Trial
     /// <summary>Another station, or another drip, judged for the same keeper.</summary>
     public Trial With(Station station, FlowRate? flow = null, bool doubt = false) => Of(station, flow ?? Flow, Wishes, doubt, _priorOf);
 
-    /// <summary>The same as its own estimator would end it, which takes a hundred times as long; itself where nothing is known to begin that with.</summary>
+    /// <summary>The same as its own estimator would end it, which takes a hundred times as long; itself where nothing is known to begin that with, or it never is even.</summary>
     /// <param name="thought">The drip that is expected, where it is another than comes.</param>
-    public Trial OnceSure(FlowRate? thought = null) => Sure is not null || _priorOf is null ? this
+    public Trial OnceSure(FlowRate? thought = null) => Sure is not null || _priorOf is null || WhenEven is null ? this
         : new(Station, Flow, Times, Wishes, _priorOf, SureClosing.Of(Station, _priorOf(Station) with { FlowMillilitresPerMinute = (thought ?? Flow).MillilitresPerMinute }, Flow));
 
     /// <summary>Whether a temperature is within the station's tolerance of its tank.</summary>
