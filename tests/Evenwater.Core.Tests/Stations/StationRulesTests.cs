@@ -124,6 +124,7 @@ public class StationRulesTests
         { "waters.tankPh", River.With(waters: w => w with { TankPh = 10.1 }) },
         { "arrival.hoursInTransit", River.Station with { Arrival = new() { HoursInTransit = -1 } } },
         { "arrival.totalAmmoniaMilligramsPerLitre", River.Station with { Arrival = new() { TotalAmmoniaMilligramsPerLitre = 201 } } },
+        { "keeper.leavesAtHour", River.Station with { Keeper = new() { LeavesAtHour = 22 } } }, // and never back
         { "proof.everyDays", River.Station with { Proof = new() { EveryDays = 0 } } },
         { "proof.everyDays", River.Station with { Proof = new() { EveryDays = 367 } } },
         { "weeklyTest.atHour", River.Station with { WeeklyTest = new() { AtHour = 24 } } },
@@ -180,6 +181,26 @@ public class StationRulesTests
     public void A_run_over_a_standpipe_may_fill_its_catch_vessel_and_no_more() => Assert.Empty(StationRules.Check(
         River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1, CatchLitres = 5 }, safety: s => s with { MaxInflowLitres = 11.4 })));
 
+    /// <summary>The last value that is allowed, and the first that is not, with the end as it is told; each end by hand.</summary>
+    public static TheoryData<string, Case, Case, string> Ends => new()
+    {
+        { "vessel.startVolumeSdLitres", River.With(v => v with { StartVolumeSdLitres = 0.8 }), River.With(v => v with { StartVolumeSdLitres = 0.801 }), "half the start volume, 0.8 L" },
+        { "vessel.brimSdLitres", River.With(v => v with { BrimSdLitres = 2.32 }), River.With(v => v with { BrimSdLitres = 2.33 }), "a fifth of the brim, 2.32 L" },
+        { "vessel.freeboardLitres", River.With(v => v with { FreeboardLitres = 3 * 0.12 }), River.With(v => v with { FreeboardLitres = 0.359 }), "0.36 to less than 11.6 L" },
+        { "vessel.freeboardLitres", River.With(v => v with { BrimSdLitres = 0.03, FreeboardLitres = 0.117 }), River.With(v => v with { BrimSdLitres = 0.03, FreeboardLitres = 0.115 }), "0.116 to less than 11.6 L" }, // 1 % of the brim is more than 3 x 0.03
+        { "vessel.standpipeSdLitres", Piped(v => v with { StandpipeSdLitres = 2.32 }), Piped(v => v with { StandpipeSdLitres = 2.33 }), "a fifth of the brim, 2.32 L" },
+        { "floats.lowLitres", Low(11.5), Low(11.6), "less than the brim, 11.6 L" },
+        { "floats.highLitres", Piped(v => v, 8.1), Piped(v => v, 8), "more than 8 L" }, // at the pipe, where water stands all night, it would trip
+    };
+
+    [Theory]
+    [MemberData(nameof(Ends), DisableDiscoveryEnumeration = true)]
+    public void What_is_allowed_ends_where_it_is_told_to_end(string key, Case last, Case beyond, string told)
+    {
+        Assert.DoesNotContain(StationRules.Check(last.Station), problem => problem.Key == key);
+        Assert.Contains(told, Assert.Single(StationRules.Check(beyond.Station), problem => problem.Key == key).Allowed, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void A_problem_reads_as_one_line_with_its_place()
         => Assert.Equal("a.b (line 7): 3. Allowed: 4 to 5 L. Measure it.",
@@ -198,6 +219,11 @@ public class StationRulesTests
 
     private static Station Level(Func<LevelInput, LevelInput> change)
         => River.With(sensors: s => s with { Level = change(new LevelInput { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5, BrokenBelowVolts = 0.36 }) });
+
+    private static Station Piped(Func<Vessel, Vessel> change, double highLitres = 10.8) => River.With(
+        v => change(v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1 }), floats: f => f with { HighLitres = highLitres });
+
+    private static Station Low(double litres) => River.With(floats: f => f with { LowLitres = litres, HighLitres = null }, sensors: s => s with { FloatHighLine = null });
 
     private static Station Sea(Func<Waters, Waters> change) => River.With(waters: change, sensors: s => s with
     {
