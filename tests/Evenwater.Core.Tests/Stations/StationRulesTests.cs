@@ -177,6 +177,12 @@ public class StationRulesTests
             safety: s => s with { TripProbability = 0.2, LeaseSeconds = 3, FloatDebounceMilliseconds = 50, MaxInflowLitres = 10 },
             floats: f => f with { HighLitres = 11.24 })));
 
+    [Theory]
+    [InlineData(150.0, null)]
+    [InlineData(null, 2.5)]
+    public void A_path_along_one_limit_for_an_hour_needs_nothing_else(double? microsiemensPerCm, double? celsius) => Assert.Empty(StationRules.Check(
+        River.Station with { Limits = new() { MicrosiemensPerCmPerHour = microsiemensPerCm, CelsiusPerHour = celsius }, Pacing = new() { Path = PacePath.Limits } }));
+
     [Fact] // by hand as above: a run may take what pipe and catch vessel hold, and not a drop more
     public void A_run_over_a_standpipe_may_fill_its_catch_vessel_and_no_more() => Assert.Empty(StationRules.Check(
         River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1, CatchLitres = 5 }, safety: s => s with { MaxInflowLitres = 11.4 })));
@@ -190,6 +196,8 @@ public class StationRulesTests
         { "vessel.freeboardLitres", River.With(v => v with { BrimSdLitres = 0.03, FreeboardLitres = 0.117 }), River.With(v => v with { BrimSdLitres = 0.03, FreeboardLitres = 0.115 }), "0.116 to less than 11.6 L" }, // 1 % of the brim is more than 3 x 0.03
         { "vessel.standpipeSdLitres", Piped(v => v with { StandpipeSdLitres = 2.32 }), Piped(v => v with { StandpipeSdLitres = 2.33 }), "a fifth of the brim, 2.32 L" },
         { "floats.lowLitres", Low(11.5), Low(11.6), "less than the brim, 11.6 L" },
+        { "sensors.level.brokenBelowVolts", Level(l => l with { BrokenBelowVolts = 0.4 }), Level(l => l with { BrokenBelowVolts = 0.41 }), "0 to zeroVolts, 0.4 V" },
+        { "pacing.mostPulsesPerHour", Pulses(30), Pulses(31), "up to 30 with this" }, // 60 s open and 60 s shut
         { "floats.highLitres", Piped(v => v, 8.1), Piped(v => v, 8), "more than 8 L" }, // at the pipe, where water stands all night, it would trip
     };
 
@@ -201,6 +209,9 @@ public class StationRulesTests
         Assert.Contains(told, Assert.Single(StationRules.Check(beyond.Station), problem => problem.Key == key).Allowed, StringComparison.Ordinal);
     }
 
+    [Fact] // the coefficient is not used
+    public void Coefficients_may_differ_where_both_probes_go_by_natural_water() => Assert.Empty(StationRules.Check(Cell(c => c with { AlphaPerKelvin = 0.021 })));
+
     [Fact]
     public void A_problem_reads_as_one_line_with_its_place()
         => Assert.Equal("a.b (line 7): 3. Allowed: 4 to 5 L. Measure it.",
@@ -210,6 +221,7 @@ public class StationRulesTests
     public void A_tank_without_a_probe_and_a_station_with_everything_that_tells_a_volume_have_nothing_wrong()
     {
         Assert.Empty(StationRules.Check(River.With(sensors: s => s with { TankConductivity = null })));
+        Assert.Empty(StationRules.Check(River.With(sensors: s => s with { TankConductivity = null, TankThermometer = null })));
         var everything = Scale(c => c with { CountsPerKilogram = -21_500 });
         Assert.Empty(StationRules.Check(everything with { Sensors = everything.Sensors with { DropCounterLine = 16, Level = Level(l => l).Sensors.Level } }));
     }
@@ -222,6 +234,8 @@ public class StationRulesTests
 
     private static Station Piped(Func<Vessel, Vessel> change, double highLitres = 10.8) => River.With(
         v => change(v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1 }), floats: f => f with { HighLitres = highLitres });
+
+    private static Station Pulses(double mostPerHour) => River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 8, LeastPulseSeconds = 60, MostPulsesPerHour = mostPerHour } };
 
     private static Station Low(double litres) => River.With(floats: f => f with { LowLitres = litres, HighLitres = null }, sensors: s => s with { FloatHighLine = null });
 
