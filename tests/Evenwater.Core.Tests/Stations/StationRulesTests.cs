@@ -209,8 +209,16 @@ public class StationRulesTests
         Assert.Contains(told, Assert.Single(StationRules.Check(beyond.Station), problem => problem.Key == key).Allowed, StringComparison.Ordinal);
     }
 
-    [Fact] // the coefficient is not used
-    public void Coefficients_may_differ_where_both_probes_go_by_natural_water() => Assert.Empty(StationRules.Check(Cell(c => c with { AlphaPerKelvin = 0.021 })));
+    [Fact]
+    public void Coefficients_need_be_alike_only_where_they_are_used()
+    {
+        Assert.Empty(StationRules.Check(Cell(c => c with { AlphaPerKelvin = 0.021 })));
+        Assert.Empty(StationRules.Check(River.With(sensors: s => s with
+        {
+            VesselConductivity = s.VesselConductivity with { Compensation = Compensation.Linear, AlphaPerKelvin = 0.021 },
+            TankConductivity = s.TankConductivity! with { Compensation = Compensation.Linear, AlphaPerKelvin = 0.021 },
+        })));
+    }
 
     [Fact]
     public void A_problem_reads_as_one_line_with_its_place()
