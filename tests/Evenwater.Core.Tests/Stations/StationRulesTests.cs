@@ -187,7 +187,7 @@ public class StationRulesTests
     public void A_run_over_a_standpipe_may_fill_its_catch_vessel_and_no_more() => Assert.Empty(StationRules.Check(
         River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1, CatchLitres = 5 }, safety: s => s with { MaxInflowLitres = 11.4 })));
 
-    /// <summary>The last value that is allowed, and the first that is not, with the end as it is told; each end by hand.</summary>
+    /// <summary>The last value that is allowed, and the first that is not, with words of what is told; each end by hand.</summary>
     public static TheoryData<string, Case, Case, string> Ends => new()
     {
         { "vessel.startVolumeSdLitres", River.With(v => v with { StartVolumeSdLitres = 0.8 }), River.With(v => v with { StartVolumeSdLitres = 0.801 }), "half the start volume, 0.8 L" },
@@ -198,6 +198,15 @@ public class StationRulesTests
         { "floats.lowLitres", Low(11.5), Low(11.6), "less than the brim, 11.6 L" },
         { "sensors.level.brokenBelowVolts", Level(l => l with { BrokenBelowVolts = 0.4 }), Level(l => l with { BrokenBelowVolts = 0.41 }), "0 to zeroVolts, 0.4 V" },
         { "pacing.mostPulsesPerHour", Pulses(30), Pulses(31), "up to 30 with this" }, // 60 s open and 60 s shut
+        { "evaporation.millilitresPerHour", River.Station with { Evaporation = new() { MillilitresPerHour = 450 } }, River.Station with { Evaporation = new() { MillilitresPerHour = 451 } }, "half the drip, 450 mL/h" },
+        { "source.maxDrawLitres", River.With(source: s => s with { MaxDrawLitres = 240 }), River.With(source: s => s with { MaxDrawLitres = 241 }), "the source's volume, 240 L" },
+        { "source.intakeDepthMillimetres", River.With(source: s => s with { IntakeDepthMillimetres = 500 }), River.With(source: s => s with { IntakeDepthMillimetres = 501 }), "at most 500 mm" }, // 240 L on 0.48 m2
+        { "drawOffs[0].litres", River.Station with { DrawOffs = [new(3600, 11.5, 0.02)] }, River.Station with { DrawOffs = [new(3600, 11.6, 0.02)] }, "less than the brim, 11.6 L" },
+        { "waters.bagMicrosiemensPerCm", Sea(w => w with { BagMicrosiemensPerCm = 62_300 }), Sea(w => w with { BagMicrosiemensPerCm = 62_400 }), "ends at salinity 42" },
+        { "match.toleranceMicrosiemensPerCm", River.Station, River.With(match: m => m with { ToleranceMicrosiemensPerCm = null }), "Give one of the two." },
+        { "match.toleranceMicrosiemensPerCm", River.Station, River.With(match: m => m with { ToleranceFractionOfDifference = 0.1 }), "Keep one of the two." },
+        { "name", River.Station, River.Station with { Name = "river" }, "a name that begins with sim-, because" },
+        { "name", River.With(sensors: s => s with { Source = SensorSource.Board }) with { Name = "river" }, River.With(sensors: s => s with { Source = SensorSource.Board }), "a name that does not begin with sim-" },
         { "floats.highLitres", Piped(v => v, 8.1), Piped(v => v, 8), "more than 8 L" }, // at the pipe, where water stands all night, it would trip
     };
 
@@ -206,7 +215,7 @@ public class StationRulesTests
     public void What_is_allowed_ends_where_it_is_told_to_end(string key, Case last, Case beyond, string told)
     {
         Assert.DoesNotContain(StationRules.Check(last.Station), problem => problem.Key == key);
-        Assert.Contains(told, Assert.Single(StationRules.Check(beyond.Station), problem => problem.Key == key).Allowed, StringComparison.Ordinal);
+        Assert.Contains(told, Assert.Single(StationRules.Check(beyond.Station), problem => problem.Key == key).ToString(), StringComparison.Ordinal);
     }
 
     [Fact]
