@@ -207,6 +207,7 @@ public class StationRulesTests
         { "match.toleranceMicrosiemensPerCm", River.Station, River.With(match: m => m with { ToleranceFractionOfDifference = 0.1 }), "Keep one of the two." },
         { "name", River.Station, River.Station with { Name = "river" }, "a name that begins with sim-, because" },
         { "name", River.With(sensors: s => s with { Source = SensorSource.Board }) with { Name = "river" }, River.With(sensors: s => s with { Source = SensorSource.Board }), "a name that does not begin with sim-" },
+        { "sensors.tankThermometer", River.Station, River.With(sensors: s => s with { TankThermometer = null }), "sensors.tankThermometer: not given." },
         { "floats.highLitres", Piped(v => v, 8.1), Piped(v => v, 8), "more than 8 L" }, // at the pipe, where water stands all night, it would trip
     };
 
