@@ -66,5 +66,64 @@ public class OwnShapeTests
         Assert.Equal(4, Dose(0) - Dose(1), 6); // 1 for it, and 3 against it
     }
 
+    /// <summary>4 % of salt and a degree at the same time, of which one alone was told as a swing: the other moved as well, unless something before was moving it still.</summary>
+    [Theory]
+    [InlineData(false, false, true)]
+    [InlineData(false, true, false)]
+    [InlineData(true, true, true)] // it swung anew
+    public void What_moved_beside_it_is_held_against_a_cause_unless_it_was_on_its_way_before(bool swung, bool busy, bool against)
+    {
+        Swing salt = new(Channel.TankConductivity, Begins, Begins + 1, 4, 4, 0.1), heat = new(Channel.TankTemperature, Begins, Begins + 1, 4, 1, 0.02);
+        double Score(Cause cause, Swing own, Swing other, double percent, double celsius) => Causes.All(
+            new Episode(swung ? [own, other] : [own]) { Moving = busy ? [other.Channel] : [] },
+            Tank(i => i < Begins ? 0 : percent, i => i < Begins ? 0 : celsius), Known).Single(one => one.Cause == cause).Score;
+        var alone = (Dose: Score(Cause.Dose, salt, salt, 4, 0), Heater: Score(Cause.HeaterSchedule, heat, heat, 0, 1));
+        Assert.Equal(against ? 4 : 0, alone.Dose - Score(Cause.Dose, salt, heat, 4, 1), 6);
+        Assert.Equal(against ? 2.5 : 0, alone.Heater - Score(Cause.HeaterSchedule, heat, salt, 4, 1), 6);
+    }
+
+    [Theory] // lit three hours longer on the last evening, of which five hours are known
+    [InlineData(1, true)]
+    [InlineData(8, true)]
+    [InlineData(9, false)] // more than two hours after it had begun to warm
+    [InlineData(null, false)] // no swing of the light was told
+    public void A_lamp_warms_the_water_only_where_it_changed_as_the_water_did(int? later, bool blamed)
+    {
+        const int Warms = (13 * 96) + 76;
+        var tank = Tank(_ => 0, i => i < Warms ? 0 : 1);
+        tank.Add(Channel.TankLight, MadeTank.Of(Channel.TankLight, i => i % 96 is >= 36 and < 76 || (i >= 13 * 96 && i % 96 is >= 76 and < 88) ? 9975 : -20));
+        Swing heat = new(Channel.TankTemperature, Warms, Warms + 2, 4, 1, 0.02);
+        var episode = new Episode(later is { } points ? [heat, new(Channel.TankLight, Warms + points, Warms + points + 1, 4, 9995, 1)] : [heat]);
+        var all = Causes.All(episode, tank, Known);
+        Assert.Equal(blamed, Likely(all).Contains(Cause.LightSchedule));
+        Assert.Contains(all.Single(one => one.Cause == Cause.HeaterSchedule).Evidence, one => one.Text == (blamed ? "the light changed" : "the light is as ever"));
+    }
+
+    /// <summary>4 % more, and from then on single readings scatter three times as wide: 3 less the 4 % that more salt scatters wider by, 2.88.</summary>
+    [Theory]
+    [InlineData(3, true)]
+    [InlineData(1.6, false)] // below 1.7, the salt taken off or not
+    public void What_scatters_as_no_water_does_was_made_by_no_water(double wider, bool ruledOut)
+    {
+        Swing salt = new(Channel.TankConductivity, Begins, Begins + 1, 4, 4, 0.1), scatter = new(Channel.TankConductivity, Begins, Begins + 8, 16, Math.Log(wider), 0.1, SwingShape.Unrest);
+        var all = Causes.All(new Episode([salt, scatter]), Tank(i => i < Begins ? 0 : 4), Known);
+        Assert.Equal(ruledOut ? Cause.NothingKnown : Cause.Dose, all[0].Cause);
+        Assert.Equal(ruledOut, all.Single(one => one.Cause == Cause.Dose).Evidence.Any(one => one.Weight < -5 && one.Text.StartsWith("single readings scatter 2.88 times as wide", StringComparison.Ordinal)));
+    }
+
+    [Theory] // three quarters of an hour without a reading of any probe
+    [InlineData(4, true)]
+    [InlineData(30, false)] // seven hours before it began
+    public void A_power_cut_explains_what_began_soon_after_it(int before, bool told)
+    {
+        bool Off(int i) => i >= Begins - before && i < Begins - before + 3;
+        Dictionary<Channel, Course> tank = new()
+        {
+            [Channel.TankConductivity] = MadeTank.Of(Channel.TankConductivity, _ => 0, Off),
+            [Channel.TankTemperature] = MadeTank.Of(Channel.TankTemperature, i => i < Begins ? 0 : -1, Off),
+        };
+        Assert.Equal(told, Likely(Causes.All(new Episode([new(Channel.TankTemperature, Begins, Begins + 1, 4, -1, 0.02)]), tank, Known)).Contains(Cause.PowerCut));
+    }
+
     private static IEnumerable<Cause> Likely(IReadOnlyList<Candidate> all) => all.Where(one => one.Score > -5).Select(one => one.Cause);
 }
