@@ -79,6 +79,7 @@ public class OwnShapeTests
             Tank(i => i < Begins ? 0 : percent, i => i < Begins ? 0 : celsius), Known).Single(one => one.Cause == cause).Score;
         var alone = (Dose: Score(Cause.Dose, salt, salt, 4, 0), Heater: Score(Cause.HeaterSchedule, heat, heat, 0, 1));
         Assert.Equal(against ? 4 : 0, alone.Dose - Score(Cause.Dose, salt, heat, 4, 1), 6);
+        Assert.Contains(Causes.All(new Episode([salt, heat]), Tank(i => i < Begins ? 0 : 4, i => i < Begins ? 0 : 1), Known).Single(one => one.Cause == Cause.Dose).Evidence, one => one.Text.StartsWith("temperature moved by 1", StringComparison.Ordinal) || one.Text.StartsWith("temperature moved by 0.9", StringComparison.Ordinal));
         Assert.Equal(against ? 2.5 : 0, alone.Heater - Score(Cause.HeaterSchedule, heat, salt, 4, 1), 6);
     }
 
@@ -123,6 +124,31 @@ public class OwnShapeTests
             [Channel.TankTemperature] = MadeTank.Of(Channel.TankTemperature, i => i < Begins ? 0 : -1, Off),
         };
         Assert.Equal(told, Likely(Causes.All(new Episode([new(Channel.TankTemperature, Begins, Begins + 1, 4, -1, 0.02)]), tank, Known)).Contains(Cause.PowerCut));
+    }
+
+    /// <summary>New water of 250 in 500 µS/cm, a third of it: 5/6 of the conductivity, ln 0.833 = -18.2 %, and it stays. More conductivity is no share of it; of new water that is not known both must move.</summary>
+    [Theory]
+    [InlineData(250.0, -18.2, -2, true)]
+    [InlineData(250.0, 4, -2, false)]
+    [InlineData(null, -5, -1, true)]
+    [InlineData(null, -5, 0, false)]
+    [InlineData(null, 0, -1, false)]
+    public void A_water_change_moves_conductivity_towards_the_new_water_s_or_both_at_once(double? fresh, double percent, double celsius, bool likely)
+    {
+        Swing salt = new(Channel.TankConductivity, Begins, Begins + 1, 4, percent, 0.1), heat = new(Channel.TankTemperature, Begins, Begins + 1, 4, celsius, 0.02);
+        var all = Causes.All(new Episode([.. new[] { salt, heat }.Where(one => one.Size != 0)]), Tank(i => i < Begins ? 0 : percent, i => i < Begins ? 0 : celsius), Known with { NewMicrosiemensPerCm = fresh });
+        Assert.Equal(likely, Likely(all).Contains(Cause.WaterChange));
+        if (fresh is not null && likely) Assert.Contains(all.Single(one => one.Cause == Cause.WaterChange).Evidence, one => one.Weight > 0 && one.Text.StartsWith("half a day later it is -16.", StringComparison.Ordinal));
+    }
+
+    [Theory] // a run over ten hours, 5 L of 100 replaced as they drip: -5 %
+    [InlineData(0, true)]
+    [InlineData(60, false)] // it had ended five hours before
+    public void A_run_thins_while_it_drips(int earlier, bool likely)
+    {
+        var tank = Tank(i => -5.0 / 40 * Math.Clamp(i - Begins, 0, 40));
+        var run = new DrippedOut(At(Begins - earlier), At(Begins + 40 - earlier), 5);
+        Assert.Equal(likely, Likely(Of(tank, Known with { Runs = [run] })).Contains(Cause.SourceDrip));
     }
 
     private static IEnumerable<Cause> Likely(IReadOnlyList<Candidate> all) => all.Where(one => one.Score > -5).Select(one => one.Cause);
