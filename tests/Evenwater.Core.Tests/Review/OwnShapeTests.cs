@@ -79,7 +79,9 @@ public class OwnShapeTests
             Tank(i => i < Begins ? 0 : percent, i => i < Begins ? 0 : celsius), Known).Single(one => one.Cause == cause).Score;
         var alone = (Dose: Score(Cause.Dose, salt, salt, 4, 0), Heater: Score(Cause.HeaterSchedule, heat, heat, 0, 1));
         Assert.Equal(against ? 4 : 0, alone.Dose - Score(Cause.Dose, salt, heat, 4, 1), 6);
-        Assert.Contains(Causes.All(new Episode([salt, heat]), Tank(i => i < Begins ? 0 : 4, i => i < Begins ? 0 : 1), Known).Single(one => one.Cause == Cause.Dose).Evidence, one => one.Text.StartsWith("temperature moved by 1", StringComparison.Ordinal) || one.Text.StartsWith("temperature moved by 0.9", StringComparison.Ordinal));
+        var both = Causes.All(new Episode([salt, heat]), Tank(i => i < Begins ? 0 : 4, i => i < Begins ? 0 : 1), Known).SelectMany(one => one.Evidence).ToList();
+        Assert.Contains(both, one => one.Weight == -3 && one.Text.StartsWith("temperature moved by ", StringComparison.Ordinal));
+        Assert.Contains(new("conductivity moved", -2), both);
         Assert.Equal(against ? 2.5 : 0, alone.Heater - Score(Cause.HeaterSchedule, heat, salt, 4, 1), 6);
     }
 
@@ -97,7 +99,8 @@ public class OwnShapeTests
         var episode = new Episode(later is { } points ? [heat, new(Channel.TankLight, Warms + points, Warms + points + 1, 4, 9995, 1)] : [heat]);
         var all = Causes.All(episode, tank, Known);
         Assert.Equal(blamed, Likely(all).Contains(Cause.LightSchedule));
-        Assert.Contains(all.Single(one => one.Cause == Cause.HeaterSchedule).Evidence, one => one.Text == (blamed ? "the light changed" : "the light is as ever"));
+        if (blamed) Assert.Contains(new("conductivity did not move", 1), all.Single(one => one.Cause == Cause.LightSchedule).Evidence);
+        Assert.Contains(all.Single(one => one.Cause == Cause.HeaterSchedule).Evidence, one => one == (blamed ? new Evidence("the light changed", -3) : new("the light is as ever", 0)));
     }
 
     /// <summary>4 % more, and from then on single readings scatter three times as wide: 3 less the 4 % that more salt scatters wider by, 2.88.</summary>
@@ -149,6 +152,17 @@ public class OwnShapeTests
         var tank = Tank(i => -5.0 / 40 * Math.Clamp(i - Begins, 0, 40));
         var run = new DrippedOut(At(Begins - earlier), At(Begins + 40 - earlier), 5);
         Assert.Equal(likely, Likely(Of(tank, Known with { Runs = [run] })).Contains(Cause.SourceDrip));
+    }
+
+    [Theory] // of the very step, so many quarters of an hour later
+    [InlineData(-40, false)]
+    [InlineData(0, true)]
+    [InlineData(40, false)]
+    public void A_calibration_explains_what_came_as_it_took_effect(int later, bool likely)
+    {
+        var tank = Tank(i => i < Begins ? 0 : 4);
+        var known = Known with { Calibrations = [new(Channel.TankConductivity, At(Begins + later), 4)] };
+        Assert.Equal(likely, Likely(Causes.All(new Episode([new(Channel.TankConductivity, Begins, Begins + 1, 4, 4, 0.1)]), tank, known)).Contains(Cause.CalibrationStep));
     }
 
     private static IEnumerable<Cause> Likely(IReadOnlyList<Candidate> all) => all.Where(one => one.Score > -5).Select(one => one.Cause);
