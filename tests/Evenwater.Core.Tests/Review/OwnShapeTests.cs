@@ -165,5 +165,14 @@ public class OwnShapeTests
         Assert.Equal(likely, Likely(Causes.All(new Episode([new(Channel.TankConductivity, Begins, Begins + 1, 4, 4, 0.1)]), tank, known)).Contains(Cause.CalibrationStep));
     }
 
+    [Fact] // whether a film damps it is told by the second and third day, of which there are no readings yet
+    public void Of_what_began_yesterday_too_little_is_known_to_tell_a_film()
+    {
+        const int Yesterday = (14 * 96) - 100;
+        var tank = Tank(i => -2.0 / 96 * Math.Max(0, i - Yesterday));
+        var film = Causes.All(new Episode([new(Channel.TankConductivity, Yesterday, Yesterday + 48, 48, -1, 0.1, SwingShape.Slope)]), tank, Known).Single(one => one.Cause == Cause.ProbeFouling);
+        Assert.Contains(new("too little to tell whether it moves less", 0), film.Evidence);
+    }
+
     private static IEnumerable<Cause> Likely(IReadOnlyList<Candidate> all) => all.Where(one => one.Score > -5).Select(one => one.Cause);
 }
