@@ -174,13 +174,13 @@ public class OwnShapeTests
         Assert.Contains(new("too little to tell whether it moves less", 0), film.Evidence);
     }
 
-    [Fact] // a dose of 5 mL is no meal of 5, and what was fed without saying how much is no large one
+    [Fact] // a dose of 5 mL is no meal of 5, one of the day before made nothing today, and what was fed without saying how much is no large one
     public void Meals_are_what_was_fed_and_measured()
     {
         Note Of(NoteKind kind, int point, double? amount) => new() { Kind = kind, At = At(point), Amount = amount };
         var known = Known with
         {
-            Notes = [Of(NoteKind.Feed, 100, 1), Of(NoteKind.Feed, 200, 1), Of(NoteKind.Feed, 300, 1), Of(NoteKind.Feed, Begins - 8, null), Of(NoteKind.Dose, Begins - 8, 5)],
+            Notes = [Of(NoteKind.Feed, 100, 1), Of(NoteKind.Feed, 200, 1), Of(NoteKind.Feed, 300, 1), Of(NoteKind.Feed, Begins - 100, 5), Of(NoteKind.Feed, Begins - 8, null), Of(NoteKind.Dose, Begins - 8, 5)],
         };
         var all = Causes.All(new Episode([new(Channel.TankConductivity, Begins, Begins + 20, 16, 0.5, 0.1, SwingShape.Slope)]), Tank(i => 2.0 / 96 * Math.Max(0, i - Begins)), known);
         Assert.Contains(new("no large meal in the book", 0), all.Single(one => one.Cause == Cause.Overfeeding).Evidence);
