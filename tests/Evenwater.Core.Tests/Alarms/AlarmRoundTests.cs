@@ -109,6 +109,8 @@ public class AlarmRoundTests
     /// <summary>"Still dripping" of a warning that came back hours ago, "the valve is open" of one that a person took out of service: beside a valve that was closed long since.</summary>
     [Theory]
     [InlineData(AlarmStanding.ReturnedUnacknowledged, "It is gone by itself. While it stood: Still dripping; the valve closes by itself before the mark.")]
+    [InlineData(AlarmStanding.LatchedUnacknowledged, "Still dripping; the valve closes by itself before the mark. Its cause is no longer seen; it stays until you reset it.")]
+    [InlineData(AlarmStanding.LatchedAcknowledged, "Still dripping; the valve closes by itself before the mark. Its cause is no longer seen; it stays until you reset it.")]
     [InlineData(AlarmStanding.Shelved, "Nobody is called: put aside by a person (cleaning).")]
     [InlineData(AlarmStanding.OutOfService, "Nobody is called: taken out of service by a person (cleaning).")]
     [InlineData(AlarmStanding.SuppressedByDesign, "Nobody is called: another alarm tells of what causes it, and what was done.")]

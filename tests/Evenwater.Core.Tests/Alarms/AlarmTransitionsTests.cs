@@ -81,4 +81,9 @@ public class AlarmTransitionsTests
     };
 
     private static char Letter(AlarmStanding standing) => (char)('A' + (int)standing);
+
+    [Fact] // ISA-18.2's words for the states A to I of its diagram, from memory; one without a word would end every command that tells of it
+    public void Every_standing_has_the_standard_s_word() => Assert.Equal(
+        ["normal", "unacknowledged", "acknowledged", "returned, unacknowledged", "latched, unacknowledged", "latched, acknowledged", "shelved", "suppressed by design", "out of service"],
+        Enum.GetValues<AlarmStanding>().Select(AlarmSentence.Word));
 }

@@ -85,6 +85,16 @@ public class ClosedFormTests
     public void An_inflow_that_dies_too_early_never_delivers()
         => Assert.Equal(double.PositiveInfinity, new FallingInflow(1, 0.5).HoursTo(2)); // 1 / 0.5 = 2 L in all eternity
 
+    [Fact] // 0.9 L/h for two hours, and 7.4 L at 0.9 L/h
+    public void An_inflow_that_does_not_die_away_is_a_steady_one()
+    {
+        Assert.Equal(1.8, new FallingInflow(0.9, 0).LitresWithin(2), 12);
+        Assert.Equal(7.4 / 0.9, new FallingInflow(0.9, 0).HoursTo(7.4), 12);
+    }
+
+    [Fact]
+    public void What_is_even_already_asks_for_no_water() => Assert.Equal(1.6, Fill.LitresToMatch(1.6, 39, 40));
+
     [Fact]
     public void A_standpipe_agrees_with_the_integrator_in_two_parts()
     {

@@ -65,4 +65,9 @@ public class MixingExcessTests
             MixingExcess.Highest(a + (share * (b - a)), a, b) == MixingExcess.Highest(a + (share * (b - a)), b, a));
         Assert.Equal(300, MixingExcess.Highest(300, 300, 300));
     }
+
+    [Theory] // by hand: a quarter of the stronger water, 0.115 x 0.5 x 0.75 of the 400 µS/cm between them
+    [InlineData(100, 500)]
+    [InlineData(500, 100)]
+    public void The_bound_is_a_share_of_what_lies_between_the_two_waters(double one, double other) => Assert.Equal(217.25, MixingExcess.Highest(200, one, other), 9);
 }

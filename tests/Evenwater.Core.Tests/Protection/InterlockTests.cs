@@ -172,6 +172,19 @@ public class InterlockTests
         Assert.Equal(Phase.Armed, world.Step(good with { Command = Verb.Begin }));
     }
 
+    /// <summary>Its log was damaged and set aside: it begins tripped, and nothing is known of a run. A run that is held has a vessel and a budget; here there is neither to go on with.</summary>
+    [Fact]
+    public void A_trip_without_a_run_is_reset_to_none()
+    {
+        var good = new Weather { LogCommits = true, Seconds = 1 };
+        var world = new SafetyWorld();
+        (world.State.Phase, world.State.Trip) = (Phase.Tripped, Trip.LogLost);
+        Assert.Equal(Phase.Tripped, world.Step(good));
+        Assert.Equal(Phase.Idle, world.Step(good with { Command = Verb.Reset }));
+        Assert.Equal(Phase.Armed, world.Step(good with { Command = Verb.Begin }));
+        Assert.Equal(0, world.State.InflowLitres);
+    }
+
     /// <summary>The lease is given in one place, so this law is shown able to fail on a made-up step.</summary>
     [Fact]
     public void A_lease_without_a_drip_is_seen() =>

@@ -28,6 +28,8 @@ public class TankRulesTests
     {
         Assert.Equal(["routine[1].dueEveryDays: 0. Allowed: 0.25 to 400 days"], Wrong(new(), new RoutineTask { Kind = Chore.Feed, DueEveryDays = 1 }, new RoutineTask { Kind = Chore.Feed, DueEveryDays = 0 }));
         Assert.Equal(["routine[0].about: \" \". Allowed: 1 to 60 plain characters"], Wrong(new(), new RoutineTask { Kind = Chore.Dose, DueEveryDays = 1, About = " " }));
+        Assert.Equal("routine[0].about", Assert.Single(Wrong(new(), new RoutineTask { Kind = Chore.Dose, DueEveryDays = 1, About = "iron\tred" })).Split(':')[0]); // it is shown in a terminal
+        Assert.Empty(Wrong(new(), [.. Enumerable.Repeat(new RoutineTask { Kind = Chore.Feed, DueEveryDays = 1 }, 40)]));
         Assert.Equal(["routine: 41. Allowed: at most 40 tasks"], Wrong(new(), [.. Enumerable.Repeat(new RoutineTask { Kind = Chore.Feed, DueEveryDays = 1 }, 41)]));
     }
 }

@@ -124,6 +124,7 @@ public class StationRulesTests
         { "waters.tankPh", River.With(waters: w => w with { TankPh = 10.1 }) },
         { "arrival.hoursInTransit", River.Station with { Arrival = new() { HoursInTransit = -1 } } },
         { "arrival.totalAmmoniaMilligramsPerLitre", River.Station with { Arrival = new() { TotalAmmoniaMilligramsPerLitre = 201 } } },
+        { "keeper.leavesAtHour", River.Station with { Keeper = new() { LeavesAtHour = 22 } } }, // and never back
         { "proof.everyDays", River.Station with { Proof = new() { EveryDays = 0 } } },
         { "proof.everyDays", River.Station with { Proof = new() { EveryDays = 367 } } },
         { "weeklyTest.atHour", River.Station with { WeeklyTest = new() { AtHour = 24 } } },
@@ -176,9 +177,58 @@ public class StationRulesTests
             safety: s => s with { TripProbability = 0.2, LeaseSeconds = 3, FloatDebounceMilliseconds = 50, MaxInflowLitres = 10 },
             floats: f => f with { HighLitres = 11.24 })));
 
+    [Theory]
+    [InlineData(150.0, null)]
+    [InlineData(null, 2.5)]
+    public void A_path_along_one_limit_for_an_hour_needs_nothing_else(double? microsiemensPerCm, double? celsius) => Assert.Empty(StationRules.Check(
+        River.Station with { Limits = new() { MicrosiemensPerCmPerHour = microsiemensPerCm, CelsiusPerHour = celsius }, Pacing = new() { Path = PacePath.Limits } }));
+
     [Fact] // by hand as above: a run may take what pipe and catch vessel hold, and not a drop more
     public void A_run_over_a_standpipe_may_fill_its_catch_vessel_and_no_more() => Assert.Empty(StationRules.Check(
         River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1, CatchLitres = 5 }, safety: s => s with { MaxInflowLitres = 11.4 })));
+
+    /// <summary>The last value that is allowed, and the first that is not, with words of what is told; each end by hand.</summary>
+    public static TheoryData<string, Case, Case, string> Ends => new()
+    {
+        { "vessel.startVolumeSdLitres", River.With(v => v with { StartVolumeSdLitres = 0.8 }), River.With(v => v with { StartVolumeSdLitres = 0.801 }), "half the start volume, 0.8 L" },
+        { "vessel.brimSdLitres", River.With(v => v with { BrimSdLitres = 2.32 }), River.With(v => v with { BrimSdLitres = 2.33 }), "a fifth of the brim, 2.32 L" },
+        { "vessel.freeboardLitres", River.With(v => v with { FreeboardLitres = 3 * 0.12 }), River.With(v => v with { FreeboardLitres = 0.359 }), "0.36 to less than 11.6 L" },
+        { "vessel.freeboardLitres", River.With(v => v with { BrimSdLitres = 0.03, FreeboardLitres = 0.117 }), River.With(v => v with { BrimSdLitres = 0.03, FreeboardLitres = 0.115 }), "0.116 to less than 11.6 L" }, // 1 % of the brim is more than 3 x 0.03
+        { "vessel.standpipeSdLitres", Piped(v => v with { StandpipeSdLitres = 2.32 }), Piped(v => v with { StandpipeSdLitres = 2.33 }), "a fifth of the brim, 2.32 L" },
+        { "floats.lowLitres", Low(11.5), Low(11.6), "less than the brim, 11.6 L" },
+        { "sensors.level.brokenBelowVolts", Level(l => l with { BrokenBelowVolts = 0.4 }), Level(l => l with { BrokenBelowVolts = 0.41 }), "0 to zeroVolts, 0.4 V" },
+        { "pacing.mostPulsesPerHour", Pulses(30), Pulses(31), "up to 30 with this" }, // 60 s open and 60 s shut
+        { "evaporation.millilitresPerHour", River.Station with { Evaporation = new() { MillilitresPerHour = 450 } }, River.Station with { Evaporation = new() { MillilitresPerHour = 451 } }, "half the drip, 450 mL/h" },
+        { "source.maxDrawLitres", River.With(source: s => s with { MaxDrawLitres = 240 }), River.With(source: s => s with { MaxDrawLitres = 241 }), "the source's volume, 240 L" },
+        { "source.intakeDepthMillimetres", River.With(source: s => s with { IntakeDepthMillimetres = 500 }), River.With(source: s => s with { IntakeDepthMillimetres = 501 }), "at most 500 mm" }, // 240 L on 0.48 m2
+        { "drawOffs[0].litres", River.Station with { DrawOffs = [new(3600, 11.5, 0.02)] }, River.Station with { DrawOffs = [new(3600, 11.6, 0.02)] }, "less than the brim, 11.6 L" },
+        { "waters.bagMicrosiemensPerCm", Sea(w => w with { BagMicrosiemensPerCm = 62_300 }), Sea(w => w with { BagMicrosiemensPerCm = 62_400 }), "ends at salinity 42" },
+        { "match.toleranceMicrosiemensPerCm", River.Station, River.With(match: m => m with { ToleranceMicrosiemensPerCm = null }), "Give one of the two." },
+        { "match.toleranceMicrosiemensPerCm", River.Station, River.With(match: m => m with { ToleranceFractionOfDifference = 0.1 }), "Keep one of the two." },
+        { "name", River.Station, River.Station with { Name = "river" }, "a name that begins with sim-, because" },
+        { "name", River.With(sensors: s => s with { Source = SensorSource.Board }) with { Name = "river" }, River.With(sensors: s => s with { Source = SensorSource.Board }), "a name that does not begin with sim-" },
+        { "sensors.tankThermometer", River.Station, River.With(sensors: s => s with { TankThermometer = null }), "sensors.tankThermometer: not given." },
+        { "floats.highLitres", Piped(v => v, 8.1), Piped(v => v, 8), "more than 8 L" }, // at the pipe, where water stands all night, it would trip
+    };
+
+    [Theory]
+    [MemberData(nameof(Ends), DisableDiscoveryEnumeration = true)]
+    public void What_is_allowed_ends_where_it_is_told_to_end(string key, Case last, Case beyond, string told)
+    {
+        Assert.DoesNotContain(StationRules.Check(last.Station), problem => problem.Key == key);
+        Assert.Contains(told, Assert.Single(StationRules.Check(beyond.Station), problem => problem.Key == key).ToString(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Coefficients_need_be_alike_only_where_they_are_used()
+    {
+        Assert.Empty(StationRules.Check(Cell(c => c with { AlphaPerKelvin = 0.021 })));
+        Assert.Empty(StationRules.Check(River.With(sensors: s => s with
+        {
+            VesselConductivity = s.VesselConductivity with { Compensation = Compensation.Linear, AlphaPerKelvin = 0.021 },
+            TankConductivity = s.TankConductivity! with { Compensation = Compensation.Linear, AlphaPerKelvin = 0.021 },
+        })));
+    }
 
     [Fact]
     public void A_problem_reads_as_one_line_with_its_place()
@@ -189,6 +239,7 @@ public class StationRulesTests
     public void A_tank_without_a_probe_and_a_station_with_everything_that_tells_a_volume_have_nothing_wrong()
     {
         Assert.Empty(StationRules.Check(River.With(sensors: s => s with { TankConductivity = null })));
+        Assert.Empty(StationRules.Check(River.With(sensors: s => s with { TankConductivity = null, TankThermometer = null })));
         var everything = Scale(c => c with { CountsPerKilogram = -21_500 });
         Assert.Empty(StationRules.Check(everything with { Sensors = everything.Sensors with { DropCounterLine = 16, Level = Level(l => l).Sensors.Level } }));
     }
@@ -198,6 +249,13 @@ public class StationRulesTests
 
     private static Station Level(Func<LevelInput, LevelInput> change)
         => River.With(sensors: s => s with { Level = change(new LevelInput { AdcInput = 2, ZeroVolts = 0.4, MillimetresPerVolt = 312.5, BrokenBelowVolts = 0.36 }) });
+
+    private static Station Piped(Func<Vessel, Vessel> change, double highLitres = 10.8) => River.With(
+        v => change(v with { Mode = VesselMode.Standpipe, StandpipeLitres = 8, StandpipeSdLitres = 0.1 }), floats: f => f with { HighLitres = highLitres });
+
+    private static Station Pulses(double mostPerHour) => River.Station with { Pacing = new() { Path = PacePath.Line, OverHours = 8, LeastPulseSeconds = 60, MostPulsesPerHour = mostPerHour } };
+
+    private static Station Low(double litres) => River.With(floats: f => f with { LowLitres = litres, HighLitres = null }, sensors: s => s with { FloatHighLine = null });
 
     private static Station Sea(Func<Waters, Waters> change) => River.With(waters: change, sensors: s => s with
     {

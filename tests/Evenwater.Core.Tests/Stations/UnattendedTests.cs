@@ -19,7 +19,8 @@ public class UnattendedTests
     {
         var refusal = Assert.Single(Unattended.Refusals(River.With(source: s => s with { IntakeDepthMillimetres = 17 }))); // 8.16 L > 8.0 L
         Assert.Equal("source.intakeDepthMillimetres", refusal.Key);
-        Assert.Contains("at most 16 mm", refusal.Advice, StringComparison.Ordinal); // 8.0 / 0.48 = 16.7
+        Assert.EndsWith("(80 % of the vessel's free volume)", refusal.Allowed, StringComparison.Ordinal);
+        Assert.Equal("Raise the intake to at most 16 mm below the surface.", refusal.Advice); // 8.0 / 0.48 = 16.7
     }
 
     [Fact]
@@ -28,14 +29,14 @@ public class UnattendedTests
             River.With(source: s => s with { AutomaticTopOff = true, IntakeDepthMillimetres = 1 }))).Key);
 
     [Theory]
-    [InlineData(0.3, false)] // 7.68 + 0.3 = 7.98
-    [InlineData(0.4, true)] // 8.08
-    public void A_counted_top_off_adds_its_reservoir(double reservoirLitres, bool refused)
-        => Assert.Equal(refused, Unattended.Refusals(River.With(source: s => s with
-        {
-            AutomaticTopOff = true,
-            TopOffReservoirLitres = reservoirLitres,
-        })).Count > 0);
+    [InlineData(0.3, null)] // 7.68 + 0.3 = 7.98
+    [InlineData(0.32, null)] // 8, all of it
+    [InlineData(0.4, 15)] // 8.08; the 0.4 L leave 7.6 / 0.48 = 15.8 mm
+    public void A_counted_top_off_adds_its_reservoir(double reservoirLitres, int? raiseTo)
+    {
+        var refusals = Unattended.Refusals(River.With(source: s => s with { AutomaticTopOff = true, TopOffReservoirLitres = reservoirLitres }));
+        Assert.Equal(raiseTo is { } most ? [$"Raise the intake to at most {most} mm below the surface."] : [], refusals.Select(refusal => refusal.Advice));
+    }
 
     /// <summary>To the standpipe at 6 L there is room for 4.4 L, and what more comes runs into the catch vessel: 7.68 L want 9.6 L of room in all.</summary>
     [Theory]
@@ -47,7 +48,9 @@ public class UnattendedTests
     {
         var refusals = Unattended.Refusals(River.With(v => v with { Mode = VesselMode.Standpipe, StandpipeLitres = 6, StandpipeSdLitres = 0.1, CatchLitres = catches }));
         Assert.Equal(refused, refusals.Count > 0);
-        if (refused) Assert.Contains("catch vessel", Assert.Single(refusals).Advice, StringComparison.Ordinal);
+        if (!refused) return;
+        Assert.Contains("catch vessel", Assert.Single(refusals).Advice, StringComparison.Ordinal);
+        Assert.Contains("catch vessel", refusals[0].Allowed, StringComparison.Ordinal);
     }
 
     [Fact]
