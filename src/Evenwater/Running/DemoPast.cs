@@ -117,7 +117,8 @@ internal static class DemoPast
     /// <summary>Conductivity at 25 °C, minute by minute, µS/cm: backwards from what it is at the end.</summary>
     private static double[] Salt(double now, Source source, DateTimeOffset end)
     {
-        var (values, wander) = (new double[Minutes], Wander(1, 0.12, 20));
+        // A probe alone wanders by 0.12 %, and water by something too; with less the first night, whose water does not rise, would pass for a swing.
+        var (values, wander) = (new double[Minutes], Wander(1, 0.18, 20));
         var (dosed, changed) = (Minute(DosedAt(end), end), Minute(ChangedAt(end), end));
         var kept = 1 - (ChangedLitres / source.VolumeLitres);
         for (var i = Minutes - 1; i >= 0; i--)
