@@ -145,6 +145,7 @@ internal static class BeginCommand
         var cost = WidthText.CostOfNoMatch(station, given.Known());
         if (given.Matching.Wanted || (here && !given.Matching.Refused && await console.ConfirmAsync($"{cost} Match the probes now? It takes two to five minutes.")))
         {
+            await using var led = new LedInCup(station.Name, WhoAsks.Name, AskCommands.AnswerAsync);
             var cup = await new CupGuide(
                 station,
                 Console.WriteLine,

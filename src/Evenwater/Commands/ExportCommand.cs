@@ -131,8 +131,14 @@ internal static class ExportCommand
             Console.Error.WriteLine($"Left out, because it is no longer what was written: {string.Join("; ", exported.LeftOut)}.");
         }
 
-        return exported is { Damaged: > 0 } or { LeftOut.Count: > 0 } ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, $"Nothing {(until is null ? "" : "else ")}in the log is of that station and time.");
+        return exported is { Damaged: > 0 } or { LeftOut.Count: > 0 } ? Exit.Bad : exported.Entries > 0 ? Exit.Fine : Exit.Tell(false, $"Nothing {(until is null ? "" : "else ")}in the log is of that station and time{Holds(folder, origin)}");
     }
+
+    /// <summary>What there is instead.</summary>
+    private static string Holds(string folder, LogOrigin origin) => LogOrigin.Times(folder, BusySeconds) is not var (first, last) ? "; it holds nothing that is dated yet."
+        : $"; it holds {first.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'} to {last.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'}, of {string.Join(", ", Stations(origin))}. Choose a span within that with --from and --to.";
+
+    private static List<string> Stations(LogOrigin origin) => [.. origin.Configurations.Select(c => c.Station).Distinct().Order(StringComparer.Ordinal)];
 
     private static Exported Write(string folder, LogReader reader, LogOrigin origin, ExportAsk ask, string form, Stream stream, Action<double> progress)
     {
@@ -153,7 +159,7 @@ internal static class ExportCommand
 
     private static (ExportAsk? Ask, string? Problem) Asked(LogOrigin origin, string? station, string? channels, string? from, string? to)
     {
-        var stations = origin.Configurations.Select(c => c.Station).Distinct().Order(StringComparer.Ordinal).ToList();
+        var stations = Stations(origin);
         var name = stations.Find(s => s == station) ?? stations.Find(s => s == $"{StationRules.SimulatedPrefix}{station}"); // as every command takes it
         if (station is not null && name is null)
         {

@@ -50,7 +50,7 @@ internal static class FinishCommand
 
         var phase = await AskCommands.AnswerAsync(new ControlAsk("phase", station));
         here &= CanEnd(phase);
-        using var led = here ? new Timer(_ => _ = AskCommands.AnswerAsync(release), null, Finishing.SaidEvery, Finishing.SaidEvery) : null;
+        using var led = here ? new Timer(_ => _ = AskCommands.AnswerAsync(release), null, Led.SaidEvery, Led.SaidEvery) : null;
         if (here && MayRunIn(phase!))
         {
             Console.WriteLine("The valve is open, and water would run on into a vessel that you empty. Press Enter: it is closed now, and then comes the release, step by step. Ctrl-C leaves all as it is.");

@@ -51,7 +51,7 @@ internal static class ReportCommand
         var runs = reader.Runs(name);
         if (runs.Count == 0 || (wanted is { } asked && !runs.Contains(asked)))
         {
-            return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet. One is reported from its beginning on." : $"runs {string.Join(", ", runs.TakeLast(20))}. Name one of them.")}");
+            return Exit.Wrong(NoSuchRun(name, wanted, runs));
         }
 
         var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], new PhotographFolder(log.Folder), TimeZoneInfo.Local, OwnNow.Of(reader, name, TimeProvider.System.GetUtcNow()));
@@ -72,4 +72,13 @@ internal static class ReportCommand
 
         return Exit.Tell(true, $"Run {report.Run} of {name}: {file}. Open it in a browser; its print gives a PDF.");
     }
+
+    /// <summary>What is said of a run that the log has not.</summary>
+    internal static string NoSuchRun(string station, long? wanted, IReadOnlyList<long> runs) =>
+        $"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {runs switch
+        {
+            [] => $"{station} has had no run yet. One is reported from its beginning on.",
+            [var one] => $"{station} has had one run, {one}. Leave --run out, and that is reported.",
+            _ => $"the runs of {station} are {string.Join(", ", runs.TakeLast(20))}. Name one of them.",
+        }}";
 }

@@ -66,7 +66,7 @@ internal sealed record ControlAnswer(bool Ok, string Text, IReadOnlyList<Control
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingDefault)]
     public bool NeverDone { get; init; }
 
-    /// <summary>Of phase: why nobody goes on with the held run just now (see <see cref="Running.Finishing"/>); null when one may.</summary>
+    /// <summary>Of phase: why nobody begins, or goes on with the held run, just now (see <see cref="Running.Finishing"/> and <see cref="Running.InCup"/>); null when one may.</summary>
     [JsonIgnore(Condition = JsonIgnoreCondition.WhenWritingNull)]
     public string? Finishing { get; init; }
 

@@ -42,6 +42,18 @@ internal sealed record LogOrigin(string Identity, long DroppedTo, IReadOnlyList<
             row => row.IsDBNull(0) ? null : WallTime.Of(row.GetInt64(0))) is [var from] ? from : null;
     }
 
+    /// <summary>The first and the last time of what stands in it, what is only summed up left out; null when nothing is dated.</summary>
+    /// <param name="directory">The log's folder.</param>
+    /// <param name="busySeconds">How long another process may hold the file.</param>
+    public static (DateTimeOffset First, DateTimeOffset Last)? Times(string directory, int busySeconds)
+    {
+        using var connection = LogFile.OpenForReading(directory, busySeconds);
+        return Rows(connection,
+            "SELECT min(a), max(z) FROM (SELECT wall_ms AS a, wall_ms AS z FROM entry UNION ALL SELECT first_wall_ms, last_wall_ms FROM batch UNION ALL SELECT first_wall_ms, last_wall_ms FROM block) "
+            + $"WHERE z < {WallTime.MostMs}",
+            row => row.IsDBNull(0) || WallTime.Of(row.GetInt64(0)) is not { } first || WallTime.Of(row.GetInt64(1)) is not { } last ? ((DateTimeOffset, DateTimeOffset)?)null : (first, last))[0];
+    }
+
     private static T One<T>(SqliteConnection connection, string table, string sql, Func<SqliteDataReader, T> of) =>
         Rows(connection, sql, of) is [var one, ..] ? one : throw new InvalidDataException($"its table {table} is empty");
 

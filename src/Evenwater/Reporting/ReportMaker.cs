@@ -209,14 +209,14 @@ internal static class ReportMaker
         {
             foreach (var name in note.Photographs ?? [])
             {
-                yield return new($"{note.Id}, {NoteKinds.Name(note.Kind)}", $"{PhotographFolder.Name}/{name}.jpg, SHA-256 {name}{(has(name) ? "" : "; its file is deleted")}");
+                yield return new($"{note.Id}, {NoteKinds.Name(note.Kind)}", $"{PhotographFolder.Name}/{name}.jpg, named by its SHA-256{(has(name) ? "" : "; its file is deleted")}");
             }
         }
     }
 
     private static IEnumerable<ReportRow> Calibrations(RunTrail trail, Book book, DateTimeOffset began, Func<DateTimeOffset?, string> at)
     {
-        var made = book.Standing.Where(n => n.Calibration is not null && n.At <= began).Select(n => n.Calibration!).ToList();
+        var made = book.Written.Where(n => n.Calibration is not null && n.At <= began).Select(n => n.Calibration!).ToList();
         foreach (var key in CalibratedKeys.All)
         {
             if (key.Get(trail.Station) is not { } value || !Bears(trail.Station, key.Name))

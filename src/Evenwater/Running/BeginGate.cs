@@ -8,8 +8,9 @@ namespace Evenwater.Running;
 /// <param name="devices">Its devices, which may be missing.</param>
 /// <param name="proof">How the proof test stands.</param>
 /// <param name="finishing">Who is led through the end of its run.</param>
+/// <param name="inCup">Who is led through a calibration of its probes.</param>
 /// <param name="recorder">Keeps what was refused.</param>
-internal sealed class BeginGate(StationState state, LateDevices devices, ProofDesk proof, Finishing finishing, Recorder recorder)
+internal sealed class BeginGate(StationState state, LateDevices devices, ProofDesk proof, Finishing finishing, InCup inCup, Recorder recorder)
 {
     /// <summary>A begin is let through only while it still means what it meant when it was asked: what was taken before it may have ended the run, or reset it.</summary>
     public Asking? Permitted(Asking? asking, MonotonicTime now)
@@ -22,7 +23,7 @@ internal sealed class BeginGate(StationState state, LateDevices devices, ProofDe
         var refusal = asking.GoesOn && state.Phase is Phase.Idle or Phase.Finished or Phase.Abandoned
             ? $"Refused: the run of {state.Station.Name} that this was to go on with has ended meanwhile. Measure what is in the vessel, and begin another."
             : devices.Missing is { } missing ? $"Refused: the board of {state.Station.Name} can not be opened. {missing}"
-            : MayBegin.WhyNot(state.Station, state.Phase, asking.Known, proof, finishing, state.Run) ?? WhyNotSigned(asking.Signed);
+            : inCup.WhyNot(state.Station.Name) ?? MayBegin.WhyNot(state.Station, state.Phase, asking.Known, proof, finishing, state.Run) ?? WhyNotSigned(asking.Signed);
         if (refusal is null)
         {
             return asking;

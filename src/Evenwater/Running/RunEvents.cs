@@ -19,7 +19,7 @@ internal sealed class RunEvents
     public const int Most = 40;
 
     private readonly Lock _lock = new();
-    private readonly Queue<(MonotonicTime At, RunEventKind Kind, string Text)> _events = [];
+    private readonly List<(MonotonicTime At, RunEventKind Kind, string Text, string[] Notes)> _events = []; // with the names of the note and of its corrections
     private readonly HashSet<AlarmId> _unseen = []; // what has called and was not seen since
     private bool _open; // a run is held after a reset as well, or when its opening came to nothing: then nothing closes
 
@@ -85,9 +85,18 @@ internal sealed class RunEvents
             : "The program started anew; nothing was watched before, and the clock can't tell for how long.",
         now);
 
-    /// <summary>A note of the keeper's book.</summary>
-    public void Add(Note note, MonotonicTime now) =>
-        Add(RunEventKind.Note, string.IsNullOrEmpty(note.Text) ? $"Noted: {NoteKinds.Name(note.Kind)}." : $"Noted: {NoteKinds.Name(note.Kind)}, {note.Text}", now);
+    /// <summary>A note of the keeper's book. One that corrects another takes its place, and one that was taken back is no longer told.</summary>
+    public void Add(Note note, MonotonicTime now)
+    {
+        var text = string.IsNullOrEmpty(note.Text) ? $"Noted: {NoteKinds.Name(note.Kind)}." : $"Noted: {NoteKinds.Name(note.Kind)}, {note.Text}";
+        lock (_lock)
+        {
+            var place = note.Corrects is { } former ? _events.FindIndex(e => e.Notes.Contains(former)) : -1;
+            if (place >= 0 && note.Withdrawn) _events.RemoveAt(place);
+            else if (place >= 0) _events[place] = (_events[place].At, RunEventKind.Note, text, [.. _events[place].Notes, note.Id]);
+            else if (!note.Withdrawn) Add(RunEventKind.Note, text, now, note.Id);
+        }
+    }
 
     /// <summary>All since a moment, oldest first, on that moment's clock.</summary>
     public IReadOnlyList<RunEvent> Since(MonotonicTime zero)
@@ -120,12 +129,12 @@ internal sealed class RunEvents
         if (calls && !(repeats && row.Priority == Priority.Critical)) Add(RunEventKind.Alarm, $"Called: {row.Title}.", now);
     }
 
-    private void Add(RunEventKind kind, string text, MonotonicTime now)
+    private void Add(RunEventKind kind, string text, MonotonicTime now, params string[] notes)
     {
         lock (_lock)
         {
-            if (_events.Count == Most) _events.Dequeue();
-            _events.Enqueue((now, kind, text));
+            if (_events.Count == Most) _events.RemoveAt(0);
+            _events.Add((now, kind, text, notes));
         }
     }
 }

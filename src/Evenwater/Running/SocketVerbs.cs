@@ -12,7 +12,7 @@ internal static class SocketVerbs
     private static readonly Verb[] Asked =
         [Verb.Begin, Verb.Close, Verb.Reset, Verb.Finish, Verb.Drawn, Verb.Acknowledge, Verb.Shelve, Verb.Unshelve, Verb.Retire, Verb.Return];
 
-    private static readonly string All = $"{string.Join(", ", Asked.Select(Words.Of))}, alarms, proof, phase, readings, raw, release, note, cup, status";
+    private static readonly string All = $"{string.Join(", ", Asked.Select(Words.Of))}, alarms, proof, phase, readings, raw, release, note, cup, in-cup, status";
 
     /// <summary>Obeys a line from the control socket, or what is asked by somebody else.</summary>
     public static Task<ControlAnswer> ObeyAsync(this StationDirectory directory, ControlAsk ask, string by = "socket")
@@ -22,6 +22,7 @@ internal static class SocketVerbs
             "status" => Task.FromResult(Status(directory, ask)),
             "alarms" => Task.FromResult(Alarms(directory, ask)),
             "phase" => Of(Begins),
+            "in-cup" => Of(loop => Lead(loop, ask.Note)),
             "release" => Of(loop => Release(loop, ask.Note)),
             "readings" => Of(loop => new ControlAnswer(loop.DevicesMissing is null, loop.DevicesMissing ?? $"The readings of {loop.State.Station.Name}.", ControlReading.Of(loop.Shown.Readings))),
             "raw" => Of(loop => Standing(loop.Shown) with { Raw = RawReading.Of(loop.Shown.Raw), Drops = loop.Shown.Drops }),
@@ -103,11 +104,18 @@ internal static class SocketVerbs
         return new ControlAnswer(loop.ReleaseSteps.Count > 0, string.Join('\n', loop.ReleaseSteps)) { Arrival = loop.State.Run?.Animals?.Arrival };
     }
 
+    /// <summary>Who names himself is led through a calibration or a matching; nobody: it is over.</summary>
+    private static ControlAnswer Lead(StationLoop loop, string? by)
+    {
+        loop.InCup.Say(by is null ? null : Page.Plain.Line(by));
+        return Standing(loop.Shown);
+    }
+
     /// <summary>Where it stands, and what a begin would be refused for.</summary>
     private static ControlAnswer Begins(StationLoop loop) => Standing(loop.Shown) with
     {
         NotAlone = MayBegin.WhyNotAlone(loop.State.Station, MayBegin.HeldLitres(loop.Shown.Phase, loop.State.Run), loop.Proof),
-        Finishing = loop.Shown.Phase == Phase.Holding ? loop.Finishing.WhyNot(loop.State.Station.Name) : null,
+        Finishing = loop.InCup.WhyNot(loop.State.Station.Name) ?? (loop.Shown.Phase == Phase.Holding ? loop.Finishing.WhyNot(loop.State.Station.Name) : null),
     };
 
     private static ControlAnswer Standing(Shown shown) => new(true, Words.Of(shown.Phase)) { Phase = shown.Phase };

@@ -45,7 +45,7 @@ internal sealed class StationLoop
         (State, _devices, _recorder, _clock) = (state, devices, recorder, clock);
         _intake = new RawIntake(devices);
         Proof = new ProofDesk(this, devices, recorder, clock);
-        _gate = new BeginGate(state, devices, Proof, Finishing, recorder);
+        _gate = new BeginGate(state, devices, Proof, Finishing, InCup, recorder);
         WeeklyTest = new WeeklyTestCall(state, recorder, clock);
         Routine = new RoutineWatch(state.Station, clock);
         _told = new TurnTold(state, recorder, clock);
@@ -80,6 +80,9 @@ internal sealed class StationLoop
 
     /// <summary>Who is led through the end of the run just now.</summary>
     public Finishing Finishing { get; } = new(TimeProvider.System);
+
+    /// <summary>Who is led through a calibration or a matching of its probes just now.</summary>
+    public InCup InCup { get; } = new(TimeProvider.System);
 
     /// <summary>The weekly test call; none before the log was recalled.</summary>
     public WeeklyTestCall WeeklyTest { get; }
@@ -155,7 +158,7 @@ internal sealed class StationLoop
         }
 
         var phase = Shown.Phase;
-        if (MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, Finishing, State.Run) is { } refusal)
+        if ((InCup.WhyNot(State.Station.Name) ?? MayBegin.WhyNot(State.Station, phase, asking.Known, Proof, Finishing, State.Run)) is { } refusal)
         {
             Note("refused", refusal);
             asking.Reply(new Answer(false, refusal));

@@ -55,6 +55,12 @@ public sealed class ExportCommandTests : IDisposable
             Assert.All(said, word => Assert.Contains(word, called.Error, StringComparison.Ordinal));
         }
 
+        var early = await _program.CallAsync("export", "--log", folder, "--out", Out("early.csv"), "--as", "csv", "--to", "2025-12-31");
+        var (first, last) = LogOrigin.Times(folder, 1)!.Value;
+        Assert.Equal(LogFolder.Evening, first, TimeSpan.FromMinutes(5));
+        Assert.InRange(last - first, TimeSpan.FromSeconds(59), TimeSpan.FromMinutes(10));
+        Assert.Equal(1, early.Exit);
+        Assert.Contains($"Nothing in the log is of that station and time; it holds {first.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'} to {last.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'}, of sim-lagoon, sim-river. Choose a span within that with --from and --to.", early.Out + early.Error, StringComparison.Ordinal);
         Assert.Equal("kept", await File.ReadAllTextAsync(Out("there.csv"), TestContext.Current.CancellationToken));
         Assert.Empty(Directory.EnumerateFiles(_program.Folder, "x*"));
         Assert.Contains("there is no log", (await _program.CallAsync("export", "--log", _program.Folder, "--out", "-", "--as", "csv")).Error, StringComparison.Ordinal);

@@ -58,11 +58,15 @@ public sealed partial class ReportTests : IDisposable
         night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Arrival, By = "Ann", At = began.AddHours(-1), Text = Script, Arrival = new() { Species = $"rice fish {Script}", Count = 6, Grams = 3, Ph = 6.8 } }));
         night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n2", Kind = NoteKind.Outcome, By = Script, At = began.AddHours(1), Text = Script, Outcome = new() { Arrival = "n1", Run = 1, Look = Look.Release, Alive = 6, Dead = 0 } }));
         night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n3", Kind = NoteKind.Feed, By = "Bea", At = began.AddMinutes(10), Text = $"flakes {Script}", Photographs = [kept, new string('0', 64)] }));
-        night.Add(EntryKind.Note, new NoteBody(new Note
+        foreach (var (id, by, days) in new[] { ("n4", "Bea", -1), ("n5", "Ann", -3) }) // the clock was wrong at the former: the one written last holds
         {
-            Id = "n4", Kind = NoteKind.Calibration, By = "Ann", At = began.AddDays(-3),
-            Calibration = new("vessel-conductivity", began.AddDays(-3), "Ann", Script, [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 1, 0.01)], began.AddDays(27)),
-        }));
+            night.Add(EntryKind.Note, new NoteBody(new Note
+            {
+                Id = id, Kind = NoteKind.Calibration, By = by, At = began.AddDays(days),
+                Calibration = new("vessel-conductivity", began.AddDays(days), by, Script, [new("sensors.vesselConductivity.cellConstantPerCm", "1/cm", 1, 1, 0.01)], began.AddDays(27)),
+            }));
+        }
+
         log.Flush();
 
         var report = ReportMaker.Of(log.Reader, "sim-river", 1, photographs, TimeZoneInfo.Utc, began.AddHours(30));
@@ -74,7 +78,7 @@ public sealed partial class ReportTests : IDisposable
         Assert.Contains(report.Outcomes, row => row.What == "24h" && row.Value.StartsWith("due since", StringComparison.Ordinal));
         Assert.Contains(report.Alarms, moment => moment.Text.StartsWith("The water changes faster or further than the animals' limit: unacknowledged, called.", StringComparison.Ordinal));
         Assert.Contains(report.Happened, moment => moment.Text.StartsWith("noted by Bea (feed): flakes", StringComparison.Ordinal));
-        Assert.Contains(report.Calibrations, row => row.What == "sensors.vesselConductivity.cellConstantPerCm" && row.Value.Contains("calibrated", StringComparison.Ordinal));
+        Assert.Contains(report.Calibrations, row => row.What == "sensors.vesselConductivity.cellConstantPerCm" && row.Value.Contains("calibrated 2026-01-07 20:00 by Ann,", StringComparison.Ordinal));
         Assert.Contains(report.Calibrations, row => row.What == "sensors.tankConductivity.cellConstantPerCm" && row.Value.EndsWith("from the station file", StringComparison.Ordinal));
         // Nothing counts drops here; and one probe agrees with no other.
         Assert.DoesNotContain(report.Calibrations, row => row.What.StartsWith("drip.", StringComparison.Ordinal));
@@ -84,7 +88,7 @@ public sealed partial class ReportTests : IDisposable
         Assert.True(ReportMaker.Bears(demo with { Sensors = demo.Sensors with { DropCounterLine = 16 } }, "drip.dropMillilitres"));
 
         Assert.Equal(
-            [("n3, feed", $"photographs/{kept}.jpg, SHA-256 {kept}"), ("n3, feed", $"photographs/{new string('0', 64)}.jpg, SHA-256 {new string('0', 64)}; its file is deleted")],
+            [("n3, feed", $"photographs/{kept}.jpg, named by its SHA-256"), ("n3, feed", $"photographs/{new string('0', 64)}.jpg, named by its SHA-256; its file is deleted")],
             report.Photographs.Select(row => (row.What, row.Value)));
 
         Assert.StartsWith("A limit closed the valve at ", report.LimitsSaid, StringComparison.Ordinal);
@@ -150,6 +154,8 @@ public sealed partial class ReportTests : IDisposable
         log.Flush();
         Assert.Equal([3L], log.Reader.Runs("sim-river"));
         Assert.Empty(log.Reader.Runs("sim-lagoon"));
+        Assert.Equal("--run = 4: sim-river has had one run, 1. Leave --run out, and that is reported.", ReportCommand.NoSuchRun("sim-river", 4, [1]));
+        Assert.Equal("--run = 4: the runs of sim-river are 1, 3. Name one of them.", ReportCommand.NoSuchRun("sim-river", 4, [1, 3]));
         Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-river", 4, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening));
         Assert.Throws<InvalidDataException>(() => ReportMaker.Of(log.Reader, "sim-lagoon", 3, new(_folder.Path), TimeZoneInfo.Utc, LogFolder.Evening));
     }

@@ -47,6 +47,35 @@ public sealed class FinishingTests : IDisposable
         }
     }
 
+    [Fact] // A valve that is opened then is judged by what is in the cup.
+    public async Task Nobody_begins_a_run_or_goes_on_with_one_while_a_probe_is_led_into_a_cup()
+    {
+        using var log = _folder.Open();
+        using var drive = RigDrive.River(log);
+        var directory = new StationDirectory();
+        directory.Set(drive.Loop);
+        drive.Go(2);
+        var early = drive.Loop.Ask(Begins());
+        await using (new LedInCup("sim-river", "An\nn", ask => directory.ObeyAsync(ask)!))
+        {
+            drive.Go(2);
+            Assert.StartsWith("Refused: An n is calibrating or matching the probes of sim-river, for 0 s now", (await early).Text, StringComparison.Ordinal);
+            Assert.StartsWith("Refused: An n is calibrating", (await AskedAsync()).Text, StringComparison.Ordinal);
+            Assert.StartsWith("Refused: An n is calibrating", BeginCommand.WhyNot(await directory.ObeyAsync(new("phase")), "sim-river"), StringComparison.Ordinal);
+            Assert.Equal(Phase.Idle, drive.Loop.State.Phase);
+        }
+
+        Assert.True((await AskedAsync()).Obeyed); // it has ended
+
+        static Asking Begins() => new(Verb.Begin, "another", new StartKnown(Attended: true));
+        async Task<Answer> AskedAsync()
+        {
+            var asked = drive.Loop.Ask(Begins());
+            drive.Go(2);
+            return await asked;
+        }
+    }
+
     [Fact]
     public void It_lasts_while_the_terminal_that_leads_says_so_and_ten_seconds_longer()
     {
@@ -56,7 +85,7 @@ public sealed class FinishingTests : IDisposable
         for (var said = 0; said < 50; said++)
         {
             finishing.Say("Ann");
-            time.Advance(Finishing.SaidEvery);
+            time.Advance(Led.SaidEvery);
         }
 
         time.Advance(TimeSpan.FromSeconds(6.9));

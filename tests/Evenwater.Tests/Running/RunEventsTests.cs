@@ -1,5 +1,6 @@
 using Evenwater.Core;
 using Evenwater.Core.Alarms;
+using Evenwater.Core.Keeping;
 using Evenwater.Core.Safety;
 using Evenwater.Log;
 using Evenwater.Running;
@@ -63,6 +64,33 @@ public sealed class RunEventsTests
         for (var i = 0; i < phases.Length; i++) events.Add(new Effect(EffectKind.PhaseChanged) { Phase = phases[i], Trip = phases[i] == Phase.Tripped ? Trip.Leak : Trip.None }, At(i));
         Assert.Equal(["The valve opened.", "Closed at once: Water on the floor.", "The valve opened.", "The valve closed."], events.Since(default).Select(mark => mark.Text));
         Assert.Equal(60 * 8, events.Since(default)[^1].Seconds);
+    }
+
+    [Theory] // As it is noted, and as the log tells it after a restart.
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_note_that_was_put_right_is_told_as_it_stands_and_one_that_was_taken_back_no_more(bool fromLog)
+    {
+        var events = new RunEvents();
+        Note[] notes =
+        [
+            new() { Id = "n1", Kind = NoteKind.Dose, Text = "iron" },
+            new() { Id = "n2", Kind = NoteKind.Feed, Text = "flakes" },
+            new() { Id = "n3", Kind = NoteKind.Dose, Text = "minerals", Corrects = "n1" },
+            new() { Id = "n4", Kind = NoteKind.Feed, Corrects = "n2", Withdrawn = true },
+        ];
+        for (var i = 0; i < notes.Length; i++) Add(notes[i], i);
+        var stands = Assert.Single(events.Since(default));
+        Assert.Equal((0, "Noted: dose, minerals"), (stands.Seconds, stands.Text));
+        Add(new() { Id = "n5", Kind = NoteKind.Dose, Corrects = "n1", Withdrawn = true }, 5); // by its first name
+        Add(new() { Id = "n6", Kind = NoteKind.Dose, Corrects = "n0", Withdrawn = true }, 6); // of a note from before
+        Assert.Empty(events.Since(default));
+
+        void Add(Note note, double minutes)
+        {
+            if (fromLog) events.Add(Entry(EntryKind.Note, new NoteBody(note), minutes));
+            else events.Add(note, At(minutes));
+        }
     }
 
     private static MonotonicTime At(double minutes) => MonotonicTime.FromSeconds(60 * minutes);
