@@ -135,11 +135,11 @@ internal static class LogFile
         for (var next = schema; next < Migrations.Length; next++)
         {
             using var transaction = connection.BeginTransaction();
-            Run(connection, Migration(Migrations[next]), transaction);
-            Run(connection, $"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {next + 1};", transaction);
+            Run(connection, Migration(Migrations[next]));
+            Run(connection, $"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {next + 1};");
             if (next == 0)
             {
-                Run(connection, $"INSERT INTO log (identity) VALUES ('{Guid.NewGuid()}')", transaction);
+                Run(connection, $"INSERT INTO log (identity) VALUES ('{Guid.NewGuid()}')");
             }
 
             transaction.Commit();
@@ -188,18 +188,16 @@ internal static class LogFile
     }
 
     /// <summary>The one number that a query gives.</summary>
-    internal static long Number(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
+    internal static long Number(SqliteConnection connection, string sql)
     {
         using var command = connection.CreateCommand();
-        command.Transaction = transaction;
         command.CommandText = sql;
         return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
     }
 
-    internal static void Run(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
+    internal static void Run(SqliteConnection connection, string sql)
     {
         using var command = connection.CreateCommand();
-        command.Transaction = transaction;
         command.CommandText = sql;
         command.ExecuteNonQuery();
     }

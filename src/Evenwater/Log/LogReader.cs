@@ -40,15 +40,15 @@ internal sealed partial class LogReader : IDisposable
             using var transaction = _connection.BeginTransaction(deferred: true);
             if (!cycles)
             {
-                return [.. Others("WHERE e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$after", afterId), ("$max", max))];
+                return [.. Others("WHERE e.id > $after ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max))];
             }
 
             // Numbers are dense, so a page ends at a number; but what space took is skipped.
-            while (NextId(afterId, others, transaction) is { } next)
+            while (NextId(afterId, others) is { } next)
             {
                 var upTo = next - 1 + max;
-                List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", transaction, ("$after", afterId), ("$upto", upTo))] : [];
-                entries.AddRange(_cycles.Between(afterId, upTo, transaction, damaged));
+                List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", ("$after", afterId), ("$upto", upTo))] : [];
+                entries.AddRange(_cycles.Between(afterId, upTo, damaged));
                 if (entries.Count > 0)
                 {
                     entries.Sort((a, b) => a.Id.CompareTo(b.Id));
@@ -86,10 +86,10 @@ internal sealed partial class LogReader : IDisposable
             lock (_gate)
             {
                 using var transaction = _connection.BeginTransaction(deferred: true);
-                var cycles = _cycles.OfRun(runId, after, transaction, damaged);
+                var cycles = _cycles.OfRun(runId, after, damaged);
                 page = cycles is [.., var last]
-                    ? [.. Others("WHERE e.run_id = $run AND e.id > $after AND e.id <= $upto", transaction, ("$run", runId), ("$after", after), ("$upto", last.Id)), .. cycles]
-                    : [.. Others("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$run", runId), ("$after", after), ("$max", Page))];
+                    ? [.. Others("WHERE e.run_id = $run AND e.id > $after AND e.id <= $upto", ("$run", runId), ("$after", after), ("$upto", last.Id)), .. cycles]
+                    : [.. Others("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", ("$run", runId), ("$after", after), ("$max", Page))];
             }
 
             if (page.Count == 0)
@@ -175,15 +175,14 @@ internal sealed partial class LogReader : IDisposable
     {
         lock (_gate)
         {
-            return [.. Others(where, null, parameters)];
+            return [.. Others(where, parameters)];
         }
     }
 
     /// <summary>Entries that are no cycles.</summary>
-    private IEnumerable<Entry> Others(string where, SqliteTransaction? transaction, params (string Name, object Value)[] parameters)
+    private IEnumerable<Entry> Others(string where, params (string Name, object Value)[] parameters)
     {
         using var command = Command(EntryRows.Columns + where, parameters);
-        command.Transaction = transaction;
         using var row = command.ExecuteReader();
         while (row.Read())
         {
@@ -192,12 +191,11 @@ internal sealed partial class LogReader : IDisposable
     }
 
     /// <summary>Where the next entry, or the next cycle, is at the earliest; null when there is none.</summary>
-    private long? NextId(long afterId, bool others, SqliteTransaction transaction)
+    private long? NextId(long afterId, bool others)
     {
         using var command = Command(
             $"SELECT min(id) FROM (SELECT ({(others ? "SELECT min(id) FROM entry WHERE id > $after" : "NULL")}) AS id UNION ALL SELECT ({Next(BlockSql.Block)}) UNION ALL SELECT ({Next(BlockSql.Batch)}))",
             ("$after", afterId), ("$span", BlockRow.MostSpan));
-        command.Transaction = transaction;
         return command.ExecuteScalar() is long next ? next : null;
 
         // Of a row that begins earlier only the end is known to come later.

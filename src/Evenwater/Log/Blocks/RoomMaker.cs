@@ -41,22 +41,22 @@ internal sealed class RoomMaker(SqliteConnection connection)
 
         using var transaction = connection.BeginTransaction();
         var oldest = $"FROM block WHERE {Free} ORDER BY first_id LIMIT {AtOnce}";
-        var upTo = LogFile.Number(connection, $"SELECT ifnull(max(last_id), 0) FROM (SELECT last_id {oldest})", transaction);
+        var upTo = LogFile.Number(connection, $"SELECT ifnull(max(last_id), 0) FROM (SELECT last_id {oldest})");
         if (upTo == 0)
         {
             IsWanting = over;
             return null;
         }
 
-        LogFile.Run(connection, $"DELETE FROM block WHERE first_id IN (SELECT first_id {oldest})", transaction);
+        LogFile.Run(connection, $"DELETE FROM block WHERE first_id IN (SELECT first_id {oldest})");
         if (!tight)
         {
             // On a full disk there is no room to write down so many changes.
             var theirs = $"{Made} AND {Free} AND id <= {upTo} AND id > (SELECT dropped_to FROM space)";
-            LogFile.Run(connection, $"DELETE FROM entry WHERE {theirs} AND id NOT IN (SELECT max(id) FROM entry WHERE {theirs} GROUP BY kind, configuration_id, run_id, mono_ns / {QuarterHourNs})", transaction);
+            LogFile.Run(connection, $"DELETE FROM entry WHERE {theirs} AND id NOT IN (SELECT max(id) FROM entry WHERE {theirs} GROUP BY kind, configuration_id, run_id, mono_ns / {QuarterHourNs})");
         }
 
-        LogFile.Run(connection, $"UPDATE space SET dropped_to = max(dropped_to, {upTo})", transaction);
+        LogFile.Run(connection, $"UPDATE space SET dropped_to = max(dropped_to, {upTo})");
         transaction.Commit();
         return upTo;
     }

@@ -10,19 +10,19 @@ internal static class SummaryStore
     /// Adds buckets to what is stored, in the transaction of those who made them, from the finest grain on. A row that is no longer what was written is made anew of the finer rows, which
     /// hold these buckets already; of minutes it begins anew. As it was it would hold up the packing for good.
     /// </summary>
-    public static void Merge(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, IEnumerable<Bucket> buckets)
+    public static void Merge(SqliteConnection connection, string station, Channel channel, Grain grain, IEnumerable<Bucket> buckets)
     {
         foreach (var row in buckets.GroupBy(b => Grains.Floor(b.StartMs, Grains.RowMs(grain))))
         {
             var (merged, spoilt) = (new SortedList<long, Bucket>(), false);
-            foreach (var known in Rows(connection, transaction, station, channel, grain, row.Key, row.Key, _ => spoilt = true))
+            foreach (var known in Rows(connection, station, channel, grain, row.Key, row.Key, _ => spoilt = true))
             {
                 merged[known.StartMs] = known;
             }
 
             if (spoilt && grain != Grain.Minute)
             {
-                merged = OfFiner(connection, transaction, station, channel, grain, row.Key);
+                merged = OfFiner(connection, station, channel, grain, row.Key);
             }
             else
             {
@@ -33,7 +33,6 @@ internal static class SummaryStore
             }
 
             using var command = connection.CreateCommand();
-            command.Transaction = transaction;
             command.CommandText = "INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ($station, $channel, $grain, $start, $columns) "
                 + "ON CONFLICT (station, channel, grain, start_ms) DO UPDATE SET columns = excluded.columns";
             command.Parameters.AddWithValue("$station", station);
@@ -45,11 +44,11 @@ internal static class SummaryStore
         }
     }
 
-    private static SortedList<long, Bucket> OfFiner(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long startMs)
+    private static SortedList<long, Bucket> OfFiner(SqliteConnection connection, string station, Channel channel, Grain grain, long startMs)
     {
         var (finer, endMs) = (Grains.All.Last(one => Grains.LengthMs(one) < Grains.LengthMs(grain)), startMs + Grains.RowMs(grain));
         var summing = new Summing(ms => ms >= startMs && ms < endMs ? Grains.Floor(ms, Grains.LengthMs(grain)) : null, [channel]);
-        foreach (var bucket in Rows(connection, transaction, station, channel, finer, Grains.Floor(startMs, Grains.RowMs(finer)), endMs - 1, _ => { }))
+        foreach (var bucket in Rows(connection, station, channel, finer, Grains.Floor(startMs, Grains.RowMs(finer)), endMs - 1, _ => { }))
         {
             summing.Add(channel, bucket);
         }
@@ -59,7 +58,6 @@ internal static class SummaryStore
 
     /// <summary>The buckets of the rows that begin between these two instants, Unix milliseconds, in order.</summary>
     /// <param name="connection">The log's.</param>
-    /// <param name="transaction">The read's.</param>
     /// <param name="station">Of which station.</param>
     /// <param name="channel">Which channel.</param>
     /// <param name="grain">How fine.</param>
@@ -67,10 +65,9 @@ internal static class SummaryStore
     /// <param name="lastRowMs">The last row's at the latest.</param>
     /// <param name="damaged">Is told the beginning of each row that can not be read any more, which is passed over; null: it is an error.</param>
     public static IEnumerable<Bucket> Rows(
-        SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long>? damaged = null)
+        SqliteConnection connection, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long>? damaged = null)
     {
         using var command = connection.CreateCommand();
-        command.Transaction = transaction;
         command.CommandText = "SELECT start_ms, columns FROM summary "
             + "WHERE station = $station AND channel = $channel AND grain = $grain AND start_ms BETWEEN $first AND $last ORDER BY start_ms";
         command.Parameters.AddWithValue("$station", station);
