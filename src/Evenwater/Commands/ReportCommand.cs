@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
@@ -51,7 +50,7 @@ internal static class ReportCommand
         var runs = reader.Runs(name);
         if (runs.Count == 0 || (wanted is { } asked && !runs.Contains(asked)))
         {
-            return Exit.Wrong($"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet. One is reported from its beginning on." : $"runs {string.Join(", ", runs.TakeLast(20))}. Name one of them.")}");
+            return Exit.Wrong($"--run = {wanted?.ToString() ?? "(not said)"}: {name} has {(runs.Count == 0 ? "had no run yet. One is reported from its beginning on." : $"runs {string.Join(", ", runs.TakeLast(20))}. Name one of them.")}");
         }
 
         var report = ReportMaker.Of(reader, name, wanted ?? runs[^1], new PhotographFolder(log.Folder), TimeZoneInfo.Local, OwnNow.Of(reader, name, TimeProvider.System.GetUtcNow()));

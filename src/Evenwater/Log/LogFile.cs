@@ -1,4 +1,3 @@
-using System.Globalization;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
@@ -192,7 +191,7 @@ internal static class LogFile
     {
         using var command = connection.CreateCommand();
         command.CommandText = sql;
-        return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
+        return Convert.ToInt64(command.ExecuteScalar());
     }
 
     internal static void Run(SqliteConnection connection, string sql)
