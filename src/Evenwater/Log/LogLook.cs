@@ -102,12 +102,5 @@ internal sealed class LogLook(string directory, DateTimeOffset now) : IDisposabl
 
     private static long Length(string file) => File.Exists(file) ? new FileInfo(file).Length : 0;
 
-    private long? Number(string sql, long after = 0, string? station = null)
-    {
-        using var command = _connection.CreateCommand();
-        command.CommandText = sql;
-        command.Parameters.AddWithValue("$after", after);
-        command.Parameters.AddWithValue("$station", station ?? "");
-        return command.ExecuteScalar() is long number ? number : null;
-    }
+    private long? Number(string sql, long after = 0, string? station = null) => _connection.Number(sql, ("$after", after), ("$station", station ?? ""));
 }

@@ -72,16 +72,8 @@ internal sealed class CycleReader(SqliteConnection connection)
     /// <summary>Rows of both tables.</summary>
     /// <param name="where">SQL, of our own making.</param>
     /// <param name="order">SQL after both.</param>
-    public IEnumerable<BlockRow> Rows(string where, string order)
-    {
-        using var command = connection.CreateCommand();
-        command.CommandText = $"SELECT {BlockSql.Columns} FROM block WHERE {where} UNION ALL SELECT {BlockSql.Columns} FROM batch WHERE {where} {order}";
-        using var row = command.ExecuteReader();
-        while (row.Read())
-        {
-            yield return BlockSql.Row(row);
-        }
-    }
+    public IEnumerable<BlockRow> Rows(string where, string order) =>
+        connection.Each($"SELECT {BlockSql.Columns} FROM block WHERE {where} UNION ALL SELECT {BlockSql.Columns} FROM batch WHERE {where} {order}", BlockSql.Row);
 
     /// <summary>The cycles of one row.</summary>
     public Entry[] Decoded(BlockRow row)
@@ -114,8 +106,7 @@ internal sealed class CycleReader(SqliteConnection connection)
     {
         if (!_stations.TryGetValue(id, out var station))
         {
-            using var command = connection.CreateCommand();
-            command.CommandText = $"SELECT json FROM configuration WHERE id = {id}";
+            using var command = connection.Command($"SELECT json FROM configuration WHERE id = {id}");
             station = LogJson.Read<Station>(command.ExecuteScalar() as string ?? throw new InvalidDataException($"the log has no configuration {id}"));
             _stations.Add(id, station);
         }

@@ -43,7 +43,7 @@ internal sealed class Packer(SqliteConnection connection)
 
         foreach (var row in chunk)
         {
-            LogFile.Run(connection, $"DELETE FROM batch WHERE first_id = {row.FirstId}");
+            connection.Run($"DELETE FROM batch WHERE first_id = {row.FirstId}");
         }
 
         using (var inserting = BlockSql.Inserting(connection, BlockSql.Block))
@@ -59,7 +59,7 @@ internal sealed class Packer(SqliteConnection connection)
     /// <summary>Batches that make one block. What has no wall time yet can not be summed up, and waits.</summary>
     private List<BlockRow>? NextChunk()
     {
-        var newest = LogFile.Number(connection, "SELECT ifnull(max(last_id), 0) FROM batch");
+        var newest = connection.Number("SELECT ifnull(max(last_id), 0) FROM batch") ?? 0;
         var open = new Dictionary<(long, long, long?, ClockQuality), List<BlockRow>>();
         var counts = new Dictionary<(long, long, long?, ClockQuality), int>();
         using var command = connection.CreateCommand();

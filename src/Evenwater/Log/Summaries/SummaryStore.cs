@@ -32,15 +32,10 @@ internal static class SummaryStore
                 }
             }
 
-            using var command = connection.CreateCommand();
-            command.CommandText = "INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ($station, $channel, $grain, $start, $columns) "
-                + "ON CONFLICT (station, channel, grain, start_ms) DO UPDATE SET columns = excluded.columns";
-            command.Parameters.AddWithValue("$station", station);
-            command.Parameters.AddWithValue("$channel", (int)channel);
-            command.Parameters.AddWithValue("$grain", (int)grain);
-            command.Parameters.AddWithValue("$start", row.Key);
-            command.Parameters.AddWithValue("$columns", SummaryCodec.Encode(channel, grain, [.. merged.Values]));
-            command.ExecuteNonQuery();
+            connection.Run(
+                "INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ($station, $channel, $grain, $start, $columns) "
+                + "ON CONFLICT (station, channel, grain, start_ms) DO UPDATE SET columns = excluded.columns",
+                ("$station", station), ("$channel", (int)channel), ("$grain", (int)grain), ("$start", row.Key), ("$columns", SummaryCodec.Encode(channel, grain, [.. merged.Values])));
         }
     }
 
