@@ -95,16 +95,11 @@ internal sealed class History : IDisposable
     {
         foreach (var table in new[] { blocks, BlockSql.Batch }.OfType<string>())
         {
-            using var command = _connection.CreateCommand();
-            command.CommandText = $"SELECT {BlockSql.Columns} FROM {table} WHERE {BlockSql.InSpan} "
-                + "AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id";
-            BlockSql.BindSpan(command, fromMs, toMs);
-            command.Parameters.AddWithValue("$station", station);
-            using var rows = command.ExecuteReader();
-            while (rows.Read())
+            foreach (var row in _connection.Each(
+                $"SELECT {BlockSql.Columns} FROM {table} WHERE {BlockSql.InSpan} AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id",
+                BlockSql.Row, BlockSql.Span(fromMs, toMs, ("$station", station))))
             {
                 stop.ThrowIfCancellationRequested();
-                var row = BlockSql.Row(rows);
                 if (!_cycles.IsReadable(row))
                 {
                     _damaged.Add($"{row.FirstId}");

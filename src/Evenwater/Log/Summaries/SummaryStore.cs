@@ -58,18 +58,13 @@ internal static class SummaryStore
     /// <param name="grain">How fine.</param>
     /// <param name="firstRowMs">The first row's beginning at the earliest.</param>
     /// <param name="lastRowMs">The last row's at the latest.</param>
-    /// <param name="damaged">Is told the beginning of each row that can not be read any more, which is passed over; null: it is an error.</param>
+    /// <param name="damaged">Is told the beginning of each row that can not be read any more, which is passed over.</param>
     public static IEnumerable<Bucket> Rows(
-        SqliteConnection connection, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long>? damaged = null)
+        SqliteConnection connection, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long> damaged)
     {
-        using var command = connection.CreateCommand();
-        command.CommandText = "SELECT start_ms, columns FROM summary "
-            + "WHERE station = $station AND channel = $channel AND grain = $grain AND start_ms BETWEEN $first AND $last ORDER BY start_ms";
-        command.Parameters.AddWithValue("$station", station);
-        command.Parameters.AddWithValue("$channel", (int)channel);
-        command.Parameters.AddWithValue("$grain", (int)grain);
-        command.Parameters.AddWithValue("$first", firstRowMs);
-        command.Parameters.AddWithValue("$last", lastRowMs);
+        using var command = connection.Command(
+            "SELECT start_ms, columns FROM summary WHERE station = $station AND channel = $channel AND grain = $grain AND start_ms BETWEEN $first AND $last ORDER BY start_ms",
+            ("$station", station), ("$channel", (int)channel), ("$grain", (int)grain), ("$first", firstRowMs), ("$last", lastRowMs));
         using var row = command.ExecuteReader();
         while (row.Read())
         {
@@ -80,13 +75,13 @@ internal static class SummaryStore
         }
     }
 
-    private static IReadOnlyList<Bucket> Decoded(Channel channel, Grain grain, long startMs, byte[] columns, Action<long>? damaged)
+    private static IReadOnlyList<Bucket> Decoded(Channel channel, Grain grain, long startMs, byte[] columns, Action<long> damaged)
     {
         try
         {
             return [.. SummaryCodec.Decode(channel, grain, startMs, columns)];
         }
-        catch (InvalidDataException) when (damaged is not null)
+        catch (InvalidDataException)
         {
             damaged(startMs);
             return [];
