@@ -97,7 +97,7 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
     }
 
     /// <inheritdoc/>
-    public override string ToString() => string.Create(CultureInfo.InvariantCulture, $"{Name}@{AtSeconds}s");
+    public override string ToString() => $"{Name}@{AtSeconds}s";
 
     private static double ParseTime(string text)
     {

@@ -64,7 +64,7 @@ internal sealed class ThermometerModel(ThermometerFacts facts)
             bytes[(3 * i) + 2] = ' ';
         }
 
-        return string.Create(CultureInfo.InvariantCulture, $"{bytes}: crc={frame[8]:x2} YES\n{bytes}t={millicelsius}\n");
+        return $"{bytes}: crc={frame[8]:x2} YES\n{bytes}t={millicelsius}\n";
     }
 
     private static short ToSixteenths(double celsius) => (short)Math.Round(Math.Clamp(celsius, -55, 125) * 16);

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text;
 using Evenwater.Core;
 using Evenwater.Core.Estimation;
@@ -126,5 +125,5 @@ public sealed class ForecastFile
         }
     }
 
-    private void Append(double value, string format) => _row.Append(value.ToString(format, CultureInfo.InvariantCulture));
+    private void Append(double value, string format) => _row.Append(value.ToString(format));
 }

@@ -200,7 +200,7 @@ internal static class FinishCommand
     /// <summary>What is told of a count that can not be.</summary>
     internal static string MoreThan(int came, int? alive, int? dead) => $"--alive = {Said(alive)}, --dead = {Said(dead)}: allowed is at most the {came} that came, together. Count again, or correct the arrival.";
 
-    private static string Said(int? animals) => animals?.ToString(CultureInfo.InvariantCulture) ?? "not counted";
+    private static string Said(int? animals) => animals?.ToString() ?? "not counted";
 
     /// <summary>Asks for a count that was not given.</summary>
     /// <param name="question">The question.</param>

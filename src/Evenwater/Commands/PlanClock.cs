@@ -26,7 +26,7 @@ internal sealed class PlanClock(DateTimeOffset start, TimeZoneInfo zone)
     public string Text(double hours)
     {
         var at = At(hours).AddSeconds(30); // to the nearest minute
-        return at.ToString(at.Date == Start.Date ? "HH:mm" : "ddd HH:mm", CultureInfo.InvariantCulture);
+        return at.ToString(at.Date == Start.Date ? "HH:mm" : "ddd HH:mm");
     }
 
     /// <summary>Hours from the start to what an option says, or why not.</summary>

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using Evenwater.Keeping;
 using Evenwater.Log;
 using Evenwater.Options;
@@ -75,7 +74,7 @@ internal static class ReportCommand
 
     /// <summary>What is said of a run that the log has not.</summary>
     internal static string NoSuchRun(string station, long? wanted, IReadOnlyList<long> runs) =>
-        $"--run = {wanted?.ToString(CultureInfo.InvariantCulture) ?? "(not said)"}: {runs switch
+        $"--run = {wanted?.ToString() ?? "(not said)"}: {runs switch
         {
             [] => $"{station} has had no run yet. One is reported from its beginning on.",
             [var one] => $"{station} has had one run, {one}. Leave --run out, and that is reported.",

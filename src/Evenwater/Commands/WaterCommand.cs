@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Globalization;
 using Evenwater.Water;
 
 namespace Evenwater.Commands;
@@ -30,7 +29,7 @@ internal static class WaterCommand
         foreach (var outcome in outcomes)
         {
             var check = outcome.Check;
-            var ours = outcome.Ours is { } number ? number.ToString("G8", CultureInfo.InvariantCulture) : WaterCheck.Refused;
+            var ours = outcome.Ours is { } number ? number.ToString("G8") : WaterCheck.Refused;
             var off = outcome.Difference is { } difference ? $"differs {difference,9:0.0E+0} of {check.Allowed,7:0.0E+0}" : new string(' ', 28);
             output.WriteLine($"{(outcome.Met ? "met   " : "MISSED")} {$"{check.Function} {check.Inputs}".PadRight(widest)} source {check.Expected,10}  ours {ours,10}  {off}  {check.Provenance}: {check.Source}");
         }
@@ -60,7 +59,7 @@ internal static class WaterCommand
         {
             foreach (var (part, value) in WaterFunction.Numbers(function.Ask(inputs)))
             {
-                output.WriteLine($"{(part.Length == 0 ? function.Name : part)} {value.ToString("G7", CultureInfo.InvariantCulture)}");
+                output.WriteLine($"{(part.Length == 0 ? function.Name : part)} {value.ToString("G7")}");
             }
 
             if (function.Outside(inputs) is { } outside)
@@ -73,7 +72,7 @@ internal static class WaterCommand
         catch (Exception wrong) when (wrong is FormatException or ArgumentOutOfRangeException)
         {
             error.WriteLine(wrong is ArgumentOutOfRangeException { ParamName: { } input, ActualValue: { } value }
-                ? string.Create(CultureInfo.InvariantCulture, $"{input} = {value}. {wrong.Message.Split(" (Parameter")[0]}")
+                ? $"{input} = {value}. {wrong.Message.Split(" (Parameter")[0]}"
                 : wrong.Message.ReplaceLineEndings(" "));
             return Exit.WrongUse;
         }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.RegularExpressions;
 using InfluxDB.Client.Core.Exceptions;
 
@@ -56,7 +55,7 @@ internal sealed record InfluxAnswer(InfluxVerdict Verdict, string Reason, TimeSp
 
     /// <summary>How many points a server says that it has dropped while it took the rest; 0 when it does not say.</summary>
     public int Dropped => NamesPoints && Regex.Match(Reason, @"dropped=(\d{1,9})") is { Success: true } dropped
-        ? int.Parse(dropped.Groups[1].Value, CultureInfo.InvariantCulture)
+        ? int.Parse(dropped.Groups[1].Value)
         : 0;
 
     /// <summary>What others say goes into logs: one line, no control characters, no end to be waited for.</summary>

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Log.Blocks;
@@ -80,8 +79,8 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         }
         else if (missing == 0 && _gap.Count > 0)
         {
-            told.Gap(page[^1].Station, string.Create(CultureInfo.InvariantCulture,
-                $"{InfluxFollower.Name}: {HowMany.Of(_gap.Count, "reading")} between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. ")
+            told.Gap(page[^1].Station,
+                $"{InfluxFollower.Name}: {HowMany.Of(_gap.Count, "reading")} between entries {_gap.From} and {_gap.To} had to make room in the log before the database had them. It will never have them; their minutes stand in the history here. "
                 + "Give the log more room (store.budgetMegabytes, or the disk), or see that the database is not away for so long.");
             if (_gap.From > 0)
             {
@@ -97,7 +96,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
     {
         if (_unreadRows.Count < MostUnread && _unreadRows.Add(row.FirstId))
         {
-            Damaged(station, string.Create(CultureInfo.InvariantCulture, $"readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent"));
+            Damaged(station, $"readings between entries {row.FirstId} and {row.LastId} can not be read and are not sent");
         }
     }
 
@@ -107,7 +106,7 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         if (entry.Id > _unreadUpTo && _unread++ < MostUnread)
         {
             _unreadUpTo = entry.Id; // What is sent again is read again.
-            Damaged(entry.Station, string.Create(CultureInfo.InvariantCulture, $"entry {entry.Id} can not be read ({why}) and is not sent"));
+            Damaged(entry.Station, $"entry {entry.Id} can not be read ({why}) and is not sent");
         }
     }
 
@@ -162,8 +161,8 @@ internal sealed class InfluxRefusals(RefusalsTold told, TimeSpan stands, TimePro
         }
 
         var some = string.Join(", ", ranges.Take(MostRanges).Select(r => r.First == r.Last
-            ? r.First.ToString(CultureInfo.InvariantCulture)
-            : string.Create(CultureInfo.InvariantCulture, $"{r.First} to {r.Last}")));
+            ? r.First.ToString()
+            : $"{r.First} to {r.Last}"));
         return ranges.Count <= MostRanges ? some : $"{some} and others up to {ranges[^1].Last}, {refused.Count} in all";
     }
 }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Log;
 using Evenwater.Log.Blocks;
 using Evenwater.Running;
@@ -103,7 +102,7 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
     /// <summary>Readings had to make room before they were told.</summary>
     public void Gone(long from, long to)
     {
-        var text = string.Create(CultureInfo.InvariantCulture, $"Readings between entries {from} and {to} had to make room in the log before the MQTT broker {options.Host}:{options.Port} had them. They will never be told; their minutes stand in the history here. ")
+        var text = $"Readings between entries {from} and {to} had to make room in the log before the MQTT broker {options.Host}:{options.Port} had them. They will never be told; their minutes stand in the history here. "
             + "Give the log more room (store.budgetMegabytes, or the disk), or see that the broker is not away for so long.";
         logger.LogWarning("{Text}", text);
         record(new EventBody(MqttFollower.NotTold, text));
@@ -114,7 +113,7 @@ internal sealed class MqttFaults(NightLog log, string station, MqttOptions optio
     {
         if (log.Reader.StationOf(row.ConfigurationId) == station)
         {
-            Unread(string.Create(CultureInfo.InvariantCulture, $"what was read between entries {row.FirstId} and {row.LastId}"), null);
+            Unread($"what was read between entries {row.FirstId} and {row.LastId}", null);
         }
     }
 

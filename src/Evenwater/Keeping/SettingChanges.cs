@@ -18,16 +18,10 @@ internal static class SettingChanges
         List<(long First, long Configuration, long At, string Json)> rows = [];
         foreach (var table in new[] { BlockSql.Block, BlockSql.Batch })
         {
-            using var command = connection.CreateCommand();
-            command.CommandText = $"SELECT b.first_id, b.configuration_id, b.first_wall_ms, c.json FROM {table} b JOIN configuration c ON c.id = b.configuration_id "
-                + $"WHERE c.station = $station AND {BlockSql.InSpan}";
-            command.Parameters.AddWithValue("$station", station);
-            BlockSql.BindSpan(command, from.ToUnixTimeMilliseconds(), to.ToUnixTimeMilliseconds());
-            using var row = command.ExecuteReader();
-            while (row.Read())
-            {
-                rows.Add((row.GetInt64(0), row.GetInt64(1), row.GetInt64(2), row.GetString(3)));
-            }
+            rows.AddRange(connection.Each(
+                $"SELECT b.first_id, b.configuration_id, b.first_wall_ms, c.json FROM {table} b JOIN configuration c ON c.id = b.configuration_id WHERE c.station = $station AND {BlockSql.InSpan}",
+                row => (row.GetInt64(0), row.GetInt64(1), row.GetInt64(2), row.GetString(3)),
+                BlockSql.Span(from.ToUnixTimeMilliseconds(), to.ToUnixTimeMilliseconds(), ("$station", station))));
         }
 
         rows.Sort((a, b) => a.First.CompareTo(b.First));

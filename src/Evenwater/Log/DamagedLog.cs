@@ -1,4 +1,3 @@
-using System.Globalization;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
@@ -48,7 +47,7 @@ internal static class DamagedLog
             return Untold(folder);
         }
 
-        var aside = $"night-damaged-{at.UtcDateTime.ToString("yyyyMMdd-HHmmss", CultureInfo.InvariantCulture)}.sqlite";
+        var aside = $"night-damaged-{at.UtcDateTime.ToString("yyyyMMdd-HHmmss")}.sqlite";
         var done = $"The log was damaged ({damage}). It was set aside as {aside}, with its -wal file; keep them: most of it can usually be recovered. A new log was begun. {Tripped}";
         try
         {

@@ -9,52 +9,34 @@ internal static class Dating
 
     /// <summary>Dates a station's entries of one boot by one instant.</summary>
     /// <param name="connection">The writer's.</param>
-    /// <param name="transaction">The commit's.</param>
     /// <param name="whose">The boot and the station.</param>
     /// <param name="monoNs">The instant, on the station's monotonic clock.</param>
     /// <param name="wallMs">Its wall time, Unix milliseconds.</param>
     /// <param name="quality">How far that may be believed.</param>
-    public static void FillIn(SqliteConnection connection, SqliteTransaction? transaction, (long Boot, string Station) whose, long monoNs, long wallMs, ClockQuality quality)
+    public static void FillIn(SqliteConnection connection, (long Boot, string Station) whose, long monoNs, long wallMs, ClockQuality quality)
     {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText =
+        connection.Run(
             $"UPDATE entry SET wall_ms = $wall + (mono_ns - $mono) / 1000000, clock_quality = $quality WHERE wall_ms IS NULL AND {Whose}; "
             + "UPDATE batch SET first_wall_ms = $wall + (first_mono_ns - $mono) / 1000000, last_wall_ms = $wall + (last_mono_ns - $mono) / 1000000, "
-            + $"clock_quality = $quality WHERE first_wall_ms IS NULL AND {Whose}";
-        command.Parameters.AddWithValue("$wall", wallMs);
-        command.Parameters.AddWithValue("$mono", monoNs);
-        command.Parameters.AddWithValue("$quality", (int)quality);
-        command.Parameters.AddWithValue("$boot", whose.Boot);
-        command.Parameters.AddWithValue("$station", whose.Station);
-        command.ExecuteNonQuery();
+            + $"clock_quality = $quality WHERE first_wall_ms IS NULL AND {Whose}",
+            ("$wall", wallMs), ("$mono", monoNs), ("$quality", (int)quality), ("$boot", whose.Boot), ("$station", whose.Station));
     }
 
     /// <summary>Dates what boots left without, those that are over or the one given: as if it had followed at once on what the log held before.</summary>
-    public static void LeftOver(SqliteConnection connection, SqliteTransaction? transaction, long? bootId = null)
+    public static void LeftOver(SqliteConnection connection, long? bootId = null)
     {
-        var left = new List<(long Boot, string Station, long MonoNs)>();
-        using (var command = connection.CreateCommand())
-        {
-            command.Transaction = transaction;
-            command.CommandText =
+        List<(long Boot, string Station, long MonoNs)> left =
+        [
+            .. connection.Each(
                 "SELECT u.boot_id, c.station, min(u.mono_ns) FROM (SELECT boot_id, configuration_id, mono_ns FROM entry WHERE wall_ms IS NULL "
                 + "UNION ALL SELECT boot_id, configuration_id, first_mono_ns FROM batch WHERE first_wall_ms IS NULL) u "
-                + "JOIN configuration c ON c.id = u.configuration_id WHERE $boot IS NULL OR u.boot_id = $boot GROUP BY u.boot_id, c.station ORDER BY u.boot_id";
-            command.Parameters.AddWithValue("$boot", bootId ?? (object)DBNull.Value);
-            using var row = command.ExecuteReader();
-            while (row.Read())
-            {
-                left.Add((row.GetInt64(0), row.GetString(1), row.GetInt64(2)));
-            }
-        }
+                + "JOIN configuration c ON c.id = u.configuration_id WHERE $boot IS NULL OR u.boot_id = $boot GROUP BY u.boot_id, c.station ORDER BY u.boot_id",
+                row => (row.GetInt64(0), row.GetString(1), row.GetInt64(2)), ("$boot", bootId ?? (object)DBNull.Value)),
+        ];
 
         foreach (var (boot, station, monoNs) in left)
         {
-            using var command = connection.CreateCommand();
-            command.Transaction = transaction;
-            command.CommandText = LatestWall;
-            FillIn(connection, transaction, (boot, station), monoNs, command.ExecuteScalar() as long? ?? 0, ClockQuality.Restored);
+            FillIn(connection, (boot, station), monoNs, connection.Number(LatestWall) ?? 0, ClockQuality.Restored);
         }
     }
 

@@ -1,4 +1,3 @@
-using System.Globalization;
 
 namespace Evenwater.Log;
 
@@ -13,7 +12,7 @@ internal static class DeviceWrites
         try
         {
             var line = File.ReadLines("/proc/self/io").FirstOrDefault(l => l.StartsWith(Key, StringComparison.Ordinal));
-            return line is null ? null : long.Parse(line[Key.Length..], CultureInfo.InvariantCulture);
+            return line is null ? null : long.Parse(line[Key.Length..]);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {

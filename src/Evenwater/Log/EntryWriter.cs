@@ -44,7 +44,7 @@ internal sealed class EntryWriter : IDisposable
     {
         using (var dating = _connection.BeginTransaction())
         {
-            Dating.LeftOver(_connection, dating);
+            Dating.LeftOver(_connection);
             dating.Commit();
         }
 
@@ -156,11 +156,11 @@ internal sealed class EntryWriter : IDisposable
         _entry.ExecuteNonQuery();
         if (entry is { FillsIn: true, Wall: { } wall })
         {
-            Dating.FillIn(_connection, _entry.Transaction, (entry.BootId, entry.Station), entry.At.Nanoseconds, wall.ToUnixTimeMilliseconds(), entry.ClockQuality);
+            Dating.FillIn(_connection, (entry.BootId, entry.Station), entry.At.Nanoseconds, wall.ToUnixTimeMilliseconds(), entry.ClockQuality);
         }
         else if (entry.FillsIn)
         {
-            Dating.LeftOver(_connection, _entry.Transaction, entry.BootId);
+            Dating.LeftOver(_connection, entry.BootId);
         }
     }
 

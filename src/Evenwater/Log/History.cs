@@ -50,15 +50,15 @@ internal sealed class History : IDisposable
             using var transaction = _connection.BeginTransaction(deferred: true);
             if (grain is { } summed)
             {
-                Summaries(transaction, station, channels, summed, fromMs, toMs, _ => false, summing, stop);
-                Raw(transaction, null, station, fromMs, toMs, summing, [], stop);
+                Summaries(station, channels, summed, fromMs, toMs, _ => false, summing, stop);
+                Raw(null, station, fromMs, toMs, summing, [], stop);
             }
             else
             {
                 // What space took is left as minutes; one that has raw readings would count twice. A clock may have been set back, so no one moment parts the two.
                 var minutes = new HashSet<long>();
-                Raw(transaction, BlockSql.Block, station, fromMs, toMs, summing, minutes, stop);
-                Summaries(transaction, station, channels, Grain.Minute, fromMs, toMs, bucket => minutes.Contains(bucket.StartMs), summing, stop);
+                Raw(BlockSql.Block, station, fromMs, toMs, summing, minutes, stop);
+                Summaries(station, channels, Grain.Minute, fromMs, toMs, bucket => minutes.Contains(bucket.StartMs), summing, stop);
             }
 
             return new Past(step, grain is { } name ? name.ToString() : "raw", channels.ToDictionary(c => c, c => (IReadOnlyList<Bucket>)[.. summing.Buckets[c].Values]));
@@ -73,13 +73,13 @@ internal sealed class History : IDisposable
         }
     }
 
-    private void Summaries(SqliteTransaction transaction, string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Predicate<Bucket> isRaw, Summing summing, CancellationToken stop)
+    private void Summaries(string station, IEnumerable<Channel> channels, Grain grain, long fromMs, long toMs, Predicate<Bucket> isRaw, Summing summing, CancellationToken stop)
     {
         foreach (var channel in channels)
         {
             stop.ThrowIfCancellationRequested();
             foreach (var bucket in SummaryStore.Rows(
-                _connection, transaction, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain)),
+                _connection, station, channel, grain, Grains.Floor(fromMs, Grains.RowMs(grain)), Grains.Floor(toMs - 1, Grains.RowMs(grain)),
                 start => _damaged.Add($"{channel} {grain} {start}")))
             {
                 if (bucket.StartMs < toMs && !isRaw(bucket))
@@ -91,29 +91,23 @@ internal sealed class History : IDisposable
     }
 
     /// <summary>Of the batches, which no summary holds yet, and of the blocks when asked for; in which minutes they are is added to <paramref name="minutes"/>.</summary>
-    private void Raw(SqliteTransaction transaction, string? blocks, string station, long fromMs, long toMs, Summing summing, HashSet<long> minutes, CancellationToken stop)
+    private void Raw(string? blocks, string station, long fromMs, long toMs, Summing summing, HashSet<long> minutes, CancellationToken stop)
     {
         foreach (var table in new[] { blocks, BlockSql.Batch }.OfType<string>())
         {
-            using var command = _connection.CreateCommand();
-            command.Transaction = transaction;
-            command.CommandText = $"SELECT {BlockSql.Columns} FROM {table} WHERE {BlockSql.InSpan} "
-                + "AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id";
-            BlockSql.BindSpan(command, fromMs, toMs);
-            command.Parameters.AddWithValue("$station", station);
-            using var rows = command.ExecuteReader();
-            while (rows.Read())
+            foreach (var row in _connection.Each(
+                $"SELECT {BlockSql.Columns} FROM {table} WHERE {BlockSql.InSpan} AND configuration_id IN (SELECT id FROM configuration WHERE station = $station) ORDER BY first_id",
+                BlockSql.Row, BlockSql.Span(fromMs, toMs, ("$station", station))))
             {
                 stop.ThrowIfCancellationRequested();
-                var row = BlockSql.Row(rows);
-                if (!_cycles.IsReadable(row, transaction))
+                if (!_cycles.IsReadable(row))
                 {
                     _damaged.Add($"{row.FirstId}");
                     continue;
                 }
 
-                var sensors = _cycles.Configured(row.ConfigurationId, transaction).Sensors;
-                foreach (var cycle in _cycles.Decoded(row, transaction))
+                var sensors = _cycles.Configured(row.ConfigurationId).Sensors;
+                foreach (var cycle in _cycles.Decoded(row))
                 {
                     summing.Add(cycle, sensors);
                     if (cycle.Wall is { } wall) minutes.Add(Grains.Floor(wall.ToUnixTimeMilliseconds(), Grains.LengthMs(Grain.Minute)));

@@ -20,13 +20,13 @@ internal sealed class LogCopy : IDisposable
     }
 
     public void Add(string identity, long droppedTo) =>
-        Run("UPDATE log SET identity = $identity; UPDATE space SET dropped_to = $dropped", ("$identity", identity), ("$dropped", droppedTo));
+        _connection.Run("UPDATE log SET identity = $identity; UPDATE space SET dropped_to = $dropped", ("$identity", identity), ("$dropped", droppedTo));
 
-    public void Add(BootRow boot) => Run(
+    public void Add(BootRow boot) => _connection.Run(
         "INSERT INTO boot (id, token, version, simulated, created_ms) VALUES ($id, $token, $version, $simulated, $created)",
         ("$id", boot.Id), ("$token", boot.Token), ("$version", boot.Version), ("$simulated", boot.Simulated ? 1 : 0), ("$created", boot.CreatedMs));
 
-    public void Add(ConfigurationRow configuration) => Run(
+    public void Add(ConfigurationRow configuration) => _connection.Run(
         "INSERT INTO configuration (id, station, json, created_ms) VALUES ($id, $station, $json, $created)",
         ("$id", configuration.Id), ("$station", configuration.Station), ("$json", configuration.Json), ("$created", configuration.CreatedMs));
 
@@ -44,17 +44,5 @@ internal sealed class LogCopy : IDisposable
     {
         _writer.Dispose();
         _connection.Dispose();
-    }
-
-    private void Run(string sql, params (string Name, object Value)[] parameters)
-    {
-        using var command = _connection.CreateCommand();
-        command.CommandText = sql;
-        foreach (var (name, value) in parameters)
-        {
-            command.Parameters.AddWithValue(name, value);
-        }
-
-        command.ExecuteNonQuery();
     }
 }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Microsoft.Data.Sqlite;
 
 namespace Evenwater.Log;
@@ -112,7 +111,7 @@ internal static class LogFile
         try
         {
             connection.Open();
-            Run(connection, $"PRAGMA cache_size = -{CacheKibibytes}");
+            connection.Run($"PRAGMA cache_size = -{CacheKibibytes}");
             return connection;
         }
         catch
@@ -124,22 +123,22 @@ internal static class LogFile
 
     private static void Prepare(SqliteConnection connection, string file)
     {
-        var empty = Number(connection, "SELECT count(*) FROM sqlite_schema") == 0;
-        if (!empty && Number(connection, "PRAGMA application_id") != ApplicationId)
+        var empty = connection.Number("SELECT count(*) FROM sqlite_schema") == 0;
+        if (!empty && connection.Number("PRAGMA application_id") != ApplicationId)
         {
             throw new LogUnusableException($"{file} is a SQLite file, but not a log of this program; move it away or choose another folder");
         }
 
         var schema = KnownSchema(connection, file);
-        Run(connection, "PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = 16777216;");
+        connection.Run("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL; PRAGMA journal_size_limit = 16777216;");
         for (var next = schema; next < Migrations.Length; next++)
         {
             using var transaction = connection.BeginTransaction();
-            Run(connection, Migration(Migrations[next]), transaction);
-            Run(connection, $"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {next + 1};", transaction);
+            connection.Run(Migration(Migrations[next]));
+            connection.Run($"PRAGMA application_id = {ApplicationId}; PRAGMA user_version = {next + 1};");
             if (next == 0)
             {
-                Run(connection, $"INSERT INTO log (identity) VALUES ('{Guid.NewGuid()}')", transaction);
+                connection.Run($"INSERT INTO log (identity) VALUES ('{Guid.NewGuid()}')");
             }
 
             transaction.Commit();
@@ -148,7 +147,7 @@ internal static class LogFile
 
     /// <summary>The schema of a file that this program can read.</summary>
     /// <exception cref="LogUnusableException">A newer program wrote it.</exception>
-    private static long KnownSchema(SqliteConnection connection, string file) => Number(connection, "PRAGMA user_version") is var schema && schema <= Migrations.Length
+    private static long KnownSchema(SqliteConnection connection, string file) => (connection.Number("PRAGMA user_version") ?? 0) is var schema && schema <= Migrations.Length
         ? schema
         : throw new LogUnusableException(
             $"the log {file} has schema {schema}; this program knows 1 to {Migrations.Length}; start the newer program, or move the file away to begin a new log");
@@ -185,22 +184,5 @@ internal static class LogFile
             ?? throw new InvalidOperationException($"the migration {name} is not embedded");
         using var reader = new StreamReader(stream);
         return reader.ReadToEnd();
-    }
-
-    /// <summary>The one number that a query gives.</summary>
-    internal static long Number(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
-    {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = sql;
-        return Convert.ToInt64(command.ExecuteScalar(), CultureInfo.InvariantCulture);
-    }
-
-    internal static void Run(SqliteConnection connection, string sql, SqliteTransaction? transaction = null)
-    {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = sql;
-        command.ExecuteNonQuery();
     }
 }

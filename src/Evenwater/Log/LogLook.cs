@@ -50,14 +50,14 @@ internal sealed class LogLook(string directory, DateTimeOffset now) : IDisposabl
         var (count, oldest) = (0L, (long?)null);
         foreach (var table in new[] { BlockSql.Block, BlockSql.Batch })
         {
-            count += Number($"SELECT sum(readings) FROM {table} b WHERE b.first_id > $after AND {Whose("b", lane)}", after, lane.Station, transaction) ?? 0;
-            oldest = Earlier(oldest, Number($"SELECT min(first_id) FROM {table} b WHERE b.first_id > $after AND {Whose("b", lane)}", after, lane.Station, transaction));
+            count += Number($"SELECT sum(readings) FROM {table} b WHERE b.first_id > $after AND {Whose("b", lane)}", after, lane.Station) ?? 0;
+            oldest = Earlier(oldest, Number($"SELECT min(first_id) FROM {table} b WHERE b.first_id > $after AND {Whose("b", lane)}", after, lane.Station));
         }
 
         var cycles = new CycleReader(_connection);
-        foreach (var row in cycles.Rows(transaction, $"first_id > {after - BlockRow.MostSpan} AND first_id <= {after} AND last_id > {after}", "").Where(row => cycles.IsReadable(row, transaction)))
+        foreach (var row in cycles.Rows($"first_id > {after - BlockRow.MostSpan} AND first_id <= {after} AND last_id > {after}", "").Where(row => cycles.IsReadable(row)))
         {
-            foreach (var cycle in cycles.Decoded(row, transaction).Where(c => c.Id > after && (lane.Station is null || c.Station == lane.Station)))
+            foreach (var cycle in cycles.Decoded(row).Where(c => c.Id > after && (lane.Station is null || c.Station == lane.Station)))
             {
                 count += Fitted(cycle);
                 oldest = Earlier(oldest, cycle.Id);
@@ -102,13 +102,5 @@ internal sealed class LogLook(string directory, DateTimeOffset now) : IDisposabl
 
     private static long Length(string file) => File.Exists(file) ? new FileInfo(file).Length : 0;
 
-    private long? Number(string sql, long after = 0, string? station = null, SqliteTransaction? transaction = null)
-    {
-        using var command = _connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = sql;
-        command.Parameters.AddWithValue("$after", after);
-        command.Parameters.AddWithValue("$station", station ?? "");
-        return command.ExecuteScalar() is long number ? number : null;
-    }
+    private long? Number(string sql, long after = 0, string? station = null) => _connection.Number(sql, ("$after", after), ("$station", station ?? ""));
 }

@@ -57,17 +57,5 @@ internal sealed record LogOrigin(string Identity, long DroppedTo, IReadOnlyList<
     private static T One<T>(SqliteConnection connection, string table, string sql, Func<SqliteDataReader, T> of) =>
         Rows(connection, sql, of) is [var one, ..] ? one : throw new InvalidDataException($"its table {table} is empty");
 
-    private static List<T> Rows<T>(SqliteConnection connection, string sql, Func<SqliteDataReader, T> of)
-    {
-        using var command = connection.CreateCommand();
-        command.CommandText = sql;
-        using var row = command.ExecuteReader();
-        var rows = new List<T>();
-        while (row.Read())
-        {
-            rows.Add(of(row));
-        }
-
-        return rows;
-    }
+    private static List<T> Rows<T>(SqliteConnection connection, string sql, Func<SqliteDataReader, T> of) => [.. connection.Each(sql, of)];
 }

@@ -8,15 +8,7 @@ internal sealed partial class LogReader
     {
         lock (_gate)
         {
-            using var command = Command("SELECT DISTINCT station FROM configuration ORDER BY station");
-            using var row = command.ExecuteReader();
-            var stations = new List<string>();
-            while (row.Read())
-            {
-                stations.Add(row.GetString(0));
-            }
-
-            return stations;
+            return [.. _connection.Each("SELECT DISTINCT station FROM configuration ORDER BY station", row => row.GetString(0))];
         }
     }
 
@@ -25,17 +17,9 @@ internal sealed partial class LogReader
     {
         lock (_gate)
         {
-            using var command = Command(
+            return [.. _connection.Each(
                 "SELECT DISTINCT e.run_id FROM entry e JOIN configuration c ON c.id = e.configuration_id WHERE c.station = $station AND e.kind = 3 AND e.run_id IS NOT NULL ORDER BY e.run_id",
-                ("$station", station));
-            using var row = command.ExecuteReader();
-            var runs = new List<long>();
-            while (row.Read())
-            {
-                runs.Add(row.GetInt64(0));
-            }
-
-            return runs;
+                row => row.GetInt64(0), ("$station", station))];
         }
     }
 

@@ -40,15 +40,15 @@ internal sealed partial class LogReader : IDisposable
             using var transaction = _connection.BeginTransaction(deferred: true);
             if (!cycles)
             {
-                return [.. Others("WHERE e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$after", afterId), ("$max", max))];
+                return [.. Others("WHERE e.id > $after ORDER BY e.id LIMIT $max", ("$after", afterId), ("$max", max))];
             }
 
             // Numbers are dense, so a page ends at a number; but what space took is skipped.
-            while (NextId(afterId, others, transaction) is { } next)
+            while (NextId(afterId, others) is { } next)
             {
                 var upTo = next - 1 + max;
-                List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", transaction, ("$after", afterId), ("$upto", upTo))] : [];
-                entries.AddRange(_cycles.Between(afterId, upTo, transaction, damaged));
+                List<Entry> entries = others ? [.. Others("WHERE e.id > $after AND e.id <= $upto", ("$after", afterId), ("$upto", upTo))] : [];
+                entries.AddRange(_cycles.Between(afterId, upTo, damaged));
                 if (entries.Count > 0)
                 {
                     entries.Sort((a, b) => a.Id.CompareTo(b.Id));
@@ -86,10 +86,10 @@ internal sealed partial class LogReader : IDisposable
             lock (_gate)
             {
                 using var transaction = _connection.BeginTransaction(deferred: true);
-                var cycles = _cycles.OfRun(runId, after, transaction, damaged);
+                var cycles = _cycles.OfRun(runId, after, damaged);
                 page = cycles is [.., var last]
-                    ? [.. Others("WHERE e.run_id = $run AND e.id > $after AND e.id <= $upto", transaction, ("$run", runId), ("$after", after), ("$upto", last.Id)), .. cycles]
-                    : [.. Others("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", transaction, ("$run", runId), ("$after", after), ("$max", Page))];
+                    ? [.. Others("WHERE e.run_id = $run AND e.id > $after AND e.id <= $upto", ("$run", runId), ("$after", after), ("$upto", last.Id)), .. cycles]
+                    : [.. Others("WHERE e.run_id = $run AND e.id > $after ORDER BY e.id LIMIT $max", ("$run", runId), ("$after", after), ("$max", Page))];
             }
 
             if (page.Count == 0)
@@ -148,15 +148,7 @@ internal sealed partial class LogReader : IDisposable
     {
         lock (_gate)
         {
-            using var command = Command("SELECT follower, entry_id FROM cursor");
-            using var row = command.ExecuteReader();
-            var cursors = new Dictionary<string, long>();
-            while (row.Read())
-            {
-                cursors.Add(row.GetString(0), row.GetInt64(1));
-            }
-
-            return cursors;
+            return _connection.Each("SELECT follower, entry_id FROM cursor", row => (Follower: row.GetString(0), Id: row.GetInt64(1))).ToDictionary(c => c.Follower, c => c.Id);
         }
     }
 
@@ -175,54 +167,30 @@ internal sealed partial class LogReader : IDisposable
     {
         lock (_gate)
         {
-            return [.. Others(where, null, parameters)];
+            return [.. Others(where, parameters)];
         }
     }
 
     /// <summary>Entries that are no cycles.</summary>
-    private IEnumerable<Entry> Others(string where, SqliteTransaction? transaction, params (string Name, object Value)[] parameters)
-    {
-        using var command = Command(EntryRows.Columns + where, parameters);
-        command.Transaction = transaction;
-        using var row = command.ExecuteReader();
-        while (row.Read())
-        {
-            yield return EntryRows.Of(row);
-        }
-    }
+    private IEnumerable<Entry> Others(string where, params (string Name, object Value)[] parameters) => _connection.Each(EntryRows.Columns + where, EntryRows.Of, parameters);
 
     /// <summary>Where the next entry, or the next cycle, is at the earliest; null when there is none.</summary>
-    private long? NextId(long afterId, bool others, SqliteTransaction transaction)
+    private long? NextId(long afterId, bool others)
     {
-        using var command = Command(
+        return _connection.Number(
             $"SELECT min(id) FROM (SELECT ({(others ? "SELECT min(id) FROM entry WHERE id > $after" : "NULL")}) AS id UNION ALL SELECT ({Next(BlockSql.Block)}) UNION ALL SELECT ({Next(BlockSql.Batch)}))",
             ("$after", afterId), ("$span", BlockRow.MostSpan));
-        command.Transaction = transaction;
-        return command.ExecuteScalar() is long next ? next : null;
 
         // Of a row that begins earlier only the end is known to come later.
         static string Next(string table) =>
             $"SELECT max(first_id, $after + 1) FROM {table} WHERE first_id > $after - $span AND last_id > $after ORDER BY first_id LIMIT 1";
     }
 
-    private SqliteCommand Command(string sql, params (string Name, object Value)[] parameters)
-    {
-        var command = _connection.CreateCommand();
-        command.CommandText = sql;
-        foreach (var (name, value) in parameters)
-        {
-            command.Parameters.AddWithValue(name, value);
-        }
-
-        return command;
-    }
-
     private long? Number(string sql, params (string Name, object Value)[] parameters)
     {
         lock (_gate)
         {
-            using var command = Command(sql, parameters);
-            return command.ExecuteScalar() is long number ? number : null;
+            return _connection.Number(sql, parameters);
         }
     }
 
@@ -230,7 +198,7 @@ internal sealed partial class LogReader : IDisposable
     {
         lock (_gate)
         {
-            using var command = Command(sql, parameters);
+            using var command = _connection.Command(sql, parameters);
             return command.ExecuteScalar() as string ?? throw new InvalidDataException($"the log has no such row: {sql}");
         }
     }

@@ -1,4 +1,3 @@
-using System.Globalization;
 
 namespace Evenwater.Log;
 
@@ -22,7 +21,7 @@ internal static class RefusedStarts
             var (file, why) = (Path.Combine(folder, Name), refused.Message);
             if (!File.Exists(file) || File.ReadLines(file).Count() < MostLines)
             {
-                File.AppendAllText(file, $"{at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture)} {string.Concat(why.Where(c => !char.IsControl(c)))}\n");
+                File.AppendAllText(file, $"{at.UtcDateTime.ToString("yyyy-MM-dd'T'HH:mm:ss'Z'")} {string.Concat(why.Where(c => !char.IsControl(c)))}\n");
             }
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)

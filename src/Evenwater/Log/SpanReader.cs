@@ -107,7 +107,7 @@ internal sealed class SpanReader : IDisposable
 
     public void Dispose() => _connection.Dispose();
 
-    private IEnumerable<Entry> Entries(string station, string which, DateTimeOffset from, DateTimeOffset to, string order, params (string Name, object Value)[] others) => Each(
+    private IEnumerable<Entry> Entries(string station, string which, DateTimeOffset from, DateTimeOffset to, string order, params (string Name, object Value)[] others) => _connection.Each(
         $"SELECT e.id, e.boot_id, e.configuration_id, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body FROM entry e WHERE {which} AND e.wall_ms >= $from AND e.wall_ms < $to "
         + $"AND e.configuration_id IN (SELECT id FROM configuration WHERE station = $station) {order}",
         row => new Entry
@@ -126,21 +126,5 @@ internal sealed class SpanReader : IDisposable
         },
         [("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), .. others]);
 
-    private List<T> Rows<T>(string sql, Func<SqliteDataReader, T> of, params (string Name, object Value)[] parameters) => [.. Each(sql, of, parameters)];
-
-    private IEnumerable<T> Each<T>(string sql, Func<SqliteDataReader, T> of, (string Name, object Value)[] parameters)
-    {
-        using var command = _connection.CreateCommand();
-        command.CommandText = sql;
-        foreach (var (name, value) in parameters)
-        {
-            command.Parameters.AddWithValue(name, value);
-        }
-
-        using var row = command.ExecuteReader();
-        while (row.Read())
-        {
-            yield return of(row);
-        }
-    }
+    private List<T> Rows<T>(string sql, Func<SqliteDataReader, T> of, params (string Name, object Value)[] parameters) => [.. _connection.Each(sql, of, parameters)];
 }

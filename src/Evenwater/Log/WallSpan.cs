@@ -23,11 +23,7 @@ internal static class WallSpan
         (long First, long Last)? found = null;
         foreach (var sql in cycles ? [Blocks, Batches] : new[] { Blocks, Batches, Others })
         {
-            using var command = connection.CreateCommand();
-            command.CommandText = sql;
-            command.Parameters.AddWithValue("$from", fromMs);
-            command.Parameters.AddWithValue("$to", toMs);
-            BlockSql.BindSpan(command, fromMs, toMs);
+            using var command = connection.Command(sql, BlockSql.Span(fromMs, toMs, ("$from", fromMs), ("$to", toMs)));
             using var row = command.ExecuteReader();
             if (row.Read() && !row.IsDBNull(0))
             {

@@ -56,7 +56,7 @@ internal static class DemoPast
             foreach (var grain in Grains.All)
             {
                 // A day at a time: all of it at once took some 25 MB.
-                foreach (var part in Summed(minutes, Grains.LengthMs(grain)).Chunk(1440)) SummaryStore.Merge(connection, transaction, station.Name, channel, grain, part);
+                foreach (var part in Summed(minutes, Grains.LengthMs(grain)).Chunk(1440)) SummaryStore.Merge(connection, station.Name, channel, grain, part);
             }
         }
 

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Safety;
 
 namespace Evenwater.Running;
@@ -15,10 +14,10 @@ internal static class ProofText
         }
 
         var due = last.DueAt(station);
-        var done = string.Create(CultureInfo.InvariantCulture, $"{last.At:yyyy-MM-dd} by {last.By}");
+        var done = $"{last.At:yyyy-MM-dd} by {last.By}";
         return last.Failed is { } failed ? $"FAILED on {done} at the {ProofParts.Of(failed.Part).Name}: {failed.Why}. {ProofParts.Of(failed.Part).Mend}"
             : last.Missing(station) is { } missing ? $"passed on {done}, but the {ProofParts.Of(missing).Name} was fitted since and never tried: run 'evenwater check --proof'."
-            : string.Create(CultureInfo.InvariantCulture, $"passed on {done}; {(wall > due ? $"OVERDUE since {due:yyyy-MM-dd}: run 'evenwater check --proof'" : $"due again on {due:yyyy-MM-dd}")}.");
+            : $"passed on {done}; {(wall > due ? $"OVERDUE since {due:yyyy-MM-dd}: run 'evenwater check --proof'" : $"due again on {due:yyyy-MM-dd}")}.";
     }
 
     /// <summary>Why the station may not be left alone, or null. Overdue alone does not forbid it: it is an alarm.</summary>

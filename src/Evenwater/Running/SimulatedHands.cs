@@ -37,7 +37,7 @@ internal sealed class SimulatedHands(SimulatedRig rig)
     }
 
     /// <summary>A number as the hands are told it.</summary>
-    public static string Text(double value) => value.ToString("R", CultureInfo.InvariantCulture);
+    public static string Text(double value) => value.ToString("R");
 
     private static double? Number(string text) =>
         double.TryParse(text, NumberStyles.Float, CultureInfo.InvariantCulture, out var value) && value is >= -5 and <= 200_000 ? value : null;

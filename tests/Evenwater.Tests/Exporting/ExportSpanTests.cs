@@ -29,10 +29,7 @@ public sealed class ExportSpanTests : IDisposable
         Assert.Equal((0, 0, true), Rows(reader, new ExportAsk(From: LogFolder.Evening.AddYears(1)), 0));
 
         using var connection = LogFile.OpenForReading(_folder.Path, busySeconds: 1);
-        using var explain = connection.CreateCommand();
-        explain.CommandText = $"EXPLAIN QUERY PLAN {WallSpan.Blocks}";
-        BlockSql.BindSpan(explain, 0, 0);
-
+        using var explain = connection.Command($"EXPLAIN QUERY PLAN {WallSpan.Blocks}", BlockSql.Span(0, 0));
         using var plan = explain.ExecuteReader();
         Assert.True(plan.Read());
         Assert.Contains("SEARCH block USING INDEX block_by_wall", plan.GetString(3), StringComparison.Ordinal);

@@ -58,7 +58,7 @@ public sealed class LogFileTests : IDisposable
         Change("PRAGMA user_version = 1");
         _folder.Open().Dispose();
         using var connection = LogFile.OpenForReading(_folder.Path, 1);
-        Assert.Equal((2, 1), (LogFile.Number(connection, "PRAGMA user_version"), LogFile.Number(connection, "SELECT count(*) FROM log")));
+        Assert.Equal((2, 1), (connection.Number("PRAGMA user_version"), connection.Number("SELECT count(*) FROM log")));
     }
 
     [Fact]
@@ -68,7 +68,7 @@ public sealed class LogFileTests : IDisposable
         Change("PRAGMA user_version = 1; DROP TABLE batch");
         Assert.Contains("has other tables than this program's", Assert.Throws<LogUnusableException>(() => _folder.Open()).Message, StringComparison.Ordinal);
         using var connection = LogFile.OpenForReading(_folder.Path, 1);
-        Assert.Equal(1, LogFile.Number(connection, "PRAGMA user_version"));
+        Assert.Equal(1, connection.Number("PRAGMA user_version"));
     }
 
     /// <summary>Who only looks was told to check the disk, or to move the file away: it is whole, and the newer program reads it.</summary>

@@ -98,7 +98,7 @@ public sealed class DamagedLogTests(ITestOutputHelper output)
         var good = File.ReadAllBytes(folder.File);
 
         // The root of an index: no start gets past it, and the examination is not reached.
-        using (var connection = LogFile.OpenForReading(folder.Path, 1)) Damage((int)LogFile.Number(connection, "SELECT rootpage FROM sqlite_schema WHERE name = 'entry_of_kind'") - 1);
+        using (var connection = LogFile.OpenForReading(folder.Path, 1)) Damage((int)connection.Number("SELECT rootpage FROM sqlite_schema WHERE name = 'entry_of_kind'")!.Value - 1);
         Assert.Null(DamagedLog.SetAside(folder.Path, Evening));
         using (var log = folder.Open()) RefusedStarts.Keep(folder.Path, Assert.Throws<LogUnusableException>(() => Restart.Of(log, DemoStation.Read(), TimeProvider.System)), Evening);
         Assert.Contains("The log was damaged (SQLite Error 11", DamagedLog.SetAside(folder.Path, Evening.AddDays(-1)), StringComparison.Ordinal);

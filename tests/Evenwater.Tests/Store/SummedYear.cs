@@ -46,11 +46,11 @@ internal static class SummedYear
         using var connection = LogFile.OpenForWriting(folder, 5);
         using var transaction = connection.BeginTransaction();
         var random = new Random(5);
-        foreach (var channel in Given) Write(connection, transaction, station.Name, channel, random);
+        foreach (var channel in Given) Write(connection, station.Name, channel, random);
         transaction.Commit();
     }
 
-    private static void Write(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Random random)
+    private static void Write(SqliteConnection connection, string station, Channel channel, Random random)
     {
         var noise = channel is Channel.VesselConductivity or Channel.TankConductivity ? 1.5 : 0.05;
         List<Bucket> minutes = [];
@@ -71,7 +71,7 @@ internal static class SummedYear
                 else coarse.Add(bucket with { StartMs = start });
             }
 
-            SummaryStore.Merge(connection, transaction, station, channel, grain, coarse);
+            SummaryStore.Merge(connection, station, channel, grain, coarse);
         }
     }
 }

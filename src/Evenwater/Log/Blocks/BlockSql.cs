@@ -18,23 +18,14 @@ internal static class BlockSql
         "first_id, last_id, count, readings, boot_id, configuration_id, run_id, clock_quality, first_mono_ns, last_mono_ns, first_wall_ms, last_wall_ms, columns";
 
     /// <summary>
-    /// Rows that may hold cycles of a span of wall time; bound by <see cref="BindSpan"/>. A row that begins earlier than it may last ends before the span; the
+    /// Rows that may hold cycles of a span of wall time; given by <see cref="Span"/>. A row that begins earlier than it may last ends before the span; the
     /// dates of its ends are as sure as <see cref="BlockRow.LookFurtherMs"/> says.
     /// </summary>
     public const string InSpan = "first_wall_ms > $early AND first_wall_ms < $late AND last_wall_ms >= $before";
 
     private static readonly string[] Names = Columns.Split(", ");
 
-    /// <summary>The span of <see cref="InSpan"/>, Unix milliseconds.</summary>
-    public static void BindSpan(SqliteCommand command, long fromMs, long toMs)
-    {
-        foreach (var (name, value) in Span(fromMs, toMs))
-        {
-            command.Parameters.AddWithValue(name, value);
-        }
-    }
-
-    /// <summary>The same as parameters, with others before them.</summary>
+    /// <summary>The span of <see cref="InSpan"/>, Unix milliseconds, with other parameters before it.</summary>
     public static (string Name, object Value)[] Span(long fromMs, long toMs, params ReadOnlySpan<(string Name, object Value)> others) =>
     [
         .. others,

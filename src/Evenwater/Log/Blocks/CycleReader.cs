@@ -15,17 +15,16 @@ internal sealed class CycleReader(SqliteConnection connection)
     /// <summary>The cycles whose numbers are above the one and not above the other, in order.</summary>
     /// <param name="after">Above this number.</param>
     /// <param name="upTo">Not above this.</param>
-    /// <param name="transaction">The read's.</param>
     /// <param name="damaged">Takes the rows that can not be read any more, which are passed over; null: they are an error.</param>
-    public List<Entry> Between(long after, long upTo, SqliteTransaction transaction, List<BlockRow>? damaged = null)
+    public List<Entry> Between(long after, long upTo, List<BlockRow>? damaged = null)
     {
         var cycles = new List<Entry>();
         var where = $"first_id > {after - BlockRow.MostSpan} AND first_id <= {upTo} AND last_id > {after}";
-        foreach (var row in Rows(transaction, where, ""))
+        foreach (var row in Rows(where, ""))
         {
-            if (damaged is null || IsReadable(row, transaction))
+            if (damaged is null || IsReadable(row))
             {
-                cycles.AddRange(Decoded(row, transaction).Where(c => c.Id > after && c.Id <= upTo));
+                cycles.AddRange(Decoded(row).Where(c => c.Id > after && c.Id <= upTo));
             }
             else
             {
@@ -40,14 +39,13 @@ internal sealed class CycleReader(SqliteConnection connection)
     /// <summary>The next cycles of a run after this number, some blocks of them; none when there are no more.</summary>
     /// <param name="runId">The run's number.</param>
     /// <param name="after">After this number.</param>
-    /// <param name="transaction">The read's.</param>
     /// <param name="damaged">Is told the rows that can not be read any more, which are passed over; null: they are an error.</param>
-    public List<Entry> OfRun(long runId, long after, SqliteTransaction transaction, Action<BlockRow>? damaged = null)
+    public List<Entry> OfRun(long runId, long after, Action<BlockRow>? damaged = null)
     {
         var cycles = new List<Entry>();
         for (var passed = after; cycles.Count == 0;)
         {
-            List<BlockRow> rows = [.. Rows(transaction, $"run_id = {runId} AND last_id > {passed}", "ORDER BY first_id LIMIT 32")];
+            List<BlockRow> rows = [.. Rows($"run_id = {runId} AND last_id > {passed}", "ORDER BY first_id LIMIT 32")];
             if (rows.Count == 0)
             {
                 break;
@@ -55,9 +53,9 @@ internal sealed class CycleReader(SqliteConnection connection)
 
             foreach (var row in rows.TakeWhile(_ => cycles.Count < Enough))
             {
-                if (damaged is null || IsReadable(row, transaction))
+                if (damaged is null || IsReadable(row))
                 {
-                    cycles.AddRange(Decoded(row, transaction).Where(c => c.Id > after));
+                    cycles.AddRange(Decoded(row).Where(c => c.Id > after));
                 }
                 else
                 {
@@ -72,39 +70,29 @@ internal sealed class CycleReader(SqliteConnection connection)
     }
 
     /// <summary>Rows of both tables.</summary>
-    /// <param name="transaction">The read's.</param>
     /// <param name="where">SQL, of our own making.</param>
     /// <param name="order">SQL after both.</param>
-    public IEnumerable<BlockRow> Rows(SqliteTransaction transaction, string where, string order)
-    {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = $"SELECT {BlockSql.Columns} FROM block WHERE {where} UNION ALL SELECT {BlockSql.Columns} FROM batch WHERE {where} {order}";
-        using var row = command.ExecuteReader();
-        while (row.Read())
-        {
-            yield return BlockSql.Row(row);
-        }
-    }
+    public IEnumerable<BlockRow> Rows(string where, string order) =>
+        connection.Each($"SELECT {BlockSql.Columns} FROM block WHERE {where} UNION ALL SELECT {BlockSql.Columns} FROM batch WHERE {where} {order}", BlockSql.Row);
 
     /// <summary>The cycles of one row.</summary>
-    public Entry[] Decoded(BlockRow row, SqliteTransaction transaction)
+    public Entry[] Decoded(BlockRow row)
     {
         // Whoever follows asks for a block's cycles a page at a time.
         if ((_latest.First, _latest.Last, _latest.WallMs) != (row.FirstId, row.LastId, row.FirstWallMs))
         {
-            _latest = (row.FirstId, row.LastId, row.FirstWallMs, BlockCodec.Decode(row, Configured(row.ConfigurationId, transaction).Name));
+            _latest = (row.FirstId, row.LastId, row.FirstWallMs, BlockCodec.Decode(row, Configured(row.ConfigurationId).Name));
         }
 
         return _latest.Cycles;
     }
 
     /// <summary>Whether a row is still what was written. A worn card gives back other bytes, and SQLite sees nothing wrong with the file.</summary>
-    public bool IsReadable(BlockRow row, SqliteTransaction transaction)
+    public bool IsReadable(BlockRow row)
     {
         try
         {
-            _ = Decoded(row, transaction);
+            _ = Decoded(row);
             return true;
         }
         catch (Exception e) when (e is InvalidDataException or System.Text.Json.JsonException)
@@ -114,13 +102,11 @@ internal sealed class CycleReader(SqliteConnection connection)
     }
 
     /// <summary>The station as it was configured and calibrated.</summary>
-    public Station Configured(long id, SqliteTransaction transaction)
+    public Station Configured(long id)
     {
         if (!_stations.TryGetValue(id, out var station))
         {
-            using var command = connection.CreateCommand();
-            command.Transaction = transaction;
-            command.CommandText = $"SELECT json FROM configuration WHERE id = {id}";
+            using var command = connection.Command($"SELECT json FROM configuration WHERE id = {id}");
             station = LogJson.Read<Station>(command.ExecuteScalar() as string ?? throw new InvalidDataException($"the log has no configuration {id}"));
             _stations.Add(id, station);
         }

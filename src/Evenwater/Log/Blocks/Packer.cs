@@ -25,7 +25,7 @@ internal sealed class Packer(SqliteConnection connection)
     public bool PackNext()
     {
         using var transaction = connection.BeginTransaction();
-        if (NextChunk(transaction) is not { } chunk)
+        if (NextChunk() is not { } chunk)
         {
             return false;
         }
@@ -33,38 +33,36 @@ internal sealed class Packer(SqliteConnection connection)
         List<Entry> cycles;
         try
         {
-            cycles = [.. chunk.SelectMany(row => _reader.Decoded(row, transaction))];
+            cycles = [.. chunk.SelectMany(row => _reader.Decoded(row))];
         }
         catch (Exception e) when (e is InvalidDataException or System.Text.Json.JsonException)
         {
-            _damaged.UnionWith(chunk.Where(row => !_reader.IsReadable(row, transaction)).Select(row => row.FirstId));
+            _damaged.UnionWith(chunk.Where(row => !_reader.IsReadable(row)).Select(row => row.FirstId));
             return true;
         }
 
         foreach (var row in chunk)
         {
-            LogFile.Run(connection, $"DELETE FROM batch WHERE first_id = {row.FirstId}", transaction);
+            connection.Run($"DELETE FROM batch WHERE first_id = {row.FirstId}");
         }
 
         using (var inserting = BlockSql.Inserting(connection, BlockSql.Block))
         {
-            inserting.Transaction = transaction;
             BlockSql.Insert(inserting, BlockCodec.Encode(cycles, BlockCodec.Small));
         }
 
-        SumUp(cycles, transaction);
+        SumUp(cycles);
         transaction.Commit();
         return true;
     }
 
     /// <summary>Batches that make one block. What has no wall time yet can not be summed up, and waits.</summary>
-    private List<BlockRow>? NextChunk(SqliteTransaction transaction)
+    private List<BlockRow>? NextChunk()
     {
-        var newest = LogFile.Number(connection, "SELECT ifnull(max(last_id), 0) FROM batch", transaction);
+        var newest = connection.Number("SELECT ifnull(max(last_id), 0) FROM batch") ?? 0;
         var open = new Dictionary<(long, long, long?, ClockQuality), List<BlockRow>>();
         var counts = new Dictionary<(long, long, long?, ClockQuality), int>();
         using var command = connection.CreateCommand();
-        command.Transaction = transaction;
         command.CommandText = $"SELECT {BlockSql.Columns} FROM batch WHERE first_wall_ms IS NOT NULL ORDER BY first_id";
         using var reader = command.ExecuteReader();
         while (reader.Read())
@@ -96,9 +94,9 @@ internal sealed class Packer(SqliteConnection connection)
         return open.Values.Where(c => newest - c[^1].LastId > BlockRow.MostSpan).MinBy(c => c[0].FirstId);
     }
 
-    private void SumUp(List<Entry> cycles, SqliteTransaction transaction)
+    private void SumUp(List<Entry> cycles)
     {
-        var station = _reader.Configured(cycles[0].ConfigurationId, transaction);
+        var station = _reader.Configured(cycles[0].ConfigurationId);
         foreach (var grain in Grains.All)
         {
             var summing = new Summing(ms => Grains.Floor(ms, Grains.LengthMs(grain)), All);
@@ -109,7 +107,7 @@ internal sealed class Packer(SqliteConnection connection)
 
             foreach (var (channel, buckets) in summing.Buckets)
             {
-                SummaryStore.Merge(connection, transaction, station.Name, channel, grain, buckets.Values);
+                SummaryStore.Merge(connection, station.Name, channel, grain, buckets.Values);
             }
         }
     }

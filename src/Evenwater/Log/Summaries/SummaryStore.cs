@@ -10,19 +10,19 @@ internal static class SummaryStore
     /// Adds buckets to what is stored, in the transaction of those who made them, from the finest grain on. A row that is no longer what was written is made anew of the finer rows, which
     /// hold these buckets already; of minutes it begins anew. As it was it would hold up the packing for good.
     /// </summary>
-    public static void Merge(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, IEnumerable<Bucket> buckets)
+    public static void Merge(SqliteConnection connection, string station, Channel channel, Grain grain, IEnumerable<Bucket> buckets)
     {
         foreach (var row in buckets.GroupBy(b => Grains.Floor(b.StartMs, Grains.RowMs(grain))))
         {
             var (merged, spoilt) = (new SortedList<long, Bucket>(), false);
-            foreach (var known in Rows(connection, transaction, station, channel, grain, row.Key, row.Key, _ => spoilt = true))
+            foreach (var known in Rows(connection, station, channel, grain, row.Key, row.Key, _ => spoilt = true))
             {
                 merged[known.StartMs] = known;
             }
 
             if (spoilt && grain != Grain.Minute)
             {
-                merged = OfFiner(connection, transaction, station, channel, grain, row.Key);
+                merged = OfFiner(connection, station, channel, grain, row.Key);
             }
             else
             {
@@ -32,24 +32,18 @@ internal static class SummaryStore
                 }
             }
 
-            using var command = connection.CreateCommand();
-            command.Transaction = transaction;
-            command.CommandText = "INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ($station, $channel, $grain, $start, $columns) "
-                + "ON CONFLICT (station, channel, grain, start_ms) DO UPDATE SET columns = excluded.columns";
-            command.Parameters.AddWithValue("$station", station);
-            command.Parameters.AddWithValue("$channel", (int)channel);
-            command.Parameters.AddWithValue("$grain", (int)grain);
-            command.Parameters.AddWithValue("$start", row.Key);
-            command.Parameters.AddWithValue("$columns", SummaryCodec.Encode(channel, grain, [.. merged.Values]));
-            command.ExecuteNonQuery();
+            connection.Run(
+                "INSERT INTO summary (station, channel, grain, start_ms, columns) VALUES ($station, $channel, $grain, $start, $columns) "
+                + "ON CONFLICT (station, channel, grain, start_ms) DO UPDATE SET columns = excluded.columns",
+                ("$station", station), ("$channel", (int)channel), ("$grain", (int)grain), ("$start", row.Key), ("$columns", SummaryCodec.Encode(channel, grain, [.. merged.Values])));
         }
     }
 
-    private static SortedList<long, Bucket> OfFiner(SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long startMs)
+    private static SortedList<long, Bucket> OfFiner(SqliteConnection connection, string station, Channel channel, Grain grain, long startMs)
     {
         var (finer, endMs) = (Grains.All.Last(one => Grains.LengthMs(one) < Grains.LengthMs(grain)), startMs + Grains.RowMs(grain));
         var summing = new Summing(ms => ms >= startMs && ms < endMs ? Grains.Floor(ms, Grains.LengthMs(grain)) : null, [channel]);
-        foreach (var bucket in Rows(connection, transaction, station, channel, finer, Grains.Floor(startMs, Grains.RowMs(finer)), endMs - 1, _ => { }))
+        foreach (var bucket in Rows(connection, station, channel, finer, Grains.Floor(startMs, Grains.RowMs(finer)), endMs - 1, _ => { }))
         {
             summing.Add(channel, bucket);
         }
@@ -59,25 +53,18 @@ internal static class SummaryStore
 
     /// <summary>The buckets of the rows that begin between these two instants, Unix milliseconds, in order.</summary>
     /// <param name="connection">The log's.</param>
-    /// <param name="transaction">The read's.</param>
     /// <param name="station">Of which station.</param>
     /// <param name="channel">Which channel.</param>
     /// <param name="grain">How fine.</param>
     /// <param name="firstRowMs">The first row's beginning at the earliest.</param>
     /// <param name="lastRowMs">The last row's at the latest.</param>
-    /// <param name="damaged">Is told the beginning of each row that can not be read any more, which is passed over; null: it is an error.</param>
+    /// <param name="damaged">Is told the beginning of each row that can not be read any more, which is passed over.</param>
     public static IEnumerable<Bucket> Rows(
-        SqliteConnection connection, SqliteTransaction transaction, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long>? damaged = null)
+        SqliteConnection connection, string station, Channel channel, Grain grain, long firstRowMs, long lastRowMs, Action<long> damaged)
     {
-        using var command = connection.CreateCommand();
-        command.Transaction = transaction;
-        command.CommandText = "SELECT start_ms, columns FROM summary "
-            + "WHERE station = $station AND channel = $channel AND grain = $grain AND start_ms BETWEEN $first AND $last ORDER BY start_ms";
-        command.Parameters.AddWithValue("$station", station);
-        command.Parameters.AddWithValue("$channel", (int)channel);
-        command.Parameters.AddWithValue("$grain", (int)grain);
-        command.Parameters.AddWithValue("$first", firstRowMs);
-        command.Parameters.AddWithValue("$last", lastRowMs);
+        using var command = connection.Command(
+            "SELECT start_ms, columns FROM summary WHERE station = $station AND channel = $channel AND grain = $grain AND start_ms BETWEEN $first AND $last ORDER BY start_ms",
+            ("$station", station), ("$channel", (int)channel), ("$grain", (int)grain), ("$first", firstRowMs), ("$last", lastRowMs));
         using var row = command.ExecuteReader();
         while (row.Read())
         {
@@ -88,13 +75,13 @@ internal static class SummaryStore
         }
     }
 
-    private static IReadOnlyList<Bucket> Decoded(Channel channel, Grain grain, long startMs, byte[] columns, Action<long>? damaged)
+    private static IReadOnlyList<Bucket> Decoded(Channel channel, Grain grain, long startMs, byte[] columns, Action<long> damaged)
     {
         try
         {
             return [.. SummaryCodec.Decode(channel, grain, startMs, columns)];
         }
-        catch (InvalidDataException) when (damaged is not null)
+        catch (InvalidDataException)
         {
             damaged(startMs);
             return [];
