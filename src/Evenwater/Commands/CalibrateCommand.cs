@@ -164,7 +164,8 @@ internal static class CalibrateCommand
             return (null, Exit.Tell(false, problem!));
         }
 
-        await using var led = phase is null ? null : new LedInCup(station.Name, ask.By, AskCommands.AnswerAsync);
+        // Drops are counted in a run, and stand in no cup.
+        await using var led = phase is null || ask.Known == CalibratedProbe.Drops ? null : new LedInCup(station.Name, ask.By, AskCommands.AnswerAsync);
         var outcome = await new CalibrateGuide(station, probes, standing, Console.WriteLine, WaitAsync, Console.IsInputRedirected ? null : Answer).RunAsync(ask);
         return outcome.Found is { } found ? (found, Exit.Fine) : (null, Exit.Tell(false, $"Refused: {outcome.Refusal}"));
     }
