@@ -22,18 +22,19 @@ internal static class PlanCautions
     private const double ProbeScatter = 0.004;
 
     /// <summary>All of them. Only of a vessel that has room for the match can be said that it fits only just.</summary>
-    public static IReadOnlyList<Remark<Caution>> Of(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, double restsCelsius, TransitAmmonia? ammonia, bool hasRoom)
+    public static IReadOnlyList<Remark<Caution>> Of(Trial trial, TransitAmmonia? ammonia)
     {
+        var station = trial.Station;
         var found = new List<Remark<Caution>>();
         void Add(bool applies, Caution kind, Func<string> text)
         {
             if (applies) found.Add(new(kind, text()));
         }
 
-        ArrivalCautions.Add(station, whenClosed, ammonia, Add);
-        AboutTheWaters(station, times, whenClosed, restsCelsius, Add);
-        AboutTheRate(station, times, flow, whenClosed, hasRoom, Add);
-        AboutTheStation(station, flow, Add);
+        ArrivalCautions.Add(station, trial.WhenClosed, ammonia, Add);
+        AboutTheWaters(station, trial.Times, trial.WhenClosed, trial.RestsAt.Celsius, Add);
+        AboutTheRate(trial, Add);
+        AboutTheStation(station, trial.Flow, Add);
         return found;
     }
 
@@ -57,9 +58,11 @@ internal static class PlanCautions
         return PracticalSalinity.IsInRange(millisiemens, 25) ? $"{PracticalSalinity.Of(millisiemens, 25):0.0}" : $"more than {PracticalSalinity.Max:0}";
     }
 
-    private static void AboutTheRate(Station station, PlanTimes times, FlowRate flow, CourseAt? whenClosed, bool hasRoom, Action<bool, Caution, Func<string>> add)
+    private static void AboutTheRate(Trial trial, Action<bool, Caution, Func<string>> add)
     {
-        var drops = Planner.DropsPerMinute(station, flow);
+        var (station, times, whenClosed) = (trial.Station, trial.Times, trial.WhenClosed);
+        var hasRoom = !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows or Obstacle.ForecastFirst or Obstacle.NeverSure);
+        var drops = Planner.DropsPerMinute(station, trial.Flow);
         add(drops > MostCountedDropsPerMinute, Caution.RateIsRough, () => $"{drops:0} drops a minute run together: time a cup instead of counting.");
         add(drops <= MostCountedDropsPerMinute, Caution.RateIsRough, () => "Drops differ by 10 % and more: a timed cup is better.");
         add(PlanObstacles.TooFast(station, times, whenClosed?.Hours).Any(), Caution.FasterThanLimit, () => station.Pacing is null
@@ -71,8 +74,9 @@ internal static class PlanCautions
         add(hasRoom && times.MarkToClosing.Early < 1, Caution.OnlyJust, () => $"It fits only just: {Better(station)}");
         add(hasRoom && PlanObstacles.IsNearLimit(station, times, whenClosed), Caution.OnlyJust,
             () => "It fits only just: the water changes by nearly as much as the animals' limits allow, and a probe reads a per cent or two wrong: the valve may close there. Slow the drip a little, or begin with more of the bag's water.");
-        add(times.Even.Late + (station.Match.DwellMinutes / 60) > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
-            () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {times.Even.Late + (station.Match.DwellMinutes / 60):0.0} h, its {station.Match.DwellMinutes:0} min to be sure with it")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
+        var late = times.Even.Late + trial.UntilSureHours;
+        add(late > station.Safety.MaxOpenMinutes / 60, Caution.OnlyJust,
+            () => $"The match may {(double.IsPositiveInfinity(times.Even.Late) ? $"not come within {Course.HorizonHours:0} h at all" : $"come as late as {late:0.0} h, its {60 * trial.UntilSureHours:0} min to be sure with it")}, after the time budget of {station.Safety.MaxOpenMinutes / 60:0.0} h.");
         var (intake, form) = (Unattended.SiphonLitres(station.Source) ?? double.PositiveInfinity, LitresForm.Of(station.Vessel.BrimLitres));
         add(intake >= closed.InflowLitres && intake < closed.InflowLitres * 1.1, Caution.OnlyJust,
             () => $"The match takes {closed.InflowLitres.ToString(form)} L and the tank falls to its intake after {intake.ToString(form)} L: a small error, and the drip stops before the match.");

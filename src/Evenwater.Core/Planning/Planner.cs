@@ -61,8 +61,7 @@ public static class Planner
             Oxygen = VesselOxygen.Of(station),
             Residuals = Residuals.Of(station, whenClosed, ammonia),
             Advice = Advisability.Of(station, ammonia, times.Even.Middle),
-            Cautions = PlanCautions.Of(station, times, flow, whenClosed, trial.RestsAt.Celsius, ammonia,
-                hasRoom: !trial.Obstacles.Any(o => o.Kind is Obstacle.VesselTooSmall or Obstacle.HighFloatFirst or Obstacle.CatchOverflows or Obstacle.ForecastFirst or Obstacle.NeverSure)),
+            Cautions = PlanCautions.Of(trial, ammonia),
         };
 
         Trial At(double even) => Trial.Of(station, FlowRate.FromMillilitresPerMinute(proposed ? RateProposal.MillilitresPerMinute(station, even) : station.Drip.FlowMillilitresPerMinute!.Value), wishes, doubt: true, priorOf).OnceSure();

@@ -34,8 +34,8 @@ internal sealed class Trial
 
     public CourseAt? WhenClosed { get; }
 
-    /// <summary>From even to closed, h: the dwell time, or until it is sure.</summary>
-    public double UntilSureHours => WhenClosed?.Hours - WhenEven?.Hours ?? Station.Match.DwellMinutes / 60;
+    /// <summary>From even to closed, h: until it is sure, and the dwell time at least.</summary>
+    public double UntilSureHours => Math.Max(WhenClosed?.Hours - WhenEven?.Hours ?? 0, Station.Match.DwellMinutes / 60);
 
     /// <summary>Where the temperature would settle if the drip went on.</summary>
     public Temperature SettlesAt { get; }

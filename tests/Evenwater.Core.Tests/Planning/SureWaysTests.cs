@@ -104,6 +104,15 @@ public class SureWaysTests
         Assert.Equal((false, null), (Lateness.Of(never)[0].Even, Lateness.Of(never)[0].ClosedHours));
     }
 
+    /// <summary>Of a run that is sure some 50 minutes after three quarters are replaced, the late end comes as much after that of its evenness; ten minutes of dwell time would be within the budget.</summary>
+    [Fact]
+    public void What_may_come_too_late_is_told_with_the_time_to_be_sure()
+    {
+        var even = Make(_alike).Even.Late;
+        var plan = Make(_alike with { Safety = _alike.Safety with { MaxOpenMinutes = 60 * (even + 0.4) } });
+        Assert.Contains(plan.Cautions, caution => caution.Text.StartsWith($"The match may come as late as {even + plan.WhenClosed!.Value.Hours - plan.WhenEven!.Value.Hours:0.0} h, its {60 * (plan.WhenClosed.Value.Hours - plan.WhenEven.Value.Hours):0} min to be sure with it", StringComparison.Ordinal));
+    }
+
     /// <summary>Even after six hours less the dwell time is not done within six hours.</summary>
     [Theory]
     [InlineData(null)]

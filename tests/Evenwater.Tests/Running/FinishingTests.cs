@@ -47,30 +47,38 @@ public sealed class FinishingTests : IDisposable
         }
     }
 
-    [Fact] // A valve that is opened then is judged by what is in the cup.
-    public async Task Nobody_begins_a_run_or_goes_on_with_one_while_a_probe_is_led_into_a_cup()
+    [Theory] // A valve that is opened then is judged by what is in the cup.
+    [InlineData(Phase.Idle)]
+    [InlineData(Phase.Holding)]
+    public async Task Nobody_begins_a_run_or_goes_on_with_one_while_a_probe_is_led_into_a_cup(Phase phase)
     {
         using var log = _folder.Open();
         using var drive = RigDrive.River(log);
         var directory = new StationDirectory();
         directory.Set(drive.Loop);
         drive.Go(2);
+        if (phase == Phase.Holding)
+        {
+            drive.Begin();
+            await AskedAsync(new Asking(Verb.Close, "one"));
+        }
+
         var early = drive.Loop.Ask(Begins());
         await using (new LedInCup("sim-river", "An\nn", ask => directory.ObeyAsync(ask)!))
         {
             drive.Go(2);
             Assert.StartsWith("Refused: An n is calibrating or matching the probes of sim-river, for 0 s now", (await early).Text, StringComparison.Ordinal);
-            Assert.StartsWith("Refused: An n is calibrating", (await AskedAsync()).Text, StringComparison.Ordinal);
+            Assert.StartsWith("Refused: An n is calibrating", (await AskedAsync(Begins())).Text, StringComparison.Ordinal);
             Assert.StartsWith("Refused: An n is calibrating", BeginCommand.WhyNot(await directory.ObeyAsync(new("phase")), "sim-river"), StringComparison.Ordinal);
-            Assert.Equal(Phase.Idle, drive.Loop.State.Phase);
+            Assert.Equal(phase, drive.Loop.State.Phase);
         }
 
-        Assert.True((await AskedAsync()).Obeyed); // it has ended
+        Assert.True((await AskedAsync(Begins())).Obeyed); // it has ended
 
         static Asking Begins() => new(Verb.Begin, "another", new StartKnown(Attended: true));
-        async Task<Answer> AskedAsync()
+        async Task<Answer> AskedAsync(Asking asking)
         {
-            var asked = drive.Loop.Ask(Begins());
+            var asked = drive.Loop.Ask(asking);
             drive.Go(2);
             return await asked;
         }
