@@ -113,6 +113,7 @@ public class CalibrationsInForceTests
         var tank = Record(("sensors.tankConductivity.cellConstantPerCm", 1.02));
         var again = Record(("sensors.vesselConductivity.cellConstantPerCm", 1.06));
         Assert.StartsWith("withdrawn: \"n1\". Allowed: a calibration that no later one was matched to; in one cup on 2026-03-01", Undo("n1", vessel, both), StringComparison.Ordinal);
+        Assert.StartsWith("withdrawn: \"n2\"", Undo("n2", tank, vessel, both), StringComparison.Ordinal); // what was done before it does not matter
         Assert.Equal("", Undo("n2", vessel, both)); // the pair itself
         Assert.Equal("", Undo("n1", tank, both)); // the pair set it anew
         Assert.Equal("", Undo("n1", vessel, again, both)); // no longer in force

@@ -135,6 +135,7 @@ public class CellCalibrationTests
         var refusal = CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409.33, 25), In(ConductivityStandard.TenthMolal, 12_825.7 / 1.11, 25)).Refusal!.Value;
         Assert.Equal(("standards", "cell constants 1.000 and 1.110 1/cm", "within 10 % of each other"), (refusal.Key, refusal.Value, refusal.Allowed));
         Assert.True(CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409.33, 25), In(ConductivityStandard.TenthMolal, 12_825.7 / 1.1, 25)).IsFound);
+        Assert.False(CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409.33 / 1.11, 25), In(ConductivityStandard.TenthMolal, 12_825.7, 25)).IsFound); // the other way round
     }
 
     [Fact] // sea water of 53.07 mS/cm and KCl of 108.62, twice apart, in cells of 1.17 and 1.28 1/cm: each within 30 % of 1, and 9 % from each other; but the line has (108.62 - 53.07) / (108.62 / 1.28 - 53.07 / 1.17) = 1.406 1/cm
@@ -151,6 +152,30 @@ public class CellCalibrationTests
     [Fact]
     public void Two_standards_that_are_alike_tell_no_offset()
         => Assert.Equal("one at least 2 times the other", CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409, 25), In(ConductivityStandard.Sold1413, 1413, 25)).Refusal!.Value.Allowed);
+
+    [Fact] // 0.5 % of each liquid, 0.25 K at 1.96 % of the weak one alone, whose own thermometer erred: nothing is common, so 0.70 % and 0.5 %; weights 1 / 0.7 ^2 and 1 / 0.5^2: 1 / sqrt(20 408 + 40 000) = 0.407 %
+    public void What_two_thermometers_err_by_themselves_averages_out()
+    {
+        static StandardReading Usual(ConductivityStandard standard, double microsiemens, double celsiusSd) => Exact(standard, microsiemens, 25) with { StandardRelativeSd = 0.005, CelsiusSd = celsiusSd };
+        Assert.Equal(0.00407, CellCalibration.ByTwo(1, Usual(ConductivityStandard.HundredthMolal, 1409.33, 0.25), Usual(ConductivityStandard.TenthMolal, 12_825.7, 0)).Found!.PerCmSd, 0.00002);
+        Assert.Equal(0.00407, CellCalibration.ByTwo(1, Usual(ConductivityStandard.HundredthMolal, 1409.33, 0), Usual(ConductivityStandard.TenthMolal, 12_825.7, 0.25)).Found!.PerCmSd, 0.00005);
+    }
+
+    [Theory] // an air bubble: a third of what 1413 would conduct is like nothing that is sold. In the 12.88 cup that says 1413, at 38 °C no table has anything
+    [InlineData(300, "See which liquid is in the cup, and that no air is in the cell. ")]
+    [InlineData(12_826, "It reads like KCl 0.1 mol/kg: see which liquid is in the cup. ")]
+    public void A_wrong_reading_is_told_by_what_it_is_like(double microsiemens, string begins)
+        => Assert.StartsWith(begins, CellCalibration.ByOne(1, In(ConductivityStandard.Sold1413, microsiemens, 25)).Refusal!.Value.Advice, StringComparison.Ordinal);
+
+    [Theory] // half way as a ratio: 0.316 and 3.16
+    [InlineData(0.09, 0.1)]
+    [InlineData(0.31, 0.1)]
+    [InlineData(0.32, 1)]
+    [InlineData(1.2, 1)]
+    [InlineData(3.1, 1)]
+    [InlineData(3.2, 10)]
+    [InlineData(12, 10)]
+    public void A_cell_that_was_calibrated_is_known_by_the_constant_it_was_sold_with(double perCm, double nominal) => Assert.Equal(nominal, CellCalibration.Nominal(perCm));
 
     [Fact]
     public void Of_two_standards_the_wrong_one_is_named()

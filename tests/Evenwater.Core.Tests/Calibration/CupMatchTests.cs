@@ -50,7 +50,9 @@ public class CupMatchTests
     public void Probes_in_two_waters_are_told_apart_from_probes_in_one()
     {
         Assert.Equal(CupState.NotOneWater, Step(new CupMatch(), 410, 185));
+        Assert.Equal(CupState.NotOneWater, Step(new CupMatch(), 185, 410));
         Assert.Equal(CupState.NotOneTemperature, Step(new CupMatch(), 204, 200, vesselCelsius: 19.5, tankCelsius: 23));
+        Assert.Equal(CupState.NotOneTemperature, Step(new CupMatch(), 204, 200, vesselCelsius: 24.2, tankCelsius: 23));
         Assert.Equal(CupState.Looking, Step(new CupMatch(), 204, 200, vesselCelsius: 22.6, tankCelsius: 23));
     }
 

@@ -28,6 +28,25 @@ public class DriftTests
         Assert.Equal(DriftGrade.Fair, DriftRating.Of(DriftKind.Ph, check.Combined(DriftKind.Ph)));
     }
 
+    [Fact] // cleaning lowered it by 18 of 480, and it reads 1015 in 1000: 3.75 % and 1500 / 1015
+    public void What_reads_too_high_counts_as_what_reads_too_low()
+    {
+        var high = Dirty with { ProbeAfter = 464, ProbeInStandard = 1015 };
+        Assert.Equal((-18.0, -15.0), (high.Fouling, high.Drift));
+        Assert.Equal(3.75 + (1500.0 / 1015), high.Combined(DriftKind.SpecificConductance), 12);
+        Assert.Equal(33, high.Combined(DriftKind.Temperature), 12);
+    }
+
+    [Fact]
+    public void A_conductivity_of_nothing_is_no_reading_and_a_temperature_of_nothing_is_one()
+    {
+        var frozen = Dirty with { MeterBefore = 0 };
+        Assert.Equal(("meterBefore", "above 0 µS/cm"), (frozen.Wrong(DriftKind.SpecificConductance)!.Value.Key, frozen.Wrong(DriftKind.SpecificConductance)!.Value.Allowed));
+        Assert.Null(frozen.Wrong(DriftKind.Temperature));
+        Assert.Null((Dirty with { MeterBefore = 0.5 }).Wrong(DriftKind.SpecificConductance));
+        Assert.Equal(("standard", "a number"), ((Dirty with { Standard = double.NaN }).Wrong(DriftKind.Ph)!.Value.Key, (Dirty with { Standard = double.NaN }).Wrong(DriftKind.Ph)!.Value.Allowed));
+    }
+
     [Theory] // TM1-D3, ratings and maximum allowable limits: on a limit the better grade
     [InlineData(DriftKind.Temperature, 0.2, DriftGrade.Excellent)]
     [InlineData(DriftKind.Temperature, 0.21, DriftGrade.Good)]

@@ -1,3 +1,4 @@
+using Evenwater.Core.Stations;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Water;
 
@@ -55,6 +56,30 @@ public class StandardCupTests
         var refusal = SwappedProbes.Refusal("vessel-conductivity", ConductivityStandard.HundredthMolal, new CellSeen(1, before, now, 20), new CellSeen(1, otherBefore, otherNow, 20));
         Assert.Equal(refused, refusal is not null);
     }
+
+    [Fact] // 0.01 mol/kg at 20 °C is 1274 µS/cm; a cell that conducts nothing, or whose thermometer is beyond the table's 35 °C, reads like no standard, and what read nothing before has moved from nowhere
+    public void Only_what_is_seen_speaks_against_a_probe()
+    {
+        Assert.NotNull(Refusal(new(1, 200, 200, 20), new(1, 185, 1274, 20)));
+        Assert.Null(Refusal(new(1, 200, 200, 20), new(1, 185, 0, 20)));
+        Assert.Null(Refusal(new(1, 200, 200, 20), new(1, 185, 1274, 36)));
+        Assert.Null(Refusal(new(1, 200, 1274, 20), new(1, 0, 1274, 20)));
+        Assert.Null(Refusal(new(1, 200, 1274, 20), new(1, null, 1274, 20)));
+
+        // The asked one went into a wrong liquid, and the tank is like the standard: told only where both were looked at before.
+        Assert.Null(Refusal(new(1, 600, 200, 20), new(1, 1250, 1252, 20)));
+        Assert.NotNull(Refusal(new(1, 600, 200, 20), new(1, null, 1252, 20)));
+        Assert.NotNull(Refusal(new(1, null, 200, 20), new(1, 1250, 1252, 20)));
+
+        static Problem? Refusal(CellSeen asked, CellSeen other) => SwappedProbes.Refusal("vessel-conductivity", ConductivityStandard.HundredthMolal, asked, other);
+    }
+
+    [Theory] // the steps of a cell that came from 1300 into 1274: 2 % as a ratio's logarithm are 1248.8 to 1299.7, 5 % 1211.9 to 1339.3
+    [InlineData(1338, 1295, false)]
+    [InlineData(1341, 1295, true)]
+    [InlineData(1341, 1303, false)]
+    public void Moved_is_five_per_cent_and_stayed_is_two(double otherBefore, double before, bool refused)
+        => Assert.Equal(refused, SwappedProbes.Refusal("vessel-conductivity", ConductivityStandard.HundredthMolal, new CellSeen(1, before, 1274, 20), new CellSeen(1, otherBefore, 1274, 20)) is not null);
 
     [Fact]
     public void Without_a_look_before_the_other_alone_reading_like_the_standard_is_enough()
