@@ -77,6 +77,17 @@ public class ArrivalTests
         Assert.Equal([Look.Day], Due(Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12), Looked("n3", Look.Day, 37), Looked("n4", Look.Day, 38) with { Corrects = "n3", Withdrawn = true, Outcome = null }]), 40));
     }
 
+    [Fact]
+    public void A_look_is_to_come_until_it_is_due_or_noted()
+    {
+        var released = Assert.Single(Arrivals.Of(Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12)])));
+        Assert.Equal([(Look.Day, Evening.AddHours(36)), (Look.Week, Evening.AddHours(12 + 168))], released.ToCome(Evening.AddHours(13)));
+        Assert.Equal([Look.Week], released.ToCome(Evening.AddHours(36)).Select(one => one.Look));
+        Assert.Empty(released.ToCome(Evening.AddHours(12 + 168)));
+        Assert.Equal([Look.Week], Assert.Single(Arrivals.Of(Book.Of([Arrived("n1"), Looked("n2", Look.Release, 12), Looked("n3", Look.Day, 30)]))).ToCome(Evening.AddHours(31)).Select(one => one.Look));
+        Assert.Empty(Assert.Single(Arrivals.Of(Book.Of([Arrived("n1")]))).ToCome(Evening));
+    }
+
     [Theory] // Of six.
     [InlineData(0, null)]
     [InlineData(null, 6)]
@@ -114,6 +125,15 @@ public class ArrivalTests
         Assert.Contains("at most the 6 that came", problem.ToString(), StringComparison.Ordinal);
     }
 
+    [Theory] // fewer than none would hide behind the other: -1 and 3 are 2 of the 6
+    [InlineData(-1, 3, "alive")]
+    [InlineData(3, -1, "dead")]
+    public void Nobody_counts_fewer_than_none(int alive, int dead, string key) =>
+        Assert.Equal(key, Assert.Single(new OutcomeRecord { Arrival = "n1", Look = Look.Day, Alive = alive, Dead = dead }.Problems(Book.Of([Arrived("n1")]))).Key);
+
+    [Fact]
+    public void Of_several_that_are_still_to_be_let_in_the_latest_is_meant() => Assert.Equal("n2", Arrivals.LatestOpen(Book.Of([Arrived("n1"), Arrived("n2", 1)]))!.Note.Id);
+
     [Theory]
     [InlineData(5, "count: 5. Allowed: at least the 6 that were counted, n2. Count again, or correct n2 first.")]
     [InlineData(6, "")]
@@ -145,6 +165,10 @@ public class ArrivalTests
         Assert.Equal("n1", Arrivals.OfRun(Book.Of([early, late]), "n1", 4, Evening, Evening.AddHours(12))!.Note.Id);
         Assert.Equal("n2", Arrivals.OfRun(Book.Of([early, late]), null, 4, Evening, Evening.AddHours(12))!.Note.Id);
         Assert.Null(Arrivals.OfRun(Book.Of([early]), null, 4, Evening, Evening.AddHours(12))); // more than two days before
+        Assert.Equal("n2", Arrivals.OfRun(Book.Of([Arrived("n1", -47), late]), null, 4, Evening, Evening.AddHours(12))!.Note.Id);
+        Assert.Equal("n1", Arrivals.OfRun(Book.Of([Arrived("n1", -47), late, other]), null, 4, Evening, Evening.AddHours(12))!.Note.Id);
+        Assert.Equal("n2", Arrivals.OfRun(Book.Of([late, other]), null, 9, Evening, Evening.AddHours(12))!.Note.Id);
+        Assert.Equal("n2", Arrivals.OfRun(Book.Of([late, other with { Outcome = other.Outcome! with { Run = null } }]), null, 4, Evening, Evening.AddHours(12))!.Note.Id);
         Assert.Null(Arrivals.OfRun(Book.Of([late, other]), null, 4, Evening, Evening.AddHours(12)));
         Assert.Null(Arrivals.OfRun(Book.Of([Arrived("n1", 13)]), null, 4, Evening, Evening.AddHours(12)));
     }

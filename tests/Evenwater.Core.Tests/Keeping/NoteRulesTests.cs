@@ -33,11 +33,59 @@ public class NoteRulesTests
     [InlineData("An\nn", false)]
     [InlineData("\u202EAnn", false)]
     [InlineData("Ann\u2067", false)]
+    [InlineData("\u202AAnn", false)]
+    [InlineData("Ann\u2066", false)]
+    [InlineData("Ann\u2069", false)]
+    [InlineData("Ann\u202FB", true)] // a narrow space that does not break
     public void A_name_that_would_spoil_the_line_it_stands_in_is_refused(string name, bool fine)
     {
         Assert.Equal(fine, NoteRules.Problems(Fine with { By = name }, Written, Noon).Count == 0);
         Assert.Equal(fine, new ArrivalRecord { Species = name, Count = 1 }.Problems().Count == 0);
         Assert.Equal(fine, NoteRules.Problems(new() { Kind = NoteKind.Trouble, By = "Ann", Trouble = new(TroubleStep.Opened, name) }, Written, Noon).Count == 0);
+    }
+
+    [Fact] // ten minutes are let pass to another clock
+    public void What_another_clock_says_a_little_ahead_is_no_plan()
+    {
+        Assert.Empty(NoteRules.Problems(Fine with { At = Noon.AddMinutes(10) }, Written, Noon));
+        Assert.Single(NoteRules.Problems(Fine with { At = Noon.AddMinutes(10.1) }, Written, Noon));
+        Assert.Empty(NoteRules.Problems(Fine with { At = Noon.AddYears(1) }, Written, null)); // a clock that was never set says nothing
+    }
+
+    [Theory]
+    [InlineData(NoteKind.TopOff, 3.0, null, null)]
+    [InlineData(NoteKind.Medication, null, 5.0, "mL")]
+    [InlineData(NoteKind.Dose, null, 5.0, "g")]
+    [InlineData(NoteKind.LightChange, null, 2.0, "h")]
+    [InlineData(NoteKind.NewAnimals, null, 6.0, "animals")]
+    public void What_goes_with_a_kind_may_be_told_with_it(NoteKind kind, double? litres, double? amount, string? unit) =>
+        Assert.Empty(NoteRules.Problems(new() { Kind = kind, By = "Ann", Litres = litres, Amount = amount, Unit = unit }, Written, Noon));
+
+    [Fact] // a name is the picture's SHA-256, 64 digits of 0 to 9 and a to f
+    public void A_photograph_is_named_by_its_own_sum_once_and_only_while_it_is_kept()
+    {
+        string a = string.Concat(Enumerable.Repeat("0123456789abcdef", 4)), b = new('f', 64), c = new('0', 64), d = new('9', 64), e = new('a', 64);
+        Assert.Empty(Wrong([a, b, c, d]));
+        Assert.Contains("up to 4", Assert.Single(Wrong([a, b, c, d, e])), StringComparison.Ordinal);
+        foreach (var name in new[] { a[1..], a + "0", a.ToUpperInvariant(), a[1..] + "g", a[1..] + "/", a[1..] + ":", a[1..] + "`" }) Assert.Contains("names of photographs that are kept here", Assert.Single(Wrong([name])), StringComparison.Ordinal);
+        Assert.Equal(2, Wrong([a, a]).Count);
+        Assert.Single(Wrong([a, b], kept: [a]));
+        Assert.Empty(Wrong([b], kept: [b]));
+
+        // It was deleted since; a correction may go on naming it, another note may not.
+        var book = Book.Of([Fine with { Id = "n1", Photographs = [a] }]);
+        Assert.Empty(NoteRules.Problems(Fine with { Corrects = "n1", Photographs = [a] }, book, Noon, _ => false));
+        Assert.Single(NoteRules.Problems(Fine with { Corrects = "n1", Photographs = [b] }, book, Noon, _ => false));
+        Assert.Single(NoteRules.Problems(Fine with { Photographs = [a] }, book, Noon, _ => false));
+        Assert.Contains("only takes another back", Assert.Single(NoteRules.Problems(Fine with { Corrects = "n1", Withdrawn = true, Photographs = [a] }, book, Noon)).ToString(), StringComparison.Ordinal);
+        Assert.Empty(NoteRules.Problems(Fine with { Corrects = "n1", Withdrawn = true, Photographs = [] }, book, Noon));
+
+        // A picture alone says enough.
+        Assert.Empty(NoteRules.Problems(new() { Kind = NoteKind.Other, By = "Ann", Photographs = [a] }, book, Noon));
+        Assert.Single(NoteRules.Problems(new() { Kind = NoteKind.Other, By = "Ann", Photographs = [] }, book, Noon));
+
+        static List<string> Wrong(string[] names, string[]? kept = null) =>
+            [.. NoteRules.Problems(Fine with { Photographs = names }, Written, Noon, kept is null ? null : kept.Contains).Select(problem => problem.ToString())];
     }
 
     public static TheoryData<string, string> Wrong => new()

@@ -33,6 +33,8 @@ public class ArrivalTests
         };
         var found = Planner.Make(station).Residuals.ToDictionary(r => r.What, r => r.AtEnd);
         Assert.Equal(8, found["general hardness, °d"].Middle, 1e-6);
+        Assert.Equal((7.5, 8.5), (Math.Round(found["general hardness, °d"].Low, 6), Math.Round(found["general hardness, °d"].High, 6))); // half a degree of a drop test
+        Assert.Equal(2.4 / 0.3566, found["carbonate hardness, °d"].Middle, 1e-6);
         Assert.Equal(1.5, found["ammonia in all, mg/L"].Middle, 1e-6);
         Assert.Equal(0.2, found["nitrite, mg/L"].Middle, 1e-6);
         Assert.Equal(6.8745, found["pH, without air"].Middle, 0.002);

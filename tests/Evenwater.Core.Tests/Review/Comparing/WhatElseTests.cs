@@ -69,6 +69,36 @@ public class WhatElseTests
         Assert.False(WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -6.5, 20), Noted(NoteKind.WaterChange, 0.5, 20)]).Alone);
     }
 
+    [Theory] // seven days before, eight from the change to the end; a quarter is let pass
+    [InlineData(20, 26, true)] // 6 of 26
+    [InlineData(26, 20, true)]
+    [InlineData(20, 27, false)] // 7 of 27
+    [InlineData(27, 20, false)]
+    public void As_much_is_within_a_quarter(double before, double after, bool usual) =>
+        Assert.Equal(usual, WhatElse.Of(Spans, [Noted(NoteKind.WaterChange, -4.5, before), Noted(NoteKind.WaterChange, 4.5, after)]).Alone);
+
+    [Fact] // near the change lies all that comes every second or third day: of what is dosed that matters, of what is only filled up it does not
+    public void What_comes_every_day_or_is_only_filled_up_may_lie_near()
+    {
+        Else[] Each(NoteKind kind, double days, int from = -6) => [.. Enumerable.Range(0, 15).Select(i => from + (i * days)).Where(day => day < 8).Select(day => Noted(kind, day, kind == NoteKind.TopOff ? 1 : null, kind == NoteKind.Dose ? 5 : null))];
+        Assert.True(WhatElse.Of(Spans, Each(NoteKind.Dose, 1)).Alone);
+        Assert.False(WhatElse.Of(Spans, Each(NoteKind.Dose, 3)).Alone);
+        Assert.True(WhatElse.Of(Spans, Each(NoteKind.TopOff, 3)).Alone);
+        Assert.False(WhatElse.Of(Spans, Each(NoteKind.Dose, 1, from: 1)).Alone); // begun with the change
+        Assert.False(WhatElse.Of(Spans, [.. Each(NoteKind.Dose, 1).Where(one => one.At < Spans.At)]).Alone); // ended with it
+        Assert.False(WhatElse.Of(Spans, [.. Each(NoteKind.Dose, 1).Where(one => one.At < Spans.At || one.At > Spans.At.AddDays(3))]).Alone); // five in eight days, not six in seven
+        Assert.False(WhatElse.Of(Spans, Each(NoteKind.Move, 1)).Alone); // no routine
+    }
+
+    [Fact]
+    public void What_lies_nearest_is_told_first_and_what_lasts_over_the_change_lies_at_it()
+    {
+        var told = WhatElse.Of(Spans, [Noted(NoteKind.Move, -2), Noted(NoteKind.Move, 3), new Else(ElseKind.Cut, Spans.At.AddHours(-5), Spans.At.AddHours(4), "nothing was read"), Noted(NoteKind.Move, 1)]);
+        Assert.Equal([0, 1, -2, 3], told.Together.Select(one => one.Days));
+        Assert.Equal([-2, 0, 1, 3], told.All.Select(one => one.Days).Order());
+        Assert.Equal(-1.5, Assert.Single(WhatElse.Of(Spans, [new Else(ElseKind.Cut, Spans.At.AddDays(-2), Spans.At.AddDays(-1.5), "nothing was read")]).All).Days);
+    }
+
     [Fact]
     public void Looking_and_testing_move_nothing_and_an_alarm_only_tells()
     {
@@ -100,6 +130,19 @@ public class WhatElseTests
         var told = Assert.Single(ByHand.Of(Spans, [Nitrate(-6, 10), Nitrate(-4, 10), Nitrate(-2, 10), Nitrate(2, 15), Nitrate(4, 15), Nitrate(6, 15)]));
         Assert.True(told.Changed);
         Assert.Equal((0, 10), (told.Shift!.Value.Low, told.Shift.Value.High));
+    }
+
+    [Fact] // written down in any order, and looked at as well: 1 of 20 ways to divide six into three and three is as far apart, or 1 of 10 both ways
+    public void Less_is_a_change_as_more_is_and_what_overlaps_is_none()
+    {
+        Note[] fell = [Nitrate(6, 10), Nitrate(-2, 40), Nitrate(2, 15), Nitrate(-6, 50), Nitrate(4, 10), Nitrate(-4, 40), Nitrate(9, 80)];
+        var told = Assert.Single(ByHand.Of(Spans, fell));
+        Assert.Equal([50, 40, 40], told.Before);
+        Assert.Equal([15, 10, 10], told.After); // the ninth day is beyond the spans
+        Assert.True(told.Changed);
+        Assert.Equal((-30, -25 + 5), (told.Shift!.Value.Shift, told.Shift.Value.High));
+        Assert.False(Assert.Single(ByHand.Of(Spans, [Nitrate(-6, 10), Nitrate(-4, 40), Nitrate(-2, 10), Nitrate(2, 15), Nitrate(4, 40), Nitrate(6, 50)])).Changed);
+        Assert.Empty(ByHand.Of(Spans, [Nitrate(-40, 10)]));
     }
 
     [Fact] // a coarse kit of a month ago that showed nothing is none of the six
