@@ -22,6 +22,15 @@ public class ArrivalTests
         Assert.Empty((Fish with { HoursInTransit = 240, MicrosiemensPerCm = 250_000, Celsius = 45, Ph = 10, TotalAmmoniaMilligramsPerLitre = 200, NitriteMilligramsPerLitre = 100 }).Problems());
     }
 
+    [Fact]
+    public void A_group_is_known_by_its_name_and_any_other_word_is_none()
+    {
+        Assert.All(AnimalGroups.All, group => Assert.Equal(group, AnimalGroups.Named(AnimalGroups.Name(group))));
+        Assert.Equal(AnimalGroup.FreshwaterShrimp, AnimalGroups.Named("freshwaterShrimp"));
+        Assert.Null(AnimalGroups.Named("shrimp"));
+        Assert.Null(AnimalGroups.Named(null));
+    }
+
     public static TheoryData<string, string> Impossible => new()
     {
         { "species", "" }, { "count", "0" }, { "grams", "0" }, { "hours", "-1" }, { "conductivity", "250001" }, { "temperature", "46" }, { "ph", "15" }, { "ph", "NaN" },

@@ -21,6 +21,8 @@ public class JournalWarningsTests
     [InlineData(NoteKind.Medication, "worming", 27, "remedies")]
     [InlineData(NoteKind.Medication, "worming", 29, null)]
     [InlineData(NoteKind.Medication, "Copper against velvet", 170, "traces of copper")]
+    [InlineData(NoteKind.Medication, "Copper against velvet", 5, "traces of copper")] // and not once more as a remedy
+    [InlineData(NoteKind.Arrival, "came with CO2 in the bag", 1, null)]
     [InlineData(NoteKind.Dose, "trace elements with Cu", 3, "traces of copper")]
     [InlineData(NoteKind.Dose, "trace elements with Cu", 181, null)]
     [InlineData(NoteKind.Other, "CO2 bottle changed", 60, "carbon dioxide is blown in")]
@@ -38,6 +40,9 @@ public class JournalWarningsTests
     {
         Assert.StartsWith("The journal has \"worming\" (medication, n7, 5 days ago). ", Assert.Single(Of(Noted(NoteKind.Medication, "worming", 5.2))), StringComparison.Ordinal);
         Assert.Contains($"\"{new string('x', 60)}...\"", Assert.Single(Of(Noted(NoteKind.Medication, new string('x', 200), 5))), StringComparison.Ordinal);
+        Assert.Contains("(medication, n7, a day ago)", Assert.Single(Of(Noted(NoteKind.Medication, "worming", 1.9))), StringComparison.Ordinal);
+        Assert.Contains("(medication, n7, within a day)", Assert.Single(Of(Noted(NoteKind.Medication, " worming\n", 0.9))), StringComparison.Ordinal);
+        Assert.StartsWith("The journal has \"5 mL\" (medication", Assert.Single(Of(Noted(NoteKind.Medication, "", 5) with { Amount = 5, Unit = "mL" })), StringComparison.Ordinal);
         Assert.Contains("without a date", Assert.Single(Of(Noted(NoteKind.Medication, "worming", 5) with { At = null })), StringComparison.Ordinal);
     }
 
@@ -46,6 +51,8 @@ public class JournalWarningsTests
     {
         Assert.Empty(Of(Noted(NoteKind.Medication, "worming", 5), AnimalGroup.Catfish));
         Assert.Single(Of(Noted(NoteKind.Medication, "worming", 5), null));
+        AnimalGroup[] backbones = [AnimalGroup.FreshwaterFish, AnimalGroup.MarineFish, AnimalGroup.RedDrumFingerlings, AnimalGroup.Catfish, AnimalGroup.BassFry];
+        Assert.All(Enum.GetValues<AnimalGroup>(), group => Assert.Equal(backbones.Contains(group), Of(Noted(NoteKind.Medication, "copper", 5), group).Count == 0));
     }
 
     [Fact]

@@ -67,6 +67,56 @@ public class PlannerTests
         Assert.Equal(River.EvenInConductivity.Middle / spread, River.EvenInConductivity.Early, 0.02);
     }
 
+    [Fact] // by hand, no air and a flow that is known: 5 % and 95 % of the start volume are 1.6 ± 1.645 x 0.032 = 1.6526 L, of which 8.7474 L fill up to the mark, of the brim 11.6 ± 0.1974 L
+    public void The_range_to_the_mark_is_that_of_start_volume_and_brim()
+    {
+        var station = Stations.River.With(drip: d => d with { FlowRelativeSd = 0 }) with { Evaporation = new() };
+        var mark = Planner.Make(station).AtMark;
+        Assert.Equal(8.8 / 0.9, mark.Middle, 6);
+        Assert.Equal(Math.Sqrt(Math.Pow(Math.Log(8.8526 / 8.8), 2) + Math.Pow(Math.Log(8.9974 / 8.8), 2)), Math.Log(mark.Late / mark.Middle), 0.00002);
+        Assert.Equal(Math.Sqrt(Math.Pow(Math.Log(8.8 / 8.7474), 2) + Math.Pow(Math.Log(8.8 / 8.6026), 2)), Math.Log(mark.Middle / mark.Early), 0.00002);
+    }
+
+    [Theory] // the tank's 185 µS/cm may be off by 1.645 sd; within 40 of it is then within less or more of what it is: 225 x 1.6 / (40 ± off) - 1.6 L at 0.9 L/h
+    [InlineData(true, 0.003, 0.003)]
+    [InlineData(true, 0.03, 0.03)]
+    [InlineData(false, 0.003, 0.02)] // by hand, two instruments and a while between them
+    [InlineData(false, 0.03, 0.03)]
+    public void A_tank_that_no_probe_looks_at_is_known_as_badly_as_by_hand(bool probe, double gain, double sd)
+    {
+        var station = Stations.River.With(v => v with { StartVolumeSdLitres = 0 }, d => d with { FlowRelativeSd = 0 }, sensors: s => s with { TankConductivity = probe ? s.TankConductivity : null }) with
+        {
+            Evaporation = new(), Probes = Stations.River.Station.Probes with { GainRatioSd = gain },
+        };
+        var (even, off) = (Planner.Make(station).EvenInConductivity, 1.645 * sd * 185);
+        Assert.Equal(((360 / (40 - off)) - 1.6) / 0.9, even.Late, 0.001);
+        Assert.Equal(((360 / (40 + off)) - 1.6) / 0.9, even.Early, 0.001);
+    }
+
+    [Theory] // three times 0.3 % of 185 µS/cm are 1.665; of what is left of 1.6 a tolerance of 0.1 is a sixteenth, and three quarters of the water are replaced at least
+    [InlineData(186.66, 1, 0.75)]
+    [InlineData(186.67, 1, null)]
+    [InlineData(183.34, 1, 0.75)]
+    [InlineData(186.6, 0.1, 0.9375)]
+    [InlineData(186.6, 0.0001, 0.999)] // all of it never
+    [InlineData(185, 1, 0.75)]
+    [InlineData(190, 5, 0.75)] // within the tolerance from the beginning
+    [InlineData(190.1, 5, null)]
+    public void Where_conductivity_can_not_tell_the_water_replaced_is_asked_for(double bag, double tolerance, double? replaced)
+    {
+        var wanted = PlanTimes.ReplacedWanted(Stations.River.With(waters: w => w with { BagMicrosiemensPerCm = bag }, match: m => m with { ToleranceMicrosiemensPerCm = tolerance, ReplacedFraction = 0.75 }));
+        Assert.Equal(replaced is null, wanted is null);
+        Assert.Equal(replaced ?? 0, wanted ?? 0, 1e-9);
+    }
+
+    [Fact] // 815 µS/cm apart and 300 let pass: 0.1 L become 0.2717 L, in the usual eight hours at 0.358 mL/min; 120 mL/h into the air are 2 mL/min, and a drip of 3.3 would do, where the vessel settles at 185 x 3.3 / 1.3 = 470
+    public void A_proposed_drip_brings_twice_what_the_air_takes()
+    {
+        var station = Stations.River.With(v => v with { StartVolumeLitres = 0.1, StartVolumeSdLitres = 0.002 }, d => d with { FlowMillilitresPerMinute = null }, m => m with { ToleranceMicrosiemensPerCm = 300 }, waters: w => w with { BagMicrosiemensPerCm = 1000, BagTemperatureCelsius = 22.5 });
+        Assert.Equal(4, Planner.Make(station with { Evaporation = new() { MillilitresPerHour = 120 }, Limits = new() }).Flow.MillilitresPerMinute, 0.02);
+        Assert.Equal(0.1717 / 8 / 0.06, Planner.Make(station with { Evaporation = new(), Limits = new() }).Flow.MillilitresPerMinute, 0.002);
+    }
+
     [Fact]
     public void A_tolerance_as_a_fraction_is_the_same_tolerance()
         => Assert.Equal(River.Even.Middle, Planner.Make(Stations.River.With(match: m => m with

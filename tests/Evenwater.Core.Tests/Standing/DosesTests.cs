@@ -31,6 +31,23 @@ public class DosesTests
         Assert.Equal((0.21, 0.28), (Math.Round(low, 12), Math.Round(high, 12)));
     }
 
+    [Theory] // three of each make a rhythm; 6 mL in the mean against a fifth and three tenths and a quarter, a quarter in the mean: 6 / (0.25 x 100) before each change
+    [InlineData(3, 3, 0.24)]
+    [InlineData(2, 3, null)]
+    [InlineData(3, 2, null)]
+    public void Twice_is_no_rhythm_and_the_mean_of_three_tells(int doses, int changes, double? before)
+    {
+        double[] amounts = [5, 8, 5], litres = [20, 30, 25];
+        Note[] notes = [.. Enumerable.Range(0, doses).Select(i => Dose(i + 1, 7 * i, "iron", amounts[i])), .. Enumerable.Range(0, changes).Select(i => Water(i + 11, (7 * i) + 1, NoteKind.WaterChange, litres[i]))];
+        var swing = Assert.Single(Doses.Of(Book.Of(notes), 100, Start.AddDays(16))).Swing;
+        Assert.Equal(before is null, swing is null);
+        Assert.Equal(before ?? 0, swing?.BeforeChange ?? 0, 1e-9);
+    }
+
+    [Fact]
+    public void Three_of_one_and_the_same_minute_are_no_rhythm() => Assert.Null(Assert.Single(Doses.Of(Book.Of(
+        [.. Enumerable.Range(0, 3).Select(i => Dose(i + 1, 1, "iron", 5)), .. Enumerable.Range(0, 3).Select(i => Water(i + 11, 7 * i, NoteKind.WaterChange, 20))]), 100, Start.AddDays(15))).Swing);
+
     [Theory] // doses on the days 1, 8, ... 29 and changes on the days 0, 7, ... 28: twice seven days after the last of either it has stopped
     [InlineData(41.9, true)]
     [InlineData(42.1, false)]

@@ -34,6 +34,20 @@ public class EvaporationFromSaltTests
         Assert.InRange(loss.Days, 18, 20);
     }
 
+    [Theory] // two standard deviations off nothing, up or down
+    [InlineData(0.41, true)]
+    [InlineData(0.39, false)]
+    [InlineData(-0.41, true)]
+    [InlineData(-0.39, false)]
+    public void A_loss_is_told_from_noise_as_a_gain_is(double litresPerDay, bool tells) => Assert.Equal(tells, new EvaporationFromSalt(litresPerDay, 0.2, 3).Tells);
+
+    [Theory] // gsw 3.6.16, C_from_SP at 25 °C: 53 071 µS/cm are a salinity of 35, 17 024.3 of 10. Fresh water by its power, 1 / 0.983; where either of both is fresh, both are taken so
+    [InlineData(53_071, 17_024.3, 10 / 35.0)]
+    [InlineData(500, 550, 1.1018)]
+    [InlineData(5000, 2500, 0.4941)] // 0.5 ^ 1.01729
+    [InlineData(2500, 5000, 2.0241)]
+    public void How_much_salt_a_change_of_conductivity_is(double before, double after, double ratio) => Assert.Equal(ratio, SaltMeasure.Ratio(before, 100 * Math.Log(after / before)), 0.0002);
+
     [Fact] // straight from conductivity it would be a tenth less: 1370 uS/cm a step of salinity at 35 against 53,065/35 = 1516
     public void Sea_water_is_not_judged_by_conductivity_alone()
     {

@@ -31,6 +31,18 @@ public class RoutineTests
         Assert.False(One(Weekly, Did("n1", NoteKind.WaterChange, 6)).IsDueAt(Now));
     }
 
+    [Theory] // a tenth of a month is three days; of a day it would be 2.4 h, and half a day is let pass
+    [InlineData(30, 32.9, false)]
+    [InlineData(30, 33.1, true)]
+    [InlineData(1, 1.49, false)]
+    [InlineData(1, 1.51, true)]
+    public void A_tenth_of_its_time_and_half_a_day_at_least_is_let_pass(double every, double daysAgo, bool overdue) =>
+        Assert.Equal(overdue, One(Weekly with { DueEveryDays = every }, Did("n1", NoteKind.WaterChange, daysAgo)).IsOverdueAt(Now));
+
+    [Fact]
+    public void A_note_without_a_date_does_not_tell_when_it_was_last_done() =>
+        Assert.Equal(Now.AddDays(-3), One(Weekly, Did("n1", NoteKind.WaterChange, 3), Did("n2", NoteKind.WaterChange, 1) with { At = null }).Last);
+
     [Fact]
     public void What_was_never_done_is_due_and_not_overdue()
     {

@@ -43,6 +43,15 @@ public class SeenByHandTests
     public void A_test_that_can_not_be_is_refused_by_name_value_and_range(Substance of, double value, double step, string told) =>
         Assert.StartsWith(told, Assert.Single(Substances.Check(new() { Of = of, Value = value, Step = step })).ToString(), StringComparison.Ordinal);
 
+    [Fact] // pH from 3 to 11: no kit's colours lie further apart; one that shows 3 at the least can not show less
+    public void A_step_is_no_wider_than_the_scale_and_less_than_the_least_is_nothing()
+    {
+        Assert.Empty(Substances.Check(new() { Of = Substance.Ph, Value = 7, Step = 8 }));
+        Assert.Equal("step", Assert.Single(Substances.Check(new() { Of = Substance.Ph, Value = 7, Step = 8.1 })).Key);
+        Assert.Empty(Substances.Check(new() { Of = Substance.Nitrate, Value = 5, Step = 5, Below = true }));
+        Assert.Contains("more than 0 with 'below'", Assert.Single(Substances.Check(new() { Of = Substance.Nitrate, Value = 0, Step = 5, Below = true })).ToString(), StringComparison.Ordinal);
+    }
+
     [Fact]
     public void Every_substance_has_a_symbol_that_leads_back_to_it()
     {

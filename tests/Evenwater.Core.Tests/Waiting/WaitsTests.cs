@@ -70,6 +70,75 @@ public class WaitsTests
         Assert.EndsWith("from the air; the vessel's thermometer gives no good reading, so 25 °C is taken", Waits.Basis(state, wait), StringComparison.Ordinal);
     }
 
+    /// <summary>The other way round: the room is the colder, or the tank's thermometer is lost too and the room is all that is known.</summary>
+    [Theory]
+    [InlineData(25.0, 20)]
+    [InlineData(null, 25)]
+    public void A_lost_thermometer_is_taken_for_the_warmer_of_what_the_vessel_lies_between(double? tank, double room)
+    {
+        var (known, lost) = (At(25, 25, room: 25, animals: new Animals(2, 100)), At(25, tank, room, animals: new Animals(2, 100)));
+        var readings = lost.Readings;
+        readings[Channel.VesselTemperature] = Reading.Missing(Reason.NoAnswer, Stood);
+        lost.Readings = readings;
+        Assert.Equal(Waits.Of(known)!.Value.OxygenHours, Waits.Of(lost)!.Value.OxygenHours);
+    }
+
+    /// <summary>
+    /// As by hand above: sea water of salinity 35, 53.07 mS/cm at 25 °C (PSS-78), holds 6.75 mg/L (Benson and Krause 1984): 9 L have 15.8 mg above 5, 0.77 h. What is beyond the scale is taken for 40, which
+    /// the table of oxygen ends at: 6.56 mg/L, 0.68 h.
+    /// </summary>
+    [Theory]
+    [InlineData(53_071, 0.77)]
+    [InlineData(150_000, 0.685)]
+    public void Sea_water_holds_less_oxygen(double microsiemensPerCm, double hours)
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(2, 100));
+        var readings = state.Readings;
+        readings[Channel.VesselConductivity] = Reading.Of(microsiemensPerCm, Stood);
+        state.Readings = readings;
+        Assert.Equal(hours, Waits.Of(state)!.Value.OxygenHours!.Value.Middle, 0.02);
+    }
+
+    [Fact]
+    public void After_a_cut_of_which_nobody_knows_how_long_it_was_the_time_is_over()
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(2, 100));
+        state.StoodLonger = true;
+        var wait = Waits.Of(state)!.Value;
+        Assert.Equal((0, WaitEnd.CutUnknown), (wait.Seconds, wait.End));
+        Assert.StartsWith("Let the animals in now: how long they have stood in still water can't be told", Waits.Sentence(state, wait, null), StringComparison.Ordinal);
+    }
+
+    [Fact] // a proof test drips into a cup
+    public void A_proof_test_has_no_animals_to_wait_for()
+    {
+        var state = At(23, 23, room: 23);
+        Assert.NotNull(Waits.Of(state));
+        state.Run = state.Run! with { ProofTest = true };
+        Assert.Null(Waits.Of(state));
+    }
+
+    [Fact] // before the first forecast the run's own 1.6 L count, of 9: 1.43 x 1.6 / 9 h. Of no water nothing is told
+    public void The_water_is_what_the_run_began_with_until_a_forecast_tells_more()
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(2, 100));
+        state.HasForecast = false;
+        Assert.Equal(1.43 * 1.6 / 9, Waits.Of(state)!.Value.OxygenHours!.Value.Middle, 0.004);
+        (state.HasForecast, state.LatestForecast) = (true, state.Forecast with { VolumeLitres = new(0, 0, 0, 0, 0) });
+        Assert.Null(Waits.Of(state)!.Value.OxygenHours);
+        Assert.Null(Waits.WarmthSeconds(state));
+    }
+
+    [Theory] // 29.4 mg over 0.0711 mg/h an animal of 0.1 g, as below: 413 h of one, 103 of four, 51.7 of eight, each from half to twice that
+    [InlineData(1, @"lasts 0\.1 g of animals more than 100 h of standing still")]
+    [InlineData(4, @"lasts 0\.4 g of animals 5[12](\.\d)? to more than 100 h of standing still")]
+    [InlineData(16, @"lasts 1\.6 g of animals 1[23](\.\d)? to 5[12](\.\d)? h of standing still")]
+    public void More_than_a_hundred_hours_are_no_promise(int count, string told)
+    {
+        var state = At(25, 25, room: 25, animals: new Animals(count, 0.1 * count));
+        Assert.Matches(told, Waits.Basis(state, Waits.Of(state)!.Value));
+    }
+
     [Theory] // the ranges that can be told: 0 to 35 °C, 0.01 g to 10 kg each
     [InlineData(0, 50, true)]
     [InlineData(-0.1, 50, false)]
@@ -181,9 +250,17 @@ public class WaitsTests
         (state.IsEven, state.InflowLitres) = (true, 7.44);
         var steps = ReleaseSteps.Of(state);
         Assert.Equal(8, steps.Count);
+        Assert.Equal("The waters are even.", steps[0]);
         Assert.Contains("Never pour", steps[2], StringComparison.Ordinal);
         Assert.EndsWith("It is asked for until it is noted, for 30 days at most.", steps[^1], StringComparison.Ordinal); // Arrivals.AskedDays
         Assert.StartsWith("Refill the tank with 7.4 L, by which it has fallen some 16 mm: as the tank is, 185 µS/cm at 25 °C and 23.0 °C.", steps[4], StringComparison.Ordinal); // 7.44 L on 0.48 m2 = 15.5 mm
+        var readings = state.Readings;
+        readings[Channel.TankConductivity] = Reading.Missing(Reason.NoAnswer, Stood);
+        state.Readings = readings;
+        Assert.Contains(": as the tank is, 23.0 °C. Slowly", ReleaseSteps.Of(state)[4], StringComparison.Ordinal);
+        readings[Channel.TankTemperature] = Reading.Missing(Reason.NoAnswer, Stood);
+        state.Readings = readings;
+        Assert.Contains(": as the tank is, which no probe tells just now: measure it. Slowly", ReleaseSteps.Of(state)[4], StringComparison.Ordinal);
         state.InflowLitres = 0.19; // 0.4 mm
         Assert.StartsWith("Refill the tank with 0.2 L, by which it has fallen less than 1 mm: ", ReleaseSteps.Of(state)[4], StringComparison.Ordinal);
         state.InflowLitres = 0.04;
@@ -194,6 +271,8 @@ public class WaitsTests
             Assert.Contains("NOT known to be even", ReleaseSteps.Of(state)[0], StringComparison.Ordinal);
         }
 
+        state.Phase = Phase.Dripping;
+        Assert.Equal(8, ReleaseSteps.Of(state).Count);
         state.Phase = Phase.Idle;
         Assert.Empty(ReleaseSteps.Of(state));
     }
