@@ -93,6 +93,33 @@ public class BeforeAfterTests
         Assert.InRange(told.PerHour!.Value, 0.01, 0.2);
     }
 
+    [Fact] // 1 % up and down each day, and 2 % more at once at midnight, when the day brings most: from 23 h to 1 h sin(2 pi 3.5 / 96) + sin(2 pi 4.5 / 96) = 0.517 %
+    public void What_the_day_brings_is_no_part_of_how_far_a_conductivity_went()
+    {
+        const int midnight = 8 * 96;
+        var course = MadeTank.Of(Channel.TankConductivity, i => Math.Sin(2 * Math.PI * i / 96) + (i < midnight ? 0 : 2));
+        var told = BeforeAfter.Of(course, new Swing(Channel.TankConductivity, midnight, midnight + 8, 8, 2, 0.1))!.Value;
+        Assert.True(told.OfHour);
+        Assert.Equal(500 * Math.Exp(0.00227), told.Before, 0.6);
+        Assert.Equal(100 * (Math.Exp(0.02) - 1), told.Change(Channel.TankConductivity), 0.15);
+        Assert.Equal((told.After - told.Before) / 2, told.PerHour!.Value, 1e-9); // over the two hours that it was found over
+        Assert.InRange(told.HalfWidth, 5 * 1.96 * 1.16 * 0.1 / Math.Sqrt(8), 1.5 * 5 * 1.96 * 1.16 * 0.1 / Math.Sqrt(8)); // of 500 µS/cm
+        Assert.Equal((midnight + 8, midnight), (told.At, told.AfterFrom));
+    }
+
+    [Theory] // a lamp of 8000 lx from 8 to 18 h, on the ninth day at half of that: at 8 h it should have come on whole; at 18 h, off as ever, it can not be less than dark
+    [InlineData(32, 8000, -4000)]
+    [InlineData(72, 0, 25)]
+    public void A_lamp_is_told_beside_what_it_does_at_that_hour_and_not_by_the_hour(int quarter, double before, double change)
+    {
+        const int day = 8 * 96;
+        var course = MadeTank.Of(Channel.TankLight, i => i % 96 is < 32 or >= 72 ? 0 : i / 96 == 8 ? 4000 : 8000);
+        var told = BeforeAfter.Of(course, new Swing(Channel.TankLight, day + quarter, day + quarter + 8, 8, -4000, 100))!.Value;
+        Assert.Null(told.PerHour);
+        Assert.Equal(before, told.Before, 50.0);
+        Assert.Equal(change, told.Change(Channel.TankLight), 50.0);
+    }
+
     [Fact] // a fifth more for three quarters of an hour: the two hours behind its beginning are as before
     public void What_is_back_within_two_hours_is_told_by_what_it_was_found_over()
     {

@@ -112,6 +112,37 @@ public class ChartTests
         Assert.Null(LevelBreak.Of([1, 2, 3]));
     }
 
+    [Theory] // a single wild value at either end is the likeliest break, and no nearer to an end than is asked for
+    [InlineData(1, 1, 7)]
+    [InlineData(2, 2, 6)]
+    [InlineData(3, 3, 5)]
+    public void A_break_lies_no_nearer_to_an_end_than_asked_for(int edge, int first, int last)
+    {
+        Assert.Equal(first, LevelBreak.Of([10, 0, 0, 0, 0, 0, 0, 0], edge)!.Value.After);
+        Assert.Equal(last, LevelBreak.Of([0, 0, 0, 0, 0, 0, 0, 10], edge)!.Value.After);
+        double[] values = [10, 10, 10, 0, 0, 0];
+        Assert.Null(LevelBreak.Of(values.AsSpan(0, Math.Max(3, (2 * edge) - 1)), edge));
+        Assert.NotNull(LevelBreak.Of(values.AsSpan(0, Math.Max(4, 2 * edge)), edge));
+    }
+
+    [Fact] // far off nothing: 105 four times, then one more each time: nothing is left
+    public void A_knee_without_any_noise_is_where_it_is_and_no_nearer_to_an_end_than_asked_for()
+    {
+        var found = LineBreak.Of([105, 105, 105, 105, 106, 107, 108, 109], 2)!.Value;
+        Assert.Equal(4, found.After);
+        Assert.Equal(0, found.Squares, 1e-9);
+        Assert.Equal((2, 3, 4), (LineBreak.Of([0, 1, 2, 3, 4, 5, 6, 7], 1)!.Value.After, LineBreak.Of([0, 1, 2, 3, 4, 5, 6, 7], 3)!.Value.After, LineBreak.Of([0, 1, 2, 3, 4, 5, 6, 7], 4)!.Value.After));
+        Assert.Equal((6, 5), (LineBreak.Of([0, 0, 0, 0, 0, 0, 0, 8], 1)!.Value.After, LineBreak.Of([0, 0, 0, 0, 0, 0, 0, 8], 3)!.Value.After));
+        Assert.Null(LineBreak.Of([3, 3, 3, 3, 3, 3], 2));
+    }
+
+    [Theory] // a quarter of an hour needs an hour before it, a slope four hours, and what lasts longer half as much
+    [InlineData(SwingShape.Level, 1, 4)]
+    [InlineData(SwingShape.Level, 16, 8)]
+    [InlineData(SwingShape.Slope, 8, 16)]
+    [InlineData(SwingShape.Slope, 192, 96)]
+    public void A_look_asks_for_so_much_before_it(SwingShape shape, int span, int least) => Assert.Equal(least, new Look(shape, span, 96).LeastBefore);
+
     [Fact]
     public void A_step_without_any_noise_is_where_it_is()
     {

@@ -16,6 +16,30 @@ public class OneEventTests
     // % that have come, so many points after the beginning, at so much a day.
     private static double Line(int i, int begins, double aDay) => aDay / 96 * Math.Max(0, i - begins);
 
+    [Fact] // the restlessness stands out by 35 standard deviations, the fall by ten, the warmth by five
+    public void An_event_is_told_by_what_moved_and_by_restlessness_only_where_nothing_did()
+    {
+        var (fall, warmth, unrest) = (new Swing(Channel.TankConductivity, 100, 104, 4, -1, 0.1), new Swing(Channel.TankTemperature, 98, 110, 8, 0.5, 0.1), new Swing(Channel.TankConductivity, 90, 120, 8, 0.7, 0.02, SwingShape.Unrest));
+        var episode = new Episode([unrest, warmth, fall]);
+        Assert.Equal((90, 120, fall), (episode.At, episode.Until, episode.Strongest));
+        Assert.Equal([fall], episode.Of(Channel.TankConductivity));
+        Assert.Empty(episode.Of(Channel.TankLight));
+        Assert.Equal([unrest], new Episode([unrest, warmth]).Of(Channel.TankConductivity));
+        Assert.Equal(warmth, new Episode([unrest, warmth]).Strongest);
+        Assert.Equal(unrest, new Episode([unrest]).Strongest);
+    }
+
+    [Fact] // ten hours missing of fifteen; two hours after the beginning and one before the end lie inside; a quarter that was begun counts
+    public void How_long_it_was_read_is_counted_in_quarters_that_were()
+    {
+        var course = Of(Channel.TankTemperature, _ => 0, missing: i => i is >= 100 and < 140);
+        Assert.Equal(5, course.HoursSeen(At(90), At(150)));
+        Assert.Equal(2, course.HoursSeen(At(-50), At(8)));
+        Assert.Equal(1, course.HoursSeen(At(course.Count - 4), At(course.Count + 50)));
+        Assert.Equal(0.5, course.HoursSeen(At(90).AddMinutes(7), At(92)));
+        Assert.Equal(0, course.HoursSeen(At(100), At(140)));
+    }
+
     [Fact]
     public void A_line_told_in_two_parts_is_one_and_a_step_that_stays_before_a_line_or_another_step_is_not()
     {
