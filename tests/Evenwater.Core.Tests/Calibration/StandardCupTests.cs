@@ -1,5 +1,5 @@
-using Evenwater.Core.Stations;
 using Evenwater.Core.Calibration;
+using Evenwater.Core.Stations;
 using Evenwater.Core.Water;
 
 namespace Evenwater.CoreTests.Calibration;

@@ -74,6 +74,6 @@ public class AdvisabilityTests
     {
         var station = With(w => w with { BagMicrosiemensPerCm = bag, TankMicrosiemensPerCm = tank }) with { Limits = new() };
         Assert.Equal(jumps, Advisability.Of(station, null, 8).For.Any(reason => reason.StartsWith("poured at once", StringComparison.Ordinal)));
-        Assert.True(Advisability.Of(station with { Limits = new() { Group = AnimalGroup.FreshwaterShrimp } }, null, 8).For.Any(reason => reason.Contains("; 150 in an hour", StringComparison.Ordinal)));
+        Assert.Contains(Advisability.Of(station with { Limits = new() { Group = AnimalGroup.FreshwaterShrimp } }, null, 8).For, reason => reason.Contains("; 150 in an hour", StringComparison.Ordinal));
     }
 }
