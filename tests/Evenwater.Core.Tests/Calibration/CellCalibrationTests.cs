@@ -153,7 +153,7 @@ public class CellCalibrationTests
     public void Two_standards_that_are_alike_tell_no_offset()
         => Assert.Equal("one at least 2 times the other", CellCalibration.ByTwo(1, In(ConductivityStandard.HundredthMolal, 1409, 25), In(ConductivityStandard.Sold1413, 1413, 25)).Refusal!.Value.Allowed);
 
-    [Fact] // 0.5 % of each liquid, 0.25 K at 1.96 % of the weak one alone, whose own thermometer erred: nothing is common, so 0.70 % and 0.5 %; weights 1 / 0.7 ^2 and 1 / 0.5^2: 1 / sqrt(20 408 + 40 000) = 0.407 %
+    [Fact] // 0.5 % of each liquid, 0.25 K at 1.96 % of the weak one alone, whose own thermometer erred: nothing is common, so 0.70 % and 0.5 %; weights 1 / 0.007² and 1 / 0.005²: 1 / sqrt(20 408 + 40 000) = 0.407 %
     public void What_two_thermometers_err_by_themselves_averages_out()
     {
         static StandardReading Usual(ConductivityStandard standard, double microsiemens, double celsiusSd) => Exact(standard, microsiemens, 25) with { StandardRelativeSd = 0.005, CelsiusSd = celsiusSd };
@@ -161,7 +161,7 @@ public class CellCalibrationTests
         Assert.Equal(0.00407, CellCalibration.ByTwo(1, Usual(ConductivityStandard.HundredthMolal, 1409.33, 0), Usual(ConductivityStandard.TenthMolal, 12_825.7, 0.25)).Found!.PerCmSd, 0.00005);
     }
 
-    [Theory] // an air bubble: a third of what 1413 would conduct is like nothing that is sold. In the 12.88 cup that says 1413, at 38 °C no table has anything
+    [Theory] // an air bubble: 300 µS, a fifth of what 1413 would conduct, is like nothing in the tables; 12 826 µS are 0.1 mol/kg in a cup that says 1413
     [InlineData(300, "See which liquid is in the cup, and that no air is in the cell. ")]
     [InlineData(12_826, "It reads like KCl 0.1 mol/kg: see which liquid is in the cup. ")]
     public void A_wrong_reading_is_told_by_what_it_is_like(double microsiemens, string begins)
