@@ -58,7 +58,7 @@ internal static class PictureWords
 
         var mark = view.MarkLitres is { } litres ? $"; at its mark of {Litres(view, litres)} L {AtMark(view, forecast.BrimSeconds)}" : "";
         var match = forecast.EvenSeconds;
-        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell && view.EvenByShare is null ? TimeWords.NoTelling : TimeWords.When(view.Now, match, view.Zone))}";
+        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell && view.EvenByShare is null ? TimeWords.NoTelling : TimeWords.When(view.ForecastNow, match, view.Zone))}";
         yield return $"While the valve stays open: {even}{mark}.";
     }
 
@@ -66,8 +66,8 @@ internal static class PictureWords
 
     // The sentence tells it however wide the range is.
     private static string AtMark(StationView view, in Quantiles seconds) => seconds is { CannotTell: true, P50: <= TimeWords.LongestSeconds }
-        ? $"at about {TimeWords.Clock(view.Now, seconds.P50, view.Zone)}, {TimeWords.Clock(view.Now, seconds.P05, view.Zone)} at the earliest"
-        : TimeWords.When(view.Now, seconds, view.Zone);
+        ? $"at about {TimeWords.Clock(view.ForecastNow, seconds.P50, view.Zone)}, {TimeWords.Clock(view.ForecastNow, seconds.P05, view.Zone)} at the earliest"
+        : TimeWords.When(view.ForecastNow, seconds, view.Zone);
 
     private static double? LastTank(StationView view) => view.History.LastOrDefault(p => p.TankConductivity is not null).TankConductivity;
 }
