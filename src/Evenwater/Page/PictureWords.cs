@@ -19,12 +19,12 @@ internal static class PictureWords
         else
         {
             words.Add($"From {view.ClockAt(past[0].Seconds):HH':'mm} to {view.ClockAt(past[^1].Seconds):HH':'mm} the vessel went from "
-                + $"{past[0].VesselConductivity:F0} to {past[^1].VesselConductivity:F0} µS/cm.");
+                + $"{past[0].VesselConductivity:0} to {past[^1].VesselConductivity:0} µS/cm.");
         }
 
-        if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:F0} µS/cm.");
+        if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:0} µS/cm.");
         if (view.EvenByShare is { } share) words.Add(ByShare(share));
-        else if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
+        else if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:0} µS/cm.");
         words.AddRange(Future(view));
         if (view.Events.Count > 0) words.Add(view.Events.Count == 1 ? "One mark tells what happened; it is listed below." : $"{view.Events.Count} marks tell what happened; they are listed below.");
         if (view.StandpipeLitres is { } pipe) words.Add($"Above {Litres(view, pipe)} L it runs off through the standpipe.");
@@ -38,7 +38,7 @@ internal static class PictureWords
         : "";
 
     /// <summary>What makes them even there, and is not hatched.</summary>
-    public static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:F0} % of the vessel's is the tank's.";
+    public static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:0} % of the vessel's is the tank's.";
 
     private static IEnumerable<string> Future(StationView view)
     {
