@@ -3,12 +3,16 @@ namespace Evenwater.Core.Telling;
 /// <summary>Moments in words: clock times when the clock is known, else spans.</summary>
 /// <param name="Now">Local wall time, or null when the clock is not known.</param>
 /// <param name="Zone">What clocks show here when they are changed; null: they stay as they are now.</param>
-internal readonly record struct Moments(DateTimeOffset? Now, TimeZoneInfo? Zone = null)
+/// <param name="SecondsAgo">Moments to come are counted from so long ago, s.</param>
+internal readonly record struct Moments(DateTimeOffset? Now, TimeZoneInfo? Zone = null, double SecondsAgo = 0)
 {
-    /// <summary>A moment to come, <paramref name="seconds"/> from now.</summary>
+    /// <summary>The moments to come of a forecast, which count from when it was made: from now each would be told later with every word that is said until the next one.</summary>
+    public Moments Of(StationState state) => this with { SecondsAgo = state.LastStepAt.SecondsSince(state.Forecast.At) };
+
+    /// <summary>A moment to come, <paramref name="seconds"/> from then.</summary>
     public string At(double seconds) => seconds > TimeWords.LongestSeconds ? "more than 24 h from now"
-        : Now is { } now ? TimeWords.Clock(now, seconds, Zone)
-        : $"{TimeWords.Span(seconds)} from now";
+        : Now is { } now ? TimeWords.Clock(now.AddSeconds(-SecondsAgo), seconds, Zone)
+        : $"{TimeWords.Span(Math.Max(0, seconds - SecondsAgo))} from now";
 
     /// <summary>A deadline, within a day: "by 02:40" or "within 2 h", and never told later than it is.</summary>
     public string By(double seconds) => Now is { } now ? $"by {TimeWords.Deadline(now, seconds, Zone)}" : $"within {TimeWords.Least(seconds)}";

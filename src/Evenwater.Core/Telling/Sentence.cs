@@ -62,8 +62,9 @@ public static class Sentence
             return new Say(StateWord.CannotTell, "The probes say too little to forecast.", "The valve closes within seconds.", "Check the vessel's probe.", 0);
         }
 
-        var match = MatchText(state, forecast, moments) + WarmthText(forecast, state, moments);
-        var brim = BrimText(forecast, moments) + Remarks.Of(state, moments);
+        var ahead = moments.Of(state);
+        var match = MatchText(state, forecast, moments) + WarmthText(forecast, state, ahead);
+        var brim = BrimText(forecast, ahead) + Remarks.Of(state, moments);
         var doubt = forecast.ProbesSwapped ? " The two conductivity probes hang in each other's water; their readings are exchanged until you exchange the probes."
             : forecast is { Health: Health.Degraded, VesselReason: Reason.None, TankReason: Reason.NotFitted } ? " Without a probe in the tank the ranges are wider."
             : forecast.Health == Health.Degraded ? " One probe is not in use, so the ranges are wider." : "";
@@ -80,14 +81,14 @@ public static class Sentence
         {
             return new Say(
                 StateWord.Look, $"{match} {brim}{doubt}", PacedWords.Of(state) is { } led ? $"{led} It closes before the mark." : "The valve is open and closes before the mark.",
-                "It will probably reach its mark before it is even: plan to draw some water off.", Finite(forecast.BrimSeconds.P05));
+                "It will probably reach its mark before it is even: plan to draw some water off.", Finite(forecast.BrimSeconds.P05 - ahead.SecondsAgo));
         }
 
         var did = PacedWords.Of(state) is { } paced ? $"{paced} It closes by itself when even, and before the mark in any case." : OpenUntil;
         return !state.IsEven && StaysApart(forecast) && state.Readings[Channel.TankTemperature].IsGood
             ? new Say(
                 StateWord.Look, $"{match} {brim}{doubt}", did,
-                "It will not be even in temperature with this drip: bring the room nearer to the tank's temperature, or wrap the vessel.", Finite(forecast.BrimSeconds.P05))
+                "It will not be even in temperature with this drip: bring the room nearer to the tank's temperature, or wrap the vessel.", Finite(forecast.BrimSeconds.P05 - ahead.SecondsAgo))
             : new Say(!state.IsEven && !byShare && state.MatchCannotTell ? StateWord.CannotTell : StateWord.Steady, $"{match} {brim}{doubt}", did, Nothing);
     }
 
@@ -101,6 +102,7 @@ public static class Sentence
                 : "Even with the tank.";
         }
 
+        moments = moments.Of(state);
         if (forecast is { JudgedByReplacedFraction: true, ReplacedSeconds: { } replaced })
         {
             return ReplacedText(forecast, replaced, moments);
@@ -215,7 +217,7 @@ public static class Sentence
     private static Say FromAlarm(Alarm alarm, StationState state, Moments moments)
     {
         var forecast = state.Phase == Phase.Dripping && state.HasForecast && state.Forecast.Health != Health.Blind
-            ? $" {MatchText(state, state.Forecast, moments)} {BrimText(state.Forecast, moments)}"
+            ? $" {MatchText(state, state.Forecast, moments)} {BrimText(state.Forecast, moments.Of(state))}"
             : "";
         var even = state is { Phase: Phase.Holding, WasEven: true, IsEven: true } ? $" {Holding(state).Text}" : "";
         var sentence = AlarmSentence.Of(alarm, state.AlarmOf(alarm.Id));

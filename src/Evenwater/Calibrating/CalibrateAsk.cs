@@ -67,7 +67,8 @@ internal sealed record CalibrateAsk
     /// <param name="station">Of which station.</param>
     /// <param name="atTerminal">Whether somebody can be asked.</param>
     public Problem? Asked(Station station, bool atTerminal) =>
-        History && Probe is null ? null
+        new[] { History, Undo, Check, Review is not null }.Count(said => said) > 1 ? new Problem("--history, --undo, --check, --review", "several", "one of them", "Say what is to be done.")
+        : History && Probe is null ? null
         : Known is not { } probe ? new Problem("probe", Probe ?? "not given", CalibratedProbe.Names, "Name what is to be calibrated.")
         : !probe.Fitted(station) ? new Problem("probe", probe.Name, "a probe that the station has", $"{station.Name} has none; see sensors in its station file.")
         : Review is not null && !IsCell ? new Problem("--review", probe.Name, $"{CalibratedProbe.VesselConductivity.Name}, {CalibratedProbe.TankConductivity.Name}", "Only these are checked by cleaning.")

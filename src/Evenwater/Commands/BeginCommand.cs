@@ -84,6 +84,11 @@ internal static class BeginCommand
             return phase is null ? Exit.Wrong(why) : AskCommands.Told(phase with { Ok = false, Text = why });
         }
 
+        if (!AtTerminal && Refused(phase, file, given) is { } refused)
+        {
+            return Exit.Tell(false, refused);
+        }
+
         if (AtTerminal && !given.Attended && phase?.NotAlone is { } alone)
         {
             Console.WriteLine($"If nobody stays beside it, the answer to all that follows will be: {alone}");
@@ -104,9 +109,12 @@ internal static class BeginCommand
                 return Exit.Bad;
             }
         }
-        else if (!goesOn && Planner.Make(given.As(station), priorOf: RunPrior.Expected).Ammonia is { TurnsHarmful: true, Text: var ammonia })
+        else if (!goesOn)
         {
-            Console.WriteLine(ammonia);
+            foreach (var line in ToMind(Planner.Make(given.As(station), priorOf: RunPrior.Expected)))
+            {
+                Console.WriteLine(line);
+            }
         }
 
         return broken.MayAsk() ? await AskCommands.AskAsync(new ControlAsk("begin", station.Name, given.Known()) { GoesOn = goesOn }) : Exit.Bad;
@@ -124,6 +132,24 @@ internal static class BeginCommand
         : phase.Finishing is { } finishing ? finishing
         : phase.Phase is { } stands and (Phase.Armed or Phase.Dripping or Phase.Tripped) ? Answers.Explain(Core.Refusal.WrongPhase, Core.Verb.Begin, station, stands)
         : null;
+
+    /// <summary>What the daemon would answer after all the matching, where nobody stays beside it: told before. Null where its answer rests on a volume that is only given now, or is none.</summary>
+    internal static string? Refused(ControlAnswer? phase, Station file, Given given) =>
+        !given.Attended && (given.StartVolume is null || phase?.Phase == Phase.Holding || Unattended.Refusals(file).Count == 0) ? phase?.NotAlone : null;
+
+    /// <summary>What of the plan is told where nobody is shown it whole: what stands in the match's way, and ammonia.</summary>
+    internal static IEnumerable<string> ToMind(Plan plan)
+    {
+        if (!plan.Fits)
+        {
+            yield return $"The plan does not end as it should, and 'evenwater plan' tells what else could be done: {string.Join(' ', plan.Obstacles.Select(obstacle => obstacle.Text))}";
+        }
+
+        if (plan.Ammonia is { TurnsHarmful: true, Text: var ammonia })
+        {
+            yield return ammonia;
+        }
+    }
 
     /// <summary>What measuring buys, and the probes matched in one cup unless that is not wanted.</summary>
     private static async Task<Given> MatchAsync(Station station, Given given, IAnsiConsole console)

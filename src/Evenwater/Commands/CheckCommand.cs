@@ -1,4 +1,5 @@
 using System.CommandLine;
+using Evenwater.Core;
 using Evenwater.Core.Planning;
 using Evenwater.Core.Stations;
 using Evenwater.Core.Telling;
@@ -13,8 +14,6 @@ namespace Evenwater.Commands;
 /// <summary>evenwater check: configuration, state folder, store, clock, stations and probes, each with what to do about it.</summary>
 internal static class CheckCommand
 {
-    private const long LeastFreeBytes = 200L * 1024 * 1024;
-
     public static Command Create()
     {
         var config = new Option<string?>("--config") { Description = "the configuration file" };
@@ -22,9 +21,10 @@ internal static class CheckCommand
         var by = new Option<string?>("--by") { Description = "with --proof: who does it; the user's name if not said", HelpName = "NAME" };
         var station = new Option<string?>("--station") { Description = "with --proof: which station, when there are several" };
         var command = new Command("check", "Check configuration, permissions, disk, clock, store, and every probe's answer.") { config, proof, station, by };
-        command.SetAction((parse, stop) => parse.GetValue(proof)
-            ? ProofGuide.OnTerminalAsync(parse.GetValue(station), parse.GetValue(by) ?? WhoAsks.Name, stop)
-            : RunAsync(parse.GetValue(config)));
+        command.SetAction(async (parse, stop) => parse.GetValue(proof)
+            ? await ProofGuide.OnTerminalAsync(parse.GetValue(station), parse.GetValue(by) ?? WhoAsks.Name, stop)
+            : parse.GetValue(station) is not null || parse.GetValue(by) is not null ? Exit.Wrong("--station, --by: are of the proof test. Say --proof as well, or leave them out: without it everything is checked.")
+            : await RunAsync(parse.GetValue(config)));
         return command;
     }
 
@@ -81,14 +81,17 @@ internal static class CheckCommand
         return findings.Tell();
     }
 
+    /// <summary>How the disk stands, by the alarm's own limit and in the unit that the log's line tells.</summary>
+    internal static (bool Good, string Text) Disk(long freeBytes) => (DiskRooms.Of(freeBytes, DiskRoom.Plenty) == DiskRoom.Plenty, $"{freeBytes / 1e6:0} MB free, at least {DiskRooms.ShortMegabytes:0} wanted");
+
     private static void CheckState(CheckList findings, bool demo)
     {
         var state = Places.MakeState(demo);
         var mode = File.GetUnixFileMode(state);
         findings.Judge((mode & (UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.GroupWrite)) == 0, "state folder",
             $"{state}, for {((mode & (UnixFileMode.OtherRead | UnixFileMode.OtherWrite | UnixFileMode.GroupWrite)) == 0 ? "its owner alone" : "others too: chmod 700 it")}");
-        var free = new DriveInfo(state).AvailableFreeSpace;
-        findings.Judge(free > LeastFreeBytes, "disk", $"{free / 1024 / 1024} MiB free, at least {LeastFreeBytes / 1024 / 1024} wanted");
+        var disk = Disk(new DriveInfo(state).AvailableFreeSpace);
+        findings.Judge(disk.Good, "disk", disk.Text);
         using var connection = new SqliteConnection();
         var version = connection.ServerVersion;
         findings.Judge(Version.Parse(version) >= new Version(3, 51, 3), "store", $"SQLite {version}, at least 3.51.3 wanted");

@@ -50,7 +50,7 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
         if (found)
         {
             cup = new Cup(match.Ratio, match.RelativeSd);
-            say($"The vessel's probe reads {(cup.Ratio - 1) * 100:+0.0;-0.0} % against the tank's, known to {cup.RelativeSd * 100:0.0} %. The run's readings of the tank are corrected by that.");
+            say($"The vessel's probe reads {Signed((cup.Ratio - 1) * 100)} % against the tank's, known to {cup.RelativeSd * 100:0.0} %. The run's readings of the tank are corrected by that.");
         }
         else
         {
@@ -64,6 +64,9 @@ internal sealed class CupGuide(Station station, Action<string> say, Action<strin
     /// <param name="station">The station.</param>
     public static Action? PutBack(Station station) =>
         station.Sensors.Source == SensorSource.Simulated ? () => _ = AskCommands.AnswerAsync(new ControlAsk("cup", station.Name, Note: "out")) : null;
+
+    /// <summary>With its sign; but for what is told as nothing, which the library writes "-+0.0" where it is a little less.</summary>
+    internal static string Signed(double percent) => percent.ToString("0.0") is "-0.0" or "0.0" ? "0.0" : percent.ToString("+0.0;-0.0");
 
     private async Task<bool> MoveAsync(string where, string doing)
     {

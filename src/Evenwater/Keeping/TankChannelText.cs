@@ -15,7 +15,7 @@ internal static class TankChannelText
             _ => ("lx", 0),
         };
         // Where value and limit would read alike and are not, both are told more finely.
-        bool Alike(double? limit) => channel.Now is { } read && limit is { } at && read != at && Math.Round(read, decimals) == Math.Round(at, decimals);
+        bool Alike(double? limit) => channel.Now is { } read && limit is { } at && read != at && Rounded(read, decimals) == Rounded(at, decimals);
         if (channel.BeyondLimit == true && (Alike(channel.Least) || Alike(channel.Most))) decimals += 2;
         var value = channel.Now is { } known ? $"{TankText.Number(known, decimals)} {unit}"
             : channel.LastAt is { } last ? $"no reading for {TankText.Days(now - last)}"
@@ -33,8 +33,8 @@ internal static class TankChannelText
     /// <summary>Where a reading lies among the usual days. Of days of two kinds, as before and after a heater was set anew, it may be far off most of them and within their span.</summary>
     private static string Among(double now, in HourBaseline usual, int decimals)
     {
-        var (low, high) = (Math.Round(usual.Low, decimals), Math.Round(usual.High, decimals));
-        return (usual.Outside(now), Math.Round(now, decimals)) switch
+        var (low, high) = (Rounded(usual.Low, decimals), Rounded(usual.High, decimals));
+        return (usual.Outside(now), Rounded(now, decimals)) switch
         {
             (true, var read) when read >= low && read <= high => $"{(now > usual.Most ? "HIGHER" : "LOWER")} than on most of them, at {TankText.Number(usual.Median, decimals)}",
             (true, _) => now > usual.Most ? "HIGHER than usual" : "LOWER than usual",
@@ -43,6 +43,9 @@ internal static class TankChannelText
             _ => "as usual",
         };
     }
+
+    /// <summary>As it is told.</summary>
+    private static double Rounded(double value, int decimals) => Math.Round(value, decimals, MidpointRounding.AwayFromZero);
 
     private static string? Limit(ChannelStanding channel, int decimals) => channel.BeyondLimit switch
     {

@@ -89,7 +89,7 @@ internal static class TankText
     internal static string Days(TimeSpan span) => span.TotalHours < 0.5 ? "less than an hour" : span.TotalDays < 1 ? $"{Number(span.TotalHours, 0)} h"
         : Number(span.TotalDays, span.TotalDays < 10 ? 1 : 0) is var days and not "1" ? $"{days} days" : "1 day";
 
-    internal static string Number(double value, int decimals) => Math.Round(value, decimals).ToString($"0.{new string('#', decimals)}", CultureInfo.InvariantCulture);
+    internal static string Number(double value, int decimals) => value.ToString($"0.{new string('#', decimals)}", CultureInfo.InvariantCulture);
 
     private static string Clock(DateTimeOffset at, TimeZoneInfo zone) => TimeZoneInfo.ConvertTime(at, zone).ToString("HH:mm", CultureInfo.InvariantCulture);
 }

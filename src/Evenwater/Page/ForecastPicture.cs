@@ -99,7 +99,7 @@ public static class ForecastPicture
             foreach (var value in rows.Ticks(about))
             {
                 pen.Line(frame.Left, rows.At(value), frame.Right, rows.At(value), "p-grid");
-                pen.Text(frame.Left - 6, rows.At(value) + 4, $"{value:0.##}", "p-tick", "end");
+                pen.Text(frame.Left - PictureFrame.TickGap, rows.At(value) + 4, $"{value:0.##}", "p-tick", "end");
             }
         }
 

@@ -54,7 +54,7 @@ internal static class MomentPart
         pen.Line(x, y, x, yLabel + (side == Side.Below ? 4 : -4), "p-guide");
         pen.Line(frame.Time.At(view.NowSeconds + seconds.P05), y, to, y, "p-range");
         pen.Dot(x, y, 4.5, "p-dot");
-        Label(pen, frame, x, baseline, $"{what} about {TimeWords.Clock(view.Now, seconds.P50, view.Zone)}", "p-moment");
+        Label(pen, frame, x, baseline, $"{what} about {TimeWords.Clock(view.ForecastNow, seconds.P50, view.Zone)}", "p-moment");
     }
 
     // Kept clear of the names at the right by its estimated width: about 7.6 px a letter in bold at this size.

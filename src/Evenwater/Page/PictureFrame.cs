@@ -15,7 +15,13 @@ public enum PictureSize
 /// <summary>Where everything of the picture goes.</summary>
 internal sealed record PictureFrame
 {
+    /// <summary>Between the digits of a level and the axis, px.</summary>
+    public const double TickGap = 6;
+
     private const double Hour = 3600;
+
+    /// <summary>A digit of a level takes so much, px: 1303/2048 of the 11.5 px of .p-tick in DejaVu Sans, the widest of the usual faces, from memory.</summary>
+    private const double Digit = 7.4;
 
     public required PictureSize Size { get; init; }
 
@@ -37,11 +43,11 @@ internal sealed record PictureFrame
 
     public static PictureFrame For(StationView view, PictureSize size)
     {
-        var (width, left, right) = size == PictureSize.Wide ? (760.0, 44.0, 672.0) : (358.0, 34.0, 280.0);
         var horizon = Horizon(view);
         var first = view.History.Count > 0 ? view.History[0].Seconds : view.NowSeconds;
         var from = Math.Min(first, view.NowSeconds - (0.1 * horizon));
         var (low, high) = ConductivityRange(view);
+        var (width, left, right) = Columns(size, high);
         return new PictureFrame
         {
             Size = size,
@@ -52,6 +58,16 @@ internal sealed record PictureFrame
             Volume = new(0, VolumeTop(view), 416, 304),
         };
     }
+
+    /// <summary>The picture's width, and where its curves begin and end, px.</summary>
+    /// <param name="size">For which width.</param>
+    /// <param name="most">The highest conductivity, µS/cm.</param>
+    public static (double Width, double Left, double Right) Columns(PictureSize size, double most) =>
+        size == PictureSize.Wide ? (760, Math.Max(44, LevelsWidth(most)), 672) : (358, Math.Max(34, LevelsWidth(most)), 280);
+
+    /// <summary>What the levels take at the left, px: sea water's conductivities have a digit or two more, and what has no room there is cut off, first digit first.</summary>
+    /// <param name="most">The highest level.</param>
+    public static double LevelsWidth(double most) => TickGap + (Digit * $"{most:0}".Length);
 
     private static double Horizon(StationView view)
     {

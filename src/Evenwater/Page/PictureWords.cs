@@ -19,12 +19,12 @@ internal static class PictureWords
         else
         {
             words.Add($"From {view.ClockAt(past[0].Seconds):HH':'mm} to {view.ClockAt(past[^1].Seconds):HH':'mm} the vessel went from "
-                + $"{past[0].VesselConductivity:F0} to {past[^1].VesselConductivity:F0} µS/cm.");
+                + $"{past[0].VesselConductivity:0} to {past[^1].VesselConductivity:0} µS/cm.");
         }
 
-        if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:F0} µS/cm.");
+        if (LastTank(view) is { } tank) words.Add($"The tank is at {tank:0} µS/cm.");
         if (view.EvenByShare is { } share) words.Add(ByShare(share));
-        else if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:F0} µS/cm.");
+        else if (view.ToleranceMicrosiemensPerCm is { } tolerance) words.Add($"They count as even within {tolerance:0} µS/cm.");
         words.AddRange(Future(view));
         if (view.Events.Count > 0) words.Add(view.Events.Count == 1 ? "One mark tells what happened; it is listed below." : $"{view.Events.Count} marks tell what happened; they are listed below.");
         if (view.StandpipeLitres is { } pipe) words.Add($"Above {Litres(view, pipe)} L it runs off through the standpipe.");
@@ -38,7 +38,7 @@ internal static class PictureWords
         : "";
 
     /// <summary>What makes them even there, and is not hatched.</summary>
-    public static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:F0} % of the vessel's is the tank's.";
+    public static string ByShare(double share) => $"The two waters conduct nearly alike: even is when {100 * share:0} % of the vessel's is the tank's.";
 
     private static IEnumerable<string> Future(StationView view)
     {
@@ -58,7 +58,7 @@ internal static class PictureWords
 
         var mark = view.MarkLitres is { } litres ? $"; at its mark of {Litres(view, litres)} L {AtMark(view, forecast.BrimSeconds)}" : "";
         var match = forecast.EvenSeconds;
-        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell && view.EvenByShare is null ? TimeWords.NoTelling : TimeWords.When(view.Now, match, view.Zone))}";
+        var even = match is { P50: <= 0, P95: > 0 } ? "probably even now" : $"even {(view.MatchCannotTell && view.EvenByShare is null ? TimeWords.NoTelling : TimeWords.When(view.ForecastNow, match, view.Zone))}";
         yield return $"While the valve stays open: {even}{mark}.";
     }
 
@@ -66,8 +66,8 @@ internal static class PictureWords
 
     // The sentence tells it however wide the range is.
     private static string AtMark(StationView view, in Quantiles seconds) => seconds is { CannotTell: true, P50: <= TimeWords.LongestSeconds }
-        ? $"at about {TimeWords.Clock(view.Now, seconds.P50, view.Zone)}, {TimeWords.Clock(view.Now, seconds.P05, view.Zone)} at the earliest"
-        : TimeWords.When(view.Now, seconds, view.Zone);
+        ? $"at about {TimeWords.Clock(view.ForecastNow, seconds.P50, view.Zone)}, {TimeWords.Clock(view.ForecastNow, seconds.P05, view.Zone)} at the earliest"
+        : TimeWords.When(view.ForecastNow, seconds, view.Zone);
 
     private static double? LastTank(StationView view) => view.History.LastOrDefault(p => p.TankConductivity is not null).TankConductivity;
 }

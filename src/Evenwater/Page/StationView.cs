@@ -73,6 +73,10 @@ public sealed record StationView
     /// <summary>The future; null when the estimator does not run.</summary>
     public Forecast? Forecast { get; init; }
 
+    /// <summary>The wall time that the forecast's moments count from, up to two minutes before <see cref="Now"/>: counted from now they would move on until the next one, and be told otherwise than by the sentence.</summary>
+    [System.Text.Json.Serialization.JsonIgnore]
+    public DateTimeOffset ForecastNow => Forecast is { } forecast ? Now.AddSeconds(forecast.At.SecondsSince(Turned)) : Now;
+
     /// <summary>Whether the sentence names no time of the match, though the forecast may have one. Not part of the interface's JSON.</summary>
     [System.Text.Json.Serialization.JsonIgnore]
     public bool MatchCannotTell { get; init; }

@@ -1,3 +1,5 @@
+using Evenwater.Core.Telling;
+
 namespace Evenwater.Page;
 
 /// <summary>One value with its unit and age, or the reason there is none.</summary>
@@ -35,9 +37,7 @@ public sealed record ValueLine(string Label, double? Number, string Unit, double
     /// <summary>The same value, read that much longer ago.</summary>
     public ValueLine Older(double seconds) => this with { AgeSeconds = AgeSeconds + seconds };
 
-    private string? Figure(double? x) => x is { } value && double.IsFinite(value)
-        ? Math.Round(value, Decimals).ToString($"F{Decimals}")
-        : null;
+    private string? Figure(double? x) => x is { } value && double.IsFinite(value) ? value.ToString(DigitsForm.Of(Decimals)) : null;
 }
 
 /// <summary>A limit of a run and how much of it is used.</summary>
@@ -49,7 +49,7 @@ public sealed record ValueLine(string Label, double? Number, string Unit, double
 public sealed record Budget(string Label, double Used, double Limit, string Unit, int Decimals = 0)
 {
     /// <summary>Such as "372 of 780 min".</summary>
-    public string Shown => $"{Used.ToString($"F{Decimals}")} of {Limit.ToString($"F{Decimals}")} {Unit}";
+    public string Shown => $"{Used.ToString(DigitsForm.Of(Decimals))} of {Limit.ToString(DigitsForm.Of(Decimals))} {Unit}";
 }
 
 /// <summary>An abnormal state that needs a person's act.</summary>

@@ -34,6 +34,8 @@ internal static class ReportMaker
         var (began, ended) = (trail.Began ?? now, trail.Ended ?? now);
         var named = trail.Others.Where(e => e.Kind == EntryKind.Event).Select(e => LogJson.Read<EventBody>(e.Body!)).LastOrDefault(e => e.Name == "run-animals")?.Arrival;
         var came = Arrivals.OfRun(book, named, run, began, ended);
+        // A count that was noted as the run was ended is of its animals, also where nobody noted their arrival.
+        Note[] fared = [.. came?.Outcomes ?? [], .. book.Standing.Where(note => note.Outcome is { Arrival: null, Run: { } of } && of == run)];
         var rates = Rates(trail);
         string At(DateTimeOffset? time) => time is { } at ? KeptTime.Text(at, zone) : "not dated";
         return new RunReport
@@ -46,12 +48,12 @@ internal static class ReportMaker
             Damage = DamagedRows.Say(trail.Damaged).Select(said => $"{said} What is reckoned from the readings, as rates, volumes and when the waters were even, may be other than it was.").FirstOrDefault(),
             Course = [.. Course(trail, At)],
             Arrival = came is null ? [] : [.. Arrival(came, At)],
-            Outcomes = came is null ? [] : [.. Outcomes(came, At, now)],
+            Outcomes = [.. Outcomes(fared, came, At, now)],
             Rates = rates,
             LimitsSaid = Said(trail, rates, At),
             Alarms = [.. Once([.. trail.Others.Where(e => e.Kind == EntryKind.Alarm).Select(e => Alarm(e, At))])],
             Happened = [.. Happened(trail, book, began, ended, At)],
-            Photographs = [.. Photographs(book, came, began, ended, photographs.Has)],
+            Photographs = [.. Photographs(book, came, fared, began, ended, photographs.Has)],
             Calibrations = [.. Calibrations(trail, book, began, At)],
             View = trail.History.Count < 2 ? null : View(trail, zone),
             Made = $"Made at {At(now)} ({(zone.GetUtcOffset(now) < TimeSpan.Zero ? "-" : "+")}{zone.GetUtcOffset(now):hh\\:mm} from UTC) from the log {log.Identity()}, by replaying the run through the program that ran it.",
@@ -112,20 +114,20 @@ internal static class ReportMaker
         }
     }
 
-    private static IEnumerable<ReportRow> Outcomes(Came came, Func<DateTimeOffset?, string> at, DateTimeOffset now)
+    private static IEnumerable<ReportRow> Outcomes(Note[] fared, Came? came, Func<DateTimeOffset?, string> at, DateTimeOffset now)
     {
-        foreach (var note in came.Outcomes)
+        foreach (var note in fared)
         {
             var text = note.Text.Length > 0 ? $"; {note.Text}" : "";
             yield return new(ArrivalText.Name(note.Outcome!.Look), $"{at(note.At)}: alive {Counted(note.Outcome.Alive)}, dead {Counted(note.Outcome.Dead)}{text} ({note.By})");
         }
 
-        foreach (var (look, due) in came.Due(now))
+        foreach (var (look, due) in came?.Due(now) ?? [])
         {
             yield return new(ArrivalText.Name(look), $"due since {at(due)}, not noted");
         }
 
-        foreach (var (look, due) in came.ToCome(now))
+        foreach (var (look, due) in came?.ToCome(now) ?? [])
         {
             yield return new(ArrivalText.Name(look), $"due at {at(due)}");
         }
@@ -171,8 +173,7 @@ internal static class ReportMaker
     private static ReportMoment Alarm(Entry entry, Func<DateTimeOffset?, string> at)
     {
         var body = LogJson.Read<AlarmBody>(entry.Body!);
-        var state = System.Text.Json.JsonNamingPolicy.KebabCaseLower.ConvertName(body.State.ToString()).Replace('-', ' ');
-        return new(at(entry.Wall), $"{body.Title}: {state}{(body.Calls ? ", called" : "")}. {(body.State == AlarmStanding.Normal ? "" : body.Did)}");
+        return new(at(entry.Wall), $"{body.Title}: {AlarmSentence.Word(body.State)}{(body.Calls ? ", called" : "")}. {(body.State == AlarmStanding.Normal ? "" : body.Did)}");
     }
 
     /// <summary>What repeats itself takes one row.</summary>
@@ -202,9 +203,9 @@ internal static class ReportMaker
         : command.Verb == Words.Of(Verb.Drawn) ? $"{command.By} told of water drawn off: {command.Answer}"
         : $"{command.By} asked to {command.Verb}: {command.Answer}";
 
-    private static IEnumerable<ReportRow> Photographs(Book book, Came? came, DateTimeOffset began, DateTimeOffset ended, Func<string, bool> has)
+    private static IEnumerable<ReportRow> Photographs(Book book, Came? came, Note[] fared, DateTimeOffset began, DateTimeOffset ended, Func<string, bool> has)
     {
-        var about = book.Standing.Where(n => n.Id == came?.Note.Id || came?.Outcomes.Any(o => o.Id == n.Id) == true || (n.At >= began && n.At <= ended));
+        var about = book.Standing.Where(n => n.Id == came?.Note.Id || fared.Any(o => o.Id == n.Id) || (n.At >= began && n.At <= ended));
         foreach (var note in about)
         {
             foreach (var name in note.Photographs ?? [])

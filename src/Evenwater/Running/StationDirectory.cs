@@ -124,7 +124,7 @@ internal sealed class StationDirectory
     public string NoSuch(string? station) => _loops.IsEmpty
         ? "No station is there yet: the program is starting, and every valve is closed. Ask again in a few seconds."
         : Coming(station) is { } coming ? $"{StationBoard.NotYet(coming)} Ask again in a few seconds."
-        : $"{(station is null ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", Names)}.";
+        : $"{(string.IsNullOrWhiteSpace(station) ? "Name the station that is meant; nothing was done." : $"There is no station {station} here.")} There are: {string.Join(", ", Names)}.";
 
     /// <summary>The station of that name, with or without sim-, that goes through its log yet; null when there is none.</summary>
     public string? Coming(string? station) => Expected.FirstOrDefault(name => !_loops.ContainsKey(name) && (name == station || name == $"sim-{station}"));

@@ -218,7 +218,7 @@ public sealed class RemarksTests
         state.TemperaturesAreEven = true;
         state.LatestForecast = with(new Forecast
         {
-            VolumeLitres = new(2, 2, 2, 2, 2), FlowMillilitresPerMinute = new(15, 15, 15, 15, 15), MatchSeconds = match, BrimSeconds = Late, FlowFactor = 1,
+            At = state.LastStepAt, VolumeLitres = new(2, 2, 2, 2, 2), FlowMillilitresPerMinute = new(15, 15, 15, 15, 15), MatchSeconds = match, BrimSeconds = Late, FlowFactor = 1,
         });
         return state;
     }

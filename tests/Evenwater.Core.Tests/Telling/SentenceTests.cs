@@ -21,6 +21,20 @@ public class SentenceTests
             say.Text);
     }
 
+    /// <summary>By hand: 16,345 s after 22:10:00 it is 02:42:25, told as 02:40; from 20 s later on it would be 02:42:45, told as 02:45. It said both, as other words were due.</summary>
+    [Fact]
+    public void A_moment_stays_the_same_however_often_a_forecast_is_told()
+    {
+        var state = Dripping(match: new(13500, 15000, 16345, 18000, 20400), brim: new(5000, 6000, 7000, 8000, 9000));
+        var first = Sentence.Of(state, TenPast22);
+        Assert.Contains("at about 02:40 ", first.Text, StringComparison.Ordinal);
+        state.LastStepAt = state.LastStepAt.Plus(20);
+        var again = Sentence.Of(state, TenPast22.AddSeconds(20));
+        Assert.Equal(first with { WithinSeconds = 4980 }, again);
+        state.LatestForecast = state.LatestForecast with { BrimSeconds = new(100, 6000, 7000, 8000, 9000) };
+        Assert.Contains(", 1 min from now at the earliest.", Sentence.Of(state, null).Text, StringComparison.Ordinal); // 80 s
+    }
+
     [Fact]
     public void Without_a_clock_spans_are_told() =>
         Assert.Contains("4 h 30 min from now", Sentence.Of(Dripping(new(13500, 15000, 16200, 18000, 20400), Quantiles.Never), null).Text, StringComparison.Ordinal);

@@ -13,6 +13,24 @@ public sealed class HistoryPageTests(Site site, YearSite year) : PageTest(site)
 {
     private const string Path = "/stations/sim-river/history";
 
+    /// <summary>German writes 52.500 for fifty-two thousand and 22,5 for twenty-two and a half (CLDR, from memory); here a point is always the decimal one.</summary>
+    [Fact]
+    public async Task Levels_beside_a_chart_are_written_alike_whatever_the_browsers_language()
+    {
+        var page = await Open(new Uri(year.Address, $"{Path}?span=hour"), Wide, context => context.Locale = "de-DE");
+        await page.AddInitScriptAsync("""
+            window.written = [];
+            const write = CanvasRenderingContext2D.prototype.fillText;
+            CanvasRenderingContext2D.prototype.fillText = function (text, ...rest) { written.push(String(text)); return write.call(this, text, ...rest); };
+            """);
+        await page.ReloadAsync();
+        await page.Locator("#charts[data-ready]").WaitForAsync();
+        var written = await page.EvaluateAsync<string[]>("written");
+        Assert.Contains(written, text => text.Contains('.', StringComparison.Ordinal));
+        Assert.DoesNotContain(written, text => text.Contains(',', StringComparison.Ordinal));
+        Assert.Equal("52500 22.5 0", await page.EvaluateAsync<string>("import('/assets/history-data.js').then(m => [52500, 22.500000000000004, -0].map(m.level).join(' '))"));
+    }
+
     [Theory]
     [MemberData(nameof(Widths))]
     public async Task A_year_is_looked_into_by_buttons_by_keys_and_by_dragging_and_the_address_tells_what_is_shown(int width)

@@ -228,6 +228,20 @@ public class CalibrateGuideTests
         Assert.Equal(key, ask.Asked(River, atTerminal: false)!.Value.Key);
     }
 
+    /// <summary>Of "--undo --history" the one was done and the other was not heard.</summary>
+    [Fact]
+    public void Of_what_undoes_lists_checks_and_reviews_only_one_can_be_asked()
+    {
+        var ask = new CalibrateAsk { Probe = "vessel-conductivity", By = "keeper", Standards = ["1413"], Yes = true };
+        foreach (var two in new[] { ask with { Undo = true, History = true }, ask with { Check = true, Undo = true }, ask with { Check = true, Review = "x.csv" } })
+        {
+            Assert.Equal("--history, --undo, --check, --review", two.Asked(River, atTerminal: true)!.Value.Key);
+        }
+
+        Assert.Null((ask with { Undo = true }).Asked(River, atTerminal: false));
+        Assert.Null((ask with { Check = true }).Asked(River, atTerminal: false));
+    }
+
     private static CalibrateAsk Cell(string standard) => new() { Probe = "vessel-conductivity", Standards = [standard] };
 
     private static CalibrationRecord Record(Found found) =>

@@ -1,6 +1,8 @@
 using Evenwater.Commands;
 using Evenwater.Control;
+using Evenwater.Core.Planning;
 using Evenwater.Core.Safety;
+using Evenwater.Running;
 using Evenwater.Tests.Running;
 using Spectre.Console;
 
@@ -118,6 +120,47 @@ public class GivenTests
         Assert.Null(FinishCommand.NotKept("river", null, null));
         Assert.StartsWith("--alive = -1, --dead = not counted: allowed is 0 to 100000 animals.", FinishCommand.Impossible(-1, null), StringComparison.Ordinal);
         Assert.StartsWith("--alive = 20, --dead = not counted: allowed is at most the 18 that came", FinishCommand.MoreThan(18, 20, null), StringComparison.Ordinal); // it had ended in "--dead = :"
+    }
+
+    /// <summary>Off a terminal it was told after minutes with both probes in a cup. By hand: with 2.5 L in it the demo's vessel can take 9.1 L, and 80 % of it, 7.3, are less than the 8.0 L that could siphon.</summary>
+    [Fact]
+    public void What_may_not_be_left_alone_is_refused_before_the_probes_are_matched_where_that_is_sure()
+    {
+        var (demo, alone) = (DemoStation.Read(), new ControlAnswer(true, "") { Phase = Phase.Idle, NotAlone = "Refused: not to be left alone." });
+        var full = demo with { Vessel = demo.Vessel with { StartVolumeLitres = 2.5 } };
+        var given = new Given(null, null, null, null, default, null, null, false, null, true);
+        Assert.Equal(alone.NotAlone, BeginCommand.Refused(alone, demo, given with { StartVolume = 1.4 }));
+        Assert.Equal(alone.NotAlone, BeginCommand.Refused(alone, full, given));
+        Assert.Null(BeginCommand.Refused(alone, full, given with { StartVolume = 1.4 })); // with so little in it it may be
+        Assert.Equal(alone.NotAlone, BeginCommand.Refused(alone with { Phase = Phase.Holding }, full, given with { StartVolume = 1.4 })); // its water is in it already
+        Assert.Null(BeginCommand.Refused(alone, demo, given with { Attended = true }));
+        Assert.Null(BeginCommand.Refused(alone with { NotAlone = null }, demo, given));
+    }
+
+    /// <summary>"begin --yes" said nothing of it and opened. By hand: from 2.5 L a match takes 2.5 × 225 / 40 = 14.1 L, more than the mark's 10.4.</summary>
+    [Fact]
+    public void What_the_plan_has_against_a_run_is_told_where_nobody_is_shown_the_plan()
+    {
+        var demo = DemoStation.Read() with { Arrival = new() };
+        Assert.Empty(BeginCommand.ToMind(Planner.Make(demo, priorOf: RunPrior.Expected)));
+        var said = Assert.Single(BeginCommand.ToMind(Planner.Make(demo with { Vessel = demo.Vessel with { StartVolumeLitres = 2.5, StartVolumeSdLitres = 0.05 } }, priorOf: RunPrior.Expected)));
+        Assert.StartsWith("The plan does not end as it should, and 'evenwater plan' tells what else could be done: The vessel would be at its mark, 10.4 L, after ", said, StringComparison.Ordinal);
+    }
+
+    /// <summary>It had said "-+0.0 %".</summary>
+    [Theory]
+    [InlineData(-0.04, "0.0")]
+    [InlineData(0.04, "0.0")]
+    [InlineData(-0.1, "-0.1")]
+    [InlineData(0.3, "+0.3")]
+    public void A_ratio_that_is_told_as_nothing_has_no_sign(double percent, string told) => Assert.Equal(told, CupGuide.Signed(percent));
+
+    /// <summary>The alarm "disk-short" calls below 200 MB; by a limit of 200 MiB, 204 MB were BAD here and no alarm stood, and the log's line beside it told the same disk in MB.</summary>
+    [Fact]
+    public void The_disk_is_checked_by_the_limit_of_its_alarm_and_told_in_its_unit()
+    {
+        Assert.Equal((true, "204 MB free, at least 200 wanted"), CheckCommand.Disk(204_000_000));
+        Assert.Equal((false, "199 MB free, at least 200 wanted"), CheckCommand.Disk(199_000_000));
     }
 
     /// <summary>All that a keeper answers and counts would be for nothing.</summary>

@@ -27,6 +27,8 @@ public sealed class CommandTests : IDisposable
         { ["begin", "sim-river", "--start-volume", "900", "--yes"], ["--start-volume", "900", "10.4"] },
         { ["begin", "sim-river", "--flow", "-3", "--yes"], ["--flow", "-3", "0.5 to 200"] },
         { ["begin", "sim-river"], ["--yes"] },
+        { ["check", "--station", "sim-river"], ["--station", "--proof"] }, // it checked every station and said nothing
+        { ["check", "--by", "Ann"], ["--by", "--proof"] },
         { ["begin", "sim-river", "--jug", "--yes"], ["--jug", "--start-volume"] }, // it was not heard
         { ["close"], ["No daemon", "by hand"] },
         { ["begin", "sim-river", "--match", "--no-match", "--yes"], ["--match", "--no-match"] },

@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Xml.Linq;
 using CsCheck;
+using Evenwater.Core;
 using Evenwater.Core.Estimation;
 using Evenwater.Page;
 
@@ -60,6 +61,36 @@ public class ForecastPictureTests
         var reference = Shapes(picture, look).First().Ancestors().Select(a => a.Attribute("clip-path")?.Value).First(v => v is not null)!;
         var clip = picture.Descendants(s_svg + "clipPath").Single(c => reference == $"url(#{c.Attribute("id")!.Value})");
         return Assert.Single(clip.Elements(s_svg + "rect"));
+    }
+
+    /// <summary>A digit is 1303/2048 of its 11.5 px wide in DejaVu Sans, from memory: five take 37 px, and without them 54000 read as 4000.</summary>
+    [Theory]
+    [InlineData(PictureSize.Narrow)]
+    [InlineData(PictureSize.Wide)]
+    public void No_digit_of_a_level_of_sea_water_is_cut_off_at_the_left(PictureSize size)
+    {
+        var night = MadeUp.Night(5.2);
+        var sea = Draw(
+            night with { ToleranceMicrosiemensPerCm = 1500, History = [.. night.History.Select(p => p with { VesselConductivity = p.VesselConductivity + 46_000, TankConductivity = p.TankConductivity + 52_000 })] }, size);
+        var levels = sea.Descendants(s_svg + "text").Where(t => t.Attribute("class")?.Value == "p-tick" && t.Attribute("text-anchor")?.Value == "end").ToList();
+        Assert.Contains(levels, level => level.Value == "50000");
+        Assert.All(levels, level => Assert.InRange(double.Parse(level.Attribute("x")!.Value, CultureInfo.InvariantCulture) - (level.Value.Length * 7.32), 0, 60));
+    }
+
+    /// <summary>By hand: 29,600 s after 20:00 it is 04:13:20, told as 04:15 by the sentence; its match is 2 min 30 s from 04:17:30, from which on it would be told as 04:20.</summary>
+    [Fact]
+    public void A_moment_is_told_as_the_sentence_tells_it_until_the_next_forecast()
+    {
+        var night = MadeUp.Night(5.2);
+        var later = night with { Now = night.Now.AddSeconds(260), NowSeconds = night.NowSeconds + 260, Turned = MonotonicTime.FromSeconds(260) };
+        foreach (var view in new[] { night, later })
+        {
+            var text = ForecastPicture.Draw(view, PictureSize.Wide);
+            Assert.Contains(">even about 04:15<", text, StringComparison.Ordinal);
+            Assert.Contains("even at about 04:15 (between", text, StringComparison.Ordinal);
+            Assert.Contains(">at mark about 05:45<", text, StringComparison.Ordinal); // 35,200 s after it 05:46:40
+            Assert.Contains("at about 05:45 (between", text, StringComparison.Ordinal);
+        }
     }
 
     /// <summary>By hand: 2.5 L after an hour and 15 mL/min on would be 13.3 L after twelve more; above its pipe at 6 L none of it stays.</summary>

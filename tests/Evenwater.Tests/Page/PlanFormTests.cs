@@ -1,8 +1,11 @@
 using Evenwater.Commands;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Keeping;
+using Evenwater.Options;
+using Evenwater.Page;
 using Evenwater.Page.Journal;
 using Evenwater.Page.Planning;
+using Evenwater.Tests.Documents;
 
 namespace Evenwater.Tests.Page;
 
@@ -29,6 +32,17 @@ public class PlanFormTests
         var words = Typed((name, "much"));
         PlanAsked.Read(words, DemoStation.Read(), Book, Clock);
         Assert.Equal((name, "much"), (words.Refused[0].Field, words.Refused[0].Value));
+    }
+
+    /// <summary>Of 52 mS/cm five digits stand before the axis, each 1303/2048 of 11.5 px wide in DejaVu Sans, from memory.</summary>
+    [Fact]
+    public void No_digit_of_sea_water_is_cut_off_in_the_plans_picture()
+    {
+        var lagoon = StationFile.Read(Path.Combine(Repository.Root, "config", "stations", "sim-lagoon.json")).Station!;
+        var picture = System.Xml.Linq.XElement.Parse(PlanPicture.Draw(PlanPage.Of(lagoon, Clock), PictureSize.Narrow));
+        var levels = picture.Descendants().Where(t => t.Attribute("class")?.Value == "p-tick" && t.Attribute("text-anchor")?.Value == "end").ToList();
+        Assert.Contains(levels, level => level.Value.Length == 5);
+        Assert.All(levels, level => Assert.InRange(double.Parse(level.Attribute("x")!.Value, System.Globalization.CultureInfo.InvariantCulture) - (level.Value.Length * 7.32), 0, 60));
     }
 
     /// <summary>The demo's low float is at more than a vessel of 3 L can hold, and its high one is moved down with the brim.</summary>

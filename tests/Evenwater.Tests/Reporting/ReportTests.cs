@@ -45,6 +45,25 @@ public sealed partial class ReportTests : IDisposable
         }
     }
 
+    /// <summary>"finish --alive 2" wrote the count into the book, and the report of its run said that nothing was noted; and of an alarm it said "returned unacknowledged", where all else says "returned, unacknowledged".</summary>
+    [Fact]
+    public void A_count_whose_arrival_nobody_noted_is_told_and_alarms_stand_in_the_words_of_the_page()
+    {
+        using var log = _folder.Open();
+        Rehearsal.Run(DemoStation.Read(), 1, [], 0.25, log);
+        var (night, at) = (new Night(log), log.Reader.ReadRun(1).First(e => e.Kind == EntryKind.Run).Wall!.Value.AddHours(1));
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n1", Kind = NoteKind.Outcome, By = "Ann", At = at, Outcome = new() { Run = 1, Look = Look.Release, Alive = 2 } }));
+        night.Add(EntryKind.Note, new NoteBody(new Note { Id = "n2", Kind = NoteKind.Outcome, By = "Ann", At = at, Outcome = new() { Run = 7, Look = Look.Release, Alive = 9 } })); // of another run
+        night.RunId = 1;
+        night.Add(EntryKind.Alarm, new AlarmBody("drip-slow", Core.Alarms.AlarmStanding.ReturnedUnacknowledged, Core.Alarms.Priority.Medium, "The drip has nearly stopped", "It is gone.", "Look."));
+        log.Flush();
+        var report = ReportMaker.Of(log.Reader, "sim-river", 1, new PhotographFolder(_folder.Path), TimeZoneInfo.Utc, at.AddHours(1));
+        Assert.Empty(report.Arrival);
+        Assert.Equal($"{at:yyyy-MM-dd HH:mm}: alive 2, dead not counted (Ann)", Assert.Single(report.Outcomes, row => row.What == "release").Value);
+        Assert.Single(report.Outcomes);
+        Assert.Equal("The drip has nearly stopped: returned, unacknowledged. It is gone.", Assert.Single(report.Alarms).Text);
+    }
+
     [Fact]
     public async Task A_run_with_its_animals_and_its_book_is_told_on_one_page_that_stands_alone()
     {

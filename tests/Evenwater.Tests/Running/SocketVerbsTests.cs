@@ -32,6 +32,7 @@ public sealed class SocketVerbsTests : IDisposable
         }
 
         Assert.Equal("Name the station that is meant; nothing was done. There are: sim-pond, sim-river.", (await directory.ObeyAsync(new("reset"))).Text);
+        Assert.Equal("Name the station that is meant; nothing was done. There are: sim-pond, sim-river.", (await directory.ObeyAsync(new("reset", ""))).Text); // a shell's variable that was never set
         Assert.Equal((Phase.Dripping, Phase.Dripping), (river.Loop.State.Phase, pond.Loop.State.Phase));
         var closing = directory.ObeyAsync(new("close"));
         river.Go(2);

@@ -1,4 +1,5 @@
 using Evenwater.Core;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Page.Charts;
 
@@ -32,5 +33,5 @@ public sealed record ChannelLook(string Label, string Unit, int Decimals)
     public bool IsSwitch => Unit == DryOrWet;
 
     /// <summary>The value as text, without its unit.</summary>
-    public string Text(double value) => Math.Round(value, Decimals).ToString(IsSwitch ? "0.##" : $"F{Decimals}");
+    public string Text(double value) => value.ToString(IsSwitch ? "0.##" : DigitsForm.Of(Decimals));
 }

@@ -1,4 +1,5 @@
 using Evenwater.Core.Charting;
+using Evenwater.Core.Telling;
 
 namespace Evenwater.Page.Charts;
 
@@ -63,7 +64,7 @@ public sealed record HistoryWords(HistoryAsk Ask)
 
     private static string Signed(double value, int digits)
     {
-        var text = Math.Round(Math.Abs(value), digits).ToString($"F{digits}");
+        var text = Math.Abs(value).ToString(DigitsForm.Of(digits));
         return text.Trim('0', '.').Length == 0 ? "0" : value < 0 ? $"-{text}" : $"+{text}";
     }
 }

@@ -37,10 +37,11 @@ internal static class LookPicture
     /// <summary>The picture; its look is in picture.css and looking.css.</summary>
     public static string Draw(Looked look, TimeZoneInfo zone, PictureSize size)
     {
-        var (width, left, right, ticks) = size == PictureSize.Wide ? (760.0, 52.0, 748.0, 10) : (358.0, 42.0, 348.0, 5);
+        var rows = Rows(look);
+        var levels = PictureFrame.LevelsWidth(rows.To);
+        var (width, left, right, ticks) = size == PictureSize.Wide ? (760.0, Math.Max(52.0, levels), 748.0, 10) : (358.0, Math.Max(42.0, levels), 348.0, 5);
         var id = $"{look.Id}-{(size == PictureSize.Wide ? "wide" : "narrow")}";
         var time = new PictureScale(0, (look.To - look.From).TotalSeconds, left, right);
-        var rows = Rows(look);
         var pen = new PicturePen();
         pen.Open("svg", ("viewBox", $"0 0 {PicturePen.Pixel(width)} {PicturePen.Pixel(Height)}"), ("class", size == PictureSize.Wide ? "picture wide" : "picture narrow"), ("role", "img"), ("aria-labelledby", $"title-{id}"), ("aria-describedby", $"desc-{id}"));
         pen.Words("title", $"title-{id}", look.Title);
@@ -49,7 +50,7 @@ internal static class LookPicture
         foreach (var value in rows.Ticks(4))
         {
             pen.Line(left, rows.At(value), right, rows.At(value), "p-grid");
-            pen.Text(left - 6, rows.At(value) + 4, (value + 0.0).ToString("0.###;-0.###;0", CultureInfo.InvariantCulture), "p-tick", "end");
+            pen.Text(left - PictureFrame.TickGap, rows.At(value) + 4, (value + 0.0).ToString("0.###;-0.###;0", CultureInfo.InvariantCulture), "p-tick", "end");
         }
 
         foreach (var (seconds, clock) in time.ClockTicks(s => TimeZoneInfo.ConvertTime(look.From.AddSeconds(s), zone), ticks))

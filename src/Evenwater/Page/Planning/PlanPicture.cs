@@ -51,10 +51,10 @@ internal static class PlanPicture
 
     private static PictureFrame Frame(PlanPage page, PlanChart.Picture picture, CourseAt[] line, PictureSize size)
     {
-        var (width, left, right) = size == PictureSize.Wide ? (760.0, 44.0, 672.0) : (358.0, 34.0, 280.0);
         var tolerance = page.Plan.ToleranceMicrosiemensPerCm;
         var seen = line.Select(at => at.MicrosiemensPerCm).Append(picture.TankMicrosiemensPerCm - tolerance).Append(picture.TankMicrosiemensPerCm + tolerance).ToList();
         var room = Math.Max(0.06 * (seen.Max() - seen.Min()), 2);
+        var (width, left, right) = PictureFrame.Columns(size, seen.Max() + room);
         return new PictureFrame
         {
             Size = size,
@@ -77,7 +77,7 @@ internal static class PlanPicture
             foreach (var value in rows.Ticks(about))
             {
                 pen.Line(frame.Left, rows.At(value), frame.Right, rows.At(value), "p-grid");
-                pen.Text(frame.Left - 6, rows.At(value) + 4, $"{value:0.##}", "p-tick", "end");
+                pen.Text(frame.Left - PictureFrame.TickGap, rows.At(value) + 4, $"{value:0.##}", "p-tick", "end");
             }
         }
 
@@ -94,7 +94,7 @@ internal static class PlanPicture
     private static void Conductivity(PicturePen pen, PictureFrame frame, PlanPage page, CourseAt[] line, string id, PictureLabels labels)
     {
         var (y, tank, tolerance) = (frame.Conductivity, page.Picture.TankMicrosiemensPerCm, page.Plan.ToleranceMicrosiemensPerCm);
-if (page.Plan.ReplacedWanted is null) pen.Area([(frame.Left, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance)), (frame.Right, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance))], "p-even", $"url(#plan-hatch-{id})");
+        if (page.Plan.ReplacedWanted is null) pen.Area([(frame.Left, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance)), (frame.Right, y.At(Math.Max(y.From, tank - tolerance)), y.At(tank + tolerance))], "p-even", $"url(#plan-hatch-{id})");
         pen.Line(frame.Left, y.At(tank), frame.Right, y.At(tank), "p-tank");
         pen.Curve([.. line.Select(at => (frame.Time.At(at.Hours * 3600), y.At(at.MicrosiemensPerCm)))], "p-vessel");
         labels.Add(y.At(tank), "tank", "p-name-tank");

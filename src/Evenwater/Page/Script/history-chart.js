@@ -1,5 +1,5 @@
 // One chart: the lines of one unit, drawn by the chart library in the place of the server's drawing.
-import { ends, isSwitch, shared, tick, wall } from './history-data.js';
+import { ends, isSwitch, level, shared, tick, wall } from './history-data.js';
 
 /** The library, as a script of this page's own origin. */
 export function load(address) {
@@ -109,7 +109,7 @@ export class Chart {
       },
       axes: [
         { ...axis, space: 70, values: (_, splits, __, ___, apart) => splits.map(at => tick(at, apart, this.#data.zone)) },
-        { ...axis, size: 52, space: 34, ...(isSwitch(this.unit) ? { splits: () => [0, 1] } : {}) },
+        { ...axis, size: 52, space: 34, values: (_, splits) => splits.map(level), ...(isSwitch(this.unit) ? { splits: () => [0, 1] } : {}) },
       ],
       cursor: { y: false, points: { show: false }, drag: { x: true, y: false, setScale: false }, bind: { dblclick: () => null } },
       hooks: {

@@ -69,6 +69,9 @@ export function when(ms, zone, step) {
   return `${days[at.getUTCDay()]} ${at.getUTCDate()} ${months[at.getUTCMonth()]} ${at.getUTCFullYear()} ${clock}`;
 }
 
+/** What stands beside the axis: with a point and without a mark between thousands, as everywhere here. The library would write as the browser's language does, and 52.500 read as 52.5. */
+export const level = value => String(Number(value.toFixed(4)));
+
 /** What stands below the axis, by how far its marks are apart (seconds). */
 export function tick(seconds, apart, zone) {
   const at = wall(seconds * 1000, zone);
