@@ -38,7 +38,7 @@ internal sealed class ProbeModel(ConductivityInput input, ProbeFacts facts)
     /// <param name="trouble">What is wrong with the probe.</param>
     /// <param name="random">The night's generator.</param>
     /// <param name="inCup">Whether it stands in a cup, whose <paramref name="ec25"/> is by the natural-water function whatever the station's law.</param>
-    public void Step(double seconds, double ec25, double celsius, in ProbeTrouble trouble, ref Pcg random, bool inCup = false)
+    public void Step(double seconds, double ec25, double celsius, in ProbeTrouble trouble, ref Pcg random, bool inCup)
     {
         _inCup = inCup;
         _ec25 += (ec25 - _ec25) * (facts.LagSeconds > 0 ? (1 - Math.Exp(-seconds / facts.LagSeconds)) : 1);

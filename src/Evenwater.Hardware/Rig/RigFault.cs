@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.Json;
 
 namespace Evenwater.Hardware.Rig;
 
@@ -22,66 +23,13 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
     /// <summary>What a person draws off untold, or tells of without having drawn it, L.</summary>
     public const double HandLitres = 2;
 
-    private static readonly (string Name, FaultKind Kind)[] Table =
-    [
-        ("slow-clog", FaultKind.SlowClog),
-        ("sudden-clog", FaultKind.SuddenClog),
-        ("siphon-surge", FaultKind.SiphonSurge),
-        ("leaking-valve", FaultKind.LeakingValve),
-        ("stuck-probe", FaultKind.StuckProbe),
-        ("open-probe", FaultKind.OpenProbe),
-        ("noisy-probe", FaultKind.NoisyProbe),
-        ("no-answer", FaultKind.NoAnswer),
-        ("float-stuck-dry", FaultKind.FloatStuckDry),
-        ("float-cut", FaultKind.FloatCut),
-        ("leak-wet", FaultKind.LeakWet),
-        ("tank-change", FaultKind.TankChange),
-        ("thermometer-85", FaultKind.Thermometer85),
-        ("falling-head", FaultKind.FallingHead),
-        ("drifting-probe", FaultKind.DriftingProbe),
-        ("dry-probe", FaultKind.DryProbe),
-        ("probes-swapped", FaultKind.ProbesSwapped),
-        ("drops-blocked", FaultKind.DropsBlocked),
-        ("scale-silent", FaultKind.ScaleSilent),
-        ("level-broken", FaultKind.LevelBroken),
-        ("power-cut", FaultKind.PowerCut),
-        ("leak-stuck-dry", FaultKind.LeakStuckDry),
-        ("driver-bridged", FaultKind.DriverBridged),
-        ("valve-stuck-open", FaultKind.ValveStuckOpen),
-        ("coil-dead", FaultKind.CoilDead),
-        ("pulses-on", FaultKind.PulsesOn),
-        ("driver-stuck-on", FaultKind.DriverStuckOn),
-        ("series-float-dry", FaultKind.SeriesFloatDry),
-        ("intake-deep", FaultKind.IntakeDeep),
-        ("top-off-runs", FaultKind.TopOffRuns),
-        ("tube-out", FaultKind.TubeOut),
-        ("standpipe-blocked", FaultKind.StandpipeBlocked),
-        ("poured-in", FaultKind.PouredIn),
-        ("vessel-smaller", FaultKind.VesselSmaller),
-        ("low-float-bounces", FaultKind.LowFloatBounces),
-        ("switches-lost", FaultKind.SwitchesLost),
-        ("probes-joined", FaultKind.ProbesJoined),
-        ("drawn-untold", FaultKind.DrawnUntold),
-        ("cycle-hangs", FaultKind.CycleHangs),
-        ("process-stops", FaultKind.ProcessStops),
-        ("probes-hang", FaultKind.ProbesHang),
-        ("log-lost", FaultKind.LogLost),
-        ("claimed-draw-off", FaultKind.ClaimedDrawOff),
-        ("keeper-resets", FaultKind.KeeperResets),
-    ];
+    private static readonly (string Name, FaultKind Kind)[] Table = [.. Enum.GetValues<FaultKind>().Select(kind => (NameOf(kind), kind))];
 
     /// <summary>The names of all faults.</summary>
     public static IReadOnlyList<string> Names { get; } = [.. Table.Select(row => row.Name)];
 
     /// <summary>The fault's name.</summary>
-    public string Name
-    {
-        get
-        {
-            var kind = Kind;
-            return Array.Find(Table, row => row.Kind == kind).Name;
-        }
-    }
+    public string Name => NameOf(Kind);
 
     /// <summary>Reads NAME or NAME@TIME, where TIME is a number and s, m or h, such as siphon-surge@3h.</summary>
     /// <exception cref="FormatException">Unknown name or time; the message lists what there is.</exception>
@@ -98,6 +46,9 @@ public readonly record struct RigFault(FaultKind Kind, double AtSeconds)
 
     /// <inheritdoc/>
     public override string ToString() => $"{Name}@{AtSeconds}s";
+
+    // The policy takes the figures for a part of the word before them.
+    private static string NameOf(FaultKind kind) => kind == FaultKind.Thermometer85 ? "thermometer-85" : JsonNamingPolicy.KebabCaseLower.ConvertName(kind.ToString());
 
     private static double ParseTime(string text)
     {

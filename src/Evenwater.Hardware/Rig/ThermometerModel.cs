@@ -1,4 +1,3 @@
-using System.Globalization;
 
 namespace Evenwater.Hardware.Rig;
 
@@ -60,7 +59,7 @@ internal sealed class ThermometerModel(ThermometerFacts facts)
         Span<char> bytes = stackalloc char[3 * ThermometerFrame.Length];
         for (var i = 0; i < frame.Length; i++)
         {
-            frame[i].TryFormat(bytes[(3 * i)..], out _, "x2", CultureInfo.InvariantCulture);
+            frame[i].TryFormat(bytes[(3 * i)..], out _, "x2");
             bytes[(3 * i) + 2] = ' ';
         }
 

@@ -66,7 +66,7 @@ internal sealed class BothGuide(Cups cups)
                 new("sensors.tankThermometerOffsetCelsius", "°C", sensors.TankThermometerOffsetCelsius, celsius, apart.SdOfMean),
                 new("probes.gainRatioSd", "(a fraction)", cups.Station.Probes.GainRatioSd, match.RelativeSd, 0),
             ],
-            FormattableString.Invariant($"vessel over tank {match.Ratio:0.0000}, known to {match.RelativeSd * 100:0.00} %; the tank's thermometer {apart.Mean:+0.000;-0.000} °C against the vessel's, known to {apart.SdOfMean:0.000} °C"));
+            $"vessel over tank {match.Ratio:0.0000}, known to {match.RelativeSd * 100:0.00} %; the tank's thermometer {apart.Mean:+0.000;-0.000} °C against the vessel's, known to {apart.SdOfMean:0.000} °C");
     }
 
     private static string Words(CupState state, bool alike) => state switch

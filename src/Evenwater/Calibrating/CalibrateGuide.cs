@@ -41,14 +41,11 @@ internal sealed class CalibrateGuide(Station station, ILiveProbes probes, IReadO
             "both" => await new BothGuide(_cups).RunAsync(),
             "load-cell" => await new VolumeGuide(_cups, standing).ScaleAsync(ask.Litres, ask.LitresSd, ask.WaterCelsius),
             "level" => await new VolumeGuide(_cups, standing).LevelAsync(ask.Litres, ask.LitresSd),
-            "drops" => await new VolumeGuide(_cups, standing).DropsAsync(ask.Millilitres!.Value, ask.Drops, MillilitresSd),
+            "drops" => await new VolumeGuide(_cups, standing).DropsAsync(ask.Millilitres!.Value, ask.Drops),
             _ => await CellAsync(ask, vessel),
         };
         return _cups.Ended is { } ended ? ended : outcome; // it is not the probe that did not settle
     }
-
-    /// <summary>A small measuring cylinder is read to this, mL. Common practice, no source.</summary>
-    private const double MillilitresSd = 0.1;
 
     private async Task<Outcome<Found>> CellAsync(CalibrateAsk ask, bool vessel)
     {

@@ -13,7 +13,7 @@ internal static class CalibratedStation
     public static (Station Station, IReadOnlyList<string> Told) Of(Station file, Book? book)
     {
         var station = CalibrationsInForce.Over(file, Calibrations.Standing(book), out var leftOut);
-        var changes = CalibrationsInForce.Changes(file, station).Select(change => $"{change.Key.Name} {change.Before:0.######} → {change.After:0.######} {change.Key.Unit}").ToList();
+        var changes = CalibrationText.Between(file, station).ToList();
         return (station, changes.Count == 0 ? leftOut : [$"As calibrated since the station file was written: {string.Join(", ", changes)}.", .. leftOut]);
     }
 }

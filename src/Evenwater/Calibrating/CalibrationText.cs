@@ -1,7 +1,7 @@
-using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Keeping;
+using Evenwater.Core.Stations;
 using Evenwater.Keeping;
 using Evenwater.Running;
 
@@ -14,21 +14,26 @@ internal static class CalibrationText
     public static IEnumerable<string> Changes(IEnumerable<CalibratedValue> values) => values.Select(value =>
         $"  {value.Key}: {(value.Before is { } before ? Number(before, value.Sd) : "nothing")} → {Number(value.After, value.Sd)} {value.Unit}{(value.Sd > 0 ? $", known to {Number(value.Sd, value.Sd)}" : "")}");
 
+    /// <summary>By what a station is read otherwise than before, one key each.</summary>
+    public static IEnumerable<string> Between(Station before, Station after, Func<CalibratedKey, bool>? which = null) => CalibrationsInForce.Changes(before, after)
+        .Where(change => which?.Invoke(change.Key) ?? true)
+        .Select(change => $"{change.Key.Name} {change.Before:0.######} → {change.After:0.######} {change.Key.Unit}");
+
     /// <summary>How a probe's calibration stands; overdue is not good.</summary>
     public static (bool? Good, string Text) Standing(string station, CalibratedProbe probe, IEnumerable<CalibrationDue> due, DateTimeOffset? now) =>
         due.FirstOrDefault(d => d.Probe == probe.Name) is not { } last
             ? (null, $"never; 'evenwater calibrate {station} {probe.Name}'")
             : now >= last.Due
-                ? (false, string.Create(CultureInfo.InvariantCulture, $"{Of(last)}, OVERDUE since {last.Due:yyyy-MM-dd}: 'evenwater calibrate {station} {probe.Name}'"))
-                : (true, string.Create(CultureInfo.InvariantCulture, $"{Of(last)}, due again on {last.Due:yyyy-MM-dd}"));
+                ? (false, $"{Of(last)}, OVERDUE since {last.Due:yyyy-MM-dd}: 'evenwater calibrate {station} {probe.Name}'")
+                : (true, $"{Of(last)}, due again on {last.Due:yyyy-MM-dd}");
 
     /// <summary>A check changes nothing: told as a calibration, a probe that nobody ever calibrated would have one.</summary>
-    private static string Of(CalibrationDue last) => string.Create(CultureInfo.InvariantCulture, $"{(last.Checked ? "checked on" : "of")} {last.At:yyyy-MM-dd}");
+    private static string Of(CalibrationDue last) => $"{(last.Checked ? "checked on" : "of")} {last.At:yyyy-MM-dd}";
 
     /// <summary>Those that are overdue, in a sentence; null when none is.</summary>
     public static string? Overdue(IEnumerable<CalibrationDue> due, DateTimeOffset? now)
     {
-        var late = due.Where(d => now >= d.Due).Select(d => string.Create(CultureInfo.InvariantCulture, $"{d.Probe} since {d.Due:yyyy-MM-dd}")).ToList();
+        var late = due.Where(d => now >= d.Due).Select(d => $"{d.Probe} since {d.Due:yyyy-MM-dd}").ToList();
         return late.Count == 0 ? null : $"calibration overdue: {string.Join(", ", late)}";
     }
 
@@ -42,9 +47,9 @@ internal static class CalibrationText
             '\n',
             ((string[])[$"{note.Id,-5} {KeptTime.Text(note.At, zone)}  {record.Probe}, {record.By}{(matter.Withdrawn ? "  (taken back)" : "")}{(record.Note.Length > 0 ? $": {record.Note}" : "")}"])
             .Concat(Changes(record.Values).Select(line => $"    {line}"))
-            .Append(string.Create(CultureInfo.InvariantCulture, $"      due again on {record.Due:yyyy-MM-dd}")));
+            .Append($"      due again on {record.Due:yyyy-MM-dd}"));
 
     /// <summary>As finely as it is known: to the second figure of its standard deviation.</summary>
     private static string Number(double value, double sd) =>
-        Math.Round(value, sd > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(sd)), 0, 6) : 6).ToString("0.######", CultureInfo.InvariantCulture);
+        Math.Round(value, sd > 0 ? Math.Clamp(1 - (int)Math.Floor(Math.Log10(sd)), 0, 6) : 6).ToString("0.######");
 }

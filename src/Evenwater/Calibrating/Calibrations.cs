@@ -53,7 +53,7 @@ internal static class Calibrations
     public static string? Meanwhile(Station begun, Station now, Found found)
     {
         var part = found.Values.Count > 0 ? Part(found.Values[0].Key) : "";
-        var changes = CalibrationsInForce.Changes(begun, now).Where(change => Part(change.Key.Name) == part).Select(change => $"{change.Key.Name} {change.Before:0.######} → {change.After:0.######} {change.Key.Unit}").ToList();
+        var changes = CalibrationText.Between(begun, now, key => Part(key.Name) == part).ToList();
         return changes.Count == 0 ? null : string.Join(", ", changes);
     }
 

@@ -71,7 +71,7 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
             values.Add(new("probes.gainRatioSd", "(a fraction)", cups.Station.Probes.GainRatioSd, gainRatioSd(cell.PerCmSd / cell.PerCm), 0));
         }
 
-        return new Found(values, string.Join("; ", read.Select(r => FormattableString.Invariant($"{StandardNames.Of(r.Standard)} at {r.Celsius:0.00} °C: {r.ConductanceMicrosiemens:0.##} µS, {r.CellConstantPerCm:0.0000} 1/cm"))));
+        return new Found(values, string.Join("; ", read.Select(r => $"{StandardNames.Of(r.Standard)} at {r.Celsius:0.00} °C: {r.ConductanceMicrosiemens:0.##} µS, {r.CellConstantPerCm:0.0000} 1/cm")));
     }
 
     /// <summary>A standard that would drive the front end out of its range, as far as the file's constant tells: it would be no reading at all.</summary>
@@ -79,8 +79,8 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
     {
         var (kappa, most) = (StandardConductivity.MicrosiemensPerCm(standard, 25), _input.FullScaleVolts / (_input.ExcitationVolts * _input.FeedbackOhms) * 1e6 * _input.CellConstantPerCm);
         return kappa <= most ? null : new Problem(
-            "--standard", FormattableString.Invariant($"{StandardNames.Of(standard)}, {kappa:0} µS/cm at 25 °C"), FormattableString.Invariant($"up to {most:0} µS/cm, where this front end ends"),
-            FormattableString.Invariant($"Take a weaker one, or a front end with feedbackOhms of {Math.Floor(_input.FeedbackOhms * most / StandardConductivity.MicrosiemensPerCm(standard, WarmestCelsius)):0} or less. The former calibration stays."));
+            "--standard", $"{StandardNames.Of(standard)}, {kappa:0} µS/cm at 25 °C", $"up to {most:0} µS/cm, where this front end ends",
+            $"Take a weaker one, or a front end with feedbackOhms of {Math.Floor(_input.FeedbackOhms * most / StandardConductivity.MicrosiemensPerCm(standard, WarmestCelsius)):0} or less. The former calibration stays.");
     }
 
     /// <summary>The probe in one standard until it is steady.</summary>
@@ -128,7 +128,7 @@ internal sealed class CellGuide(Cups cups, bool vessel, double celsiusSd, double
         StandardCupState.OffTable => $"The cup is at {cup.LatestCelsius:0.0} °C, outside the standard's table; waiting.",
         StandardCupState.Looking => "Reading:",
         StandardCupState.Moving => "Still moving, or scattering too much to say that it does not; going on.",
-        StandardCupState.Steady => FormattableString.Invariant($"Steady, at {cup.LatestCelsius:0.0} °C."),
+        StandardCupState.Steady => $"Steady, at {cup.LatestCelsius:0.0} °C.",
         _ => throw new ArgumentOutOfRangeException(nameof(state), state, "no words for this state"),
     };
 }

@@ -17,6 +17,7 @@ internal sealed class Cups(Station station, ILiveProbes probes, Action<string> s
     public const double PatienceSeconds = 600;
 
     private const int ToldEvery = 30;
+    private const string Reading = "Reading:";
     private static readonly TimeSpan LongestWait = TimeSpan.FromMinutes(20);
 
     public Station Station => station;
@@ -86,6 +87,33 @@ internal sealed class Cups(Station station, ILiveProbes probes, Action<string> s
         }
 
         return false;
+    }
+
+    /// <summary>Looks until one reading has settled, each sample once; false as <see cref="LookAsync"/>.</summary>
+    /// <param name="steadiness">Judges it.</param>
+    /// <param name="read">The reading and when it was taken, s; null where there is none: then it begins anew.</param>
+    /// <param name="waiting">Told while there is none.</param>
+    public Task<bool> SettleAsync(Steadiness steadiness, Func<LiveLook, (double Value, double Seconds)?> read, string waiting = Reading)
+    {
+        var (told, last) = ((Text: "", Count: 0), double.NaN);
+        return LookAsync(look =>
+        {
+            if (read(look) is not { } reading)
+            {
+                steadiness.Clear();
+                Tell(ref told, waiting, 0, steadiness.Wanted);
+                return false;
+            }
+
+            if (reading.Seconds != last)
+            {
+                last = reading.Seconds;
+                steadiness.Add(reading.Value);
+            }
+
+            Tell(ref told, steadiness.IsSteady ? "Steady." : steadiness.Count < steadiness.Wanted ? Reading : "Still moving; going on.", steadiness.Count, steadiness.Wanted);
+            return steadiness.IsSteady;
+        });
     }
 
     /// <summary>Tells how far it is, not each second.</summary>

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text;
 using Evenwater.Core.Calibration;
 using Evenwater.Keeping;
@@ -55,7 +54,7 @@ internal static class DriftFile
         var text = new StringBuilder("time_utc,read_us_per_cm,without_fouling_us_per_cm,corrected_us_per_cm\r\n");
         foreach (var reading in review.Readings)
         {
-            text.Append(CultureInfo.InvariantCulture, $"{reading.At.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'},{reading.Raw:0.###},{reading.WithoutFouling:0.###},{reading.Corrected:0.###}\r\n");
+            text.Append($"{reading.At.UtcDateTime:yyyy-MM-dd'T'HH:mm:ss'Z'},{reading.Raw:0.###},{reading.WithoutFouling:0.###},{reading.Corrected:0.###}\r\n");
         }
 
         return (text.ToString(), null);

@@ -66,8 +66,7 @@ internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell, Func<st
             DriftGrade.Fair or DriftGrade.Poor => "calibrate now; clean it more often",
             _ => $"above {DriftRating.MostCorrectable(DriftKind.SpecificConductance):0} %, the most that may be corrected: leave the record since the last calibration out, look at the probe, calibrate",
         };
-        return FormattableString.Invariant(
-            $"fouling {check.FoulingPercent:+0.0;-0.0;0.0} %, drift {check.DriftPercent:+0.0;-0.0;0.0} % in {StandardNames.Of(standard)}, together {combined:0.0} %: {DriftWords(grade)}; {advice}{(metered ? "" : " (no second meter: the water is taken to have stayed)")}");
+        return $"fouling {check.FoulingPercent:+0.0;-0.0;0.0} %, drift {check.DriftPercent:+0.0;-0.0;0.0} % in {StandardNames.Of(standard)}, together {combined:0.0} %: {DriftWords(grade)}; {advice}{(metered ? "" : " (no second meter: the water is taken to have stayed)")}";
     }
 
     private static string DriftWords(DriftGrade grade) => grade switch
@@ -99,23 +98,9 @@ internal sealed class DriftGuide(Cups cups, bool vessel, CellGuide cell, Func<st
     private async Task<double?> SteadyAsync()
     {
         var steadiness = new Steadiness(Wanted, AllowedMove, CupMatch.SlowestLag);
-        var (told, last) = ((Text: "", Count: 0), double.NaN);
-        var steady = await cups.LookAsync(look =>
-        {
-            var reading = Calibrate.Apply(look.Raw, cups.Station.Sensors)[_channel];
-            if (!reading.TryGet(out var value) || value <= 0)
-            {
-                steadiness.Clear();
-            }
-            else if (reading.TakenAt.Seconds != last)
-            {
-                last = reading.TakenAt.Seconds;
-                steadiness.Add(Math.Log(value));
-            }
-
-            cups.Tell(ref told, steadiness.IsSteady ? "Steady." : steadiness.Count < Wanted ? "Reading:" : "Still moving; going on.", steadiness.Count, Wanted);
-            return steadiness.IsSteady;
-        });
+        var steady = await cups.SettleAsync(
+            steadiness,
+            look => Calibrate.Apply(look.Raw, cups.Station.Sensors)[_channel] is var reading && reading.TryGet(out var value) && value > 0 ? (Math.Log(value), reading.TakenAt.Seconds) : null);
         return steady ? Math.Exp(steadiness.Mean) : null;
     }
 }

@@ -34,7 +34,7 @@ internal sealed class ThermometerGuide(Cups cups, bool vessel)
         var doing = referenceCelsius is { } other
             ? $"Put the {Which}'s thermometer beside the other one, which reads {other:0.00} °C, into the same stirred water."
             : $"Crushed ice in a cup, filled up with cold water, stirred; put the {Which}'s thermometer into it, off the walls and the bottom.";
-        await cups.DoAsync(FormattableString.Invariant($"{Which} 300 {referenceCelsius ?? 0}"), doing);
+        await cups.DoAsync($"{Which} 300 {referenceCelsius ?? 0}", doing);
         var (mean, sd, problem) = await SteadyAsync();
         await cups.DoAsync("out", $"Put the {Which}'s thermometer back into its own water.");
         if (problem is { } moving) return moving;
@@ -43,7 +43,7 @@ internal sealed class ThermometerGuide(Cups cups, bool vessel)
             ? outcome.Refusal!.Value
             : new Found(
                 [new($"sensors.{Which}ThermometerOffsetCelsius", "°C", _offset, found.Celsius, found.Sd), .. Agreement(found.Celsius - _offset)],
-                FormattableString.Invariant($"{(referenceCelsius is { } r ? $"beside a thermometer of {r:0.00} °C" : "in ice")}: read {mean:0.000} °C"));
+                $"{(referenceCelsius is { } r ? $"beside a thermometer of {r:0.00} °C" : "in ice")}: read {mean:0.000} °C");
     }
 
     /// <summary>
@@ -63,31 +63,14 @@ internal sealed class ThermometerGuide(Cups cups, bool vessel)
     public async Task<(double Mean, double Sd, Problem? Problem)> SteadyAsync()
     {
         var steadiness = new Steadiness(Wanted, AllowedMove, Wanted / 2, 1.0 / 16);
-        var told = (Text: "", Count: 0);
-        var last = double.NaN;
-        var steady = await cups.LookAsync(look =>
-        {
-            var sample = look.Raw[_channel];
-            if (sample.Reason != Reason.None)
-            {
-                steadiness.Clear();
-                cups.Tell(ref told, "Waiting for a reading of the thermometer.", 0, Wanted);
-                return false;
-            }
-
-            if (sample.TakenAt.Seconds != last)
-            {
-                last = sample.TakenAt.Seconds;
-                steadiness.Add(Calibrate.UncorrectedCelsius(sample.Code));
-            }
-
-            cups.Tell(ref told, steadiness.Count < Wanted ? "Reading:" : steadiness.IsSteady ? "Steady." : "Still moving; going on.", steadiness.Count, Wanted);
-            return steadiness.IsSteady;
-        });
+        var steady = await cups.SettleAsync(
+            steadiness,
+            look => look.Raw[_channel] is { Reason: Reason.None } sample ? (Calibrate.UncorrectedCelsius(sample.Code), sample.TakenAt.Seconds) : null,
+            "Waiting for a reading of the thermometer.");
         return steady
             ? (steadiness.Mean, steadiness.SdOfMean, null)
             : (0, 0, new Problem(
-                $"{Which}-thermometer", steadiness.Count > 0 ? $"still moving after {Cups.PatienceSeconds / 60:0} min" : "no reading", FormattableString.Invariant($"steady within {AllowedMove} °C"),
+                $"{Which}-thermometer", steadiness.Count > 0 ? $"still moving after {Cups.PatienceSeconds / 60:0} min" : "no reading", $"steady within {AllowedMove} °C",
                 "Stir, keep it off the walls, see that it answers, and try again. The former offset stays."));
     }
 }

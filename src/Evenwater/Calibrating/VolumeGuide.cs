@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core;
 using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
@@ -60,21 +59,20 @@ internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> st
     /// <summary>The drop, by a cylinder under the tip.</summary>
     /// <param name="millilitres">What was collected, mL.</param>
     /// <param name="drops">What was counted; null: the counter's own count while the keeper collects.</param>
-    /// <param name="millilitresSd">1-sigma of the volume, mL.</param>
-    public async Task<Outcome<Found>> DropsAsync(double millilitres, double? drops, double millilitresSd)
+    public async Task<Outcome<Found>> DropsAsync(double millilitres, double? drops)
     {
         if (drops is null)
         {
             await cups.WaitAsync("With the drip running, hold a cylinder under its tip.");
             var (from, to) = (0L, 0L);
             if (!await cups.LookAsync(look => (from = look.Drops) >= 0, inRun: true)) return cups.Ended!.Value;
-            await cups.WaitAsync(FormattableString.Invariant($"Take it away when there are {millilitres:0.##} mL in it."));
+            await cups.WaitAsync($"Take it away when there are {millilitres:0.##} mL in it.");
             if (!await cups.LookAsync(look => (to = look.Drops) >= 0, inRun: true)) return cups.Ended!.Value;
             if (to < from) return new Problem("drops", "the count began anew", "one count from the first drop to the last", "The daemon was started again meanwhile: see that the drip runs, and collect anew. The former calibration stays.");
             drops = to - from;
         }
 
-        var outcome = VolumeCalibration.Drop([new(millilitres, drops.Value)], millilitresSd);
+        var outcome = VolumeCalibration.Drop([new(millilitres, drops.Value)], MillilitresSd);
         var drip = cups.Station.Drip;
         return outcome.Found is not { } drop
             ? outcome.Refusal!.Value
@@ -83,7 +81,7 @@ internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> st
                     new("drip.dropMillilitres", "mL", drip.DropMillilitres, drop.Millilitres, drop.RelativeSd * drop.Millilitres),
                     new("drip.dropRelativeSd", "(a fraction)", drip.DropRelativeSd, Math.Max(drop.RelativeSd, LeastDropSd), 0),
                 ],
-                FormattableString.Invariant($"{drops:0} drops, {millilitres:0.##} mL"));
+                $"{drops:0} drops, {millilitres:0.##} mL");
     }
 
     /// <summary>A run's forecast takes the zero to be no better known than the volumes told it, nor than the station file says of hoses and drops; nothing where that is what holds.</summary>
@@ -96,6 +94,9 @@ internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> st
 
     /// <summary>The same volumes poured again tell the same spread, but for rounding.</summary>
     private const double SameSd = 0.001;
+
+    /// <summary>A small measuring cylinder is read to this, mL. Common practice, no source.</summary>
+    private const double MillilitresSd = 0.1;
 
     /// <summary>A drop changes with rate and temperature by more than a cylinder tells. Common practice, no source.</summary>
     private const double LeastDropSd = 0.02;
@@ -110,26 +111,10 @@ internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> st
             await cups.DoAsync(
                 $"pour {SimulatedHands.Text(volume)}",
                 volume == 0 ? "Empty the vessel, wipe it dry, and put it back with its hoses as in a run."
-                : FormattableString.Invariant($"{(volume < inside ? "Take out" : $"Pour in {water}")} until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off."));
+                : $"{(volume < inside ? "Take out" : $"Pour in {water}")} until there are {volume:0.###} L in the vessel, measured by a jug you trust or weighed; hands off.");
             inside = volume;
             var steadiness = new Steadiness(Wanted, allowed);
-            var (told, last) = ((Text: "", Count: 0), double.NaN);
-            var steady = await cups.LookAsync(look =>
-            {
-                if (look.Raw[channel].Reason != Reason.None)
-                {
-                    steadiness.Clear();
-                }
-                else if (look.Raw[channel].TakenAt.Seconds != last)
-                {
-                    last = look.Raw[channel].TakenAt.Seconds;
-                    steadiness.Add(value(look.Raw[channel].Code));
-                }
-
-                cups.Tell(ref told, steadiness.IsSteady ? "Steady." : steadiness.Count < Wanted ? "Reading:" : "Still moving; going on.", steadiness.Count, Wanted);
-                return steadiness.IsSteady;
-            });
-            if (!steady)
+            if (!await cups.SettleAsync(steadiness, look => look.Raw[channel] is { Reason: Reason.None } sample ? (value(sample.Code), sample.TakenAt.Seconds) : null))
             {
                 problem = new Problem(
                     probe, steadiness.Count > 0 ? $"still moving after {Cups.PatienceSeconds / 60:0} min" : "no reading", "steady",
@@ -145,5 +130,5 @@ internal sealed class VolumeGuide(Cups cups, IReadOnlyList<CalibrationRecord> st
     }
 
     private static string Told(IEnumerable<KnownPoint> points, string unit) =>
-        string.Join("; ", points.Select(p => string.Create(CultureInfo.InvariantCulture, $"{p.Known:0.###} L: {p.Device.ToString(unit == "V" ? "0.####" : "0", CultureInfo.InvariantCulture)} {unit}")));
+        string.Join("; ", points.Select(p => $"{p.Known:0.###} L: {p.Device.ToString(unit == "V" ? "0.####" : "0")} {unit}"));
 }

@@ -39,7 +39,7 @@ internal static class ControlClient
         {
             return await AnswerAsync(socket, line, patience.Token);
         }
-        catch (Exception e) when (e is SocketException or JsonException or OperationCanceledException)
+        catch (Exception e) when (e is IOException or JsonException or OperationCanceledException)
         {
             return new ControlAnswer(false, $"The daemon at {path} broke off before it had answered: whether it did what was asked is not known. Ask again. {ByHand}");
         }
@@ -64,14 +64,8 @@ internal static class ControlClient
 
     private static async Task<ControlAnswer?> AnswerAsync(Socket socket, byte[] line, CancellationToken stop)
     {
-        await socket.SendAsync(line, stop);
-        var text = new StringBuilder();
-        var buffer = new byte[4096];
-        for (int read; (read = await socket.ReceiveAsync(buffer, stop)) > 0;)
-        {
-            text.Append(Encoding.UTF8.GetString(buffer, 0, read));
-        }
-
-        return JsonSerializer.Deserialize<ControlAnswer>(text.ToString(), ControlJson.Options);
+        await using var stream = new NetworkStream(socket);
+        await stream.WriteAsync(line, stop);
+        return await JsonSerializer.DeserializeAsync<ControlAnswer>(stream, ControlJson.Options, stop);
     }
 }

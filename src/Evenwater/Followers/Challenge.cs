@@ -18,12 +18,12 @@ internal sealed record Challenge(string Station, string Verb, OpeningBudget Budg
     public const int NonceBytes = 16;
 
     /// <summary>What is signed, ASCII, one space between the parts and no line end. No part can hold a space, so no two challenges read the same.</summary>
-    public string Text => FormattableString.Invariant($"evenwater/v1 {Station} {Verb} {Budget.Millilitres} {Budget.Seconds} {Nonce}");
+    public string Text => $"evenwater/v1 {Station} {Verb} {Budget.Millilitres} {Budget.Seconds} {Nonce}";
 
     /// <summary>What it means, for the person who is to sign it.</summary>
     public string Shown => Verb == "open"
-        ? FormattableString.Invariant($"Signing this opens {Station} for at most {Budget.Millilitres} mL and {Budget.Seconds} s, within {ValidSeconds} s from now.")
-        : FormattableString.Invariant($"Signing this resets {Station}, within {ValidSeconds} s from now. It opens nothing.");
+        ? $"Signing this opens {Station} for at most {Budget.Millilitres} mL and {Budget.Seconds} s, within {ValidSeconds} s from now."
+        : $"Signing this resets {Station}, within {ValidSeconds} s from now. It opens nothing.";
 
     /// <summary>A new one.</summary>
     public static Challenge Of(string station, string verb, OpeningBudget budget) =>

@@ -20,7 +20,7 @@ internal enum InfluxVerdict
 /// <param name="Verdict">What to do.</param>
 /// <param name="Reason">What the server, or the network, said; one line of at most 300 characters.</param>
 /// <param name="After">How long it asks to be left alone.</param>
-internal sealed record InfluxAnswer(InfluxVerdict Verdict, string Reason, TimeSpan? After = null)
+internal sealed record InfluxAnswer(InfluxVerdict Verdict, string Reason, TimeSpan? After)
 {
     private const int LongestReason = 300;
 

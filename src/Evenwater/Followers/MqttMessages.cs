@@ -2,9 +2,7 @@ using System.Text.Encodings.Web;
 using System.Text.Json;
 using System.Text.Json.Nodes;
 using Evenwater.Core.Alarms;
-using Evenwater.Core.Safety;
 using Evenwater.Core.Stations;
-using Evenwater.Core.Telling;
 using Evenwater.Log;
 using Evenwater.Running;
 using MQTTnet;
@@ -15,12 +13,11 @@ namespace Evenwater.Followers;
 /// <summary>What one station says over MQTT: entries in, messages out.</summary>
 /// <param name="station">Its name, the third part of every topic.</param>
 /// <param name="log">The log's UUID, the source of its events.</param>
-internal sealed class MqttMessages(string station, string log)
+internal sealed partial class MqttMessages(string station, string log)
 {
     /// <summary>An event that nobody fetched for a week is history; the log has it. Common practice, no source.</summary>
     public const uint EventExpirySeconds = 7 * 86_400;
 
-    private const uint AnswerExpirySeconds = 60;
     private const string Json = "application/json";
     internal static readonly JsonSerializerOptions Relaxed = new() { Encoder = JavaScriptEncoder.UnsafeRelaxedJsonEscaping };
 
@@ -65,22 +62,6 @@ internal sealed class MqttMessages(string station, string log)
     /// <summary>Whether it is told as an event.</summary>
     public static bool IsEvent(Entry entry) => entry.Kind is not (EntryKind.Cycle or EntryKind.Say or EntryKind.Forecast);
 
-    /// <summary>One page of the events after a number, as they were told.</summary>
-    /// <param name="topic">Where to.</param>
-    /// <param name="correlation">What the asker knows its question by.</param>
-    /// <param name="page">The events, in order; none is an answer too.</param>
-    /// <param name="next">Since where to ask for what comes after.</param>
-    /// <param name="more">Whether a further page follows by itself.</param>
-    /// <param name="text">The page in words.</param>
-    public MqttApplicationMessage Events(string topic, byte[]? correlation, IEnumerable<Entry> page, long next, bool more, string text)
-    {
-        var facts = Answered("events", new Answer(true, text));
-        facts["events"] = new JsonArray([.. page.Select(CloudEvent)]);
-        facts["next"] = next;
-        facts["more"] = more;
-        return Answer(topic, correlation, facts, AnswerExpirySeconds);
-    }
-
     /// <summary>The topic that keeps the latest of its kind; null for what is only passed on.</summary>
     public static string? CurrentTopic(Entry entry) => entry.Kind switch
     {
@@ -99,99 +80,6 @@ internal sealed class MqttMessages(string station, string log)
 
     /// <summary>Of an alarm, by its name.</summary>
     public static string TopicOf(string alarm) => $"alarm/{alarm}";
-
-    /// <summary>Whether the program is there: online, stopped, or offline as the broker says it for us; and in words, for the last sentence that is kept knows nothing of that.</summary>
-    /// <param name="state">Which of the three.</param>
-    /// <param name="boot">The boot.</param>
-    /// <param name="standing">Offline although the program is there: this station completes no cycle any more.</param>
-    public MqttApplicationMessage State(string state, string boot, bool standing = false)
-    {
-        var facts = AndSimulated(new JsonObject { ["state"] = state, ["station"] = station, ["boot"] = boot });
-        var (text, did, act) = state switch
-        {
-            _ when standing => ("The program is there, but this station's cycles stand still: nobody watches the vessel.", "A valve whose pulses have stopped closes; whether they have is not known here.", "Go and look that no water runs, then start the program again."),
-            "online" => ("The program is there.", null, null),
-            "stopped" => ("The program was stopped. Nobody watches the vessel until it is started again.", "It closes its valve as it stops.", "Start it again, or look after the vessel yourself."),
-            _ => ("The program is gone without a word, or its computer is, or the network.", "A valve whose pulses have stopped closes; whether they have is not known here.", "Go and look that no water runs, then start it again."),
-        };
-        facts["text"] = text;
-        if (did is not null)
-        {
-            (facts["did"], facts["do"]) = (did, act);
-        }
-
-        return Message("state", Text(facts), Json, retain: true, null);
-    }
-
-    /// <summary>
-    /// The alarm of a log that can not commit, past the log: what can not be written can not be read from there either. It has no sequence; the
-    /// log's own entry takes its place as soon as there is one.
-    /// </summary>
-    public MqttApplicationMessage LogLost(bool calls)
-    {
-        var row = AlarmTable.Of(AlarmId.LogLost);
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Unacknowledged, row.Priority, row.Title, row.Did, row.Act) { Calls = calls, Consequence = row.Consequence });
-    }
-
-    /// <summary>The sentence to it, in place of the last that the log held: that one told of an open valve, and of nothing to do. The log's own follows as soon as there is one.</summary>
-    public MqttApplicationMessage SayLogLost()
-    {
-        var row = AlarmTable.Of(AlarmId.LogLost);
-        return Message("say", Text(AndSimulated(new JsonObject
-        {
-            ["station"] = station, ["word"] = Words.Of(StateWord.Act), ["text"] = $"{row.Title}. Until it is, nothing more is told here of how the run stands.", ["nextWordBySeconds"] = Recorder.NextWordSeconds(Phase.Tripped),
-            ["did"] = row.Did, ["do"] = row.Act,
-        })), Json, retain: true, null);
-    }
-
-    /// <summary>An alarm that this log knows nothing of, as it then stands: what was told past an earlier log, or by one that was set aside, does not stand for ever.</summary>
-    public MqttApplicationMessage NotStanding(Alarm row)
-    {
-        var title = row.Id == AlarmId.LogLost ? "The log is written" : row.Title;
-        return PastTheLog(new AlarmBody(row.Name, AlarmStanding.Normal, row.Priority, title, "This alarm was cleared: the log knows nothing of it.", "Nothing.") { Consequence = row.Consequence });
-    }
-
-    private MqttApplicationMessage PastTheLog(AlarmBody body)
-    {
-        var facts = AndSimulated(new JsonObject { ["station"] = station });
-        foreach (var (key, value) in JsonNode.Parse(LogJson.Write(body))!.AsObject())
-        {
-            facts.TryAdd(key, value?.DeepClone());
-        }
-
-        facts["howSoon"] = HowSoon(body);
-        return Message(TopicOf(body.Name), Text(facts), Json, retain: true, null);
-    }
-
-    /// <summary>The answer to somebody who asked, with the challenge if that is what was asked for.</summary>
-    public MqttApplicationMessage Answer(string topic, byte[]? correlation, string verb, Answer answer, Challenge? challenge)
-    {
-        var facts = Answered(verb, answer);
-        if (challenge is not null)
-        {
-            facts["challenge"] = new JsonObject
-            {
-                ["verb"] = challenge.Verb,
-                ["millilitres"] = challenge.Budget.Millilitres,
-                ["seconds"] = challenge.Budget.Seconds,
-                ["nonce"] = challenge.Nonce,
-                ["validSeconds"] = Challenge.ValidSeconds,
-            };
-        }
-
-        return Answer(topic, correlation, facts, challenge is null ? AnswerExpirySeconds : Challenge.ValidSeconds);
-    }
-
-    private MqttApplicationMessage Answer(string topic, byte[]? correlation, JsonObject facts, uint expirySeconds)
-    {
-        var message = Message(topic[Root.Length..], Text(AndSimulated(facts)), Json, retain: false, null);
-        message.CorrelationData = correlation;
-        message.MessageExpiryInterval = expirySeconds;
-        return message;
-    }
-
-    private JsonObject Answered(string verb, Answer answer) =>
-        new() { ["station"] = station, ["verb"] = verb, ["obeyed"] = answer.Obeyed, ["answer"] = answer.Text };
 
     private JsonObject AndSimulated(JsonObject facts)
     {
@@ -239,7 +127,7 @@ internal sealed class MqttMessages(string station, string log)
     }
 
     /// <summary>By when, in words: byWhen is missing while no clock has been set, and where there is no hurry.</summary>
-    private static string HowSoon(AlarmBody body) => ActBy.Words((Priority)(byte)body.Priority, body.State);
+    private static string HowSoon(AlarmBody body) => ActBy.Words(body.Priority, body.State);
 
     /// <summary>CloudEvents 1.0, structured JSON. No domain is ours, so the type has no reverse-DNS prefix (a SHOULD).</summary>
     private JsonObject CloudEvent(Entry entry)

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Keeping;
 
 namespace Evenwater.Keeping;
@@ -47,7 +46,7 @@ internal static class ArrivalText
 
     /// <summary>How they were found, in one line.</summary>
     public static string Words(OutcomeRecord outcome) =>
-        $"{Name(outcome.Look)}: alive {outcome.Alive?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}, dead {outcome.Dead?.ToString(CultureInfo.InvariantCulture) ?? "not counted"}";
+        $"{Name(outcome.Look)}: alive {outcome.Alive?.ToString() ?? "not counted"}, dead {outcome.Dead?.ToString() ?? "not counted"}";
 
     /// <summary>A look's name in commands.</summary>
     public static string Name(Look look) => look switch
@@ -60,5 +59,5 @@ internal static class ArrivalText
 
     private static string Figure(double? value, string unit) => value is { } known ? $"{Number(known)} {unit}" : "";
 
-    private static string Number(double value) => value.ToString("0.###", CultureInfo.InvariantCulture);
+    private static string Number(double value) => value.ToString("0.###");
 }

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Standing;
 
@@ -46,9 +45,9 @@ internal static class BookText
     /// <summary>What it says, amounts first, on one line.</summary>
     public static string Words(Note note) => string.Join("; ", ((string[])
     [
-        note.Litres is { } litres ? $"{litres.ToString("0.###", CultureInfo.InvariantCulture)} L" : "",
-        note.Amount is { } amount ? $"{amount.ToString("0.###", CultureInfo.InvariantCulture)} {(amount == 1 ? note.Unit?.TrimEnd('s') : note.Unit)}" : "",
-        .. note.Calibration is { } made ? made.Values.Select(value => $"{value.Key} = {value.After.ToString("0.######", CultureInfo.InvariantCulture)} {value.Unit}").Prepend(made.Probe) : [],
+        note.Litres is { } litres ? $"{litres:0.###} L" : "",
+        note.Amount is { } amount ? $"{amount:0.###} {(amount == 1 ? note.Unit?.TrimEnd('s') : note.Unit)}" : "",
+        .. note.Calibration is { } made ? made.Values.Select(value => $"{value.Key} = {value.After:0.######} {value.Unit}").Prepend(made.Probe) : [],
         note.Arrival is { } animals ? ArrivalText.Words(animals) : "",
         note.Outcome is { } outcome ? ArrivalText.Words(outcome) : "",
         note.Test is { } test ? TankText.Reading(test) : "",

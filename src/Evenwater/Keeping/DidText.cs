@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Telling;
 
@@ -38,8 +37,7 @@ internal static class DidText
         {
             double? Told(double? value) => value is { } known ? DidWords.Told(one.Channel, one.Figure, known) : null;
             double? Own(double? value) => value is { } known ? DidWords.Own(one.Channel, one.Figure, known) : null;
-            yield return string.Create(CultureInfo.InvariantCulture,
-                $"{DidWords.Name(one.Channel)},{DidWords.Name(one.Figure)},{DidWords.OwnUnit(one.Channel, one.Figure)},{Own(one.Before?.Value):G6},{Own(one.After?.Value):G6},{DidWords.Unit(one.Channel, one.Figure)},{Told(one.Difference?.Value):G4},{Told(one.Difference?.Low):G4},{Told(one.Difference?.High):G4},{one.Difference?.Chance:G3},{one.Verdict},{one.OtherDays?.Days},{one.OtherDays?.AsLarge},{(answer.Else.Alone ? "yes" : "no")}");
+            yield return $"{DidWords.Name(one.Channel)},{DidWords.Name(one.Figure)},{DidWords.OwnUnit(one.Channel, one.Figure)},{Own(one.Before?.Value):G6},{Own(one.After?.Value):G6},{DidWords.Unit(one.Channel, one.Figure)},{Told(one.Difference?.Value):G4},{Told(one.Difference?.Low):G4},{Told(one.Difference?.High):G4},{one.Difference?.Chance:G3},{one.Verdict},{one.OtherDays?.Days},{one.OtherDays?.AsLarge},{(answer.Else.Alone ? "yes" : "no")}";
         }
     }
 
@@ -64,8 +62,7 @@ internal static class DidText
     public static string Words(Else one) => one.Note is { } note ? $"{one.Text}: {BookText.Words(note)}" : one.Text;
 
     /// <summary>What was read by hand.</summary>
-    public static string Hand(ByHand hand) => string.Create(CultureInfo.InvariantCulture,
-        $"{Values(hand.Before)} before, {Values(hand.After)} after{(hand.Unit.Length > 0 ? $", {hand.Unit}" : "")}: {(hand.Changed ? $"{(hand.Shift!.Value.Shift < 0 ? "lower" : "higher")} ({DidWords.Range(Figure.Level, hand.Shift.Value.Low, hand.Shift.Value.High)})" : hand.Shift is null ? "can't tell, three on each side are the least" : "can't tell")}{(hand.Below > 0 ? $"; {hand.Below} showed nothing and stand as the least that the kit shows" : "")}");
+    public static string Hand(ByHand hand) => $"{Values(hand.Before)} before, {Values(hand.After)} after{(hand.Unit.Length > 0 ? $", {hand.Unit}" : "")}: {(hand.Changed ? $"{(hand.Shift!.Value.Shift < 0 ? "lower" : "higher")} ({DidWords.Range(Figure.Level, hand.Shift.Value.Low, hand.Shift.Value.High)})" : hand.Shift is null ? "can't tell, three on each side are the least" : "can't tell")}{(hand.Below > 0 ? $"; {hand.Below} showed nothing and stand as the least that the kit shows" : "")}";
 
     /// <summary>An hour's change beside the rest of the day.</summary>
     public static string Hour(ChannelCompared channel, HourChange hour) =>
@@ -75,5 +72,5 @@ internal static class DidText
         ? $"{DidWords.SayOwn(one.Channel, one.Figure, before.Value)} to {DidWords.SayOwn(one.Channel, one.Figure, after.Value)} {DidWords.OwnUnit(one.Channel, one.Figure)}: {DidWords.Difference(one)}; {DidWords.Verdict(one)}"
         : DidWords.Verdict(one);
 
-    private static string Values(IReadOnlyList<double> values) => values.Count == 0 ? "none" : string.Join(", ", values.Select(value => value.ToString("0.###", CultureInfo.InvariantCulture)));
+    private static string Values(IReadOnlyList<double> values) => values.Count == 0 ? "none" : string.Join(", ", values.Select(value => value.ToString("0.###")));
 }

@@ -58,7 +58,7 @@ internal static class KeptTime
         var offsets = zone.GetAmbiguousTimeOffsets(local);
         return $"clocks were put back, and it came twice. Write {Told(new(local, offsets.Max()))} for the first of them, {Told(new(local, offsets.Min()))} for the second.";
 
-        static string Told(DateTimeOffset at) => at.ToString(at.Second == 0 ? "yyyy-MM-dd'T'HH:mmzzz" : "yyyy-MM-dd'T'HH:mm:sszzz", CultureInfo.InvariantCulture);
+        static string Told(DateTimeOffset at) => at.ToString(at.Second == 0 ? "yyyy-MM-dd'T'HH:mmzzz" : "yyyy-MM-dd'T'HH:mm:sszzz");
     }
 
     /// <summary>A time without an offset, as it was written.</summary>
@@ -70,5 +70,5 @@ internal static class KeptTime
 
     /// <summary>The time as it was here; with its offset where clocks were put back and it came twice.</summary>
     public static string Text(DateTimeOffset? time, TimeZoneInfo zone) => time is { } at && TimeZoneInfo.ConvertTime(at, zone) is var here
-        ? here.ToString(zone.IsAmbiguousTime(here) ? "yyyy-MM-dd HH:mmzzz" : "yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) : "not dated yet    ";
+        ? here.ToString(zone.IsAmbiguousTime(here) ? "yyyy-MM-dd HH:mmzzz" : "yyyy-MM-dd HH:mm") : "not dated yet    ";
 }

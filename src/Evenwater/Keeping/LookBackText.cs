@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.Json;
 using Evenwater.Core;
 using Evenwater.Core.Keeping;
@@ -35,13 +34,13 @@ internal static class LookBackText
                 var began = own.Min(one => one.At);
                 yield return $"  {DidWords.Name(swing.Channel),-13} {(BeforeAfter.Of(course, own) is { } known
                     ? Went(swing.Channel, known)
-                    : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0", CultureInfo.InvariantCulture)} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
+                    : "not measured on both sides")}; {Math.Abs(swing.Sigmas).ToString(Math.Abs(swing.Sigmas) < 10 ? "0.0" : "0")} times its own restlessness over {Number(swing.Span / 4.0)} h{(began == episode.At ? "" : $"; from {KeptTime.Text(course.At(began), zone)} on")}";
             }
 
             foreach (var (candidate, i) in Causes.Of(episode, back.Courses, back.Happened).Take(Told).Select((candidate, i) => (candidate, i)))
             {
                 yield return candidate.Cause == Cause.NothingKnown ? $"  {i + 1}. nothing we know explains this better"
-                    : $"  {i + 1}. {Words(candidate.Cause)} ({Number(candidate.Score)}): {string.Join("; ", candidate.Evidence.Select(one => $"{one.Text} [{one.Weight.ToString("+0.0;-0.0;0", CultureInfo.InvariantCulture)}]"))}";
+                    : $"  {i + 1}. {Words(candidate.Cause)} ({Number(candidate.Score)}): {string.Join("; ", candidate.Evidence.Select(one => $"{one.Text} [{one.Weight:+0.0;-0.0;0}]"))}";
             }
 
             foreach (var note in Near(back, episode)) yield return $"  book: {BookText.Line(note, zone)}";
@@ -104,8 +103,7 @@ internal static class LookBackText
             {
                 var course = back.Courses[swing.Channel];
                 var known = swing.Shape == SwingShape.Unrest ? null : BeforeAfter.Of(course, swing);
-                yield return string.Create(CultureInfo.InvariantCulture,
-                    $"{number},{DidWords.Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0},{(known is null ? "" : known.Value.OfHour ? "yes" : "no")}");
+                yield return $"{number},{DidWords.Name(swing.Channel)},{JsonNamingPolicy.KebabCaseLower.ConvertName(swing.Shape.ToString())},{course.At(swing.At):yyyy-MM-ddTHH:mm:ssZ},{course.At(swing.FoundAt):yyyy-MM-ddTHH:mm:ssZ},{known?.Before:G6},{known?.After:G6},{known?.HalfWidth:G3},{known?.PerHour:G4},{swing.Sigmas:0.0},{Name(first.Cause)},{first.Score:0.0},{(known is null ? "" : known.Value.OfHour ? "yes" : "no")}";
             }
         }
     }
@@ -133,7 +131,7 @@ internal static class LookBackText
 
     private static string Own(Channel channel) => channel switch { Channel.TankConductivity => "µS/cm", Channel.TankTemperature => "°C", _ => "lx" };
 
-    private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##", CultureInfo.InvariantCulture);
+    private static string Number(double value) => value.ToString(Math.Abs(value) >= 100 ? "0" : "0.##");
 
     /// <summary>Of each channel what stands out most, and by how much it became restless beside it.</summary>
     public static IEnumerable<Swing> Strongest(Episode episode) =>

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Standing;
 using Evenwater.Core.Stations;
 
@@ -51,14 +50,14 @@ internal static class TankBudgetText
 
     private static string Amount(double value, string unit) => Figure(value) is var figure && figure == "1" ? $"1 {unit.TrimEnd('s')}" : $"{figure} {unit}";
 
-    private static string Litres(double litres) => litres.ToString("0.00", CultureInfo.InvariantCulture);
+    private static string Litres(double litres) => litres.ToString("0.00");
 
     /// <summary>Three figures, and all digits of a larger number; never with an exponent.</summary>
     private static string Figure(double value) => value switch
     {
         0 => "0",
         < 1e-4 => "less than 0.0001",
-        < 100 => value.ToString("G3", CultureInfo.InvariantCulture),
-        _ => value.ToString("0", CultureInfo.InvariantCulture),
+        < 100 => value.ToString("G3"),
+        _ => value.ToString("0"),
     };
 }

@@ -85,5 +85,5 @@ internal static class TankKnown
         }
     }
 
-    private static string Hours(int quarters) => $"{(quarters * Quarter).TotalHours.ToString("0.#", System.Globalization.CultureInfo.InvariantCulture)} h";
+    private static string Hours(int quarters) => $"{(quarters * Quarter).TotalHours:0.#} h";
 }

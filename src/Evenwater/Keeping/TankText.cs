@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Review.Comparing;
 using Evenwater.Core.Keeping;
 using Evenwater.Core.Standing;
@@ -66,7 +65,7 @@ internal static class TankText
 
     /// <summary>What a test read, with what reading alone leaves open.</summary>
     public static string Reading(ManualTest test) =>
-        $"{Substances.Symbol(test.Of)} {(test.Below ? "below " : "")}{Number(test.Value, 3)} {Substances.Unit(test.Of)}".TrimEnd() + (test.Below ? "" : $" ± {test.Sd.ToString(test.Sd >= 0.01 ? "0.##" : "G2", CultureInfo.InvariantCulture)}");
+        $"{Substances.Symbol(test.Of)} {(test.Below ? "below " : "")}{Number(test.Value, 3)} {Substances.Unit(test.Of)}".TrimEnd() + (test.Below ? "" : $" ± {test.Sd.ToString(test.Sd >= 0.01 ? "0.##" : "G2")}");
 
     private static string Look((Note Last, Note? Before) look, TimeZoneInfo zone)
     {
@@ -89,7 +88,7 @@ internal static class TankText
     internal static string Days(TimeSpan span) => span.TotalHours < 0.5 ? "less than an hour" : span.TotalDays < 1 ? $"{Number(span.TotalHours, 0)} h"
         : Number(span.TotalDays, span.TotalDays < 10 ? 1 : 0) is var days and not "1" ? $"{days} days" : "1 day";
 
-    internal static string Number(double value, int decimals) => value.ToString($"0.{new string('#', decimals)}", CultureInfo.InvariantCulture);
+    internal static string Number(double value, int decimals) => value.ToString($"0.{new string('#', decimals)}");
 
-    private static string Clock(DateTimeOffset at, TimeZoneInfo zone) => TimeZoneInfo.ConvertTime(at, zone).ToString("HH:mm", CultureInfo.InvariantCulture);
+    private static string Clock(DateTimeOffset at, TimeZoneInfo zone) => TimeZoneInfo.ConvertTime(at, zone).ToString("HH:mm");
 }

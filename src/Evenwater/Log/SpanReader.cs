@@ -108,22 +108,8 @@ internal sealed class SpanReader : IDisposable
     public void Dispose() => _connection.Dispose();
 
     private IEnumerable<Entry> Entries(string station, string which, DateTimeOffset from, DateTimeOffset to, string order, params (string Name, object Value)[] others) => _connection.Each(
-        $"SELECT e.id, e.boot_id, e.configuration_id, e.run_id, e.mono_ns, e.wall_ms, e.clock_quality, e.kind, e.body FROM entry e WHERE {which} AND e.wall_ms >= $from AND e.wall_ms < $to "
-        + $"AND e.configuration_id IN (SELECT id FROM configuration WHERE station = $station) {order}",
-        row => new Entry
-        {
-            Id = row.GetInt64(0),
-            BootId = row.GetInt64(1),
-            ConfigurationId = row.GetInt64(2),
-            Station = station,
-            RunId = row.IsDBNull(3) ? null : row.GetInt64(3),
-            At = new MonotonicTime(row.GetInt64(4)),
-            Wall = DateTimeOffset.FromUnixTimeMilliseconds(row.GetInt64(5)),
-            ClockQuality = (ClockQuality)(int)row.GetInt64(6),
-            Kind = (EntryKind)row.GetInt32(7),
-            Body = row.IsDBNull(8) ? null : row.GetString(8),
-            Spoilt = !Enum.IsDefined((ClockQuality)(int)row.GetInt64(6)),
-        },
+        $"{EntryRows.Columns}WHERE {which} AND e.wall_ms >= $from AND e.wall_ms < $to AND e.configuration_id IN (SELECT id FROM configuration WHERE station = $station) {order}",
+        EntryRows.Of,
         [("$station", station), ("$from", from.ToUnixTimeMilliseconds()), ("$to", to.ToUnixTimeMilliseconds()), .. others]);
 
     private List<T> Rows<T>(string sql, Func<SqliteDataReader, T> of, params (string Name, object Value)[] parameters) => [.. _connection.Each(sql, of, parameters)];

@@ -1,5 +1,4 @@
 using System.Diagnostics;
-using System.Globalization;
 
 namespace Evenwater.Options;
 
@@ -23,6 +22,10 @@ internal sealed class StateLock : IDisposable
         {
             held = new FileStream(Path.Combine(state, "daemon.lock"), FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.None);
         }
+        catch (UnauthorizedAccessException e)
+        {
+            throw new IOException($"the state folder {state} is not this user's ({e.Message}). Do it as the user that the daemon runs as (sudo -u evenwater); what another user has left there, as root does, give back with: chown -R evenwater: {state}", e);
+        }
         catch (IOException e) when (e.HResult != HeldByAnother)
         {
             throw new IOException($"the state folder {state} can not be written ({e.Message}). Of a card that has become read-only keep what can be read, and take another; on a full disk make room.", e);
@@ -35,11 +38,11 @@ internal sealed class StateLock : IDisposable
 
         try
         {
-            File.WriteAllText(pid, Environment.ProcessId.ToString(CultureInfo.InvariantCulture));
+            File.WriteAllText(pid, Environment.ProcessId.ToString());
         }
-        catch (IOException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            // A full disk: the lock holds all the same, and who asks for its holder hears of "another process".
+            // A full disk, or another user's file: the lock holds all the same, and who asks for its holder hears of "another process".
         }
 
         holder = "";
@@ -74,7 +77,7 @@ internal sealed class StateLock : IDisposable
         {
             return File.ReadAllText(pid).Trim();
         }
-        catch (IOException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
             return "";
         }

@@ -1,5 +1,5 @@
+using Evenwater.Calibrating;
 using Evenwater.Core;
-using Evenwater.Core.Calibration;
 using Evenwater.Core.Stations;
 
 namespace Evenwater.Running;
@@ -36,7 +36,7 @@ internal sealed class CalibrationTurn(StationState state, Recorder recorder, Sta
 
         recorder.ConfigurationId = next.ConfigurationId;
         _ = Interlocked.CompareExchange(ref _next, null, next);
-        var changes = CalibrationsInForce.Changes(before, next.Station).Select(c => $"{c.Key.Name} {c.Before:0.######} → {c.After:0.######} {c.Key.Unit}").ToList();
+        var changes = CalibrationText.Between(before, next.Station).ToList();
         if (changes.Count > 0)
         {
             recorder.Event("calibration-in-force", $"From now on: {string.Join(", ", changes)}.", state, now);

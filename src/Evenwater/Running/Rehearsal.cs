@@ -57,8 +57,7 @@ internal static class Rehearsal
         var witness = new Witness(RunPrior.Tolerance(station, simulated.Loop.State.Readings));
         var verdict = witness.Verdict;
         var cuts = new Queue<double>(faults.Where(f => f.Kind == FaultKind.PowerCut).Select(f => f.AtSeconds).Order());
-        Task<Answer>? begin = null;
-        var drawn = 0;
+        var keeper = new RehearsalKeeper(simulated, station, verdict);
         for (long i = 0; simulated.Now < end; i++)
         {
             // Simulated time outruns the disk; a rehearsal may wait for it, so that nothing is dropped and no opening given up.
@@ -91,22 +90,7 @@ internal static class Rehearsal
                 continue;
             }
 
-            if (begin is null && TripCause.IsFresh(loop.State.Readings))
-            {
-                begin = loop.Ask(new Asking(Verb.Begin, "rehearsal", simulated.Keeper));
-                if (begin is { IsCompletedSuccessfully: true, Result: { Obeyed: false, Text: var why } })
-                {
-                    verdict.Story.Add((at, why));
-                }
-            }
-
-            if (drawn < station.DrawOffs.Count && station.DrawOffs[drawn] is var planned
-                && loop.State.Run is not null && simulated.Now.SecondsSince(loop.State.StartedAt) >= planned.AtSeconds)
-            {
-                drawn++;
-                _ = loop.Ask(new Asking(Verb.Drawn, "rehearsal", drawn: new Drawn(planned.Litres, planned.RelativeSd)));
-            }
-
+            keeper.Step(at);
             witness.Follow(loop, simulated.Rig, at);
             seen?.Invoke(loop, clock, simulated.Now);
             if (loop.Effects.Has(EffectKind.Evaluated))
@@ -118,7 +102,7 @@ internal static class Rehearsal
         verdict.End = simulated.Loop.State.Phase;
         verdict.OpenSeconds = simulated.Loop.State.OpenSeconds;
         verdict.SpilledLitres = simulated.Rig.SpilledLitres;
-        if (begin is null)
+        if (!keeper.HasBegun)
         {
             verdict.Story.Add((hours * 3600, "never opened: a probe gave no good reading"));
         }

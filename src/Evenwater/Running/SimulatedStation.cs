@@ -23,7 +23,7 @@ internal sealed class SimulatedStation : IDisposable
     private MonotonicTime _nextProbes;
 
     public SimulatedStation(
-        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth = null,
+        Station station, ulong seed, IReadOnlyList<RigFault> faults, Recorder recorder, StationClock clock, MonotonicTime start, Station? truth,
         Layers layers = Layers.Usual, bool calm = false, ulong? probesOf = null)
     {
         Rig = new SimulatedRig(truth ?? station, seed, faults, layers, calm, probesOf);

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Scoring;
 using Evenwater.Running;
 
@@ -50,7 +49,7 @@ internal static class ScoreCsv
 
     private static string Told(Recognition r) => $"{r.Happened.Kind} {Number(r.Happened.Seconds)} {(r.DelaySeconds is { } delay ? $"+{Number(delay)}" : "unseen")}";
 
-    private static string Number(double? value) => value?.ToString("0.####", CultureInfo.InvariantCulture) ?? "";
+    private static string Number(double? value) => value?.ToString("0.####") ?? "";
 
     private static string Fact(bool? fact) => fact switch { true => "1", false => "0", null => "" };
 

@@ -1,4 +1,3 @@
-using System.Globalization;
 using Evenwater.Core.Estimation;
 using Evenwater.Core.Scoring;
 using Evenwater.Core.Telling;
@@ -71,7 +70,7 @@ internal static class Scorer
         try
         {
             // Kept until it is whole: a trace that can not be read leaves no empty file, and none in the place of an earlier one.
-            using var forecasts = output is null ? null : new StringWriter(CultureInfo.InvariantCulture);
+            using var forecasts = output is null ? null : new StringWriter();
             var scored = One(place, forecasts);
             if (scored.Outcome.Evaluations > 0 && forecasts is not null)
             {

@@ -1,4 +1,3 @@
-using System.Globalization;
 
 namespace Evenwater.Water;
 
@@ -46,12 +45,12 @@ internal sealed record WaterCheck(string Function, string Inputs, string Expecte
     /// <summary>A value held against what is expected.</summary>
     public WaterOutcome Judge(double ours) => Expected == Refused
         ? new WaterOutcome(this, ours, Met: false)
-        : new WaterOutcome(this, ours, Math.Abs(ours - double.Parse(Expected, CultureInfo.InvariantCulture)) <= Allowed + (Rounding * Math.Max(1, Math.Abs(ours))));
+        : new WaterOutcome(this, ours, Math.Abs(ours - double.Parse(Expected)) <= Allowed + (Rounding * Math.Max(1, Math.Abs(ours))));
 
     internal static WaterCheck Parse(string line)
     {
         var cells = line.Split(',', 6);
-        return new WaterCheck(cells[0], cells[1], cells[2], cells[3].Length > 0 ? double.Parse(cells[3], CultureInfo.InvariantCulture) : HalfDigit(cells[2]), cells[4], cells[5].Trim('"'));
+        return new WaterCheck(cells[0], cells[1], cells[2], cells[3].Length > 0 ? double.Parse(cells[3]) : HalfDigit(cells[2]), cells[4], cells[5].Trim('"'));
     }
 
     private static double HalfDigit(string printed)
@@ -75,5 +74,5 @@ internal sealed record WaterCheck(string Function, string Inputs, string Expecte
 internal sealed record WaterOutcome(WaterCheck Check, double? Ours, bool Met)
 {
     /// <summary>Ours less what is expected; null where one of them is no number.</summary>
-    public double? Difference => Ours is { } ours && double.TryParse(Check.Expected, CultureInfo.InvariantCulture, out var expected) ? ours - expected : null;
+    public double? Difference => Ours is { } ours && double.TryParse(Check.Expected, out var expected) ? ours - expected : null;
 }

@@ -36,4 +36,24 @@ public sealed class StateLockTests : IDisposable
         using var other = StateLock.Take(_folder.Path, out _);
         Assert.Null(await StateLock.WaitAsync(_folder.Path, TimeSpan.FromSeconds(seconds), _ => Task.FromResult(waits), TestContext.Current.CancellationToken));
     }
+
+    /// <summary>A folder in the file's place: refused in the same way, to root as well.</summary>
+    [Fact]
+    public void Another_user_s_lock_is_told_as_that_and_with_what_to_do()
+    {
+        Directory.CreateDirectory(Path.Combine(_folder.Path, "daemon.lock"));
+        var refused = Assert.Throws<IOException>(() => StateLock.Take(_folder.Path, out _));
+        Assert.Contains($"{_folder.Path} is not this user's", refused.Message, StringComparison.Ordinal);
+        Assert.Contains($"chown -R evenwater: {_folder.Path}", refused.Message, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Another_user_s_word_of_who_had_it_keeps_nobody_from_taking_it()
+    {
+        Directory.CreateDirectory(Path.Combine(_folder.Path, "daemon.pid"));
+        using var held = StateLock.Take(_folder.Path, out _);
+        Assert.NotNull(held);
+        Assert.Null(StateLock.Take(_folder.Path, out var holder));
+        Assert.Equal("another process", holder);
+    }
 }

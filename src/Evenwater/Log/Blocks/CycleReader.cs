@@ -16,7 +16,7 @@ internal sealed class CycleReader(SqliteConnection connection)
     /// <param name="after">Above this number.</param>
     /// <param name="upTo">Not above this.</param>
     /// <param name="damaged">Takes the rows that can not be read any more, which are passed over; null: they are an error.</param>
-    public List<Entry> Between(long after, long upTo, List<BlockRow>? damaged = null)
+    public List<Entry> Between(long after, long upTo, List<BlockRow>? damaged)
     {
         var cycles = new List<Entry>();
         var where = $"first_id > {after - BlockRow.MostSpan} AND first_id <= {upTo} AND last_id > {after}";
