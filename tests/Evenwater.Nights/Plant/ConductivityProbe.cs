@@ -2,7 +2,7 @@ using Evenwater.Core;
 
 namespace Evenwater.Nights.Plant;
 
-/// <summary>A conductivity probe with a gain of its own, a lag, a slow wander, a walk, white noise, steps, lost readings and at most one fault.</summary>
+/// <summary>A conductivity probe with a gain of its own, a lag, a slow wander, a walk, white noise, steps, lost readings, spikes, shifts and at most one fault.</summary>
 public sealed class ConductivityProbe
 {
     private readonly Setup _setup;
@@ -44,6 +44,11 @@ public sealed class ConductivityProbe
         /// <summary>Share of readings that do not come.</summary>
         public double LostShare { get; init; }
 
+        /// <summary>Share of readings that leap by anything from a twentieth to a half, as beside a switching load.</summary>
+        public double SpikeShare { get; init; }
+
+        public IReadOnlyList<ProbeShift> Shifts { get; init; } = [];
+
         /// <summary>It is taken out at this time, s; then no reading comes.</summary>
         public double RemovedFromSeconds { get; init; } = double.PositiveInfinity;
 
@@ -67,6 +72,16 @@ public sealed class ConductivityProbe
         }
 
         var value = _felt * _setup.Gain * Math.Exp(_wander.Value + _walk) * (1 + noise);
+        foreach (var shift in _setup.Shifts)
+        {
+            value *= seconds >= shift.FromSeconds && seconds < shift.ToSeconds ? Math.Exp(shift.Ln) : 1;
+        }
+
+        if (_setup.SpikeShare > 0 && _chance.Happens(_setup.SpikeShare))
+        {
+            value *= 1 + (_chance.Sign() * _chance.Between(0.05, 0.5));
+        }
+
         return _setup.Trouble is { } trouble && seconds >= trouble.FromSeconds && seconds < trouble.ToSeconds
             ? Wrong(trouble, value, seconds, at)
             : Reading.Of(Stepped(value), at);

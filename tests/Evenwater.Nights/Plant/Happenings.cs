@@ -66,6 +66,36 @@ public static class Happenings
             .Happening(new TrueEvent(from, kind, vessel ? "b" : "t"));
     }
 
+    /// <summary>Air bubbles come to sit on the vessel's probe and go again: it reads some per cent too little for minutes to more than an hour.</summary>
+    public static NightPlan Bubbles(NightPlan plan, Chance chance)
+    {
+        var shifts = Enumerable.Range(0, chance.Whole(1, 6)).Select(_ =>
+        {
+            var from = Math.Round(plan.AboutSeconds * chance.Between(0.02, 0.9), 1);
+            return new ProbeShift(from, from + chance.LogBetween(120, 5400), -chance.LogBetween(0.005, 0.2));
+        }).OrderBy(s => s.FromSeconds).ToArray();
+        return (plan with { VesselProbe = plan.VesselProbe with { Shifts = shifts } })
+            .Happening([.. shifts.Select(s => new TrueEvent(s.FromSeconds, "probe_bubble", "b", Math.Round(Math.Exp(s.Ln), 4)))]);
+    }
+
+    /// <summary>Somebody hangs the vessel's probe elsewhere, or wipes it, and it reads otherwise from then on.</summary>
+    public static NightPlan MovedProbe(NightPlan plan, Chance chance)
+    {
+        var shift = new ProbeShift(Midway(plan, chance), double.PositiveInfinity, chance.Sign() * chance.LogBetween(0.005, 0.06));
+        return (plan with { VesselProbe = plan.VesselProbe with { Shifts = [shift] } })
+            .Happening(new TrueEvent(shift.FromSeconds, "probe_moved", "b", Math.Round(Math.Exp(shift.Ln), 4)));
+    }
+
+    /// <summary>Both probes are disturbed by something that switches: single readings leap, the first of all not excepted.</summary>
+    public static NightPlan Spikes(NightPlan plan, Chance chance)
+    {
+        var share = chance.LogBetween(0.003, 0.05);
+        return plan with { VesselProbe = plan.VesselProbe with { SpikeShare = share }, TankProbe = plan.TankProbe! with { SpikeShare = share } };
+    }
+
+    /// <summary>A row only every 15 s to a minute.</summary>
+    public static NightPlan SlowRows(NightPlan plan, Chance chance) => plan with { PeriodSeconds = 5, StepsPerRow = chance.OneOf(3, 6, 12) };
+
     /// <summary>Part of the drip passes the closed valve, and there is at least one planned closing to see it in.</summary>
     public static NightPlan LeakingValve(NightPlan plan, Chance chance)
     {

@@ -38,7 +38,7 @@ public sealed class NightMaker(NightPlan plan, Chance chance)
             var flow = _inflow.Step(seconds, (_vessel.Litres - plan.StartLitres) / (plan.BrimLitres - plan.StartLitres), flowing);
             Judge(seconds, ref end);
             _instruments.Feel(seconds, _vessel, _tank, flow);
-            if (powered)
+            if (powered && i % plan.StepsPerRow == 0)
             {
                 if (_rows.Count % RowsPerTruth == 0)
                 {

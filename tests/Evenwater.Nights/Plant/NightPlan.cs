@@ -38,6 +38,9 @@ public sealed record NightPlan
 
     public double PeriodSeconds { get; init; } = 5;
 
+    /// <summary>Only every so manyth step is recorded.</summary>
+    public int StepsPerRow { get; init; } = 1;
+
     public double Seconds { get; init; } = 12 * 3600;
 
     /// <summary>The recording ends so long after the water has reached the rim, s.</summary>

@@ -31,5 +31,8 @@ public enum ProbeFault
 /// <summary>One fault of one probe. Size: of a drift, the ln of gain per hour; of a burst, the sd of the ln.</summary>
 public readonly record struct ProbeTrouble(ProbeFault Fault, double FromSeconds, double ToSeconds, double Size);
 
+/// <summary>What a probe reads is off by this, in ln, for a while: an air bubble on its electrodes, or somebody has hung it elsewhere.</summary>
+public readonly record struct ProbeShift(double FromSeconds, double ToSeconds, double Ln);
+
 /// <summary>A float that stays as it is told from a moment on.</summary>
 public readonly record struct FloatTrouble(bool Wet, double FromSeconds);

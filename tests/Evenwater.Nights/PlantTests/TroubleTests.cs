@@ -113,6 +113,61 @@ public sealed class TroubleTests
         Assert.Equal(0, Math.Log(Mean(last, Channel.TankConductivity) / made.Truth.Rows[^1].Tank), 0.02);
     }
 
+    /// <summary>Before and after a bubble comes the water hardly changes; what the probe reads does, by as much as is told.</summary>
+    [Fact]
+    public void Bubbles_and_moved_probes_change_what_is_read_by_what_is_told_and_bubbles_go_again()
+    {
+        var seen = 0;
+        foreach (var night in Nights("moved-probe", 20))
+        {
+            var moved = night.Truth!.Events.Single();
+            var off = Off(night, moved.AtSeconds, moved.AtSeconds + 600) - Off(night, moved.AtSeconds - 600, moved.AtSeconds);
+            Assert.Equal(Math.Log(moved.Factor!.Value), off, 0.01);
+            Assert.Equal(off, Off(night, moved.AtSeconds + 600, moved.AtSeconds + 1200) - Off(night, moved.AtSeconds - 600, moved.AtSeconds), 0.01);
+        }
+
+        foreach (var night in Nights("bubbles", 20).Where(n => n.Truth!.Events.Count == 1))
+        {
+            var came = night.Truth!.Events[0];
+            Assert.True(came.Factor < 1);
+            var off = Off(night, came.AtSeconds, came.AtSeconds + 120) - Off(night, came.AtSeconds - 300, came.AtSeconds);
+            Assert.Equal(Math.Log(came.Factor!.Value), off, 0.015);
+            Assert.Equal(0, Off(night, came.AtSeconds + 6000, came.AtSeconds + 6600) - Off(night, came.AtSeconds - 300, came.AtSeconds), 0.04);
+            seen++;
+        }
+
+        Assert.True(seen > 0);
+    }
+
+    /// <summary>ln of what the vessel's probe reads over the truth, in the mean.</summary>
+    private static double Off(Night night, double from, double to)
+    {
+        var truth = night.Truth!.Rows.Where(r => r.Seconds >= from - 90 && r.Seconds < to).Average(r => Math.Log(r.Vessel));
+        return night.Rows.Where(r => r.Seconds >= from && r.Seconds < to && r.Readings[Channel.VesselConductivity].IsGood).Average(r => Math.Log(r.Readings[Channel.VesselConductivity].Value)) - truth;
+    }
+
+    /// <summary>Beside the quiet night of the same draw: some readings in a hundred leap by a twentieth to a half, in both probes.</summary>
+    [Fact]
+    public void Spikes_are_rare_and_far_and_in_both_probes()
+    {
+        foreach (var night in Nights("spikes", 12))
+        {
+            foreach (var channel in (ReadOnlySpan<Channel>)[Channel.VesselConductivity, Channel.TankConductivity])
+            {
+                var values = night.Rows.Where(r => r.Readings[channel].IsGood).Select(r => r.Readings[channel].Value).ToArray();
+                var leaps = values.Zip(values.Skip(1), (a, b) => Math.Abs(b / a - 1)).Count(leap => leap > 0.04);
+                Assert.InRange((double)leaps / values.Length, 0.003, 0.12);
+            }
+        }
+    }
+
+    [Fact]
+    public void Slow_rows_are_a_quarter_of_a_minute_to_a_minute_apart()
+    {
+        var apart = Nights("slow-rows", 20).Select(night => night.Rows[11].Seconds - night.Rows[10].Seconds).Distinct().Order();
+        Assert.Equal([15, 30, 60], apart);
+    }
+
     [Fact]
     public void Stuck_floats_stay_as_told_whatever_the_water_does()
     {
