@@ -164,6 +164,12 @@ public static class Screen
     {
         if (memory.HasAccepted && Math.Abs(value - memory.Accepted) > limit)
         {
+            if (!memory.Agreed)
+            {
+                (memory.Accepted, memory.AcceptedAt) = (value, takenAt); // the first of all may have been the spike: the next one decides
+                return Reason.TooFast;
+            }
+
             // What was not read for so long has not lasted: a second spike after a silence is as doubtful as the first.
             if (!memory.Away || (memory.Silent && takenAt.SecondsSince(memory.SilentSince) > ProbeStaleSeconds))
             {
@@ -179,8 +185,9 @@ public static class Screen
         }
 
         memory.Away = false;
+        memory.Agreed |= memory.HasAccepted && takenAt > memory.AcceptedAt;
         memory.HasAccepted = true;
-        memory.Accepted = value;
+        (memory.Accepted, memory.AcceptedAt) = (value, takenAt);
         return null;
     }
 }

@@ -11,6 +11,12 @@ public struct ChannelMemory
     /// <summary>Whether there is one.</summary>
     public bool HasAccepted;
 
+    /// <summary>When it was taken.</summary>
+    public MonotonicTime AcceptedAt;
+
+    /// <summary>Whether another has agreed with it: before that nobody knows which of two that disagree is wrong.</summary>
+    public bool Agreed;
+
     /// <summary>The last value seen, whatever became of it.</summary>
     public double Seen;
 
