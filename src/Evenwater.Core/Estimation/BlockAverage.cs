@@ -16,6 +16,9 @@ internal sealed class BlockAverage
     /// <summary>More samples than this in one block add nothing.</summary>
     private const int Capacity = 128;
 
+    /// <summary>Fewer samples than this tell no spread of their own.</summary>
+    private const int Fewest = 3;
+
     /// <summary>Share trimmed from each end.</summary>
     private const double Trim = 0.2;
 
@@ -25,8 +28,8 @@ internal sealed class BlockAverage
     /// <summary>The very same reading for this long is a stuck probe even if its noise is below its step, s.</summary>
     private const double QuietSeconds = Screening.Screen.QuietSeconds;
 
-    /// <summary>This many times the usual noise is not water.</summary>
-    private const double WildTimes = 6;
+    /// <summary>So many repeats of one reading, where a block is too short to tell.</summary>
+    private const int SameReadings = 8;
 
     /// <summary>Largest conductivity of any water a tank may hold, µS/cm: saturated sea water evaporated to twice its salt.</summary>
     private const double Largest = 120_000;
@@ -40,11 +43,12 @@ internal sealed class BlockAverage
     private double _lastDevice = double.NaN;
     private MonotonicTime _sameSince;
     private int _sameCount;
-    private double _usualSd = double.NaN;
-    private int _usualBlocks;
+    private int _leapt;
+    private MonotonicTime _lastLeap = MonotonicTime.FromSeconds(-1e9);
+    private UsualNoise _noise;
 
     /// <param name="step">Quantisation of the readings, µS/cm.</param>
-    public BlockAverage(double step) => _step = step;
+    public BlockAverage(double step) => (_step, _noise) = (step, new(step));
 
     /// <summary>Takes a reading unless it is the one taken before.</summary>
     public void Add(in Reading reading)
@@ -52,6 +56,8 @@ internal sealed class BlockAverage
         if (!reading.TryGet(out var value))
         {
             _reason = reading.Reason;
+            _leapt += reading.Reason == Reason.TooFast && reading.TakenAt != _lastLeap ? 1 : 0;
+            _lastLeap = reading.TakenAt;
             return;
         }
 
@@ -91,7 +97,9 @@ internal sealed class BlockAverage
     {
         var block = IsStuck() ? new Block(0, 0, 0, StillSeconds >= StuckSeconds ? Reason.Stuck : Reason.None)
             : _count == 0 ? new Block(0, 0, 0, _reason)
+            : _leapt > _count ? new Block(0, 0, 0, Reason.TooFast) // the few that screening let through of a burst are no better than the others
             : Average();
+        _leapt = 0;
         _count = 0;
         _reason = Reason.NoAnswer;
         return block;
@@ -101,20 +109,25 @@ internal sealed class BlockAverage
     /// A probe that usually flickers and stands still has stopped, and no block of it is used, even before it is called stuck:
     /// a few blocks of the same value look just as if the drip had stopped. A probe whose noise is below its own step may well repeat itself, and is given longer.
     /// </summary>
-    private bool IsStuck() => IsQuiet
+    private bool IsStuck() => _noise.IsQuiet
         ? _sameCount >= 3 && StillSeconds >= QuietSeconds
-        : _count >= 4 && _sameCount >= 0.75 * (_count - 1);
+        : _count >= 4 ? _sameCount >= 0.75 * (_count - 1)
+        : _sameCount >= SameReadings;
 
     private double StillSeconds => _lastTaken.SecondsSince(_sameSince);
 
-    /// <summary>Whether the noise is below the step, so that repeated readings prove nothing and averaging does not help.</summary>
-    private bool IsQuiet => !(_usualSd > 0.7 * _step);
-
     private Block Average()
     {
+        if (_count < Fewest)
+        {
+            _noise.LearnFromNext(_values.AsSpan(0, _count), _lastTaken);
+        }
+
         var sorted = _sorted.AsSpan(0, _count);
         _values.AsSpan(0, _count).CopyTo(sorted);
         sorted.Sort();
+        sorted = WithoutSpikes(sorted);
+        _count = sorted.Length;
         var trimmed = (int)(Trim * _count);
         var kept = _count - (2 * trimmed);
         var sum = 0.0;
@@ -134,35 +147,40 @@ internal sealed class BlockAverage
         }
 
         var share = (double)kept / _count;
-        if (_count >= 3 && IsWild(squares / (_count - 1) / (share * share)))
+        var variance = squares / (_count - 1) / (share * share);
+        if (_count >= Fewest && _noise.IsWild(variance))
         {
             return new Block(0, 0, 0, Reason.TooFast);
         }
 
-        return _count < 3
-            ? new Block(_count, mean, (Borrowed(mean) / _count) + Rounding(), Reason.None)
-            : new Block(_count, mean, (Learn(squares / (_count - 1) / (share * share)) / _count) + Rounding(), Reason.None);
+        return new Block(_count, mean, ((_count < Fewest ? _noise.Borrowed(mean) : _noise.Learn(variance)) / _count) + Rounding(), Reason.None);
     }
 
-    /// <summary>Many times the usual noise: no water does that.</summary>
-    private bool IsWild(double variance)
+    /// <summary>What is left of the sorted samples without spikes (Hampel 1974); all of them where more than a third would be one: then it is not the odd spike.</summary>
+    private Span<double> WithoutSpikes(Span<double> sorted)
     {
-        var wild = _usualBlocks >= 10 && Math.Sqrt(variance) > WildTimes * (_usualSd + _step);
-        _usualBlocks++;
-        return wild;
-    }
+        var count = sorted.Length;
+        if (count < Fewest)
+        {
+            return sorted;
+        }
 
-    /// <summary>A block too short to tell its own spread borrows the usual one; before there is one, 1 %.</summary>
-    private double Borrowed(double mean) => double.IsNaN(_usualSd) ? mean * mean * 1e-4 : _usualSd * _usualSd;
+        var median = 0.5 * (sorted[(count - 1) / 2] + sorted[count / 2]);
+        var far = _noise.Spike(median);
+        var (from, to) = (0, count);
+        while (from < count && median - sorted[from] > far)
+        {
+            from++;
+        }
+
+        while (to > from && sorted[to - 1] - median > far)
+        {
+            to--;
+        }
+
+        return 3 * (count - (to - from)) <= count ? sorted[from..to] : sorted;
+    }
 
     /// <summary>Variance of rounding to the step: noise averages it out, silence does not.</summary>
-    private double Rounding() => _step * _step / 12 / (IsQuiet ? 1 : _count);
-
-    /// <summary>Keeps the usual spread of one sample, and does not believe a block that is quieter than that by chance.</summary>
-    private double Learn(double variance)
-    {
-        var sd = Math.Sqrt(variance);
-        _usualSd = double.IsNaN(_usualSd) ? sd : _usualSd + (0.1 * (Math.Min(sd, (3 * _usualSd) + _step) - _usualSd));
-        return Math.Max(variance, _usualSd * _usualSd);
-    }
+    private double Rounding() => _step * _step / 12 / (_noise.IsQuiet ? 1 : _count);
 }
