@@ -102,6 +102,38 @@ internal static class Births
         }
     }
 
+    /// <summary>The vessel's probe may have shifted, unseen during <paramref name="hours"/>. The sum is sorted by weight.</summary>
+    public static void OfShiftingProbe(GaussianSum sum, double hours)
+    {
+        var parents = Math.Min(sum.Count, Math.Min(Parents, sum.Room));
+        for (var i = 0; i < parents && sum.Weight(i) >= LeastWeight; i++)
+        {
+            if (!sum[i].DoubtsVessel)
+            {
+                Child(sum, sum[i], Process.ShiftsPerHour * hours).ShiftVesselProbe(Process.ShiftSd * Process.ShiftSd);
+                sum[i].LogWeight += Math.Log(1 - (Process.ShiftsPerHour * hours));
+            }
+        }
+    }
+
+    /// <summary>
+    /// The vessel's probe reads otherwise than anybody expects: something sits on it, or it was moved. In its units every water changes, and the ratio of the two gains the other way.
+    /// </summary>
+    /// <param name="sum">The estimate.</param>
+    /// <param name="sd">How far it may have shifted, as a fraction of its reading.</param>
+    public static void OfShiftedProbe(GaussianSum sum, double sd)
+    {
+        var parents = Math.Min(sum.Count, sum.Room);
+        for (var i = 0; i < parents; i++)
+        {
+            if (!sum[i].DoubtsVessel && sum.Weight(i) >= LeastWeight)
+            {
+                Child(sum, sum[i], Process.ProbeShifts).ShiftVesselProbe(sd * sd);
+                sum[i].LogWeight += Math.Log(1 - Process.ProbeShifts);
+            }
+        }
+    }
+
     private static void Jump(GaussianSum sum, Hypothesis parent, double mean, double sd, double chance)
     {
         var child = Child(sum, parent, chance);

@@ -227,9 +227,10 @@ public sealed class Estimator
     {
         const double hours = Process.BirthBlocks * Process.BlockSeconds / 3600;
         closed &= !(_prior.LeaksAfterClosedSeconds > 0) || _time.IsLongClosed(_prior.LeaksAfterClosedSeconds);
-        _sum.Prune(closed ? Process.KeepClosed : Process.Keep);
+        _sum.Prune(closed ? Process.KeepClosed : _prior.FlowMillilitresPerMinute is null && _time.Blocks < Process.UnknownBlocks ? Process.KeepUnknown : Process.Keep);
         if (!closed)
         {
+            Births.OfShiftingProbe(_sum, hours);
             Births.OfFlow(_sum, hours);
             Births.OfDriftingProbe(_sum, hours);
             return;

@@ -83,6 +83,23 @@ internal sealed class Hypothesis
         }
     }
 
+    /// <summary>
+    /// The vessel's probe may have another gain than it had, unknown by this variance of its ln. In its units every water changes with it, and the ratio of the two gains the other way:
+    /// one common cause, so the doubt goes along one direction of the state.
+    /// </summary>
+    public void ShiftVesselProbe(double variance)
+    {
+        Span<int> at = [State.Mixed, State.Tank, State.Probe, State.Slow, State.LnGain];
+        Span<double> by = [Mean[State.Mixed], Mean[State.Tank], Mean[State.Probe], Mean[State.Slow], -1];
+        for (var i = 0; i < at.Length; i++)
+        {
+            for (var j = 0; j < at.Length; j++)
+            {
+                Covariance[(at[i] * State.Size) + at[j]] += variance * by[i] * by[j];
+            }
+        }
+    }
+
     /// <summary>Takes back a doubt beyond all vessels: what was drawn off, or went to the air, was more than it held to be there.</summary>
     public void BoundDoubt()
     {

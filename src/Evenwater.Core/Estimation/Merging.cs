@@ -17,7 +17,7 @@ internal static class Merging
         }
 
         return Distance(a, b, State.LnFlow) + Distance(a, b, State.LnVolume) + Distance(a, b, State.Drift)
-            + Distance(a, b, State.LnGain) + Distance(a, b, State.SlowShare) + Distance(a, b, State.Touch) < Close;
+            + Distance(a, b, State.LnGain) + Distance(a, b, State.SlowShare) + Distance(a, b, State.Touch) + Distance(a, b, State.Mixed) < Close;
     }
 
     /// <summary>Joins <paramref name="b"/> into <paramref name="a"/>, keeping mean and covariance of the pair.</summary>

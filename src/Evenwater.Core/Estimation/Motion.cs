@@ -131,7 +131,7 @@ internal readonly struct Motion
         h.Widen(State.Mixed, Square(Process.EvaporationWalk * mixed * Math.Exp(-Math.Clamp(_lnVolume, -7, 12))) * _hours * (1 - _openFraction));
         h.Widen(State.Tank, Square(Process.TankWalk * tank) * _hours);
         h.Widen(State.LnGain, Square(Process.TankGainWalk) * _hours);
-        DriftVesselProbe(h);
+        h.ShiftVesselProbe(Square(Process.VesselGainWalk) * _hours);
         var wander = 1 - (_wanderKeep * _wanderKeep);
         h.Widen(State.Wander, Square(Process.WanderSd * mixed) * wander);
         if (_tankCelsius is not null)
@@ -143,24 +143,6 @@ internal readonly struct Motion
 
         h.Widen(State.Tare, Square(Process.TareWalk) * _hours);
         h.Widen(State.LevelOffset, Square(Process.LevelWalk) * _hours);
-    }
-
-    /// <summary>
-    /// The vessel's probe slowly changes its gain. In its units every water changes with it, and the ratio of the two gains the other way:
-    /// one common cause, so the noise goes along one direction of the state.
-    /// </summary>
-    private void DriftVesselProbe(Hypothesis h)
-    {
-        Span<int> at = [State.Mixed, State.Tank, State.Probe, State.LnGain];
-        Span<double> by = [h.Mean[State.Mixed], h.Mean[State.Tank], h.Mean[State.Probe], -1];
-        var variance = Square(Process.VesselGainWalk) * _hours;
-        for (var i = 0; i < at.Length; i++)
-        {
-            for (var j = 0; j < at.Length; j++)
-            {
-                h.Covariance[(at[i] * State.Size) + at[j]] += variance * by[i] * by[j];
-            }
-        }
     }
 
     private static double Square(double x) => x * x;

@@ -9,9 +9,13 @@ internal sealed class ProbeEvidence
     /// <summary>One odd block is a bubble; three in a row are news.</summary>
     private const int TroubleBlocks = 3;
     private const double Absurd = 0.2;
+
+    /// <summary>The largest shift that a probe in water makes at once, as a fraction of its reading.</summary>
+    private const double MostShift = 0.3;
     private readonly bool _isTank;
     private readonly double _floor;
     private int _rejectedBlocks;
+    private bool _agreed;
 
     private static ReadOnlySpan<int> SeenOfVessel => [State.Mixed, State.Probe, State.Slow, State.LagShare, State.SlowShare, State.Wander, State.Tank, State.Touch];
 
@@ -48,6 +52,7 @@ internal sealed class ProbeEvidence
             return;
         }
 
+
         if (Seen && otherSeen && IsAbsurd(sum, block.Mean))
         {
             Reason = Reason.OutOfRange;
@@ -68,10 +73,22 @@ internal sealed class ProbeEvidence
         }
 
         var rejecting = Update(sum, block.Mean, noise);
+        if (!_agreed && rejecting > 0.98)
+        {
+            Begin(sum, block.Mean, noise); // the first may have been the odd one: the next decides
+            return;
+        }
+
+        _agreed = true;
         _rejectedBlocks = rejecting > 0.98 ? _rejectedBlocks + 1 : 0;
         if (_rejectedBlocks >= TroubleBlocks)
         {
             Reason = Reason.Disagrees;
+        }
+
+        if (!_isTank && _rejectedBlocks == TroubleBlocks)
+        {
+            Births.OfShiftedProbe(sum, Math.Min(Math.Abs((block.Mean / Expected(sum)) - 1), MostShift));
         }
     }
 
@@ -84,6 +101,7 @@ internal sealed class ProbeEvidence
     {
         Touching = 0;
         Seen = false;
+        _agreed = false;
         _rejectedBlocks = 0;
         Reason = Reason.None;
     }
@@ -174,6 +192,19 @@ internal sealed class ProbeEvidence
         (by[0], by[1], by[2]) = (1 - x[State.LagShare] + x[State.SlowShare] - touch, x[State.LagShare], -x[State.SlowShare]);
         (by[3], by[4], by[5], by[6], by[7]) = (-behind, ahead, 1, touch, Touching * fresher);
         return x[State.Mixed] - (x[State.LagShare] * behind) + (x[State.SlowShare] * ahead) + (touch * fresher) + x[State.Wander];
+    }
+
+    /// <summary>What is expected to be read, by all together.</summary>
+    private double Expected(GaussianSum sum)
+    {
+        Span<double> by = stackalloc double[8];
+        var expected = 0.0;
+        for (var i = 0; i < sum.Count; i++)
+        {
+            expected += sum.Weight(i) * Expect(sum[i], by);
+        }
+
+        return expected;
     }
 
     private void Begin(GaussianSum sum, double measured, double noise)

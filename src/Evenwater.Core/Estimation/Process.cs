@@ -168,6 +168,15 @@ internal static class Process
     /// <summary>Who holds that never weighs more than this without other evidence: it speaks for the floor, not for the forecast.</summary>
     public const double VesselDriftsMost = 0.04;
 
+    /// <summary>When nobody expects what the vessel's probe reads: the chance that it is the probe, and not the water or an outlier.</summary>
+    public const double ProbeShifts = 0.5;
+
+    /// <summary>How often the vessel's probe shifts all at once, per hour: a bubble comes or goes, somebody moves it.</summary>
+    public const double ShiftsPerHour = 0.005;
+
+    /// <summary>By how much, as a fraction of its reading.</summary>
+    public const double ShiftSd = 0.04;
+
     /// <summary>How many of them live on.</summary>
     public const int KeepDoubting = 2;
 
@@ -203,6 +212,12 @@ internal static class Process
 
     /// <summary>How many hypotheses live on after each block.</summary>
     public const int Keep = 12;
+
+    /// <summary>How many of them live on at first where nobody timed the flow: a few noisy blocks do not tell yet which flow it is.</summary>
+    public const int KeepUnknown = 40;
+
+    /// <summary>For so many blocks: half an hour.</summary>
+    public const int UnknownBlocks = 60;
 
     /// <summary>What the heat balance leaves out, °C per square root hour.</summary>
     public const double WarmthWalk = 0.15;

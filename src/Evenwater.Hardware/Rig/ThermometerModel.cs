@@ -1,4 +1,3 @@
-
 namespace Evenwater.Hardware.Rig;
 
 /// <summary>A DS18B20, from the water to the text that the kernel makes of its memory.</summary>

@@ -55,15 +55,24 @@ public sealed class RehearsedTests
         Assert.InRange(plan.WhenClosed!.Value.Hours, plan.WhenEven!.Value.Hours + 0.2, 8.8);
     }
 
-    /// <summary>A vessel's probe that hangs in a tank without one of its own finds both alike at once: 164 µS/cm apart was "a good night", "a little short of even".</summary>
+    /// <summary>164 µS/cm apart was "a good night", "a little short of even".</summary>
     [Fact]
     public void A_night_that_ended_far_from_even_is_no_good_one()
     {
+        var verdict = new Verdict { OpenedAt = 2, ClosedAt = 1800, ClosedByPlan = true, FarFromEven = true, LitresAtClose = 2, VesselAtClose = 349, TankAtClose = 185 };
+        Assert.False(verdict.Good);
+        Assert.EndsWith("in truth far from even.", Evenwater.Commands.RehearseCommand.Ended(verdict, [], 1, "0.0"), StringComparison.Ordinal);
+    }
+
+    /// <summary>A vessel's probe that is hung into a tank without one of its own finds both alike at once, and the run had closed as even. The water can not have become the tank's from one minute to the next.</summary>
+    [Fact]
+    public void A_probe_that_is_hung_into_the_tank_makes_no_vessel_even()
+    {
         var demo = DemoStation.Read();
         var bare = demo with { Limits = new(), Sensors = demo.Sensors with { TankConductivity = null, TankThermometer = null } };
-        var verdict = Rehearsal.Run(bare, 1, [RigFault.Parse("probes-swapped@20m")], 1, null);
-        Assert.True(verdict is { ClosedByPlan: true, FarFromEven: true, Good: false }, string.Join('\n', verdict.Story));
-        Assert.EndsWith("in truth far from even.", Evenwater.Commands.RehearseCommand.Ended(verdict, [], 1, "0.0"), StringComparison.Ordinal);
+        var verdict = Rehearsal.Run(bare, 1, [RigFault.Parse("probes-swapped@20m")], 2, null);
+        Assert.True(verdict is { ClosedByPlan: false, Good: false, ClosedAt: not null }, string.Join('\n', verdict.Story));
+        Assert.Contains(verdict.Story, told => told.Item2.Contains("The drip has nearly stopped", StringComparison.Ordinal));
     }
 
     /// <summary>Beside "most water in the vessel: 0.21 L" it had closed at 0.2 L.</summary>
